@@ -1,0 +1,5 @@
+"""`python -m palette`."""
+
+from palette.commands import main
+
+main()

@@ -1,0 +1,35 @@
+"""Write the tables of this folder from colour-science, so that palette need not import all of it.
+
+    python palette/colour/data/make.py
+
+Sources, as colour-science names them: CIE 15:2018 (observer, illuminants); ISO 7589 (photographic light).
+"""
+
+from pathlib import Path
+
+import numpy as np
+
+HERE = Path(__file__).parent
+
+
+def main() -> None:
+    import colour
+
+    cmfs = colour.MSDS_CMFS["CIE 1931 2 Degree Standard Observer"]
+    nm = np.arange(360, 831)
+    rows = np.column_stack([nm, cmfs[nm]])
+    np.savetxt(HERE / "observer.csv", rows, fmt=["%d", "%.12g", "%.12g", "%.12g"], delimiter=",",
+               header="nm,x,y,z", comments="")
+
+    grid = np.arange(360, 831, 5)
+    columns, names = [grid], ["nm"]
+    for name, sd in colour.SDS_ILLUMINANTS.items():
+        values = np.interp(grid, sd.wavelengths, sd.values)
+        columns.append(values)
+        names.append(name)
+    np.savetxt(HERE / "illuminants.csv", np.column_stack(columns), fmt="%.6g", delimiter=",",
+               header=",".join(names), comments="")
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,132 @@
+"""Reflectances, lights and what an observer or a film makes of them.
+
+Inside palette a reflectance is 31 numbers, 400…700 nm in steps of 10 (`NM`). Outside that range the
+end values are held, which is what ASTM E308 prescribes for shortened data; between points it is
+interpolated as ASTM E2022 does (Lagrange, cubic inside and quadratic at the ends).
+
+Sources: CIE 15:2018; ASTM E308 and E2022; ISO 7589.
+"""
+
+from __future__ import annotations
+
+from functools import cache
+from importlib.resources import files
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from palette.colour.spaces import Array, lab_to_xyz, xyz_to_lab
+
+NM: Array = np.arange(400.0, 701.0, 10.0)
+FINE: Array = np.arange(360.0, 831.0, 1.0)  # where lights and observers are tabulated
+
+
+def _table(name: str) -> tuple[list[str], Array]:
+    text = files("palette.colour.data").joinpath(name).read_text("utf-8")
+    header, *rows = text.splitlines()
+    return header.split(","), np.array([row.split(",") for row in rows], dtype=np.float64)
+
+
+@cache
+def observer() -> Array:
+    """CIE 1931 2-degree colour-matching functions at `FINE`, (471, 3)."""
+    return _table("observer.csv")[1][:, 1:]
+
+
+@cache
+def _illuminants() -> dict[str, tuple[str, Array]]:
+    names, table = _table("illuminants.csv")
+    return {
+        name.lower(): (name, np.interp(FINE, table[:, 0], table[:, i + 1])) for i, name in enumerate(names[1:])
+    }
+
+
+def light_names() -> list[str]:
+    """The named lights: CIE 15:2018 and ISO 7589."""
+    return [name for name, _ in _illuminants().values()]
+
+
+def planckian(kelvins: float) -> Array:
+    """Planck's law at `FINE`, relative (1 at 560 nm); c2 = 0.014388 m K (CIE 15:2018)."""
+    metres = FINE * 1e-9
+    power = metres**-5 / np.expm1(1.4388e-2 / (metres * kelvins))
+    return np.asarray(power / power[200])
+
+
+def daylight(kelvins: float) -> Array:
+    """CIE daylight of that correlated colour temperature (4000 to 25000) at `FINE`, 1 at 560 nm."""
+    from colour import sd_CIE_illuminant_D_series
+    from colour.temperature import CCT_to_xy_CIE_D
+
+    sd = sd_CIE_illuminant_D_series(CCT_to_xy_CIE_D(kelvins), M1_M2_rounding=False)
+    power = np.interp(FINE, sd.wavelengths, sd.values)
+    return np.asarray(power / power[200])
+
+
+def light(name: str | float) -> Array:
+    """The power of a light at `FINE` (471,), relative.
+
+    `name` is a light of CIE 15 or ISO 7589, upper or lower case, or kelvins: Planckian below 4000,
+    daylight from there on.
+
+    Raises:
+        ValueError: no such light, or kelvins outside 1000 to 25000.
+    """
+    if isinstance(name, str):
+        found = _illuminants().get(" ".join(name.lower().split()))
+        if found is None:
+            raise ValueError(f"{name!r} is no light of CIE 15 or ISO 7589")
+        return found[1]
+    if not 1000 <= name <= 25000:
+        raise ValueError(f"{name:g} kelvins is outside 1000 to 25000")
+    return planckian(name) if name < 4000 else daylight(name)
+
+
+@cache
+def _interpolation() -> Array:
+    """(471, 31): from 31 reflectances to every nanometre, as ASTM E2022 and E308 do."""
+    coarse = np.arange(360.0, 831.0, 10.0)
+    full = np.zeros((FINE.size, coarse.size))
+    for row, nm in enumerate(FINE):
+        left = min(int((nm - 360) // 10), coarse.size - 2)
+        first, count = max(left - 1, 0), 4
+        if left == 0 or left == coarse.size - 2:
+            first, count = (0 if left == 0 else coarse.size - 3), 3
+        nodes = coarse[first : first + count]
+        for i in range(count):
+            others = np.delete(nodes, i)
+            full[row, first + i] = np.prod((nm - others) / (nodes[i] - others))
+    folded = np.zeros((FINE.size, NM.size))
+    for i, nm in enumerate(coarse):
+        folded[:, int(np.clip((nm - 400) // 10, 0, 30))] += full[:, i]
+    return folded
+
+
+def weights(power: ArrayLike, response: ArrayLike) -> Array:
+    """What each of the 31 reflectances counts for.
+
+    `power` (471,) and `response` (471,) or (471, k), both at `FINE`, give (31,) or (31, k), scaled so
+    that the perfect white gives 1 (in each column of `response`).
+    """
+    product = np.asarray(power, dtype=np.float64) * np.asarray(response, dtype=np.float64).T
+    raw = (product @ _interpolation()).T
+    return np.asarray(raw / raw.sum(axis=0))
+
+
+@cache
+def tristimulus(name: str | float = "D65") -> tuple[Array, Array]:
+    """ASTM E308 weights (31, 3) under a light, and the white's XYZ (3,) with Y = 1."""
+    raw = ((light(name) * observer().T) @ _interpolation()).T
+    raw = raw / raw[:, 1].sum()
+    return raw, raw.sum(axis=0)
+
+
+def reflectance_to_lab(reflectance: ArrayLike, under: str | float = "D65") -> Array:
+    """Reflectances (…, 31) to CIELAB under a light, relative to that light's own white."""
+    table, white = tristimulus(under)
+    return xyz_to_lab(np.asarray(reflectance, dtype=np.float64) @ table, white)
+
+
+def lab_to_reflectance_targets(lab: ArrayLike) -> Array:
+    """CIELAB D65 (…, 3) to the XYZ (…, 3) that E308 weights must give for it."""
+    return lab_to_xyz(lab, tristimulus("D65")[1])

@@ -1,0 +1,167 @@
+"""The maker's record as plain data: what kit.toml says, checked, with the line each thing stands on.
+
+Colours stated in a kit are CIELAB D65 once read, except those that name a swatch or another part:
+the rooms above resolve these, since a kit does not know paints or schemes.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TypeAlias
+
+STAGES = ("draft", "trial", "settled")
+FINISHES = ("matt", "satin", "gloss", "metallic")
+KINDS = ("photograph", "frame", "print", "artwork", "object")
+TONES = ("colour", "grey")
+SUBJECTS = ("original", "painted")
+
+
+@dataclass(frozen=True)
+class Rect:
+    """Pixels whose centres lie in [x, x + width) × [y, y + height), counted from the top left."""
+
+    x: float
+    y: float
+    width: float
+    height: float
+
+
+@dataclass(frozen=True)
+class Polygon:
+    """Pixels whose centres lie inside, by the even-odd rule."""
+
+    points: tuple[tuple[float, float], ...]
+
+
+@dataclass(frozen=True)
+class Spot:
+    """Pixels whose centres lie within `radius` of (x, y)."""
+
+    x: float
+    y: float
+    radius: float
+
+
+Region: TypeAlias = Rect | Polygon | Spot
+
+
+@dataclass(frozen=True)
+class StatedColour:
+    """A colour as a kit states it; exactly one of the first four is set."""
+
+    lab: tuple[float, float, float] | None = None  # from lab, hex or munsell
+    swatch: str | None = None  # an id of the kit's lists
+    part: str | None = None  # settled from another reference (anchors only)
+    neutral: bool = False  # grey of unknown lightness (anchors only)
+    words: str = ""  # as written, for messages: 'munsell N 9/'
+    line: int | None = None
+
+
+@dataclass(frozen=True)
+class Hint:
+    """What someone wrote or remembered of a part's colour."""
+
+    words: str
+    source: str = ""
+    trust: float = 0.5
+    line: int | None = None
+
+
+@dataclass(frozen=True)
+class Than:
+    """Read off a picture: this part is lighter than that one."""
+
+    lighter: str
+    line: int | None = None
+
+
+@dataclass(frozen=True)
+class Part:
+    id: str
+    name: str
+    finish: str = "matt"
+    area_cm2: float | None = None
+    mesh: Path | None = None
+    after: tuple[str, ...] = ()
+    same_as: str | None = None
+    colour: StatedColour | None = None  # the maker's own decision
+    why: str = ""
+    hints: tuple[Hint, ...] = ()
+    thans: tuple[Than, ...] = ()
+    line: int | None = None
+
+
+@dataclass(frozen=True)
+class Anchor:
+    """A surface in a picture whose true colour is known to within `spread` (CIEDE2000, nine times in ten)."""
+
+    region: Region
+    colour: StatedColour
+    spread: float = 1.0
+    line: int | None = None
+
+
+@dataclass(frozen=True)
+class PartSample:
+    """Where a picture shows a part."""
+
+    part: str
+    region: Region
+    line: int | None = None
+
+
+@dataclass(frozen=True)
+class Reference:
+    id: str
+    file: Path  # absolute, or relative to the working folder: ready to open
+    kind: str = "photograph"
+    tone: str = "colour"
+    subject: str = "original"
+    light: str | float | None = None
+    response: str | Path = "panchromatic"  # a registered name, or the path of a CSV
+    filter: Path | None = None
+    uneven: float = 0.10  # standard deviation of log exposure from place to place
+    year: int | None = None
+    credit: str = ""
+    trust: float = 1.0
+    anchors: tuple[Anchor, ...] = ()
+    samples: tuple[PartSample, ...] = ()
+    line: int | None = None
+
+
+@dataclass(frozen=True)
+class Kit:
+    path: Path  # of kit.toml
+    title: str
+    maker: str = ""
+    stage: str = "draft"
+    version: str = ""
+    scale: str = ""
+    licence: str = ""
+    swatches: tuple[Path, ...] = ()
+    light: str | float = "D65"
+    tolerance: float = 3.0
+    scale_effect: bool = False
+    repainted: tuple[int, ...] = ()  # years in which the original was repainted
+    parts: tuple[Part, ...] = ()
+    references: tuple[Reference, ...] = ()
+    lines: dict[str, int] = field(default_factory=dict, compare=False)  # of [kit]'s keys
+
+    @classmethod
+    def read(cls, path: str | Path) -> Kit:
+        """Read a kit.toml, or the one in the folder given.
+
+        Raises:
+            InputError: with every problem found, each with its line.
+        """
+        from palette.kit.read import read
+
+        return read(Path(path))
+
+    def part(self, id: str) -> Part:
+        """The part of that id; KeyError where there is none."""
+        for part in self.parts:
+            if part.id == id:
+                return part
+        raise KeyError(id)
