@@ -1,0 +1,30 @@
+"""`palette scheme`: the colour of every part, and how sure it is."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from palette.commands.answers import json_option, print_json
+
+
+@click.command("scheme")
+@click.argument("kit", type=click.Path(path_type=Path))
+@json_option
+def command(kit: Path, as_json: bool) -> None:
+    """Work out the colour of every part of KIT, and how sure it is.
+
+    KIT is a kit.toml or the folder it stands in.
+    """
+    from palette.kit.model import Kit
+    from palette.scheme import scheme
+    from palette.scheme.answer import scheme_json, scheme_text
+
+    found = scheme(Kit.read(kit))
+    for warning in found.warnings:
+        click.echo(f"warning: {warning}", err=True)
+    if as_json:
+        print_json(scheme_json(found))
+    else:
+        click.echo(scheme_text(found))

@@ -1,0 +1,24 @@
+"""The paints of the maker's own lists for a colour of the scheme."""
+
+from __future__ import annotations
+
+from palette.colour.spaces import Array
+from palette.paints.swatches import SwatchList
+from palette.scheme.model import PaintChoice
+
+PAINTS = 5
+
+
+def paints_for(lab: Array | None, swatches: SwatchList, count: int = PAINTS) -> tuple[PaintChoice, ...]:
+    """The `count` nearest paints, nearest first; none where there is no colour or no list."""
+    if lab is None or len(swatches) == 0:
+        return ()
+    indices, differences = swatches.nearest(lab, count)
+    return tuple(
+        PaintChoice(s.id, s.name, s.range, s.lab, float(d))
+        for s, d in zip((swatches.swatches[i] for i in indices), differences, strict=True)
+    )
+
+
+def mixes_for(lab: Array | None, swatches: SwatchList) -> tuple[object, ...]:
+    return ()

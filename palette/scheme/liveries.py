@@ -1,0 +1,38 @@
+"""Which pictures show the livery that the kit is after.
+
+`repainted` on a kit lists the years in which the original was painted anew. A picture taken before such a
+year and one taken in it or after show different liveries. The kit's livery is the one its dated pictures
+speak for most, by their trust; a tie goes to the later. A picture without a year is taken to show it.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+
+from palette.kit.model import Kit, Reference
+
+
+def other_livery(kit: Kit) -> dict[str, str]:
+    """References of the original that show another livery, each with the reason in words."""
+    repaints = sorted(kit.repainted)
+    dated = [r for r in kit.references if r.year is not None and r.subject == "original" and r.samples]
+    if not repaints or not dated:
+        return {}
+    believed: dict[int, float] = {}
+    for reference in dated:
+        era = _era(reference, repaints)
+        believed[era] = believed.get(era, 0.0) + reference.trust
+    ours = max(believed, key=lambda era: (believed[era], era))
+    reasons = {}
+    for reference in dated:
+        era = _era(reference, repaints)
+        if era < ours:
+            reasons[reference.id] = f"shows the livery before the repaint of {repaints[era]}"
+        elif era > ours:
+            reasons[reference.id] = f"shows the livery after the repaint of {repaints[era - 1]}"
+    return reasons
+
+
+def _era(reference: Reference, repaints: list[int]) -> int:
+    assert reference.year is not None
+    return bisect_right(repaints, reference.year)
