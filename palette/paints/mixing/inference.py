@@ -1,0 +1,132 @@
+"""From what is known of paints to their absorption and scattering.
+
+What is sought of each paint is `u`: ln K/S and ln S at the 31 wavelengths, 62 numbers, S relative to
+that of a strong white. What is known, a masstone and perhaps a let-down, as reflectances or as
+CIELAB, is a function of u with a small error. The most probable u under a Gaussian prior is found by
+Gauss-Newton, and the curvature there gives its covariance (Laplace's method). All arrays have one row a
+paint.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from palette.colour.spaces import Array, xyz_to_lab
+from palette.colour.spectra import tristimulus
+from palette.paints.mixing import law
+
+N = 31
+_STEPS = 40
+_LONGEST = 1.5  # no step moves an entry of u further than this, so that far starts stay stable
+
+
+@dataclass(frozen=True)
+class Prior:
+    """A Gaussian over u."""
+
+    mean: Array  # (62,)
+    covariance: Array  # (62, 62)
+
+
+@dataclass(frozen=True)
+class Seen:
+    """One thing known of n paints, to be explained: m numbers of each with their variances."""
+
+    known: Array  # (n, m)
+    variance: Array  # (m,) or (n, m)
+    predict: Callable[[Array], tuple[Array, Array]]  # u (n, 62) -> (n, m) and slopes (n, m, 62)
+
+
+def masstone(known: Array, gloss: Array) -> Seen:
+    """Masstones as CIELAB (n, 3) or reflectances (n, 31)."""
+    return Seen(known, _variance(known), lambda u: _look(known, *_straight(u), gloss))
+
+
+def tint(known: Array, gloss: Array, share: Array, white: Array) -> Seen:
+    """Let-downs as CIELAB (n, 3) or reflectances (n, 31): `share` (n,) of the paint in `white` (n, 62)."""
+    return Seen(known, _variance(known), lambda u: _look(known, *let_down(u, share, white), gloss))
+
+
+def _variance(known: Array) -> Array:
+    # A reading of 0.3 in each CIELAB direction, or of 0.002 in reflectance: a good instrument on a good drawdown.
+    return np.full(known.shape[-1], 0.1**2 if known.shape[-1] == 3 else 0.002**2)
+
+
+def _straight(u: Array) -> tuple[Array, Array]:
+    return u[:, :N], np.broadcast_to(np.eye(N, 2 * N), (u.shape[0], N, 2 * N))
+
+
+def let_down(u: Array, share: Array, white: Array) -> tuple[Array, Array]:
+    """ln K/S (n, 31) of `share` (n,) of paints u (n, 62) in whites (n, 62), and slopes (n, 31, 62)."""
+    s = share[:, None] * np.exp(u[:, N:])
+    k = s * np.exp(u[:, :N])
+    white_s = (1 - share)[:, None] * np.exp(white[:, N:])
+    all_k, all_s = k + white_s * np.exp(white[:, :N]), s + white_s
+    slopes = np.zeros((u.shape[0], N, 2 * N))
+    i = np.arange(N)
+    slopes[:, i, i] = k / all_k
+    slopes[:, i, N + i] = k / all_k - s / all_s
+    return np.log(all_k / all_s), slopes
+
+
+def _look(known: Array, q: Array, slopes: Array, gloss: Array) -> tuple[Array, Array]:
+    k_over_s = np.exp(q)
+    seen, slope = law.reflectance(k_over_s, gloss), law.log_slope(k_over_s)
+    if known.shape[-1] == N:
+        return seen, slope[..., None] * slopes
+    return lab_of(seen), (lab_slopes(seen) * slope[:, None, :]) @ slopes
+
+
+def lab_of(reflectance: Array) -> Array:
+    """Reflectances (…, 31) to CIELAB D65 (…, 3) by ASTM E308."""
+    table, white = tristimulus("D65")
+    return xyz_to_lab(reflectance @ table, white)
+
+
+def lab_slopes(reflectance: Array) -> Array:
+    """d CIELAB / d reflectance, (…, 3, 31)."""
+    table, white = tristimulus("D65")
+    t = np.maximum(reflectance @ table / white, 1e-9)
+    slope = np.where(t > (6 / 29) ** 3, t ** (-2 / 3) / 3, (29 / 6) ** 2 / 3)
+    f = slope[..., None] * (table / white).T
+    return np.stack(
+        [116 * f[..., 1, :], 500 * (f[..., 0, :] - f[..., 1, :]), 200 * (f[..., 1, :] - f[..., 2, :])],
+        axis=-2,
+    )
+
+
+def most_probable(prior: Prior, seen: Sequence[Seen]) -> tuple[Array, Array]:
+    """The u (n, 62) that best agree with the prior and all that is known, and covariances (n, 62, 62)."""
+    known = np.concatenate([s.known for s in seen], axis=1)
+    variance = np.concatenate([np.broadcast_to(s.variance, s.known.shape) for s in seen], axis=1)
+    u = np.tile(prior.mean, (known.shape[0], 1))
+    for _ in range(_STEPS):
+        missing, slopes, gain = _gain(prior, u, known, variance, seen)
+        step = (
+            prior.mean
+            + np.einsum("nkm,nm->nk", gain, missing + np.einsum("nmk,nk->nm", slopes, u - prior.mean))
+            - u
+        )
+        size = np.abs(step).max(axis=1)
+        u = u + step * np.minimum(1.0, _LONGEST / np.maximum(size, 1e-12))[:, None]
+        if size.max(initial=0.0) < 1e-6:
+            break
+    _, slopes, gain = _gain(prior, u, known, variance, seen)
+    covariance = prior.covariance - gain @ (slopes @ prior.covariance)
+    return u, (covariance + covariance.transpose(0, 2, 1)) / 2
+
+
+def _gain(
+    prior: Prior, u: Array, known: Array, variance: Array, seen: Sequence[Seen]
+) -> tuple[Array, Array, Array]:
+    looks = [s.predict(u) for s in seen]
+    missing = known - np.concatenate([look for look, _ in looks], axis=1)
+    slopes = np.concatenate([slope for _, slope in looks], axis=1)
+    across = slopes @ prior.covariance
+    inner = across @ slopes.transpose(0, 2, 1)
+    i = np.arange(inner.shape[1])
+    inner[:, i, i] += variance
+    return missing, slopes, np.linalg.solve(inner, across).transpose(0, 2, 1)
