@@ -1,4 +1,4 @@
-"""Reading and replacing files: a file is replaced whole or not at all."""
+"""Reading and replacing files: text is UTF-8, and a file is replaced whole or not at all."""
 
 from __future__ import annotations
 
@@ -8,6 +8,82 @@ import tempfile
 from pathlib import Path
 
 from palette.errors import InputError, Problem
+
+LARGEST_TEXT = 64 * 2**20  # bytes; no kit or swatch list comes near it
+
+_WIDE_MARKS = {
+    b"\xff\xfe\x00\x00": "UTF-32",
+    b"\x00\x00\xfe\xff": "UTF-32",
+    b"\xff\xfe": "UTF-16",
+    b"\xfe\xff": "UTF-16",
+}
+
+
+def read_bytes(path: Path) -> bytes:
+    """The bytes of a text file.
+
+    Raises:
+        InputError: missing, a folder, unreadable, or larger than `LARGEST_TEXT`.
+    """
+    try:
+        if path.is_dir():
+            raise InputError(Problem(str(path), None, "is a folder, not a file", "name a file in it"))
+        with open(path, "rb") as stream:
+            raw = stream.read(LARGEST_TEXT + 1)
+    except FileNotFoundError as error:
+        raise InputError(
+            Problem(str(path), None, "there is no such file", "check its name and folder")
+        ) from error
+    except (OSError, ValueError) as error:
+        reason = (getattr(error, "strerror", None) or str(error)).lower()
+        raise InputError(
+            Problem(str(path), None, f"cannot be read: {reason}", "check its name and its permissions")
+        ) from error
+    if len(raw) > LARGEST_TEXT:
+        raise InputError(
+            Problem(
+                str(path),
+                None,
+                f"is larger than {LARGEST_TEXT >> 20} MB",
+                "is it the right file?",
+            )
+        )
+    return raw
+
+
+def decode(raw: bytes, path: Path) -> str:
+    """UTF-8 text, without its byte order mark.
+
+    Raises:
+        InputError: empty, another encoding, or no text at all; with the line where that shows.
+    """
+    file = str(path)
+    if not raw.strip(b"\xef\xbb\xbf \t\r\n"):
+        raise InputError(Problem(file, None, "is empty", "is it the right file?"))
+    for mark, name in _WIDE_MARKS.items():
+        if raw.startswith(mark):
+            raise InputError(Problem(file, 1, f"is written in {name}", "save it again as UTF-8"))
+    if b"\0" in raw:
+        wide = len(raw) >= 4 and raw[:4].count(0) == 2 and raw[0] != raw[1]
+        what = "is written in UTF-16" if wide else "is no text file"
+        remedy = "save it again as UTF-8" if wide else "is it the right file?"
+        raise InputError(Problem(file, raw[: raw.index(b"\0")].count(b"\n") + 1, what, remedy))
+    try:
+        return raw.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = raw[: error.start].count(b"\n") + 1
+        raise InputError(
+            Problem(file, line, f"is not UTF-8 (byte 0x{raw[error.start]:02x})", "save it again as UTF-8")
+        ) from error
+
+
+def read_text(path: Path) -> str:
+    """A text file, as UTF-8 with or without a byte order mark; newlines as they are.
+
+    Raises:
+        InputError: see `read_bytes` and `decode`.
+    """
+    return decode(read_bytes(path), path)
 
 
 def replace_whole(path: Path, data: bytes | str) -> None:
@@ -38,7 +114,12 @@ def replace_whole(path: Path, data: bytes | str) -> None:
                 os.unlink(temporary)
         reason = (error.strerror or str(error)).lower()
         raise InputError(
-            Problem(str(path), None, f"cannot be written: {reason}", "choose a folder that is writable and has room")
+            Problem(
+                str(path),
+                None,
+                f"cannot be written: {reason}",
+                "choose a folder that is writable and has room",
+            )
         ) from error
 
 
@@ -53,7 +134,9 @@ def make_folder(path: Path) -> None:
     except OSError as error:
         reason = (error.strerror or str(error)).lower()
         raise InputError(
-            Problem(str(path), None, f"the folder cannot be made: {reason}", "choose another place with --out")
+            Problem(
+                str(path), None, f"the folder cannot be made: {reason}", "choose another place with --out"
+            )
         ) from error
 
 

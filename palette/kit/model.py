@@ -10,11 +10,16 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TypeAlias
 
+from palette.errors import Problem
+
+SCHEMA = 1
 STAGES = ("draft", "trial", "settled")
 FINISHES = ("matt", "satin", "gloss", "metallic")
 KINDS = ("photograph", "frame", "print", "artwork", "object")
 TONES = ("colour", "grey")
 SUBJECTS = ("original", "painted")
+RESPONSES = ("panchromatic", "orthochromatic", "blue-sensitive", "camera-tube", "luma-601", "luma-709")
+LEAST_SPREAD = 0.05  # CIEDE2000; no anchor is believed better than this, whatever its kit says
 
 
 @dataclass(frozen=True)
@@ -143,10 +148,12 @@ class Kit:
     light: str | float = "D65"
     tolerance: float = 3.0
     scale_effect: bool = False
+    year: int | None = None  # the year whose livery the kit is after
     repainted: tuple[int, ...] = ()  # years in which the original was repainted
     parts: tuple[Part, ...] = ()
     references: tuple[Reference, ...] = ()
     lines: dict[str, int] = field(default_factory=dict, compare=False)  # of [kit]'s keys
+    warnings: tuple[Problem, ...] = field(default=(), compare=False)  # keys that are kept but not read
 
     @classmethod
     def read(cls, path: str | Path) -> Kit:

@@ -1,0 +1,162 @@
+"""What a kit's parts and references say of each other: every contradiction, with its line."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+
+from palette.errors import Problem
+from palette.kit.model import Kit, Part
+from palette.kit.tables import nearest_word
+
+
+def check(kit: Kit, parts_known: bool = True) -> list[Problem]:
+    """Problems between the entries of a kit; an entry without an id (a problem already) is passed over.
+
+    `parts_known` is False when the list of parts itself could not be read whole: then a part that is
+    named elsewhere and not found is no news.
+    """
+    found = _between(kit, parts_known)
+    return [Problem(str(kit.path), line, what, remedy) for line, what, remedy in found]
+
+
+_Found = Iterator[tuple[int | None, str, str]]
+
+
+def _between(kit: Kit, parts_known: bool) -> _Found:
+    yield from _twice("part", [(part.id, part.line) for part in kit.parts])
+    yield from _twice("reference", [(reference.id, reference.line) for reference in kit.references])
+    parts = {part.id: part for part in kit.parts}
+    if parts_known:
+        yield from _unknown_parts(kit, parts)
+    yield from _rings(kit.parts, parts)
+    yield from _circular_anchors(kit, parts)
+    yield from _hint_words(kit)
+
+
+def _twice(kind: str, ids: Sequence[tuple[str, int | None]]) -> _Found:
+    first: dict[str, int | None] = {}
+    for id, line in ids:
+        if id and id in first:
+            what = f"{kind} id {id!r} is taken already, on line {first[id]}"
+            yield line, what, "give each an id of its own"
+        first.setdefault(id, line)
+
+
+def _unknown_parts(kit: Kit, parts: Mapping[str, Part]) -> _Found:
+    named: list[tuple[str, int | None, str]] = []
+    for part in kit.parts:
+        named += [(id, part.line, f"part {part.id!r} comes after") for id in part.after]
+        named += [(part.same_as, part.line, f"part {part.id!r} is the same as")] if part.same_as else []
+        named += [(than.lighter, than.line, f"part {part.id!r} is lighter than") for than in part.thans]
+    for reference in kit.references:
+        named += [(s.part, s.line, f"reference {reference.id!r} samples") for s in reference.samples]
+        named += [
+            (a.colour.part, a.colour.line, f"an anchor of reference {reference.id!r} takes the colour of")
+            for a in reference.anchors
+            if a.colour.part
+        ]
+    for id, line, who in named:
+        if id and id not in parts:
+            near = nearest_word(id, parts)
+            remedy = f"did you mean {near!r}?" if near else f'add a [[part]] with id = "{id}"'
+            yield line, f"{who} {id!r}, which is no part of this kit", remedy
+
+
+def _rings(kit_parts: Iterable[Part], parts: Mapping[str, Part]) -> _Found:
+    """`after`, `same_as` and `than` that lead back to where they started."""
+    after = {part.id: list(part.after) for part in kit_parts}
+    same = {part.id: [part.same_as] if part.same_as else [] for part in kit_parts}
+    lighter = {part.id: [than.lighter for than in part.thans] for part in kit_parts}
+    for edges, what, remedy in (
+        (after, "parts painted after each other", "take one of these from `after`"),
+        (same, "same_as goes round", "leave one of these parts without same_as"),
+        (lighter, "parts lighter than each other", "take one of these comparisons out"),
+    ):
+        for ring in _find_rings(edges):
+            yield parts[ring[0]].line, f"{what}: {_arrow(ring)}", remedy
+
+
+def _arrow(ring: Sequence[str]) -> str:
+    return " → ".join([*ring, ring[0]])
+
+
+def _find_rings(edges: Mapping[str, Sequence[str]]) -> list[list[str]]:
+    """One ring for each place where following `edges` leads back; each node is visited once."""
+    rings = []
+    state: dict[str, int] = {}  # 1 on the path, 2 done
+    for start in edges:
+        if start in state:
+            continue
+        path = [start]
+        waiting = [iter(edges[start])]
+        state[start] = 1
+        while path:
+            node = next(waiting[-1], None)
+            if node is None:
+                state[path.pop()] = 2
+                waiting.pop()
+            elif state.get(node) == 1:
+                rings.append(path[path.index(node) :])
+            elif node in edges and node not in state:
+                state[node] = 1
+                path.append(node)
+                waiting.append(iter(edges[node]))
+    return rings
+
+
+def _circular_anchors(kit: Kit, parts: Mapping[str, Part]) -> _Found:
+    """Anchors that take the colour of a part which only the same reference could settle."""
+    family = _families(kit.parts, parts)
+    shows = [
+        {family.get(s.part, s.part) for s in reference.samples} if reference.subject == "original" else set()
+        for reference in kit.references
+    ]
+    stated = {family[part.id] for part in kit.parts if part.colour is not None or part.hints}
+
+    needs = [[a.colour.part for a in reference.anchors if a.colour.part] for reference in kit.references]
+
+    def settled(without: int) -> set[str]:
+        """Stand-ins of the parts that can be settled, step by step, when one reference is left out."""
+        found = set(stated)
+        open_references = set(range(len(kit.references))) - {without}
+        while usable := [i for i in open_references if all(family.get(p, p) in found for p in needs[i])]:
+            open_references.difference_update(usable)
+            found.update(shown for i in usable for shown in shows[i])
+        return found
+
+    for i, reference in enumerate(kit.references):
+        anchors = [a for a in reference.anchors if a.colour.part in parts]
+        found = settled(i) if anchors else set()
+        for anchor in anchors:
+            part = anchor.colour.part
+            if part and family[part] not in found:
+                yield (
+                    anchor.colour.line,
+                    f"the anchor takes its colour from part {part!r}, which no other reference settles",
+                    "sample that part in another reference, or state its colour",
+                )
+
+
+def _families(kit_parts: Iterable[Part], parts: Mapping[str, Part]) -> dict[str, str]:
+    """Each part's stand-in among those that `same_as` makes one paint."""
+    family = {}
+    for part in kit_parts:
+        seen = [part.id]
+        while (next_id := parts[seen[-1]].same_as) and next_id in parts and next_id not in seen:
+            seen.append(next_id)
+        family[part.id] = seen[-1]
+    return family
+
+
+def _hint_words(kit: Kit) -> _Found:
+    hints = [(part, hint) for part in kit.parts for hint in part.hints]
+    if not hints:
+        return
+    from palette.colour.names import parse
+
+    for part, hint in hints:
+        try:
+            parse(hint.words)
+        except ValueError as error:
+            what, _, remedy = str(error).partition("; ")
+            yield hint.line, f"a hint of part {part.id!r}: {what}", remedy

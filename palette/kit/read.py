@@ -1,0 +1,417 @@
+"""kit.toml to a `Kit`: read, then checked as a whole, with every problem at once and its line."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from collections.abc import Iterable, Mapping
+from pathlib import Path
+
+from palette.colour.notations import notations, parse_colour_table
+from palette.colour.spectra import light, light_names
+from palette.errors import InputError, Problem
+from palette.files import read_text
+from palette.kit.check import check
+from palette.kit.lines import line_index, line_of
+from palette.kit.model import (
+    FINISHES,
+    KINDS,
+    LEAST_SPREAD,
+    RESPONSES,
+    SCHEMA,
+    STAGES,
+    SUBJECTS,
+    TONES,
+    Anchor,
+    Hint,
+    Kit,
+    Part,
+    PartSample,
+    Polygon,
+    Rect,
+    Reference,
+    Region,
+    Spot,
+    StatedColour,
+    Than,
+)
+from palette.kit.tables import Source, Table, listed, nearest_word
+
+NAME = "kit.toml"
+
+_RECT = "rect = [x, y, width, height]"
+_POLYGON = "polygon = [[x, y], …], three corners or more"
+_SPOT = "spot = [x, y, radius]"
+_NOWHERE: Region = Rect(0.0, 0.0, 1.0, 1.0)  # stands in for a region that is a problem already
+_NO_COLOUR = StatedColour(neutral=True)  # likewise
+
+
+def find(path: Path) -> Path:
+    """The kit.toml meant by `path`: itself, or the one in that folder.
+
+    Raises:
+        InputError: there is none.
+    """
+    if path.is_dir():
+        inner = path / NAME
+        if not inner.exists():
+            raise InputError(
+                Problem(str(path), None, f"holds no {NAME}", f"start a kit there with: palette new {path}")
+            )
+        return inner
+    return path
+
+
+def read(path: Path) -> Kit:
+    """Read a kit.toml, or the one in the folder given.
+
+    Files it names are looked for from its own folder on. A key that looks like a slip for a known one
+    is a problem; any other unknown key is the maker's own and becomes a warning.
+
+    Raises:
+        InputError: with every problem found, in the order of the file.
+    """
+    path = find(path)
+    source, values = parse(path)
+    kit = _kit(source, values)
+    whole = all(part.id for part in kit.parts) and not any(
+        problem.line == line_of(source.index, ("part",)) for problem in source.problems
+    )
+    source.problems.extend(check(kit, parts_known=whole))
+    if source.problems:
+        raise InputError.of(sorted(source.problems, key=lambda problem: problem.line or 0))
+    return kit
+
+
+def parse(path: Path) -> tuple[Source, Mapping[str, object]]:
+    """The tables of a kit.toml, unchecked, with the line of each key.
+
+    Raises:
+        InputError: no readable TOML, or a schema this palette does not know.
+    """
+    text = read_text(path)
+    try:
+        values = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise InputError(_syntax(path, text, str(error))) from error
+    except RecursionError as error:
+        raise InputError(Problem(str(path), None, "is nested too deeply", "is it the right file?")) from error
+    source = Source(path, line_index(text))
+    schema = values.get("schema")
+    if isinstance(schema, int) and not isinstance(schema, bool) and schema > SCHEMA:
+        what = f"schema {schema} is newer than this palette reads ({SCHEMA})"
+        source.problem(("schema",), what, "install a newer palette")
+        raise InputError.of(source.problems)
+    return source, values
+
+
+def _syntax(path: Path, text: str, message: str) -> Problem:
+    place = re.search(r"\(at line (\d+), column (\d+)\)|\(at end of document\)", message)
+    lines = text.replace("\r\n", "\n").split("\n")
+    line = int(place[1]) if place and place[1] else len(lines)
+    what = message[: place.start()].strip() if place else message
+    what = what[:1].lower() + what[1:]
+    shown = lines[line - 1].strip() if line <= len(lines) else ""
+    if len(shown) > 60:
+        shown = shown[:57] + "…"
+    remedy = "correct that line"
+    if re.match(r"[\w-]+\s*=\s*[A-Za-z]", shown) and "invalid value" in what:
+        remedy = "put words between quotes"
+    elif "overwrite" in what or "twice" in what or "redefine" in what.lower():
+        remedy = "say each thing once"
+    elif "illegal character" in what or "unterminated" in what.lower():
+        remedy = "close the quotes"
+    elif shown.startswith("[") and "]" not in shown:
+        remedy = "close the bracket"
+    return Problem(str(path), line, f"not valid TOML: {what}" + (f", in: {shown}" if shown else ""), remedy)
+
+
+def _kit(source: Source, values: Mapping[str, object]) -> Kit:
+    top = Table(source, (), values, "the file")
+    schema = top.get("schema")
+    if schema is None:
+        what = "the file has no schema"
+        source.problems.append(Problem(str(source.path), 1, what, f"begin it with: schema = {SCHEMA}"))
+    elif schema is True or schema != SCHEMA or not isinstance(schema, int):
+        top.problem("schema", f"schema is {schema!r}", f"write schema = {SCHEMA}")
+    head = top.get("kit")
+    if head is None:
+        top.missing("[kit] table", 'add [kit] and, under it, title = "…"')
+    elif not isinstance(head, dict):
+        top.problem("kit", "kit is not a single table", "write [kit], with one bracket")
+    table = Table(source, ("kit",), head if isinstance(head, dict) else {}, "[kit]")
+
+    if isinstance(head, dict) and table.get("title") is None:
+        table.missing("title", 'add title = "…"')
+    title = table.text("title")
+    if "title" in table.values and isinstance(table.values["title"], str) and not title:
+        table.problem("title", "title is empty", "say what the kit is called")
+    tolerance = table.positive("tolerance")
+    kit_light = _light(table)
+    kit = Kit(
+        path=source.path,
+        title=title,
+        maker=table.text("maker"),
+        stage=table.choice("stage", STAGES),
+        version=table.text("version"),
+        scale=table.text("scale"),
+        licence=table.text("licence"),
+        swatches=tuple(table.file("swatches", text, keys) for text, keys in table.texts("swatches")),
+        light="D65" if kit_light is None else kit_light,
+        tolerance=3.0 if tolerance is None else tolerance,
+        scale_effect=table.flag("scale_effect"),
+        year=table.year("year"),
+        repainted=_years(table),
+        parts=tuple(_part(part) for part in top.tables("part", "part")),
+        references=tuple(_reference(reference) for reference in top.tables("reference", "reference")),
+        lines={key: line for key in table.values if (line := table.line(key)) is not None},
+        warnings=(),
+    )
+    table.close()
+    top.close(elsewhere={key: "[kit]" for key in table.known})
+    return Kit(**{**kit.__dict__, "warnings": tuple(source.warnings)})
+
+
+def _years(table: Table) -> tuple[int, ...]:
+    value = table.get("repainted")
+    years = value if isinstance(value, list) else [] if value is None else [value]
+    for year in years:
+        if isinstance(year, bool) or not isinstance(year, int) or not 1000 <= year <= 3000:
+            table.problem("repainted", f"repainted holds {year!r}", "write a year such as 1968, or several")
+            return ()
+    return tuple(sorted(years))
+
+
+def _light(table: Table) -> str | float | None:
+    value = table.get("light")
+    if value is None:
+        return None
+    if isinstance(value, bool) or not isinstance(value, (str, int, float)):
+        table.wrong_type("light", value, "a light's name or kelvins", 'write light = "D55" or light = 3200')
+        return None
+    named = value.strip() if isinstance(value, str) else float(value)
+    try:
+        light(named)
+    except ValueError as error:
+        what = str(error)
+        near = nearest_word(named, light_names()) if isinstance(named, str) else None
+        if near:
+            remedy = f"did you mean {near!r}?"
+        elif isinstance(named, str) and named.rstrip("Kk ").replace(".", "", 1).isdigit():
+            remedy = f"write kelvins as a number: light = {named.rstrip('Kk ')}"
+        else:
+            remedy = 'write a name such as "D65" or "ISO 7589 Studio Tungsten", or kelvins, 1000 to 25000'
+        table.problem("light", what, remedy)
+        return None
+    return named
+
+
+def _part(table: Table) -> Part:
+    id = table.identifier()
+    table.title = f"part {id!r}" if id else "a part"
+    mesh = table.text("mesh")
+    colour = table.get("colour")
+    stated = None if colour is None else _colour(table, colour, anchor=False)
+    why = table.text("why")
+    if colour is not None and not why:
+        table.problem("colour", f"{table.title} has a colour of your own without a reason", 'add why = "…"')
+    same_as = table.text("same_as")
+    part = Part(
+        id=id,
+        name=table.text("name") or id,
+        finish=table.choice("finish", FINISHES),
+        area_cm2=table.positive("area_cm2"),
+        mesh=table.file("mesh", mesh) if mesh else None,
+        after=tuple(text for text, _ in table.texts("after")),
+        same_as=same_as or None,
+        colour=stated,
+        why=why,
+        hints=tuple(_hint(hint) for hint in table.tables("hint", "part.hint")),
+        thans=tuple(_than(than) for than in table.tables("than", "part.than")),
+        line=table.line(),
+    )
+    table.close()
+    return part
+
+
+def _hint(table: Table) -> Hint:
+    table.title = "a hint"
+    if table.get("words") is None:
+        table.missing("words", 'add words = "greyish green"')
+    hint = Hint(table.text("words"), table.text("source"), table.share("trust", 0.5), table.line("words"))
+    if "words" in table.values and not hint.words and isinstance(table.values["words"], str):
+        table.problem("words", "words is empty", 'write words = "greyish green"')
+    table.close()
+    return hint
+
+
+def _than(table: Table) -> Than:
+    table.title = "a comparison"
+    than = Than(table.identifier("lighter"), table.line("lighter"))
+    table.close()
+    return than
+
+
+def _reference(table: Table) -> Reference:
+    id = table.identifier()
+    table.title = f"reference {id!r}" if id else "a reference"
+    name = table.text("file")
+    if table.get("file") is None:
+        table.missing("file", 'add file = "references/…"')
+    elif isinstance(table.values["file"], str) and not name:
+        table.problem("file", "file is empty", 'write file = "references/…"')
+    file = table.file("file", name) if name else Path()
+    response = table.text("response") or "panchromatic"
+    known = response_names()
+    filter_name = table.text("filter")
+    spread = table.number("uneven", lambda v: 0 <= v <= 5, "a number from 0 to 5, such as 0.1")
+    reference = Reference(
+        id=id,
+        file=file,
+        kind=table.choice("kind", KINDS),
+        tone=table.choice("tone", TONES),
+        subject=table.choice("subject", SUBJECTS),
+        light=_light(table),
+        response=response if response in known else _response(table, response, known),
+        filter=table.file("filter", filter_name) if filter_name else None,
+        uneven=0.10 if spread is None else spread,
+        year=table.year("year"),
+        credit=table.text("credit"),
+        trust=table.share("trust", 1.0),
+        anchors=tuple(_anchor(anchor) for anchor in table.tables("anchor", "reference.anchor")),
+        samples=tuple(_sample(sample) for sample in table.tables("sample", "reference.sample")),
+        line=table.line(),
+    )
+    table.close()
+    return reference
+
+
+def response_names() -> list[str]:
+    """The names of the responses palette has: one file each in grey/responses.
+
+    They are looked up as files, not imported: the room that uses them stands above this one.
+    """
+    folder = Path(__file__).parent.parent / "grey" / "responses"
+    return sorted({*RESPONSES, *(f.stem.replace("_", "-") for f in folder.glob("[!_]*.py"))})
+
+
+def _response(table: Table, text: str, known: list[str]) -> Path:
+    if text.lower().endswith(".csv") or "/" in text or (table.source.path.parent / text).is_file():
+        return table.file("response", text)
+    near = nearest_word(text, known)
+    remedy = f"did you mean {near!r}?" if near else f"write {', '.join(known)}, or the path of a CSV"
+    table.problem("response", f"response {text!r} is not known", remedy)
+    return Path(text)
+
+
+def _anchor(table: Table) -> Anchor:
+    table.title = "an anchor"
+    region = _region(table)
+    colour = table.get("colour")
+    if colour is None:
+        table.missing("colour", 'add colour = { munsell = "N 9/" }, or { neutral = true }')
+    spread = table.number("spread", lambda v: 0 <= v <= 100, "a CIEDE2000 radius from 0 to 100")
+    anchor = Anchor(
+        region=region,
+        colour=_NO_COLOUR if colour is None else _colour(table, colour, anchor=True),
+        spread=1.0 if spread is None else max(spread, LEAST_SPREAD),
+        line=table.line(),
+    )
+    table.close()
+    return anchor
+
+
+def _sample(table: Table) -> PartSample:
+    table.title = "a sample"
+    sample = PartSample(table.identifier("part"), _region(table), table.line("part"))
+    table.close()
+    return sample
+
+
+def _region(table: Table) -> Region:
+    given = [key for key in ("rect", "polygon", "spot") if table.get(key) is not None]
+    if len(given) != 1:
+        what = f"has {' and '.join(given)}" if given else "marks no region"
+        remedy = f"give one of {_RECT}, {_POLYGON}, {_SPOT}"
+        table.problem(given[1] if given else None, f"{table.title} {what}", remedy)
+        return _NOWHERE
+    key, value = given[0], table.values[given[0]]
+    if key == "rect":
+        numbers = table.numbers(key, value, 4, _RECT)
+        if numbers is not None and (numbers[2] <= 0 or numbers[3] <= 0):
+            table.problem(key, "rect has no area", "give it a width and a height above 0")
+            numbers = None
+        return _NOWHERE if numbers is None else Rect(*numbers)
+    if key == "spot":
+        numbers = table.numbers(key, value, 3, _SPOT)
+        if numbers is not None and numbers[2] <= 0:
+            table.problem(key, "spot has no area", "give it a radius above 0")
+            numbers = None
+        return _NOWHERE if numbers is None else Spot(*numbers)
+    if not isinstance(value, list) or len(value) < 3:
+        table.problem(key, "polygon is not three corners or more", f"write {_POLYGON}")
+        return _NOWHERE
+    points = []
+    for corner in value:
+        pair = table.numbers(key, corner, 2, _POLYGON)
+        if pair is None:
+            return _NOWHERE
+        points.append((pair[0], pair[1]))
+    if _on_one_line(points):
+        table.problem(key, "polygon has no area", "give it corners that do not all lie on one line")
+        return _NOWHERE
+    return Polygon(tuple(points))
+
+
+def _on_one_line(points: Iterable[tuple[float, float]]) -> bool:
+    (x0, y0), *rest = points
+    far_x, far_y = max(((x - x0, y - y0) for x, y in rest), key=lambda d: d[0] * d[0] + d[1] * d[1])
+    return all(abs(far_x * (y - y0) - far_y * (x - x0)) <= 1e-12 * (far_x**2 + far_y**2) for x, y in rest)
+
+
+def _colour(table: Table, value: object, anchor: bool) -> StatedColour:
+    """A colour table; a part of another reference and an unknown grey only where it is an anchor's."""
+    line = table.line("colour")
+    forms = [*notations(), "swatch"] + (["part", "neutral"] if anchor else [])
+    if not isinstance(value, dict):
+        remedy = f'write colour = {{ hex = "#7f8a66" }}, or another of {listed(forms)}'
+        table.wrong_type("colour", value, "a table", remedy)
+        return _NO_COLOUR
+    known = [key for key in value if key in forms]
+    slips = [key for key in value if key not in forms]
+    for key in slips:
+        near = nearest_word(key, forms)
+        if near is None and key == "part":
+            remedy = 'write same_as = "…" where two parts are one paint'
+        else:
+            remedy = f"did you mean {near!r}?" if near else f"write one of {listed(forms)}"
+        table.problem("colour", f"a colour has no {key!r}", remedy)
+    if len(known) != 1:
+        if not slips:
+            what = f"a colour is given by {' and '.join(known)}" if known else "a colour is empty"
+            table.problem("colour", what, f"write exactly one of {listed(forms)}")
+        return _NO_COLOUR
+    if slips:
+        return _NO_COLOUR
+    (key,) = known
+    given = value[key]
+    words = f"{key} {', '.join(f'{v}' for v in given) if isinstance(given, list) else given}"
+    if key == "neutral":
+        if given is not True:
+            table.problem("colour", "neutral must be true", "write { neutral = true }, or state the colour")
+        return StatedColour(neutral=True, words="neutral", line=line)
+    if key in ("swatch", "part"):
+        if not isinstance(given, str) or not given.strip():
+            table.problem("colour", f"{key} must be an id", f'write {{ {key} = "…" }}')
+            return _NO_COLOUR
+        id = given.strip()
+        return StatedColour(
+            swatch=id if key == "swatch" else None, part=id if key == "part" else None, words=words, line=line
+        )
+    try:
+        lab = parse_colour_table({key: given})
+    except ValueError as error:
+        what, _, remedy = str(error).partition("; ")
+        table.problem("colour", what, remedy)
+        return _NO_COLOUR
+    return StatedColour(lab=(float(lab[0]), float(lab[1]), float(lab[2])), words=words, line=line)
