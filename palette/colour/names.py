@@ -1,7 +1,9 @@
 """Words for colours, after the ISCC-NBS system: a modifier and a hue, "dark greyish green".
 
-A colour's name is that of the nearest of the 267 ISCC-NBS centroid colours under CIEDE2000. The
-system itself draws its borders in Munsell notation; between centroids the two rarely part.
+A colour's name is that of the nearest of the 267 ISCC-NBS centroid colours. Near is meant by hue and
+by CIELAB chroma, stretched near grey and compressed far from it as CIEDE2000 does; CIEDE2000 itself is
+made for small differences, and its rotation term would call a brilliant violet a greyish blue. The
+system draws its borders in Munsell notation; between centroids the two rarely part.
 
 The other way round, `parse` turns what somebody wrote or remembered into a region of CIELAB. People
 use such words more loosely than the system does: "green" is every green, the typical ones before the
@@ -26,7 +28,6 @@ from types import MappingProxyType
 import numpy as np
 from numpy.typing import ArrayLike
 
-from palette.colour.nearest import NearestIndex
 from palette.colour.spaces import Array
 
 
@@ -135,8 +136,11 @@ _SAME_MODIFIER: Mapping[str, str] = MappingProxyType(
 
 # Fillers that say nothing of the colour.
 _FILLERS = frozenset(
-    "a an and the of in or with colour coloured color colored paint painted shade tint tone hue rather quite "
-    "fairly slightly somewhat kind sort out like".split()
+    (
+        *("a", "an", "and", "the", "of", "in", "or", "with", "like", "kind", "sort", "out"),
+        *("rather", "quite", "fairly", "slightly", "somewhat"),
+        *("colour", "coloured", "color", "colored", "paint", "painted", "shade", "tint", "tone", "hue"),
+    )
 )
 
 _ISH: Mapping[str, str] = MappingProxyType(
@@ -206,8 +210,9 @@ _WORDS: Mapping[str, str] = MappingProxyType(
         "biscuit": "pale orange yellow, light yellowish brown",
         "bottle green": "very dark green, dark green, deep green, dark yellowish green",
         "brass": "dark yellow, deep yellow, light olive brown",
-        "brick": "moderate reddish brown, greyish reddish orange, moderate reddish orange, dark reddish orange",
+        "brick": "moderate reddish brown, greyish reddish orange, dark reddish orange",
         "bronze": "light olive brown, moderate olive brown, strong yellowish brown",
+        "bronze green": "dark olive green, moderate olive green, dark greyish olive green",
         "buff": "moderate orange yellow, light yellowish brown, pale orange yellow, greyish yellow",
         "burgundy": "dark red, dark purplish red, deep red, very dark red",
         "camel": "light yellowish brown, moderate yellowish brown",
@@ -292,7 +297,7 @@ _WORDS: Mapping[str, str] = MappingProxyType(
         "teak": "moderate brown, strong brown, light brown",
         "teal": "moderate bluish green, dark bluish green, strong bluish green, moderate greenish blue",
         "terracotta": "moderate reddish orange, greyish reddish orange, dark reddish orange",
-        "turquoise": "brilliant bluish green, light bluish green, brilliant greenish blue, strong bluish green",
+        "turquoise": "brilliant bluish green, light bluish green, brilliant greenish blue",
         "ultramarine": "vivid purplish blue, strong purplish blue, vivid blue, deep purplish blue",
         "umber": "dark brown, dark greyish yellowish brown, moderate yellowish brown, moderate olive brown",
         "vermilion": "vivid reddish orange, vivid red, strong reddish orange",
@@ -317,7 +322,7 @@ _SPELLINGS: Mapping[str, str] = MappingProxyType(
 
 # A remembered or written colour strays from its word by about this much in each direction, besides
 # the breadth of the word itself (common practice, no source).
-_STRAY = 5.0
+_STRAY = 6.0
 
 # Of "brownish red", the red weighs two parts and the brown one.
 _ISH_SHARE = 1 / 3
@@ -333,9 +338,23 @@ def name(lab: ArrayLike) -> str:
 
 def names(lab: ArrayLike) -> list[str]:
     """The ISCC-NBS names of CIELAB D65 colours (n, 3)."""
-    known, index = _centroids()
-    nearest, _ = index.query(np.asarray(lab, dtype=np.float64).reshape(-1, 3), 1)
-    return [known[i] for i in nearest[:, 0]]
+    known, centroids = _centroids()
+    flat = np.asarray(lab, dtype=np.float64).reshape(-1, 3)
+    found: list[str] = []
+    for start in range(0, len(flat), 4096):
+        off = _place_in_names(flat[start : start + 4096])[:, None, :] - centroids
+        found += [known[i] for i in np.argmin(np.einsum("nki,nki->nk", off, off), axis=1)]
+    return found
+
+
+def _place_in_names(lab: Array) -> Array:
+    """CIELAB (n, 3) to a space where Euclidean distance tells names apart."""
+    c7 = np.minimum(np.hypot(lab[:, 1], lab[:, 2]), 1e4) ** 7
+    a = lab[:, 1] * (1.5 - 0.5 * np.sqrt(c7 / (c7 + 25.0**7)))
+    chroma = np.hypot(a, lab[:, 2])
+    squeeze = np.log1p(0.045 * chroma) / np.maximum(0.045 * chroma, 1e-12)
+    squeeze = np.where(chroma < 1e-9, 1.0, squeeze)
+    return np.column_stack([lab[:, 0], a * squeeze, lab[:, 2] * squeeze])
 
 
 @cache
@@ -427,7 +446,7 @@ def _split(tokens: list[str]) -> tuple[list[str], list[str]]:
         mains = [hue for hue in hues if hue not in _ISH]
         hues = [hue for hue in hues if hue in _ISH] + mains if mains else [*hues[:-1], _ISH[hues[-1]]]
     if len(hues) > 1 and " ".join(hues[-2:]) not in _hues():  # 'blue green' leans as 'bluish green' does
-        ish = {base: word for word, base in reversed(_ISH.items())}
+        ish = {base: word for word, base in reversed(list(_ISH.items()))}
         if f"{ish.get(hues[-2], hues[-2])} {hues[-1]}" in _hues():
             hues[-2] = ish[hues[-2]]
     return modifiers, hues
@@ -449,7 +468,7 @@ def _one(hue: str, place: tuple[float, float, float, float], understood: str) ->
     if hue in _WORDS:
         by_name = {category.name: category for category in _categories()}
         region = _region(understood, {by_name[n.strip()]: 1.0 for n in _WORDS[hue].split(",")})
-        there = _SPOKEN[""][:2]
+        there: tuple[float, ...] = _SPOKEN[""][:2]
     else:
         hue = _ISH.get(hue, hue)
         weights = _weigh({hue: 1.0, **_ALSO.get(hue, {})}, place)
@@ -464,7 +483,8 @@ def _one(hue: str, place: tuple[float, float, float, float], understood: str) ->
     light, chroma = (place[axis] - there[axis] for axis in (0, 1))
     scale = max(1 + _STEP[1] * chroma, 0.2)
     moved = region.lab * [1, scale, scale] + [_STEP[0] * light, 0, 0]
-    return WordRegion(understood, np.clip(moved, [4, -128, -128], [97, 128, 128]), region.covariance, region.names)
+    moved = np.clip(moved, [4, -128, -128], [97, 128, 128])
+    return WordRegion(understood, moved, region.covariance, region.names)
 
 
 def _place(category: _Category) -> tuple[float, float]:
@@ -501,19 +521,21 @@ def _region(words: str, weights: Mapping[_Category, float]) -> WordRegion:
 
 
 def _lean(main: WordRegion, towards: WordRegion) -> WordRegion:
-    share = _ISH_SHARE
+    share, apart = _ISH_SHARE, main.lab - towards.lab
+    within = (1 - share) * main.covariance + share * towards.covariance
     return WordRegion(
         main.words,
         (1 - share) * main.lab + share * towards.lab,
-        (1 - share) * main.covariance + share * towards.covariance,
+        within + share * (1 - share) * np.outer(apart, apart),
         (*main.names, *(n for n in towards.names if n not in main.names)),
     )
 
 
 @cache
-def _centroids() -> tuple[list[str], NearestIndex]:
+def _centroids() -> tuple[list[str], Array]:
     rows = _rows("iscc_nbs.csv")
-    return [row[0] for row in rows], NearestIndex(np.array([row[1:4] for row in rows], dtype=np.float64))
+    lab = np.array([row[1:4] for row in rows], dtype=np.float64)
+    return [row[0] for row in rows], _place_in_names(lab)
 
 
 @cache

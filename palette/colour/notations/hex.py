@@ -14,4 +14,4 @@ def to_lab(value: object) -> Array:
     try:
         return hex_to_lab(value if isinstance(value, str) else repr(value))
     except ValueError:
-        raise ValueError(f"{value!r} is no hex colour; write six hexadecimal digits, as in '#7f8a66'") from None
+        raise ValueError(f"{value!r} is no hex colour; write it as in '#7f8a66'") from None

@@ -40,7 +40,7 @@ def _to_lab(text: str) -> Array:
             raise ValueError(f"Munsell {text!r} is no colour; a value goes from 0 to 10")
         return _adapted(f"N{level:g}")
     if not (colour := _COLOUR.fullmatch(text)):
-        raise ValueError(f"{text!r} is no Munsell colour; write hue, value and chroma as in '5GY 4/3', or 'N 5/'")
+        raise ValueError(f"{text!r} is no Munsell colour; write it as '5GY 4/3', or 'N 5/'")
     hue, letters, level, chroma = float(colour[1]), colour[2], float(colour[3]), float(colour[4])
     if hue > 10 or level > 10:
         raise ValueError(f"Munsell {text!r} is no colour; a hue's number and a value go from 0 to 10")
