@@ -1,0 +1,164 @@
+"""A swatch list as a spreadsheet writes it: one header row, one paint a row, nothing judged yet.
+
+Commas, semicolons or tabs, quoted cells, decimal commas, any newline, stray blank rows and an `sep=;`
+line on top are all read; the text itself is UTF-8, with or without a byte order mark.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from palette.errors import InputError, Problem
+from palette.files import read_text
+
+DELIMITERS = ",;\t"
+
+
+@dataclass(frozen=True)
+class Table:
+    """Rows of cells, with what each column is called and the line each row begins on."""
+
+    file: str
+    columns: dict[str, int]  # name, in lower case and with _ for blanks -> position
+    rows: list[list[str]]  # as many cells each as the header, blanks round them taken away
+    lines: list[int]
+    header_line: int
+    problems: list[Problem] = field(default_factory=list)
+    remarks: list[Problem] = field(default_factory=list)  # what the reading itself has to say
+    white: str | float | None = None  # the light its Lab or XYZ is under, where the file says so
+
+    def column(self, name: str) -> list[str] | None:
+        """The cells of a column, or None where there is no such column."""
+        at = self.columns.get(name)
+        return None if at is None else [row[at] for row in self.rows]
+
+
+@dataclass(frozen=True)
+class Record:
+    """The cells of one row as written, and its first and last line."""
+
+    cells: list[str]
+    first: int
+    last: int
+
+
+def plain(header: str) -> str:
+    """A column's name as palette compares it: 'Lab L ' is 'lab_l'."""
+    return "_".join(header.casefold().replace("-", " ").replace("_", " ").split())
+
+
+def records(text: str, delimiter: str) -> Iterable[Record]:
+    """The rows of a delimited text, blank ones too.
+
+    Raises:
+        csv.Error: a quote that is never closed, or is followed by more text.
+    """
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True)
+    first = 1
+    for cells in reader:
+        yield Record(cells, first, reader.line_num)
+        first = reader.line_num + 1
+
+
+def header_of(text: str, wanted: Iterable[str]) -> tuple[str, Record | None]:
+    """The delimiter that finds most of the `wanted` columns in the first row, and that row."""
+    best: tuple[int, int, str, Record | None] = (-1, -1, ",", None)
+    for delimiter in DELIMITERS:
+        try:
+            row = next((r for r in records(text, delimiter) if _is_header(r.cells)), None)
+        except csv.Error:
+            continue
+        if row is not None:
+            names = {plain(cell) for cell in row.cells}
+            score = (len(names.intersection(wanted)), len(row.cells))
+            if score > best[:2]:
+                best = (*score, delimiter, row)
+    return best[2], best[3]
+
+
+def _is_header(cells: list[str]) -> bool:
+    return any(cell.strip() for cell in cells) and not cells[0].strip().lower().startswith("sep=")
+
+
+def read_csv(path: Path, required: tuple[str, ...]) -> Table:
+    """Read a delimited text with a header row that names the `required` columns.
+
+    Rows that are too long become problems of the table.
+
+    Raises:
+        InputError: no such text, no header, a required column missing or named twice, or broken quotes.
+    """
+    return parse_csv(read_text(path), str(path), required)
+
+
+def parse_csv(text: str, file: str, required: tuple[str, ...]) -> Table:
+    """`read_csv` of a text already in hand."""
+    delimiter, header = header_of(text, required)
+    if header is None:
+        raise InputError(_broken(text, file))
+    names = [plain(cell) for cell in header.cells]
+    problems = _header_problems(names, required, file, header)
+    if problems:
+        raise InputError.of(problems)
+    columns = {name: i for i, name in enumerate(names) if name}
+    width = len(names)
+    table = Table(file, columns, [], [], header.first)
+    try:
+        for record in records(text, delimiter):
+            if record.first <= header.last:
+                continue
+            cells = [cell.strip() for cell in record.cells]
+            if not any(cells):
+                continue
+            if len(cells) < width:
+                cells += [""] * (width - len(cells))
+            elif len(cells) > width:
+                if any(cells[width:]):
+                    table.problems.append(_too_long(file, record, width, delimiter))
+                del cells[width:]
+            table.rows.append(cells)
+            table.lines.append(record.first)
+    except csv.Error:
+        raise InputError(_broken(text, file)) from None
+    return table
+
+
+def _header_problems(names: list[str], required: tuple[str, ...], file: str, header: Record) -> list[Problem]:
+    missing = [name for name in required if name not in names]
+    if len(missing) == len(required):
+        what = f"the first row names no column {' or '.join(required)}"
+        return [
+            Problem(file, header.first, what, f"put a header row on top, such as {','.join(required)},hex")
+        ]
+    problems = [
+        Problem(file, header.first, f"the header has no column {name!r}", "add it, and fill it for every row")
+        for name in missing
+    ]
+    for name in dict.fromkeys(n for n in names if n and names.count(n) > 1):
+        what = f"the header names column {name!r} twice"
+        problems.append(Problem(file, header.first, what, "take one of them out"))
+    return problems
+
+
+def _too_long(file: str, record: Record, width: int, delimiter: str) -> Problem:
+    what = f"the row has {len(record.cells)} cells, and the header {width}"
+    if delimiter == ",":
+        return Problem(file, record.first, what, "quote cells that hold a comma, decimal commas too")
+    return Problem(file, record.first, what, "quote cells that hold the separator")
+
+
+def _broken(text: str, file: str) -> Problem:
+    """Where the quotes of a text go wrong; it has been found that they do."""
+    first = 1
+    for delimiter in DELIMITERS:
+        try:
+            for record in records(text, delimiter):
+                first = max(first, record.last + 1)
+        except csv.Error:
+            continue
+    what = "a quoted cell is not closed, or goes on after its quote"
+    return Problem(file, first, what, "double the quotes inside a cell, and close it")
