@@ -15,9 +15,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from palette.colour.spaces import srgb_encode
+from palette.pictures.formats import read_stored
 from palette.pictures.profiles import Encoding
 from palette.pictures.regions import Box, Mask
-from palette.pictures.stored import Stored, Upright, read_stored
+from palette.pictures.stored import Stored, Upright
 
 Linear = NDArray[np.float32]
 
@@ -170,7 +171,7 @@ def _average(linear: Linear, step: int) -> Linear:
     if whole:
         heights = np.diff(np.append(rows, linear.shape[0]))
         widths = np.diff(np.append(columns, linear.shape[1]))
-        return (total / (heights[:, None] * widths[None, :])[..., None]).astype(np.float32)
+        return np.asarray(total / (heights[:, None] * widths[None, :])[..., None], dtype=np.float32)
     count = np.add.reduceat(np.add.reduceat(seen.astype(np.float32), rows, axis=0), columns, axis=1)
     with np.errstate(invalid="ignore", divide="ignore"):
         return np.where(count > 0, total / count, np.nan).astype(np.float32)
@@ -181,7 +182,7 @@ def open_picture(path: Path) -> Picture:
 
     Raises:
         InputError: no such file, a folder, an empty or damaged file, no picture, several pictures in
-            one file, or more pixels than `palette.pictures.stored.MOST_PIXELS`. A file that is cut off
+            one file, or more pixels than `palette.pictures.formats.MOST_PIXELS`. A file that is cut off
             after its header raises when its pixels are asked for.
     """
     return Picture(Path(path), read_stored(Path(path)))

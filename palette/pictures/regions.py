@@ -38,9 +38,7 @@ def pixels(region: Region, width: int, height: int) -> tuple[Box, Mask]:
         its shape (y1 - y0, x1 - x0). A region that holds no pixel's centre gives a mask without a True.
     """
     if isinstance(region, Rect):
-        box = _clip(
-            region.x, region.y, region.x + region.width, region.y + region.height, width, height
-        )
+        box = _clip(region.x, region.y, region.x + region.width, region.y + region.height, width, height)
         return box, np.ones((box[3] - box[1], box[2] - box[0]), dtype=bool)
     if isinstance(region, Spot):
         r = max(region.radius, 0.0)
@@ -56,7 +54,8 @@ def pixels(region: Region, width: int, height: int) -> tuple[Box, Mask]:
 
 def _centres(box: Box) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     """x (1, w) and y (h, 1) of the centres of a box's pixels."""
-    return np.arange(box[0], box[2])[None, :] + 0.5, np.arange(box[1], box[3])[:, None] + 0.5
+    x, y = (np.arange(start, stop, dtype=np.float64) + 0.5 for start, stop in (box[0::2], box[1::2]))
+    return x[None, :], y[:, None]
 
 
 def _inside(polygon: Polygon, box: Box) -> Mask:
