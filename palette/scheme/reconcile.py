@@ -21,7 +21,7 @@ import numpy as np
 
 from palette.colour.difference import difference
 from palette.colour.spaces import Array
-from palette.colour.uncertain import radius90
+from palette.colour.uncertain import _normal_points, radius90
 
 # Surface colours at large: mean and covariance (CIELAB D65) of the 99 samples of CIE 224:2017.
 ANY_LAB: Array = np.array([58.2, 2.3, 7.6])
@@ -31,8 +31,12 @@ ANY_COVARIANCE: Array = np.array([[317.0, -81.0, 163.0], [-81.0, 525.0, -47.0], 
 # the integral of the squared density above, 1 / ((4 pi)^(3/2) sqrt(det C)).
 _LOG_STRAY = float(-1.5 * np.log(4 * np.pi) - 0.5 * np.log(np.linalg.det(ANY_COVARIANCE)))
 
-# Two dozen hypotheses usually hold everything; this many keep the search exact up to eight witnesses.
+# Exact up to eight witnesses; beyond, what falls away is next to impossible.
 _HYPOTHESES = 256
+
+# Two stories whose colours differ by less than nineteen in twenty such differences are one story told twice
+# (chi-squared, 3 degrees of freedom).
+_ALIKE = 7.81
 
 # Evidence is in conflict when its scatter would come about less often than this if all of it were right.
 CONFLICT = 0.01
@@ -52,8 +56,8 @@ class Witness:
 class Verdict:
     """What the witnesses support together.
 
-    `lab` (3,) is the colour least far from the truth in expectation; `radius90` the CIEDE2000 radius around
-    it that holds nine tenths of the mixture; `covariance` (3, 3) has the mixture's shape and that radius.
+    `lab` (3,) is the colour of the likeliest split into right and wrong; `radius90` the CIEDE2000 radius
+    around it that holds nine tenths of the mixture; `covariance` (3, 3) has its shape and that radius.
     `weights` are each witness's pull on the colour (they sum to at most 1), `right` the chance that each is
     right after all. `odds` is the chance of scatter this large were all right; `conflict` says it is below
     one in a hundred.
@@ -70,100 +74,79 @@ class Verdict:
 
 def reconcile(witnesses: Sequence[Witness]) -> Verdict:
     """Weigh one witness or more against each other."""
-    covariances = [_regular(w.covariance) for w in witnesses]
-    labs = [np.asarray(w.lab, dtype=np.float64) for w in witnesses]
-    hypotheses = _hypotheses(labs, covariances, [w.right for w in witnesses])
-    share = np.exp([h.log_weight for h in hypotheses])
-    share /= share.sum()
-    precisions = [np.linalg.inv(c) for c in covariances]
-    weights, right = np.zeros(len(labs)), np.zeros(len(labs))
-    points, mass = [], []
-    for hypothesis, probability in zip(hypotheses, share, strict=True):
-        mean, covariance = hypothesis.gaussian()
-        for i in hypothesis.members:
-            right[i] += probability
-            weights[i] += probability * float(np.trace(covariance @ precisions[i])) / 3
-        if probability > 1e-5:
-            spread = _points() @ np.linalg.cholesky(covariance).T
-            points.append(mean + spread)
-            mass.append(np.full(len(spread), probability / len(spread)))
-    cloud, masses = np.concatenate(points), np.concatenate(mass)
-    lab = _median(cloud, masses)
-    radius, shape = _radius(lab, cloud, masses)
-    odds = scatter_odds(labs, covariances)
-    return Verdict(
-        lab, shape, radius, tuple(weights.tolist()), tuple(right.tolist()), odds < CONFLICT, odds
-    )
+    labs = np.array([w.lab for w in witnesses], dtype=np.float64)
+    covariances = np.array([_regular(w.covariance) for w in witnesses])
+    chances = np.array([w.right for w in witnesses], dtype=np.float64)
+    stories = _stories(labs, covariances, chances)
+    share, means, spreads = stories.share, stories.means, stories.covariances
+    right = share @ stories.members
+    pull = np.trace(spreads[:, None] @ np.linalg.inv(covariances)[None], axis1=2, axis2=3) / 3
+    weights = share @ (stories.members * pull)
+    lab = _told(share, means, spreads)
+    radius, shape = _reach(lab, share, means, spreads)
+    heard = chances > 0
+    odds = scatter_odds(labs[heard], covariances[heard])
+    return Verdict(lab, shape, radius, tuple(weights.tolist()), tuple(right.tolist()), odds < CONFLICT, odds)
 
 
-def scatter_odds(labs: Sequence[Array], covariances: Sequence[Array]) -> float:
-    """The chance that colours (n of (3,)) with these covariances scatter at least as much as they do when
-    all report the same colour: Cochran's Q against chi-squared with 3 (n - 1) degrees of freedom."""
+def scatter_odds(labs: Array, covariances: Array) -> float:
+    """The chance that colours (n, 3) with these covariances (n, 3, 3) scatter at least as much as they do
+    when all report the same colour: Cochran's Q against chi-squared with 3 (n - 1) degrees of freedom."""
     if len(labs) < 2:
         return 1.0
     from scipy.stats import chi2
 
-    precisions = [np.linalg.inv(c) for c in covariances]
-    common = np.linalg.solve(sum(precisions), sum(p @ y for p, y in zip(precisions, labs, strict=True)))
-    q = sum(float((y - common) @ p @ (y - common)) for p, y in zip(precisions, labs, strict=True))
-    return float(chi2.sf(q, 3 * (len(labs) - 1)))
+    precisions = np.linalg.inv(covariances)
+    common = np.linalg.solve(precisions.sum(axis=0), np.einsum("nij,nj->i", precisions, labs))
+    off = labs - common
+    return float(chi2.sf(np.einsum("ni,nij,nj->", off, precisions, off), 3 * (len(labs) - 1)))
 
 
 @dataclass(frozen=True)
-class _Hypothesis:
-    log_weight: float
-    members: tuple[int, ...]  # the witnesses taken as right
-    precision: Array  # (3, 3), zero while there are none
-    pull: Array  # precision @ mean
+class _Stories:
+    """Ways to split the witnesses, likeliest first."""
 
-    def gaussian(self) -> tuple[Array, Array]:
-        if not self.members:
-            return ANY_LAB, ANY_COVARIANCE
-        covariance = np.linalg.inv(self.precision)
-        return covariance @ self.pull, (covariance + covariance.T) / 2
+    share: Array  # (h,) probabilities, adding up to 1
+    members: Array  # (h, n) 1 where a witness is taken as right
+    means: Array  # (h, 3)
+    covariances: Array  # (h, 3, 3)
 
 
-def _hypotheses(labs: list[Array], covariances: list[Array], right: list[float]) -> list[_Hypothesis]:
-    """The likeliest ways to split the witnesses, most precise witness first, pruned to the best few."""
-    found = [_Hypothesis(0.0, (), np.zeros((3, 3)), np.zeros(3))]
-    for i in sorted(range(len(labs)), key=lambda i: float(np.linalg.slogdet(covariances[i])[1])):
-        precision = np.linalg.inv(covariances[i])
-        grown = []
-        for h in found:
-            if right[i] < 1:
-                wrong = h.log_weight + np.log1p(-right[i]) + _LOG_STRAY
-                grown.append(_Hypothesis(wrong, h.members, h.precision, h.pull))
-            if right[i] > 0:
-                fit = _LOG_STRAY  # the first to speak may say anything
-                if h.members:
-                    mean, covariance = h.gaussian()
-                    total = covariance + covariances[i]
-                    off = labs[i] - mean
-                    fit = -0.5 * (
-                        float(off @ np.linalg.solve(total, off))
-                        + float(np.linalg.slogdet(total)[1])
-                        + 3 * np.log(2 * np.pi)
-                    )
-                grown.append(
-                    _Hypothesis(
-                        h.log_weight + np.log(right[i]) + fit,
-                        (*h.members, i),
-                        h.precision + precision,
-                        h.pull + precision @ labs[i],
-                    )
-                )
-        grown.sort(key=lambda h: -h.log_weight)
-        best = grown[0].log_weight
-        found = [
-            _Hypothesis(h.log_weight - best, h.members, h.precision, h.pull) for h in grown[:_HYPOTHESES]
-        ]
-    return found
-
-
-def _points() -> Array:
-    from palette.colour.uncertain import _normal_points
-
-    return _normal_points()
+def _stories(labs: Array, covariances: Array, chances: Array) -> _Stories:
+    """Every likely split: witness by witness, the most precise first, keeping the best few at each step."""
+    count = len(labs)
+    log = np.zeros(1)
+    members = np.zeros((1, count))
+    precision = np.zeros((1, 3, 3))
+    pull = np.zeros((1, 3))
+    with np.errstate(divide="ignore"):
+        log_right, log_wrong = np.log(chances), np.log1p(-chances)
+    for i in np.argsort(np.linalg.slogdet(covariances)[1], kind="stable"):
+        own = np.linalg.inv(covariances[i])
+        spoken = members.any(axis=1)
+        fit = np.full(len(log), _LOG_STRAY)  # the first to speak may say anything
+        if spoken.any():
+            total = np.linalg.inv(precision[spoken]) + covariances[i]
+            off = labs[i] - np.linalg.solve(precision[spoken], pull[spoken][..., None])[..., 0]
+            square = np.einsum("hi,hi->h", off, np.linalg.solve(total, off[..., None])[..., 0])
+            fit[spoken] = -0.5 * (square + np.linalg.slogdet(total)[1] + 3 * np.log(2 * np.pi))
+        believing = members.copy()
+        believing[:, i] = 1
+        # Disbelief first: where two stories tie, the earlier witness's is told.
+        log = np.concatenate([log + log_wrong[i] + _LOG_STRAY, log + log_right[i] + fit])
+        members = np.concatenate([members, believing])
+        precision = np.concatenate([precision, precision + own])
+        pull = np.concatenate([pull, pull + own @ labs[i]])
+        best = np.argsort(-log, kind="stable")[:_HYPOTHESES]
+        best = best[np.isfinite(log[best])]
+        log, members, precision, pull = log[best] - log[best[0]], members[best], precision[best], pull[best]
+    share = np.exp(log)
+    spoken = members.any(axis=1)
+    spreads = np.repeat(ANY_COVARIANCE[None], len(log), axis=0)
+    means = np.repeat(ANY_LAB[None], len(log), axis=0)
+    spreads[spoken] = np.linalg.inv(precision[spoken])
+    means[spoken] = np.einsum("hij,hj->hi", spreads[spoken], pull[spoken])
+    return _Stories(share / share.sum(), members, means, spreads)
 
 
 def _regular(covariance: Array) -> Array:
@@ -172,27 +155,28 @@ def _regular(covariance: Array) -> Array:
     return np.asarray(vectors * np.maximum(values, 0.05**2) @ vectors.T)
 
 
-def _median(cloud: Array, mass: Array) -> Array:
-    """The geometric median of a weighted cloud (n, 3) by Weiszfeld's steps, from the best of its mass.
+def _told(share: Array, means: Array, spreads: Array) -> Array:
+    """The colour of the likeliest story, averaged with those it cannot be told from.
 
-    Distances are CIELAB's; for one Gaussian it is the mean. Between two far colours it keeps to the likelier.
+    Not the mean of all: between two colours that exclude each other lies one that nobody reports.
     """
-    lab = np.average(cloud, axis=0, weights=mass)
-    for _ in range(200):
-        pull = mass / np.maximum(np.linalg.norm(cloud - lab, axis=1), 1e-6)
-        new = pull @ cloud / pull.sum()
-        if np.linalg.norm(new - lab) < 1e-4:
-            return np.asarray(new)
-        lab = new
-    return np.asarray(lab)
+    off = means - means[0]
+    square = np.einsum("hi,hi->h", off, np.linalg.solve(spreads + spreads[0], off[..., None])[..., 0])
+    like = (square < _ALIKE) & (np.linalg.slogdet(spreads)[1] < np.linalg.slogdet(ANY_COVARIANCE)[1])
+    like[0] = True
+    return np.asarray(np.average(means[like], axis=0, weights=share[like]))
 
 
-def _radius(lab: Array, cloud: Array, mass: Array) -> tuple[float, Array]:
-    """The radius around `lab` that holds nine tenths of the cloud, and a covariance of that radius and of
+def _reach(lab: Array, share: Array, means: Array, spreads: Array) -> tuple[float, Array]:
+    """The radius around `lab` that holds nine tenths of the mixture, and a covariance of that radius and of
     the shape of what lies within."""
+    told = share > 1e-5
+    roots = np.linalg.cholesky(spreads[told])
+    cloud = (means[told][:, None] + _normal_points() @ np.swapaxes(roots, 1, 2)).reshape(-1, 3)
+    mass = np.repeat(share[told] / len(_normal_points()), len(_normal_points()))
     far = difference(lab, cloud)
     order = np.argsort(far)
-    radius = float(np.interp(0.9, np.cumsum(mass[order]), far[order]))
+    radius = float(np.interp(0.9, np.cumsum(mass[order]) / mass.sum(), far[order]))
     near = far <= radius
     off = cloud[near] - lab
     shape = (off * mass[near, None]).T @ off / mass[near].sum()

@@ -1,0 +1,282 @@
+"""The body colour of the lit surface, told from gloss, shadow and other surfaces.
+
+The dichromatic reflection model (Shafer, Color Research & Application 10 (1985) 210-218): light from a
+painted surface is s · body + g · gloss, where s follows the shading and the gloss has the lamp's colour.
+Matt pixels thus lie on a line from black through the body colour; gloss leaves it upwards towards the lamp,
+another paint lies on another line. The work is done on means of small cells of pixels, whose noise is less,
+and nothing is taken away that noise could have made: a flat patch gives the plain mean of its pixels.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from palette.colour.spaces import Array, srgb_encode
+
+_CELLS = 1600  # about as many cells as a region is cut into, where it has more pixels
+_OFF_LINE = 6.0  # a cell this many noise widths off the body line is not the body
+_NOISE_FLOOR = 0.006  # of the body's own light: differences of 3.6 % and less are never called foreign
+_LEVEL_FLOOR = 1 / 255  # of the encoded range: what compression does to colour is never called foreign
+_BUMP = 0.15  # a cell this much brighter or darker than the smooth shading is a spot
+_SPOTS = 0.12  # of the area at most: beyond, they are the surface
+_MIXED = 0.25  # share of other colour from which the sample is of two surfaces
+_CLIPPED = 0.02  # share of a cell's pixels from which its channel is not trusted
+_LIT = 0.06  # the lit part is this share of the surface, its brightest by the smooth shading
+_FLAT, _SHADED = 0.10, 0.25  # log range of the shading: below, unevenness; above, shape
+
+
+@dataclass(frozen=True)
+class Body:
+    """`linear` (3,); `kept` (h, w) where the body was seen; `model` (h, w, 3) the body under the shading
+    found; `ambiguity` (3, 3) covariance of what the separation left open; notes in words."""
+
+    linear: Array
+    kept: np.ndarray
+    model: Array
+    ambiguity: Array
+    notes: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class _Cells:
+    colour: Array  # (m, 3)
+    weight: Array  # (m,)
+    place: Array  # (m, 2) in -1..1
+    index: tuple[np.ndarray, np.ndarray]  # (m,) row and column in the grid of cells
+    grid: tuple[int, int]
+    step: int
+    sound: Array  # (m, 3) 1 where the channel is not clipped, 0 where it is (1 where all are)
+
+    def spread(self, values: np.ndarray, shape: tuple[int, int]) -> np.ndarray:
+        """One value a cell (m, …) to one a pixel (h, w, …); zero where there is no cell."""
+        grid = np.zeros((*self.grid, *values.shape[1:]), dtype=values.dtype)
+        grid[self.index] = values
+        return np.repeat(np.repeat(grid, self.step, 0), self.step, 1)[: shape[0], : shape[1]]
+
+
+def body(linear: Array, weights: Array, ends: np.ndarray) -> Body:
+    """The body colour in linear light (h, w, 3) weighted by `weights` (h, w), zero outside the region;
+    `ends` (h, w, 3) marks clipped channels."""
+    mask = weights > 0
+    mean = np.asarray((linear * weights[..., None]).sum(axis=(0, 1)) / weights.sum())
+    cells = _cut(linear, weights, ends)
+    nothing = np.zeros((3, 3))
+    flat = Body(mean, mask, np.where(mask[..., None], mean, 0.0), nothing, ())
+    if len(cells.weight) < 9 or mean.sum() <= 0:
+        return flat
+
+    noise = _noise(cells)
+    foreign, line = _foreign(cells, noise)
+    light = _along(cells, line)
+    smooth, spots = _shading(cells, light, ~foreign)
+    ambiguity, notes = _explain(cells, foreign, spots, line)
+    own = ~foreign & (spots == 0)
+    noise_light = float(np.sqrt(np.average((light - smooth)[own] ** 2, weights=cells.weight[own])))
+    lit, range_ = _lit(cells, light, smooth, own, noise_light)
+
+    kept = cells.spread(own, mask.shape) & mask
+    part = weights * kept
+    if not own.all():
+        mean = np.asarray((linear * part[..., None]).sum(axis=(0, 1)) / part.sum())
+    shaded = _step((range_ - _FLAT) / (_SHADED - _FLAT))
+    colour = mean
+    if shaded > 0:
+        bright = own & (light >= 0.6 * lit)
+        direction = np.average(cells.colour[bright], axis=0, weights=cells.weight[bright])
+        direction = direction / (direction @ line / (line @ line))
+        middle = float(mean @ line / (line @ line))
+        colour = (1 - shaded) * mean + shaded * lit * direction
+        # Which part of a shaded surface is the lit one is a guess in proportion to the shading.
+        guess = colour * shaded * 0.15 * np.log(max(lit / middle, 1.0))
+        ambiguity = ambiguity + np.outer(guess, guess)
+        notes.append(f"shaded by a factor of {np.exp(range_):.1f} from end to end; its lit part counts")
+    unit = mean / max(float(mean @ line / (line @ line)), 1e-9)
+    model = cells.spread(smooth[:, None] * unit, mask.shape) * mask[..., None]
+    return Body(np.asarray(colour), kept, model, ambiguity, tuple(notes))
+
+
+def _cut(linear: Array, weights: Array, ends: np.ndarray) -> _Cells:
+    height, width = weights.shape
+    step = max(1, round(float(np.sqrt((weights > 0).sum() / _CELLS))))
+    rows, columns = np.arange(0, height, step), np.arange(0, width, step)
+
+    def total(values: np.ndarray) -> Array:
+        return np.asarray(np.add.reduceat(np.add.reduceat(values, rows, axis=0), columns, axis=1))
+
+    weight = total(weights)
+    full = weight >= 0.5 * weight.max()  # scraps at the region's edge are noisy
+    index = np.nonzero(full)
+    sides = zip(index[::-1], full.shape[::-1], strict=True)
+    place = np.stack([2 * i / max(side - 1, 1) - 1 for i, side in sides], axis=-1)
+    inside = total((weights > 0).astype(np.float64))[full]
+    lost = total((ends & (weights > 0)[..., None]).astype(np.float64))[full] > _CLIPPED * inside[:, None]
+    return _Cells(
+        total(linear * weights[..., None])[full] / weight[full][:, None],
+        weight[full],
+        place,
+        (index[0], index[1]),
+        (len(rows), len(columns)),
+        step,
+        np.where(lost.all(axis=1, keepdims=True), 1.0, 1.0 - lost),
+    )
+
+
+def _noise(cells: _Cells) -> Array:
+    """Standard deviation (3,) of a cell, from the median difference of neighbours."""
+    grid = np.full((*cells.grid, 3), np.nan)
+    grid[cells.index] = cells.colour
+    steps = [np.diff(grid, axis=axis).reshape(-1, 3) for axis in (0, 1)]
+    steps_all = np.concatenate(steps)
+    steps_all = steps_all[np.isfinite(steps_all).all(axis=1)]
+    if len(steps_all) == 0:
+        return np.zeros(3)
+    return np.asarray(np.median(np.abs(steps_all), axis=0) / 0.6745 / np.sqrt(2))
+
+
+def _foreign(cells: _Cells, noise: Array) -> tuple[np.ndarray, Array]:
+    """Cells off the body line (m,), and the line's direction (3,): the majority's."""
+    line = _line(cells, np.ones(len(cells.weight), dtype=bool))
+    foreign = _off(cells, line, noise)
+    for _ in range(3):
+        if not foreign.any():
+            break
+        if cells.weight[foreign].sum() > 0.5 * cells.weight.sum():
+            break
+        line = _line(cells, ~foreign)
+        foreign = _off(cells, line, noise)
+    return foreign, line
+
+
+def _line(cells: _Cells, of: np.ndarray) -> Array:
+    """Direction of the body line: the median chromaticity, dark cells counting for less, times mean light."""
+    colour, weight = cells.colour[of], cells.weight[of]
+    light = np.maximum(colour.sum(axis=1), 1e-9)
+    chromaticity = colour / light[:, None]
+    # No more for the brightest: they are the gloss.
+    weight = weight * np.minimum(light, _weighted_median(light, weight)) ** 2
+    line = np.array([_weighted_median(chromaticity[:, c], weight) for c in range(3)])
+    return np.asarray(line / line.sum() * np.average(light, weights=cells.weight[of]))
+
+
+def _along(cells: _Cells, line: Array) -> Array:
+    """Each cell's light along the body line (m,), from the channels that are not clipped."""
+    along = (cells.colour * cells.sound) @ line / np.maximum((cells.sound * line) @ line, 1e-12)
+    return np.asarray(along)
+
+
+def _off(cells: _Cells, line: Array, noise: Array) -> np.ndarray:
+    along = np.maximum(_along(cells, line), 0.0)
+    rest = (cells.colour - along[:, None] * line) * cells.sound
+    # Coarse grain of the dyes shows in the residuals, not in neighbours: believe it, within reason.
+    seen = np.median(np.abs(rest), axis=0) / 0.6745
+    width = np.maximum(noise, np.minimum(seen, 3 * noise))
+    level = srgb_encode(np.maximum(along[:, None] * line, 1e-4))
+    step = _LEVEL_FLOOR * 2.4 / 1.055 * ((level + 0.055) / 1.055) ** 1.4  # IEC 61966-2-1
+    floor = np.maximum(_NOISE_FLOOR * np.maximum(along, 0.3)[:, None] * line.mean(), step)
+    square = (rest**2 / (width**2 + floor**2)).sum(axis=1)
+    return np.asarray(square > _OFF_LINE**2)
+
+
+def _explain(
+    cells: _Cells, foreign: np.ndarray, spots: np.ndarray, line: Array
+) -> tuple[Array, list[str]]:
+    """What is left out, in words, and the covariance for what that leaves open."""
+    from scipy.ndimage import label
+
+    notes: list[str] = []
+    open_ = np.zeros((3, 3))
+    total = cells.weight.sum()
+    own = ~foreign & (spots == 0)
+    colour = np.average(cells.colour[own], axis=0, weights=cells.weight[own])
+    if cells.weight[foreign].sum() > _MIXED * total:
+        # Which of the two was meant, nobody says: the likelier by its share.
+        share = float(cells.weight[foreign].sum() / total)
+        off = np.average(cells.colour[foreign], axis=0, weights=cells.weight[foreign]) - colour
+        open_ = share * (1 - share) * np.outer(off, off)
+        notes.append(
+            f"two surfaces in one region: {_percent(cells, foreign)} of it is of another colour; "
+            "mark one of them alone"
+        )
+        foreign = np.zeros_like(foreign)
+    excess = cells.colour - colour
+    brighter = (excess > 0).all(axis=1) & (excess.mean(axis=1) > 0.05 * colour.mean())
+    out = foreign | (spots != 0)
+    grid = np.zeros(cells.grid, dtype=bool)
+    grid[cells.index] = out
+    patches = label(np.pad(grid, 1, constant_values=False))[0][1:-1, 1:-1]
+    ring = np.ones(cells.grid, dtype=bool)
+    ring[1:-1, 1:-1] = False
+    rim = np.isin(patches, np.unique(patches[ring & grid]))[cells.index] & out
+    inner = out & ~rim
+    for found, what in (
+        (rim, "an edge or a highlight that runs into it"),
+        (inner & (brighter | (spots > 0)), "a highlight"),
+        (inner & (spots < 0), "dark spots"),
+        (inner & foreign & ~brighter, "spots of another colour"),
+    ):
+        if found.any():
+            notes.append(f"{what} ({_percent(cells, found)} of this sample) left out")
+    return open_, notes
+
+
+def _shading(cells: _Cells, light: Array, own: np.ndarray) -> tuple[Array, np.ndarray]:
+    """The smooth run of the shading (m,) and the spots that stand out of it: 1 brighter, -1 darker."""
+    x, y = cells.place.T
+    terms = [np.ones_like(x), x, y]
+    if own.sum() >= 60:
+        terms += [x * x, x * y, y * y]
+    if own.sum() >= 400:
+        terms += [x**3, x * x * y, x * y * y, y**3]
+    basis = np.stack(terms, axis=-1)
+    weight = cells.weight * own
+    for _ in range(8):
+        pull = basis.T * weight
+        ridge = 1e-9 * weight.sum() * np.eye(basis.shape[1])
+        smooth = basis @ np.linalg.solve(pull @ basis + ridge, pull @ light)
+        rest = light - smooth
+        width = max(float(np.median(np.abs(rest[own]))) / 0.6745, 0.01 * float(np.median(light[own])))
+        # Tukey's biweight
+        weight = cells.weight * own * np.maximum(1 - (rest / (4.685 * width)) ** 2, 0.0) ** 2
+    top = max(float(np.median(light[own])), 1e-9)
+    bump = own & (np.abs(rest) > 6 * width) & (np.abs(rest) > _BUMP * np.maximum(smooth, 0.2 * top))
+    spots = np.where(bump, np.sign(rest), 0).astype(int)
+    for sign in (1, -1):
+        if cells.weight[spots == sign].sum() > _SPOTS * cells.weight[own].sum():
+            spots[spots == sign] = 0
+    return np.asarray(smooth), spots
+
+
+def _lit(cells: _Cells, light: Array, smooth: Array, own: np.ndarray, noise: float) -> tuple[float, float]:
+    """Light of the lit part, and the log range of the shading from its darkest to its brightest part.
+
+    Cells are ranked by the smooth shading, not by themselves: picking the brightest would pick noise.
+    """
+    order = np.argsort(smooth[own], kind="stable")
+    ranked, weight = light[own][order], cells.weight[own][order]
+    place = (np.cumsum(weight) - weight / 2) / weight.sum()
+    top, bottom = place > 1 - _LIT, place < 0.1
+    if not top.any() or not bottom.any():
+        return float(np.average(ranked, weights=weight)), 0.0
+    lit = float(np.average(ranked[top], weights=weight[top]))
+    dark = float(np.average(ranked[bottom], weights=weight[bottom]))
+    # Grain of any size makes some trend; only what stands out of it by far is shading.
+    sure = _step((lit - dark) / max(noise, 1e-12) - 1.0)
+    return lit, float(np.log(max(lit, 1e-9) / max(dark, 0.02 * lit, 1e-9))) * sure if lit > dark else 0.0
+
+
+def _step(value: float) -> float:
+    """0 below 0, 1 above 1, smooth between."""
+    t = min(max(value, 0.0), 1.0)
+    return t * t * (3 - 2 * t)
+
+
+def _weighted_median(values: Array, weight: Array) -> float:
+    order = np.argsort(values)
+    total = np.cumsum(weight[order])
+    return float(values[order][np.searchsorted(total, total[-1] / 2)])
+
+
+def _percent(cells: _Cells, of: np.ndarray) -> str:
+    return f"{max(1, round(100 * float(cells.weight[of].sum() / cells.weight.sum())))} %"

@@ -1,0 +1,53 @@
+"""What is wrong with a sample, in words and in its error: clipped channels, JPEG blocks."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from palette.colour.spaces import Array
+
+_CHANNELS = ("red", "green", "blue")
+_WORTH_SAYING = 0.01
+
+
+def clipping_notes(clipped: Array, linear: Array, ends: np.ndarray) -> Iterator[str]:
+    """One note a channel; `ends` (h, w, 3) marks its clipped pixels in `linear` (h, w, 3)."""
+    for c, channel in enumerate(_CHANNELS):
+        if clipped[c] >= _WORTH_SAYING:
+            bright = linear[..., c][ends[..., c]].mean() > 0.5
+            yield f"{clipped[c] * 100:.0f} % of this sample is clipped in {channel}" + (
+                "" if bright else " (black)"
+            )
+
+
+def clipping_error(clipped: Array, linear: Array) -> Array:
+    """Covariance (3, 3) for what clipping cut off: a third of the value, for the share it was cut from."""
+    return np.diag((clipped * np.maximum(linear, 0.003) / 3) ** 2)
+
+
+def blocking(levels: Array, mask: np.ndarray) -> bool:
+    """Whether steps between columns and rows eight apart stand out in encoded levels (h, w).
+
+    At some phase of eight, in both directions, the mean step is half as large again as at the others.
+    """
+    if min(mask.shape) < 24:
+        return False
+    for axis in (0, 1):
+        both = np.logical_and(*_pairs(mask, axis))
+        a, b = _pairs(levels, axis)
+        step = np.abs(b - a) * both
+        across = 1 - axis
+        counts = both.sum(axis=across)
+        mean = np.array(
+            [step.sum(axis=across)[p::8].sum() / max(counts[p::8].sum(), 1) for p in range(8)]
+        )
+        rest = float(np.median(mean))
+        if mean.max() < 1.5 * rest or mean.max() - rest < 0.1 / 255:
+            return False
+    return True
+
+
+def _pairs(field: np.ndarray, axis: int) -> tuple[np.ndarray, np.ndarray]:
+    return (field[:-1], field[1:]) if axis == 0 else (field[:, :-1], field[:, 1:])
