@@ -1,0 +1,666 @@
+"""From a scheme and the user's paints to the guide's content."""
+
+from __future__ import annotations
+
+import unicodedata
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+
+from palette.colour.names import name
+from palette.colour.spaces import Array, lab_to_hex, lab_to_linear
+from palette.guide import standing
+from palette.guide.content import (
+    Alternative,
+    Cell,
+    Chip,
+    Choice,
+    Cover,
+    Drops,
+    Guide,
+    Inferred,
+    Likely,
+    MixtureEntry,
+    Note,
+    Off,
+    Paint,
+    PaintEntry,
+    PartEntry,
+    RangeTable,
+    ReferenceEntry,
+    Slice,
+    Stage,
+    Step,
+    Sure,
+    Tone,
+    Verdict,
+    Witness,
+)
+from palette.guide.illustrations import Illustration
+from palette.guide.order import Job, painting_order
+from palette.guide.places import Outline, Place, figure_size, places
+from palette.kit.model import Part, Reference
+from palette.paints.mixing import Mix
+from palette.paints.swatches import Swatch, SwatchList
+from palette.scheme.model import Evidence, PartColour, Scheme
+
+INFERRED = ("grey", "hint")  # bases of a colour whose hue nobody measured
+LIKELY = 6  # paints whose odds are printed
+NAMED = 10  # samples in one picture beyond which the labels are numbers only
+
+_UNSETTABLE = ("Cc", "Cf", "Cn", "Co", "Cs", "Zl", "Zp")  # Unicode categories
+
+
+@dataclass(frozen=True)
+class Odds:
+    """What a grey inference leaves of one part: `lightness` its 90 % interval of L*, `likely` (swatch id,
+    probability) likeliest first, `draws` (n, 3) CIELAB colours at large where there are any."""
+
+    lightness: tuple[float, float]
+    likely: tuple[tuple[str, float], ...]
+    draws: Array | None = None
+
+
+def assemble(
+    scheme: Scheme,
+    swatches: SwatchList,
+    illustrations: Mapping[str, Illustration],
+    *,
+    areas: Mapping[str, float] | None = None,
+    odds: Mapping[str, Odds] | None = None,
+    tones: Mapping[str, Sequence[Tone]] | None = None,
+    cover: Mapping[str, Cover] | None = None,
+    scale_rule: str = "",
+) -> Guide:
+    """The guide of a scheme.
+
+    `illustrations` are the references' pictures by id; one that is missing is noted in its place. `areas`
+    are painted areas in cm², `odds` the inferences of parts seen only in grey, `tones` shade and highlight,
+    `cover` coats and quantities, each by part id and left out where unknown; `scale_rule` says how colours
+    were changed for the scale.
+    """
+    assembly = _Assembly(scheme, swatches, illustrations, areas or {}, odds or {}, tones or {}, cover or {})
+    return assembly.guide(scale_rule)
+
+
+def tidy(text: str) -> str:
+    """Text on one line without what cannot be set: controls, unassigned and private characters, overrides
+    of the writing direction. Joiners, which some scripts need, stay."""
+    kept = (c if c in "\u200c\u200d" or unicodedata.category(c) not in _UNSETTABLE else " " for c in text)
+    return " ".join("".join(kept).split())
+
+
+def number(value: float, decimals: int = 1) -> str:
+    """A number with a true minus sign and no negative zero."""
+    text = f"{value:.{decimals}f}"
+    if float(text) == 0:
+        text = text.lstrip("-")
+    return text.replace("-", "−")
+
+
+def shows(value: float) -> str:
+    """Whether a CIEDE2000 difference would show, in words."""
+    return next(words for limit, words, _ in standing.SHOWS if value < limit)
+
+
+def chip(lab: Array | None, covariance: Array | None = None) -> Chip:
+    """A colour to show, with the strip of what its covariance leaves open: nine times in ten, along the
+    direction in which it is least sure, dark or dull end first."""
+    if lab is None:
+        return Chip("", "undecided")
+    linear = lab_to_linear(lab)
+    strip: tuple[str, ...] = ()
+    if covariance is not None and np.trace(covariance) > 0.1:
+        values, vectors = np.linalg.eigh(np.asarray(covariance, dtype=np.float64))
+        axis = vectors[:, -1] * 1.645 * np.sqrt(float(values[-1]))
+        axis = axis if axis[int(np.argmax(np.abs(axis)))] > 0 else -axis
+        strip = tuple(_bounded_hex(lab + step * axis) for step in (-1.0, -0.5, 0.0, 0.5, 1.0))
+    return Chip(
+        lab_to_hex(lab),
+        name(lab),
+        bool(np.any(linear < -0.002) or np.any(linear > 1.002)),
+        strip,
+        tuple(number(float(v)) for v in lab),
+    )
+
+
+def remaining(lab: Array, covariance: Array, draws: Array | None = None, size: int = 15) -> Slice:
+    """The colours that remain, over a* and b*, from draws (n, 3) where there are enough, else from the
+    Gaussian (lab (3,), covariance (3, 3)). Each square has the mean lightness of what falls into it."""
+    if draws is None or len(draws) < 200:
+        draws = np.random.default_rng(7).multivariate_normal(lab, covariance, size=4000, method="eigh")
+    ab, lightness = draws[:, 1:], draws[:, 0]
+    middle = np.median(ab, axis=0)
+    half = 5.0 * np.ceil(max(10.0, float(np.quantile(np.abs(ab - middle), 0.985))) / 5.0)
+    low = 5.0 * np.round((middle - half) / 5.0)
+    step = 2 * half / size
+    index = np.floor((ab - low) / step).astype(int)
+    inside = np.all((index >= 0) & (index < size), axis=1)
+    where = (index[inside, 0], index[inside, 1])
+    count, total = np.zeros((size, size)), np.zeros((size, size))
+    np.add.at(count, where, 1.0)
+    np.add.at(total, where, lightness[inside])
+    cells = []
+    for i, j in np.argwhere(count > 0.02 * count.max()):
+        a, b = low + (np.array([i, j]) + 0.5) * step
+        colour = _bounded_hex(np.array([total[i, j] / count[i, j], a, b]))
+        cells.append(Cell(int(i), int(j), colour, float(count[i, j] / count.max())))
+    across, up = ((number(float(low[k]), 0), number(float(low[k] + 2 * half), 0)) for k in (0, 1))
+    words = (
+        f"Colours that remain, with a* from {across[0]} to {across[1]} across and b* from {up[0]} to {up[1]} "
+        "upwards; a larger square is likelier."
+    )
+    return Slice(size, across, up, tuple(cells), words)
+
+
+class _Assembly:
+    """Holds what the sections share while one guide is put together."""
+
+    def __init__(
+        self,
+        scheme: Scheme,
+        swatches: SwatchList,
+        illustrations: Mapping[str, Illustration],
+        areas: Mapping[str, float],
+        odds: Mapping[str, Odds],
+        tones: Mapping[str, Sequence[Tone]],
+        cover: Mapping[str, Cover],
+    ) -> None:
+        self.scheme, self.kit = scheme, scheme.kit
+        self.illustrations, self.odds, self.tones, self.cover = illustrations, odds, tones, cover
+        self.areas = {part.id: areas.get(part.id, part.area_cm2) for part in self.kit.parts}
+        self.swatch = {swatch.id: swatch for swatch in swatches.swatches}
+        self.on_sale = swatches.where([not swatch.retired for swatch in swatches.swatches])
+        self.number = {found.part.id: index for index, found in enumerate(scheme.parts, 1)}
+        self.mixes: dict[tuple[tuple[str, int], ...], tuple[str, Mix, list[PartColour]]] = {}
+        self.choices = {found.part.id: self._choice(found) for found in scheme.parts}
+
+    def guide(self, scale_rule: str) -> Guide:
+        kit, found = self.kit, self.scheme.parts
+        pictures: list[bytes] = []
+        originals = [reference for reference in kit.references if reference.subject == "original"]
+        parts = tuple(self._part(part) for part in found)
+        paints = self._paints()
+        version = f"version {tidy(kit.version)}" if tidy(kit.version) else ""
+        return Guide(
+            title=tidy(kit.title) or "Untitled kit",
+            maker=tidy(kit.maker),
+            footer=" · ".join(filter(None, (kit.stage.capitalize(), version, tidy(kit.maker)))),
+            facts=self._facts(),
+            stage_words=standing.STAGES[kit.stage],
+            how_to_read=standing.HOW_TO_READ,
+            parts=parts,
+            any_outside=any(c.outside for c in [*(p.chip for p in parts), *(e.paint.chip for e in paints)]),
+            scale_rule=tidy(scale_rule),
+            tone_words=standing.SHADE,
+            paints=paints,
+            ranges=self._ranges(),
+            mixtures=self._mixtures(),
+            cautions=standing.CAUTIONS,
+            order=self._order(),
+            judging=standing.JUDGING,
+            shows=_shows_key(),
+            sure=_sure_key(),
+            inferred=tuple(self._inferred(f) for f in found if f.basis in INFERRED),
+            verdicts=tuple(self._verdict(f) for f in found if f.conflict or f.basis == "decision"),
+            references=tuple(self._reference(reference, pictures) for reference in originals),
+            notes=self._notes(),
+            licence=tidy(kit.licence),
+            credits=tuple(f"{_id(r.id)}: {tidy(r.credit)}" for r in kit.references if tidy(r.credit)),
+            version=_version(),
+            pictures=tuple(pictures),
+        )
+
+    def _facts(self) -> tuple[tuple[str, str], ...]:
+        kit = self.kit
+        light = kit.light if isinstance(kit.light, str) else f"{kit.light:g} K"
+        facts = (
+            ("Maker", kit.maker),
+            ("Scale", kit.scale),
+            ("Version", kit.version),
+            ("Stage", kit.stage),
+            ("Licence", kit.licence),
+            ("Judged under", light),
+            ("A match is within", f"{number(kit.tolerance)} CIEDE2000"),
+            ("Parts", str(len(self.scheme.parts))),
+        )
+        return tuple((label, tidy(value)) for label, value in facts if tidy(value))
+
+    # Parts and what to paint them with
+
+    def _part(self, found: PartColour) -> PartEntry:
+        part = found.part
+        return PartEntry(
+            self.number[part.id],
+            tidy(part.id),
+            _name(part),
+            part.finish,
+            chip(found.lab, found.covariance),
+            found.basis in INFERRED,
+            _sure(found),
+            self.choices[part.id],
+            tuple(self.tones.get(part.id, ())),
+            self.cover.get(part.id),
+        )
+
+    def _off(self, value: float) -> Off:
+        return Off(number(value), shows(value), value <= self.kit.tolerance)
+
+    def _choice(self, found: PartColour) -> Choice:
+        """The nearest paint; a mixture where that is outside the tolerance and the mixture is nearer."""
+        if found.lab is None:
+            return Choice("nothing", "Not yet", "its colour is undecided")
+        mixes = [mix for mix in found.mixes if isinstance(mix, Mix) and len(mix.drops) > 1]
+        best = found.paints[0] if found.paints else None
+        if mixes and (
+            best is None or (mixes[0].difference < best.difference and best.difference > self.kit.tolerance)
+        ):
+            mix = mixes[0]
+            letter, _, users = self.mixes.setdefault(mix.drops, (_letter(len(self.mixes)), mix, []))
+            users.append(found)
+            recipe = " + ".join(f"{count} {self._paint(id).name}" for id, count in mix.drops)
+            return Choice("mixture", f"Mixture {letter}", recipe, self._off(mix.difference))
+        if best is None:
+            return Choice("nothing", "–", "no paint in the kit’s lists")
+        detail = " · ".join(filter(None, (tidy(best.range), tidy(best.swatch))))
+        return Choice("paint", tidy(best.name) or tidy(best.swatch), detail, self._off(best.difference))
+
+    def _paint(self, id: str) -> Paint:
+        swatch = self.swatch.get(id)
+        return Paint(tidy(id), tidy(id), "", chip(None)) if swatch is None else _paint(swatch)
+
+    def _paints(self) -> tuple[PaintEntry, ...]:
+        parts: dict[str, list[int]] = {}
+        mixtures: dict[str, list[str]] = {}
+        for found in self.scheme.parts:
+            if self.choices[found.part.id].kind == "paint":
+                parts.setdefault(found.paints[0].swatch, []).append(self.number[found.part.id])
+        for letter, mix, _ in self.mixes.values():
+            for id, _ in mix.drops:
+                mixtures.setdefault(id, []).append(letter)
+        entries = [
+            PaintEntry(self._paint(id), tuple(parts.get(id, ())), tuple(mixtures.get(id, ())))
+            for id in dict.fromkeys([*parts, *mixtures])
+        ]
+        return tuple(sorted(entries, key=lambda e: (e.paint.range.casefold(), e.paint.name.casefold())))
+
+    def _ranges(self) -> tuple[RangeTable, ...]:
+        """For every range the nearest paint of every part: what a reader who owns that range needs."""
+        known = [(found.part, found.lab) for found in self.scheme.parts if found.lab is not None]
+        ranges = list(dict.fromkeys(_range(swatch) for swatch in self.on_sale.swatches))
+        if not known or not ranges:
+            return ()
+        labs = np.array([lab for _, lab in known])
+        nearest, distance = [], []
+        for sold_as in ranges:
+            members = self.on_sale.where([_range(swatch) == sold_as for swatch in self.on_sale.swatches])
+            indices, differences = members.nearest(labs, 1)
+            nearest.append([_paint(members.swatches[int(i)]) for i in indices[:, 0]])
+            distance.append(differences[:, 0])
+        best = np.argmin(distance, axis=0)
+        tables = []
+        for start in range(0, len(ranges), 3):
+            columns = range(start, min(start + 3, len(ranges)))
+            rows = tuple(
+                (
+                    self.number[part.id],
+                    _name(part),
+                    tuple(
+                        Alternative(
+                            nearest[c][row],
+                            self._off(float(distance[c][row])),
+                            len(ranges) > 1 and c == int(best[row]),
+                        )
+                        for c in columns
+                    ),
+                )
+                for row, (part, _) in enumerate(known)
+            )
+            within = tuple(
+                f"{np.count_nonzero(distance[c] <= self.kit.tolerance)} of {len(known)} parts within a match"
+                for c in columns
+            )
+            tables.append(RangeTable(tuple(ranges[c] for c in columns), within, rows))
+        return tuple(tables)
+
+    def _mixtures(self) -> tuple[MixtureEntry, ...]:
+        return tuple(
+            MixtureEntry(
+                letter,
+                tuple((self.number[user.part.id], _name(user.part)) for user in users),
+                chip(users[0].lab),
+                chip(mix.lab),
+                tuple(Drops(count, self._paint(id)) for id, count in mix.drops),
+                self._off(mix.difference),
+                number(mix.expected_error),
+                number(mix.one_drop_off),
+            )
+            for letter, mix, users in self.mixes.values()
+        )
+
+    # The order of work
+
+    def _order(self) -> tuple[Stage, ...]:
+        jobs = [
+            Job(
+                found.part.id,
+                None if found.lab is None else float(found.lab[0]),
+                self.areas[found.part.id],
+                self._pot(found),
+                found.part.after,
+            )
+            for found in self.scheme.parts
+        ]
+        turns, circle = painting_order(jobs)
+        base = [self._turn(turn.ids) for turn in turns if not turn.detail]
+        if circle:
+            names = ", ".join(_name(self.scheme.part(id).part) for id in circle)
+            base.append(Step("Decide for yourself", f"“after” runs in a circle at {names}."))
+        stages = (
+            Stage("Prepare", tuple(Step(text) for text in standing.PREPARE)),
+            Stage("Prime", (self._primer(),)),
+            Stage("Base coats", tuple(base)),
+            Stage("Masks and details", tuple(self._turn(turn.ids) for turn in turns if turn.detail)),
+            Stage("Shade and highlight", (Step("Shade, then highlight", standing.SHADE),)),
+            Stage("Decals", (Step("Gloss, decals, rest", standing.DECALS),)),
+            Stage("Clear coat", tuple(self._clear_coats())),
+        )
+        return tuple(stage for stage in stages if stage.steps)
+
+    def _pot(self, found: PartColour) -> str:
+        choice = self.choices[found.part.id]
+        return "" if choice.kind == "nothing" else f"{choice.kind} {choice.title} {choice.detail}"
+
+    def _turn(self, ids: Sequence[str]) -> Step:
+        members = [self.scheme.part(id) for id in ids]
+        first, choice = members[0], self.choices[ids[0]]
+        if choice.kind == "nothing":
+            paint = (
+                "Colour undecided: leave it in primer." if first.lab is None else f"{chip(first.lab).words}."
+            )
+        else:
+            paint = f"{choice.title}: {choice.detail}." if choice.kind == "mixture" else f"{choice.title}."
+        earlier = sorted({self.number[id] for m in members for id in m.part.after if id in self.number})
+        mask = f"Mask off {_numbers(earlier)}, once dry." if earlier else ""
+        return Step(
+            ", ".join(_name(member.part) for member in members),
+            " ".join(filter(None, (paint, mask))),
+            chip(first.lab),
+            tuple(self.number[id] for id in ids),
+        )
+
+    def _primer(self) -> Step:
+        labs = [(f.lab, self.areas[f.part.id] or 1.0) for f in self.scheme.parts if f.lab is not None]
+        shade = "mid grey"
+        if labs:
+            mean = float(np.average([lab[0] for lab, _ in labs], weights=[area for _, area in labs]))
+            shade = "pale grey" if mean >= 65 else "mid grey" if mean >= 35 else "dark grey"
+        detail = (
+            "Common practice, no source: a primer near the lightness of what goes over it saves coats. Two "
+            "thin coats; let the last one dry overnight."
+        )
+        if any(cover.undercoat for cover in self.cover.values()):
+            detail += " Undercoats for single parts stand in the scheme."
+        return Step(f"Prime everything {shade}", detail)
+
+    def _clear_coats(self) -> list[Step]:
+        sheens: dict[str, list[Part]] = {}
+        for part in self.kit.parts:
+            sheens.setdefault(part.finish, []).append(part)
+        steps = []
+        for sheen in ("gloss", "satin", "matt"):
+            parts = sheens.get(sheen, [])
+            if parts:
+                names = ", ".join(f"{self.number[part.id]} {_name(part)}" for part in parts)
+                everything = len(parts) == len(self.kit.parts)
+                steps.append(
+                    Step(
+                        f"{sheen.capitalize()} clear coat", "On everything." if everything else f"On {names}."
+                    )
+                )
+        if len(steps) > 1:
+            steps.insert(0, Step("Mask between sheens", "Let each coat harden before you mask over it."))
+        if sheens.get("metallic"):
+            names = ", ".join(f"{self.number[part.id]} {_name(part)}" for part in sheens["metallic"])
+            why = "Common practice, no source: a clear coat dulls them."
+            steps.append(Step("Leave metallic parts bare", f"{names}. {why}"))
+        return steps
+
+    # Evidence
+
+    def _witness(self, found: PartColour, evidence: Evidence) -> Witness:
+        return Witness(
+            tidy(evidence.reference) or evidence.kind,
+            self.number[found.part.id],
+            _name(found.part),
+            chip(evidence.lab) if evidence.lab is not None else Chip("", "rules colours out"),
+            "" if evidence.radius90 is None else number(evidence.radius90),
+            f"{100 * evidence.weight:.0f} %",
+        )
+
+    def _verdict(self, found: PartColour) -> Verdict:
+        if found.basis == "decision":
+            why = tidy(found.part.why)
+            text = f"Decided by the maker: {_sentence(why)}" if why else "Decided by the maker."
+            if found.conflict:
+                text += " The evidence is divided; see below."
+        else:
+            text = (
+                "The witnesses disagree by more than their uncertainties allow. The colour printed is the "
+                "best account of them together; treat it as open until one of them is explained."
+            )
+        return Verdict(
+            self.number[found.part.id],
+            _name(found.part),
+            chip(found.lab, found.covariance),
+            text,
+            tuple(self._witness(found, evidence) for evidence in found.evidence),
+        )
+
+    def _inferred(self, found: PartColour) -> Inferred:
+        assert found.lab is not None and found.covariance is not None  # by their basis
+        if found.basis == "grey":
+            text = (
+                "Seen only in grey. A grey level rules colours out but names none: this is the likeliest of "
+                "what remains, not a measurement."
+            )
+        else:
+            said = "; ".join(
+                f"“{tidy(hint.words)}”" + (f" ({tidy(hint.source)})" if tidy(hint.source) else "")
+                for hint in found.part.hints
+            )
+            text = "Known only from words" + (f": {said}." if said else ".") + " Nobody has measured it."
+        odds = self.odds.get(found.part.id)
+        likely: tuple[Likely, ...] = ()
+        if odds is None:
+            spread = 1.645 * float(np.sqrt(found.covariance[0, 0]))
+            low, high = float(found.lab[0]) - spread, float(found.lab[0]) + spread
+        else:
+            low, high = odds.lightness
+            likely = tuple(Likely(self._paint(id), _percent(p), p) for id, p in odds.likely[:LIKELY])
+        return Inferred(
+            self.number[found.part.id],
+            _name(found.part),
+            chip(found.lab, found.covariance),
+            text,
+            f"L* {number(max(low, 0.0), 0)} to {number(min(high, 100.0), 0)}, nine times in ten",
+            likely,
+            _percent(max(0.0, 1.0 - sum(entry.share for entry in likely))) if likely else "",
+            remaining(found.lab, found.covariance, odds.draws if odds else None),
+        )
+
+    def _reference(self, reference: Reference, pictures: list[bytes]) -> ReferenceEntry:
+        illustration = self.illustrations.get(reference.id)
+        anchors = tuple(
+            (_letter(index), tidy(anchor.colour.words) or "known colour")
+            for index, anchor in enumerate(reference.anchors)
+        )
+        picture, missing = None, ""
+        drawn: tuple[Place, ...] = ()
+        size = (0.0, 0.0)
+        if illustration is None or not illustration.jpeg:
+            missing = illustration.missing if illustration else "it could not be opened"
+        else:
+            picture = len(pictures)
+            pictures.append(illustration.jpeg)
+            size = figure_size(illustration.width, illustration.height)
+            outlines = self._outlines(reference, anchors)
+            drawn = places(outlines, illustration.width, illustration.height)
+        witnesses = tuple(
+            self._witness(found, evidence)
+            for found in self.scheme.parts
+            for evidence in found.evidence
+            if evidence.reference == reference.id
+        )
+        sampled = dict.fromkeys(s.part for s in reference.samples if s.part in self.number)
+        names = ", ".join(f"{self.number[id]} {_name(self.scheme.part(id).part)}" for id in sampled)
+        return ReferenceEntry(
+            _id(reference.id),
+            _description(reference),
+            tidy(reference.credit),
+            picture,
+            tidy(missing),
+            f"{_id(reference.id)}, {_description(reference)}, with the sampled places outlined: {names or 'none'}.",
+            size,
+            drawn,
+            anchors,
+            witnesses,
+        )
+
+    def _outlines(self, reference: Reference, anchors: Sequence[tuple[str, str]]) -> list[Outline]:
+        """Anchors first, then parts; names only where there is room for them."""
+        samples = [sample for sample in reference.samples if sample.part in self.number]
+        named = len(samples) <= NAMED
+        return [
+            Outline(letter, "", anchor.region, True)
+            for (letter, _), anchor in zip(anchors, reference.anchors, strict=True)
+        ] + [
+            Outline(
+                str(self.number[sample.part]),
+                _name(self.scheme.part(sample.part).part) if named else "",
+                sample.region,
+            )
+            for sample in samples
+        ]
+
+    def _notes(self) -> tuple[Note, ...]:
+        """How the colours were found: each witness's notes once, with the parts they are about."""
+        notes = []
+        for source in dict.fromkeys(e.reference for f in self.scheme.parts for e in f.evidence):
+            said: dict[str, list[int]] = {}
+            for found in self.scheme.parts:
+                for note in (n for e in found.evidence if e.reference == source for n in e.notes):
+                    said.setdefault(tidy(note), []).append(self.number[found.part.id])
+            everyone = {n for about in said.values() for n in about}
+            lines = tuple(
+                _sentence(note)
+                + ("" if set(about) == everyone else f" (Part {_numbers(sorted(set(about)))}.)")
+                for note, about in said.items()
+            )
+            if lines:
+                notes.append(Note(_id(source), lines))
+        for found in self.scheme.parts:
+            if found.notes:
+                heading = f"{self.number[found.part.id]} {_name(found.part)}"
+                notes.append(Note(heading, tuple(_sentence(tidy(note)) for note in found.notes)))
+        if self.scheme.warnings:
+            notes.append(Note("The kit as a whole", tuple(_sentence(tidy(w)) for w in self.scheme.warnings)))
+        return tuple(notes)
+
+
+def _bounded_hex(lab: Array) -> str:
+    return lab_to_hex(np.array([min(max(float(lab[0]), 0.0), 100.0), lab[1], lab[2]]))
+
+
+def _name(part: Part) -> str:
+    return tidy(part.name) or _id(part.id)
+
+
+def _id(text: str) -> str:
+    return tidy(text) or "unnamed"
+
+
+def _sentence(text: str) -> str:
+    return text[:1].upper() + text[1:] + ("" if text.endswith((".", "!", "?")) else ".")
+
+
+def _numbers(numbers: Sequence[int]) -> str:
+    """'1, 4 and 7'"""
+    words = [str(n) for n in numbers]
+    return words[0] if len(words) == 1 else ", ".join(words[:-1]) + " and " + words[-1]
+
+
+def _letter(index: int) -> str:
+    """A … Z, AA, AB …"""
+    letters = ""
+    index += 1
+    while index:
+        index, rest = divmod(index - 1, 26)
+        letters = chr(65 + rest) + letters
+    return letters
+
+
+def _percent(share: float) -> str:
+    return "under 1 %" if 0 < share < 0.005 else f"{100 * share:.0f} %"
+
+
+def _range(swatch: Swatch) -> str:
+    """The range a paint is sold in; the list's name stands in where the list does not say."""
+    return tidy(swatch.range) or tidy(Path(swatch.file).stem) or "Other paints"
+
+
+def _paint(swatch: Swatch) -> Paint:
+    return Paint(
+        tidy(swatch.id),
+        tidy(swatch.name) or tidy(swatch.id),
+        _range(swatch),
+        chip(swatch.lab),
+        swatch.owned,
+        tidy(swatch.finish),
+    )
+
+
+def _sure(found: PartColour) -> Sure:
+    basis = standing.BASIS[found.basis]
+    if found.basis == "decision":
+        return Sure(0, "decided", "", found.basis, basis, found.conflict)
+    if found.radius90 is None:
+        return Sure(0, "unknown", "", found.basis, basis, found.conflict)
+    radius = found.radius90
+    step = next(i for i, (limit, _) in enumerate(standing.SURE) if radius <= limit)
+    return Sure(
+        5 - step, standing.SURE[step][1], f"within {number(radius)}", found.basis, basis, found.conflict
+    )
+
+
+def _shows_key() -> tuple[tuple[str, str, str], ...]:
+    rows, low = [], 0.0
+    for limit, words, sentence in standing.SHOWS:
+        span = f"below {limit:g}" if low == 0 else f"{low:g} to {limit:g}"
+        rows.append((f"{low:g} and more" if limit == float("inf") else span, words, sentence))
+        low = limit
+    return tuple(rows)
+
+
+def _sure_key() -> tuple[tuple[int, str, str], ...]:
+    rows, low = [], 0.0
+    for index, (limit, word) in enumerate(standing.SURE):
+        span = f"beyond {low:g}" if limit == float("inf") else f"within {limit:g}"
+        rows.append((5 - index, word, span))
+        low = limit
+    return tuple(rows)
+
+
+def _description(reference: Reference) -> str:
+    """'colour photograph, 1958'"""
+    tone = {"colour": "colour", "grey": "black-and-white"}[reference.tone]
+    kind = f"{tone} {reference.kind}"
+    return kind if reference.year is None else f"{kind}, {reference.year}"
+
+
+def _version() -> str:
+    from palette import __version__
+
+    return __version__

@@ -1,0 +1,271 @@
+"""What the guide says, as plain data: no layout, no file formats, nothing looked up or opened.
+
+Numbers come formatted (with a true minus sign), colours as `#rrggbb` beside the words for them, so that the
+printed page, the web page and a reader without colours all get the same.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from palette.guide.places import Place
+
+
+@dataclass(frozen=True)
+class Chip:
+    """A colour to show. `strip` runs through what the evidence leaves open; empty where that is nothing."""
+
+    hex: str  # '' where no colour is known
+    words: str
+    outside: bool = False  # of sRGB: the nearest is shown
+    strip: tuple[str, ...] = ()
+    lab: tuple[str, ...] = ()  # L*, a*, b* with one decimal
+
+
+@dataclass(frozen=True)
+class Off:
+    """How far one colour is from another, and whether that would show."""
+
+    difference: str
+    shows: str
+    within: bool  # the kit's tolerance
+
+
+@dataclass(frozen=True)
+class Sure:
+    """How sure a colour is: `squares` of five (0: no such mark), a word, and the radius in words."""
+
+    squares: int
+    word: str
+    detail: str
+    basis: str  # colour | grey | hint | decision | none
+    basis_words: str
+    conflict: bool
+
+
+@dataclass(frozen=True)
+class Paint:
+    swatch: str
+    name: str
+    range: str
+    chip: Chip
+    owned: bool | None = None
+    finish: str = ""
+
+
+@dataclass(frozen=True)
+class Choice:
+    """What to put on the brush: a paint, or a mixture by its letter, or nothing yet (`title` says why)."""
+
+    kind: str  # paint | mixture | nothing
+    title: str
+    detail: str
+    off: Off | None = None
+
+
+@dataclass(frozen=True)
+class Tone:
+    """One neighbour of a base colour: its colour and what makes it."""
+
+    role: str  # shade | highlight
+    chip: Chip
+    choice: Choice
+
+
+@dataclass(frozen=True)
+class Cover:
+    """What it takes to cover: filled in where opacity or area are known."""
+
+    coats: int | None = None
+    undercoat: str = ""
+    millilitres: str = ""
+    why: str = ""
+
+
+@dataclass(frozen=True)
+class PartEntry:
+    number: int
+    id: str
+    name: str
+    finish: str
+    chip: Chip
+    inferred: bool  # nobody measured its hue
+    sure: Sure
+    choice: Choice
+    tones: tuple[Tone, ...] = ()
+    cover: Cover | None = None
+
+
+@dataclass(frozen=True)
+class PaintEntry:
+    paint: Paint
+    parts: tuple[int, ...]
+    mixtures: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Alternative:
+    """The nearest paint of one range for one part."""
+
+    paint: Paint
+    off: Off
+    best: bool
+
+
+@dataclass(frozen=True)
+class RangeTable:
+    """Parts down, up to three ranges across."""
+
+    ranges: tuple[str, ...]
+    within: tuple[str, ...]  # '9 of 12 parts within 3.0', one a range
+    rows: tuple[tuple[int, str, tuple[Alternative | None, ...]], ...]
+
+
+@dataclass(frozen=True)
+class Drops:
+    count: int
+    paint: Paint
+
+
+@dataclass(frozen=True)
+class MixtureEntry:
+    letter: str
+    parts: tuple[tuple[int, str], ...]
+    target: Chip
+    chip: Chip
+    drops: tuple[Drops, ...]
+    off: Off
+    expected_error: str
+    one_drop_off: str
+
+
+@dataclass(frozen=True)
+class Step:
+    """A line to tick. `numbers` are the parts it paints."""
+
+    text: str
+    detail: str = ""
+    chip: Chip | None = None
+    numbers: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True)
+class Stage:
+    title: str
+    steps: tuple[Step, ...]
+
+
+@dataclass(frozen=True)
+class Witness:
+    """What one source says of one part, alone."""
+
+    source: str
+    number: int
+    part: str
+    chip: Chip
+    radius: str
+    weight: str
+    notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """A part whose colour needs explaining: decided, or in conflict."""
+
+    number: int
+    name: str
+    chip: Chip
+    text: str
+    witnesses: tuple[Witness, ...]
+
+
+@dataclass(frozen=True)
+class Likely:
+    paint: Paint
+    percent: str
+    share: float  # 0..1
+
+
+@dataclass(frozen=True)
+class Cell:
+    """One square of a slice: column and row from the left and the bottom, `share` of the likeliest, 0..1."""
+
+    column: int
+    row: int
+    hex: str
+    share: float
+
+
+@dataclass(frozen=True)
+class Slice:
+    """The colours that remain, over a* (across) and b* (up): `size` squares each way."""
+
+    size: int
+    a: tuple[str, str]
+    b: tuple[str, str]
+    cells: tuple[Cell, ...]
+    words: str
+
+
+@dataclass(frozen=True)
+class Inferred:
+    """A part whose hue nobody has measured."""
+
+    number: int
+    name: str
+    chip: Chip
+    text: str
+    lightness: str
+    likely: tuple[Likely, ...]
+    rest: str  # percentage of all other paints
+    remaining: Slice
+
+
+@dataclass(frozen=True)
+class ReferenceEntry:
+    id: str
+    description: str
+    credit: str
+    picture: int | None  # index into Guide.pictures
+    missing: str  # why there is no picture
+    alt: str
+    size: tuple[float, float]  # mm
+    places: tuple[Place, ...]
+    anchors: tuple[tuple[str, str], ...]  # letter, what is known of it
+    witnesses: tuple[Witness, ...]
+
+
+@dataclass(frozen=True)
+class Note:
+    heading: str
+    lines: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Guide:
+    title: str
+    maker: str
+    footer: str  # stage, version, maker: what tells one printing from another
+    facts: tuple[tuple[str, str], ...]
+    stage_words: str
+    how_to_read: tuple[str, ...]
+    parts: tuple[PartEntry, ...]
+    any_outside: bool  # whether a swatch lies outside sRGB
+    scale_rule: str  # how colours were changed for the scale; '' where they were not
+    tone_words: str
+    paints: tuple[PaintEntry, ...]
+    ranges: tuple[RangeTable, ...]
+    mixtures: tuple[MixtureEntry, ...]
+    cautions: tuple[tuple[str, str], ...]
+    order: tuple[Stage, ...]
+    judging: tuple[str, ...]
+    shows: tuple[tuple[str, str, str], ...]
+    sure: tuple[tuple[int, str, str], ...]
+    inferred: tuple[Inferred, ...]
+    verdicts: tuple[Verdict, ...]
+    references: tuple[ReferenceEntry, ...]
+    notes: tuple[Note, ...]
+    licence: str
+    credits: tuple[str, ...]
+    version: str
+    pictures: tuple[bytes, ...] = field(default=(), repr=False)  # JPEG

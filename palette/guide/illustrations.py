@@ -1,0 +1,45 @@
+"""The references' pictures, small, for the page. One that cannot be opened becomes a note, not an error."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from io import BytesIO
+
+from palette.errors import InputError
+from palette.kit.model import Kit
+
+LONGER_SIDE = 900  # pixels: 270 dots an inch at the width it is printed
+
+
+@dataclass(frozen=True)
+class Illustration:
+    """A small picture as JPEG (b'' where `missing` says why there is none); `width` and `height` are those of
+    the whole picture, in which regions are counted."""
+
+    jpeg: bytes
+    width: int
+    height: int
+    missing: str = ""
+
+
+def illustrations(kit: Kit) -> dict[str, Illustration]:
+    """The pictures of a kit's references, by id."""
+    from PIL import Image
+
+    from palette.pictures.decode import open_picture, thumbnail
+
+    found = {}
+    for reference in kit.references:
+        try:
+            picture = open_picture(reference.file)
+            small = Image.fromarray(thumbnail(reference.file, LONGER_SIDE))
+        except InputError as error:
+            reason = "; ".join(problem.what for problem in error.problems)
+            found[reference.id] = Illustration(b"", 0, 0, f"{reference.file.name}: {reason}")
+            continue
+        stream = BytesIO()
+        if reference.tone == "grey":
+            small = small.convert("L")
+        small.save(stream, "JPEG", quality=88)
+        found[reference.id] = Illustration(stream.getvalue(), picture.width, picture.height)
+    return found

@@ -1,0 +1,164 @@
+"""Where on a small picture each sampled place is drawn, and where its label goes: pure geometry.
+
+Everything comes out in fractions of the picture's width and height, so that the printed page and the
+screen draw the same figure at any size.
+"""
+
+from __future__ import annotations
+
+import math
+import unicodedata
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from palette.kit.model import Polygon, Rect, Region, Spot
+
+WIDTH, HEIGHT = 84.0, 78.0  # mm: the figure is as large as fits into this
+TAG = 4.1  # mm, the height of a label
+LETTER = 1.55  # mm, the width of a letter in a label
+LONGEST = 18  # letters; a longer name is cut
+
+Points = tuple[tuple[float, float], ...]
+Frame = tuple[float, float, float, float]  # x0, y0, x1, y1
+
+
+@dataclass(frozen=True)
+class Outline:
+    """A region to draw, in pixels. `label` goes before `name`; an anchor is drawn dashed."""
+
+    label: str
+    name: str
+    region: Region
+    anchor: bool = False
+
+
+@dataclass(frozen=True)
+class Place:
+    """A region as drawn, and its label's box (x, y, width, height). `leader` runs from the box to the region
+    where they stand apart, as (x, y, x, y)."""
+
+    label: str
+    name: str
+    anchor: bool
+    points: Points
+    box: tuple[float, float, float, float]
+    leader: tuple[float, float, float, float] | None
+
+
+def figure_size(width: int, height: int) -> tuple[float, float]:
+    """Width and height of the figure in mm."""
+    scale = min(WIDTH / width, HEIGHT / height)
+    return max(width * scale, 1.0), max(height * scale, 1.0)
+
+
+def places(outlines: Sequence[Outline], width: int, height: int) -> tuple[Place, ...]:
+    """Regions of a picture of `width` × `height` pixels with labels that keep clear of each other, of the
+    regions and of the picture's edge as far as there is room."""
+    across, down = figure_size(width, height)
+    shapes = [_points(outline.region, width, height) for outline in outlines]
+    frames = [
+        (
+            min(x for x, _ in shape) * across,
+            min(y for _, y in shape) * down,
+            max(x for x, _ in shape) * across,
+            max(y for _, y in shape) * down,
+        )
+        for shape in shapes
+    ]
+    taken: list[Frame] = []
+    placed = []
+    for outline, shape, frame in zip(outlines, shapes, frames, strict=True):
+        name = _cut(outline.name)
+        size = (2.0 + LETTER * (_letters(outline.label) + (_letters(name) + 0.6 if name else 0)), TAG)
+        box = min(
+            _candidates(frame, size),
+            key=lambda c, frame=frame: _cost(c, frame, taken, frames, across, down),  # type: ignore[misc]
+        )
+        taken.append(box)
+        placed.append(
+            Place(
+                outline.label,
+                name,
+                outline.anchor,
+                shape,
+                (box[0] / across, box[1] / down, size[0] / across, size[1] / down),
+                _leader(box, frame, across, down),
+            )
+        )
+    return tuple(placed)
+
+
+def _points(region: Region, width: int, height: int) -> Points:
+    if isinstance(region, Rect):
+        x0, y0, x1, y1 = region.x, region.y, region.x + region.width, region.y + region.height
+        corners: Sequence[tuple[float, float]] = ((x0, y0), (x1, y0), (x1, y1), (x0, y1))
+    elif isinstance(region, Spot):
+        turns = [2 * math.pi * i / 24 for i in range(24)]
+        corners = [
+            (region.x + region.radius * math.cos(t), region.y + region.radius * math.sin(t)) for t in turns
+        ]
+    else:
+        assert isinstance(region, Polygon)
+        corners = region.points
+    return tuple((min(max(x / width, 0.0), 1.0), min(max(y / height, 0.0), 1.0)) for x, y in corners)
+
+
+def _candidates(frame: Frame, size: tuple[float, float]) -> list[Frame]:
+    """Boxes about a region: above, below, beside, then further out; in mm."""
+    x0, y0, x1, y1 = frame
+    w, h = size
+    found = []
+    for gap in (0.6, 3.0, 6.5, 11.0, 17.0):
+        for x in (x0, (x0 + x1 - w) / 2, x1 - w):
+            found += [(x, y0 - gap - h), (x, y1 + gap)]
+        for y in (y0, (y0 + y1 - h) / 2, y1 - h):
+            found += [(x1 + gap, y), (x0 - gap - w, y)]
+        found += [
+            (x1 + gap, y0 - gap - h),
+            (x0 - gap - w, y0 - gap - h),
+            (x1 + gap, y1 + gap),
+            (x0 - gap - w, y1 + gap),
+        ]
+    found.append(((x0 + x1 - w) / 2, (y0 + y1 - h) / 2))
+    return [(x, y, x + w, y + h) for x, y in found]
+
+
+def _overlap(a: Frame, b: Frame) -> float:
+    return max(0.0, min(a[2], b[2]) - max(a[0], b[0])) * max(0.0, min(a[3], b[3]) - max(a[1], b[1]))
+
+
+def _cost(
+    box: Frame, frame: Frame, taken: Sequence[Frame], frames: Sequence[Frame], across: float, down: float
+) -> float:
+    area = (box[2] - box[0]) * (box[3] - box[1])
+    outside = area - _overlap(box, (0.0, 0.0, across, down))
+    away = math.dist(_middle(box), _middle(frame))
+    return (
+        60 * outside
+        + 30 * sum(_overlap(box, other) for other in taken)
+        + 4 * sum(_overlap(box, other) for other in frames)
+        + away
+    )
+
+
+def _middle(frame: Frame) -> tuple[float, float]:
+    return (frame[0] + frame[2]) / 2, (frame[1] + frame[3]) / 2
+
+
+def _leader(box: Frame, frame: Frame, across: float, down: float) -> tuple[float, float, float, float] | None:
+    """From the nearest point of the label to the nearest of the region, where they are over 1 mm apart."""
+    x, y = _middle(frame)
+    start = (min(max(x, box[0]), box[2]), min(max(y, box[1]), box[3]))
+    end = (min(max(start[0], frame[0]), frame[2]), min(max(start[1], frame[1]), frame[3]))
+    if math.dist(start, end) < 1.0:
+        return None
+    return start[0] / across, start[1] / down, end[0] / across, end[1] / down
+
+
+def _letters(text: str) -> float:
+    """The width of a text in letters; East Asian ones count double."""
+    return sum(2.0 if unicodedata.east_asian_width(c) in "WF" else 1.0 for c in text)
+
+
+def _cut(name: str) -> str:
+    return name if len(name) <= LONGEST else name[: LONGEST - 1].rstrip() + "…"
