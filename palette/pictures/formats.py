@@ -73,10 +73,9 @@ def _reading(path: Path) -> Iterator[None]:
     except MemoryError as error:
         raise _problem(path, "there is not memory enough for it", "scale it down") from error
     except Exception as error:  # decoders raise nearly anything at a damaged file
-        reason = str(error).strip().split("\n")[0]
         raise _problem(
             path,
-            "the picture is damaged or cut off" + (f" ({reason})" if reason else ""),
+            "the picture is damaged or cut off",
             "copy it again from where it came, or open it in an editor and save it anew",
         ) from error
 
