@@ -2,22 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 
 import numpy as np
 
-from palette.colour.spaces import Array
+from palette.colour.difference import difference
 from palette.colour.uncertain import Uncertain, radius90
 from palette.errors import InputError, Problem
-from palette.kit.model import Kit, Part, Reference, StatedColour
+from palette.kit.model import Kit, Part, Reference
 from palette.paints.swatches import SwatchList
 from palette.scheme.choose import mixes_for, paints_for
 from palette.scheme.liveries import other_livery
-from palette.scheme.measure import Measured, measure_all
+from palette.scheme.measure import measure_all
 from palette.scheme.model import Evidence, PartColour, Scheme
-from palette.scheme.reconcile import Verdict, Witness, reconcile
-from palette.scheme.witness import Statement, correction, statement
+from palette.scheme.reconcile import Verdict
+from palette.scheme.settle import Settled, same_paint, settle
+from palette.scheme.witness import Statement
 
 Progress = Callable[[int, int], None]
 
@@ -30,31 +31,24 @@ def build(kit: Kit, progress: Progress | None = None) -> Scheme:
     """
     from palette.paints.kitlists import kit_swatches
 
-    swatches = kit_swatches(kit)
-    repainted = other_livery(kit)
-    wanted = [r for r in kit.references if _speaks_of_colour(r) and r.samples]
-    measured = dict(
-        zip((r.id for r in wanted), measure_all(wanted, str(kit.path), progress), strict=True)
-    )
-    problems = [problem for m in measured.values() for problem in m.problems]
+    problems: list[Problem] = []
+    swatches = SwatchList(())
+    try:
+        swatches = kit_swatches(kit)
+    except InputError as error:
+        problems += error.problems
+    wanted = [r for r in kit.references if speaks_of_colour(r) and r.samples]
+    measured = measure_all(wanted, str(kit.path), progress)
+    problems += [problem for m in measured for problem in m.problems]
+    if problems:
+        raise InputError.of(problems)
+    decided = decisions(kit, swatches)
+    by_id = {r.id: m for r, m in zip(wanted, measured, strict=True)}
+    settled = settle(kit, wanted, by_id, decided, other_livery(kit), swatches)
     paint = same_paint(kit)
-    decided, found = _decisions(kit, paint, swatches)
-    if problems + found:
-        raise InputError.of(problems + found)
-
-    statements, verdicts, warnings = _settle(kit, wanted, measured, paint, decided, repainted, swatches)
-    known = {
-        part.id: decided[paint[part.id]]
-        if paint[part.id] in decided
-        else Uncertain(verdicts[paint[part.id]].lab, verdicts[paint[part.id]].covariance)
-        for part in kit.parts
-        if paint[part.id] in decided or paint[part.id] in verdicts
-    }
-    greys = _greys(kit, swatches, known, repainted)
     parts = []
     for part in kit.parts:
-        own = statements.get(paint[part.id], [])
-        colour = _part_colour(kit, part, paint, own, verdicts, decided, greys, repainted)
+        colour = _colour(part, paint, settled, decided)
         parts.append(
             replace(
                 colour,
@@ -62,186 +56,115 @@ def build(kit: Kit, progress: Progress | None = None) -> Scheme:
                 mixes=mixes_for(colour.lab, swatches),
             )
         )
-    return Scheme(kit, tuple(parts), tuple(warnings))
+    return Scheme(kit, tuple(parts), tuple(settled.warnings))
 
 
-def same_paint(kit: Kit) -> dict[str, str]:
-    """For each part id, the id of the first part that is the same paint (itself where it is alone)."""
-    group = {part.id: part.id for part in kit.parts}
-    for part in kit.parts:
-        if part.same_as is not None and part.same_as in group:
-            one, other = group[part.id], group[part.same_as]
-            group = {id: one if g == other else g for id, g in group.items()}
-    first = {g: next(p.id for p in kit.parts if group[p.id] == g) for g in group.values()}
-    return {id: first[g] for id, g in group.items()}
-
-
-def _speaks_of_colour(reference: Reference) -> bool:
+def speaks_of_colour(reference: Reference) -> bool:
+    """Whether a reference is a colour picture of the original."""
     return reference.subject == "original" and reference.tone == "colour"
 
 
-def _decisions(
-    kit: Kit, paint: Mapping[str, str], swatches: SwatchList
-) -> tuple[dict[str, Uncertain], list[Problem]]:
-    """The maker's own decisions by paint, exact by definition; the first where parts of one paint differ."""
-    decided: dict[str, Uncertain] = {}
-    problems = []
-    for part in kit.parts:
-        if part.colour is None:
-            continue
-        lab = _stated(part.colour, swatches)
-        if lab is None:
-            problems.append(
-                Problem(
-                    str(kit.path),
-                    part.colour.line,
-                    f"no swatch {part.colour.swatch!r} in the kit's lists",
-                    "correct the id, or list its file under swatches",
-                )
-            )
-        else:
-            decided.setdefault(paint[part.id], Uncertain(lab, np.zeros((3, 3))))
-    return decided, problems
+def decisions(kit: Kit, swatches: SwatchList) -> dict[str, Uncertain]:
+    """The maker's own decisions by part, exact by definition.
 
-
-def _stated(colour: StatedColour, swatches: SwatchList) -> Array | None:
+    A part without one has that of a part of the same paint, the first in the kit's order.
+    """
     from palette.paints.kitlists import stated_lab
 
-    return stated_lab(colour, swatches)
-
-
-def _settle(
-    kit: Kit,
-    references: Sequence[Reference],
-    measured: Mapping[str, Measured],
-    paint: Mapping[str, str],
-    decided: Mapping[str, Uncertain],
-    repainted: Mapping[str, str],
-    swatches: SwatchList,
-) -> tuple[dict[str, list[Statement]], dict[str, Verdict], list[str]]:
-    """Correct the references and weigh them, in an order in which no part confirms itself.
-
-    A reference anchored on a part waits until others have settled that part; what it shows of that part's
-    own paint is then no evidence. Anchors that never settle are left out, with a warning.
-    """
-    statements: dict[str, list[Statement]] = {}
-    verdicts: dict[str, Verdict] = {}
-    warnings: list[str] = []
-    waiting = list(references)
-    while waiting:
-        settled = {**{p: Uncertain(v.lab, v.covariance) for p, v in verdicts.items()}, **decided}
-        ready = [r for r in waiting if all(paint.get(p, p) in settled for p in _leaned_on(r))]
-        if not ready:
-            stuck = waiting[0]  # the one with most trust in the file's order: no rule is better than another
-            for id in sorted({p for p in _leaned_on(stuck) if paint.get(p, p) not in settled}):
-                warnings.append(
-                    f"reference {stuck.id!r}: its anchor on part {id!r} is left out, "
-                    "since no other reference settles that part"
-                )
-            keep = [
-                i
-                for i, a in enumerate(stuck.anchors)
-                if a.colour.part is None or paint.get(a.colour.part, a.colour.part) in settled
-            ]
-            bare = replace(stuck, anchors=tuple(stuck.anchors[i] for i in keep))
-            ready, m = [bare], measured[stuck.id]
-            measured = {**measured, stuck.id: replace(m, anchors=tuple(m.anchors[i] for i in keep))}
-        done = {r.id for r in ready}
-        waiting = [r for r in waiting if r.id not in done]
-        for reference in ready:
-            for key, said in _testify(reference, measured[reference.id], paint, settled, swatches).items():
-                statements.setdefault(key, []).append(said)
-        for key, said_all in statements.items():
-            witnesses = [
-                Witness(s.lab, s.covariance, s.right) for s in said_all if s.reference.id not in repainted
-            ]
-            if witnesses:
-                verdicts[key] = reconcile(witnesses)
-    return statements, verdicts, warnings
-
-
-def _leaned_on(reference: Reference) -> list[str]:
-    return [a.colour.part for a in reference.anchors if a.colour.part is not None]
-
-
-def _testify(
-    reference: Reference,
-    measured: Measured,
-    paint: Mapping[str, str],
-    settled: Mapping[str, Uncertain],
-    swatches: SwatchList,
-) -> dict[str, Statement]:
-    """What one reference says, by paint."""
-    colours: list[Uncertain | None] = []
-    for anchor in reference.anchors:
-        if anchor.colour.part is not None:
-            colours.append(settled[paint.get(anchor.colour.part, anchor.colour.part)])
-            continue
-        lab = None if anchor.colour.neutral else _stated(anchor.colour, swatches)
-        colours.append(None if lab is None else Uncertain(lab, np.zeros((3, 3))))
-    corrected = correction(reference, measured, colours)
-    own = {paint.get(p, p) for p in _leaned_on(reference)}
-    by_paint: dict[str, list[int]] = {}
-    for i, mark in enumerate(reference.samples):
-        by_paint.setdefault(paint.get(mark.part, mark.part), []).append(i)
+    paint = same_paint(kit)
+    own: dict[str, Uncertain] = {}
+    shared: dict[str, Uncertain] = {}
+    for part in kit.parts:
+        lab = None if part.colour is None else stated_lab(part.colour, swatches)
+        if lab is not None:
+            own[part.id] = Uncertain(lab, np.zeros((3, 3)))
+            shared.setdefault(paint[part.id], own[part.id])
     return {
-        key: statement(reference, measured, corrected, [measured.samples[i] for i in indices])
-        for key, indices in by_paint.items()
-        if key not in own
+        part.id: own.get(part.id, shared[paint[part.id]])
+        for part in kit.parts
+        if paint[part.id] in shared
     }
 
 
-def _greys(
-    kit: Kit, swatches: SwatchList, known: Mapping[str, Uncertain], repainted: Mapping[str, str]
-) -> dict[str, Uncertain]:
-    """What grey references say of the parts that no colour reference shows."""
-    return {}
-
-
-def _part_colour(
-    kit: Kit,
-    part: Part,
-    paint: Mapping[str, str],
-    statements: Sequence[Statement],
-    verdicts: Mapping[str, Verdict],
-    decided: Mapping[str, Uncertain],
-    greys: Mapping[str, Uncertain],
-    repainted: Mapping[str, str],
+def _colour(
+    part: Part, paint: Mapping[str, str], settled: Settled, decided: Mapping[str, Uncertain]
 ) -> PartColour:
-    verdict = verdicts.get(paint[part.id])
-    evidence, notes = [], []
-    spoken = iter(verdict.weights if verdict else ())
-    for said in statements:
-        weight = 0.0 if said.reference.id in repainted else next(spoken)
-        reasons = (repainted[said.reference.id],) if said.reference.id in repainted else ()
-        evidence.append(
+    """One part's colour with its evidence, without paints."""
+    key = paint[part.id]
+    said = settled.statements.get(key, [])
+    verdict = settled.verdicts.get(key)
+    evidence = tuple(_evidence(said, verdict))
+    notes = []
+    same = [id for id, other in paint.items() if other == key and id != part.id]
+    if same:
+        notes.append(f"the same paint as {_list(same)}, and sharing its evidence")
+    if verdict and verdict.conflict:
+        notes.append(conflict_in_words(verdict.odds))
+    conflict = bool(verdict and verdict.conflict)
+    if part.id in decided:
+        chosen = decided[part.id].lab
+        if part.colour is None:
+            notes.append("decided for a part of the same paint")
+        elif part.why:
+            notes.append(f"the maker's decision: {part.why}")
+        if verdict and float(difference(chosen, verdict.lab)) > verdict.radius90:
+            notes.append(
+                f"the decision lies {float(difference(chosen, verdict.lab)):.1f} from what the evidence "
+                f"supports, which is sure to within {verdict.radius90:.1f}"
+            )
+        return PartColour(part, chosen, np.zeros((3, 3)), 0.0, "decision", conflict, evidence, tuple(notes))
+    if verdict is None:
+        return PartColour(part, None, None, None, "none", False, evidence, tuple(notes))
+    basis = "colour" if any(s.kind == "colour" and s.right > 0 for s in said) else "hint"
+    return PartColour(
+        part, verdict.lab, verdict.covariance, verdict.radius90, basis, conflict, evidence, tuple(notes)
+    )
+
+
+def conflict_in_words(odds: float) -> str:
+    """What `odds` of scatter means for a reader."""
+    times = f"once in {1 / odds:,.0f} times" if odds > 1e-6 else "less than once in a million times"
+    return f"the evidence disagrees: were all of it right, it would scatter so much {times}"
+
+
+def _evidence(said: list[Statement], verdict: Verdict | None) -> list[Evidence]:
+    found = []
+    position = 0
+    for statement in said:
+        weight, why = 0.0, ""
+        if statement.right > 0 and verdict is not None:
+            weight = verdict.weights[position]
+            why = _why(statement, verdict, position)
+            position += 1
+        elif statement.right == 0 and not statement.notes:
+            why = "trusted with nothing"
+        found.append(
             Evidence(
-                said.reference.id,
-                said.lab,
-                said.covariance,
-                radius90(said.lab, said.covariance),
+                statement.source,
+                statement.lab,
+                statement.covariance,
+                radius90(statement.lab, statement.covariance),
                 weight,
-                "colour",
-                (*reasons, *said.notes),
+                statement.kind,
+                ((why,) if why else ()) + statement.notes,
             )
         )
-    if verdict and verdict.conflict:
-        notes.append(f"the evidence disagrees: by chance once in {1 / max(verdict.odds, 1e-9):,.0f}")
-    conflict = bool(verdict and verdict.conflict)
-    if paint[part.id] in decided:
-        lab = decided[paint[part.id]].lab
-        return PartColour(
-            part, lab, np.zeros((3, 3)), 0.0, "decision", conflict, tuple(evidence), tuple(notes)
-        )
-    if verdict:
-        return PartColour(
-            part,
-            verdict.lab,
-            verdict.covariance,
-            verdict.radius90,
-            "colour",
-            conflict,
-            tuple(evidence),
-            tuple(notes),
-        )
-    return PartColour(part, None, None, None, "none", False, tuple(evidence), tuple(notes))
+    return found
+
+
+def _why(statement: Statement, verdict: Verdict, position: int) -> str:
+    """Why a witness got the weight it got; empty where it simply shares."""
+    if len(verdict.weights) == 1:
+        return ""
+    right, off = verdict.right[position], float(difference(statement.lab, verdict.lab))
+    if right < 0.1:
+        return f"not believed: it lies {off:.1f} from what the rest supports"
+    if right < 0.9 * statement.right:
+        return f"in doubt: it lies {off:.1f} from the colour given, and is right with {right * 100:.0f} %"
+    if verdict.weights[position] < 0.1:
+        return "believed, but too vague to count beside the rest"
+    return ""
+
+
+def _list(ids: list[str]) -> str:
+    return ids[0] if len(ids) == 1 else ", ".join(ids[:-1]) + " and " + ids[-1]

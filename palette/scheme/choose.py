@@ -2,9 +2,14 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from palette.colour.spaces import Array
 from palette.paints.swatches import SwatchList
 from palette.scheme.model import PaintChoice
+
+if TYPE_CHECKING:
+    from palette.paints.mixing import Mix
 
 PAINTS = 5
 
@@ -20,5 +25,10 @@ def paints_for(lab: Array | None, swatches: SwatchList, count: int = PAINTS) -> 
     )
 
 
-def mixes_for(lab: Array | None, swatches: SwatchList) -> tuple[object, ...]:
-    return ()
+def mixes_for(lab: Array | None, swatches: SwatchList) -> tuple[Mix, ...]:
+    """The best recipes in whole drops, best first; none where there is no colour or no list."""
+    from palette.paints.mixing import mixes
+
+    if lab is None or len(swatches) == 0:
+        return ()
+    return tuple(mixes(lab, swatches, max_paints=2, count=PAINTS))

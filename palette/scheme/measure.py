@@ -9,8 +9,8 @@ from multiprocessing import get_context
 from os import cpu_count
 
 import numpy as np
-from numpy.typing import NDArray
 
+from palette.colour.spaces import Array
 from palette.errors import InputError, Problem
 from palette.kit.model import Reference, Region
 from palette.pictures.sampling import Sample, sample
@@ -28,7 +28,7 @@ class Measured:
     height: int
     anchors: tuple[Sample, ...] = ()
     samples: tuple[Sample, ...] = ()
-    scene: NDArray[np.float32] | None = None  # a small linear copy (h, w, 3)
+    scene: Array | None = None  # a small linear copy (h, w, 3)
     notes: tuple[str, ...] = ()
     problems: tuple[Problem, ...] = ()
 
@@ -41,6 +41,8 @@ def measure(reference: Reference, kit_file: str) -> Measured:
     try:
         picture = open_picture(reference.file)
         problems, notes = [], list(picture.notes)
+        if picture.grey:
+            notes.append('the picture holds no colour; if it is black and white, say tone = "grey"')
         taken: list[list[Sample]] = [[], []]
         marked: Sequence[Sequence[tuple[str, Region, int | None]]] = (
             [(f"anchor {i + 1}", a.region, a.line) for i, a in enumerate(reference.anchors)],
@@ -64,7 +66,7 @@ def measure(reference: Reference, kit_file: str) -> Measured:
                     notes.append(f"{name} runs over the edge of the picture; only what lies inside counts")
         if problems:
             return Measured(picture.width, picture.height, problems=tuple(problems))
-        scene = None if reference.anchors else picture.reduced(_SCENE_PIXELS)
+        scene = None if reference.anchors else picture.reduced(_SCENE_PIXELS).astype(np.float64)
         return Measured(
             picture.width, picture.height, tuple(taken[0]), tuple(taken[1]), scene, tuple(notes)
         )

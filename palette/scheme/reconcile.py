@@ -49,7 +49,7 @@ class Witness:
 
     lab: Array
     covariance: Array
-    right: float
+    right: float  # above 0
 
 
 @dataclass(frozen=True)
@@ -82,10 +82,10 @@ def reconcile(witnesses: Sequence[Witness]) -> Verdict:
     right = share @ stories.members
     pull = np.trace(spreads[:, None] @ np.linalg.inv(covariances)[None], axis1=2, axis2=3) / 3
     weights = share @ (stories.members * pull)
-    lab = _told(share, means, spreads)
+    told = stories.members.any(axis=1)
+    lab = _told(share[told], means[told], spreads[told])
     radius, shape = _reach(lab, share, means, spreads)
-    heard = chances > 0
-    odds = scatter_odds(labs[heard], covariances[heard])
+    odds = scatter_odds(labs, covariances)
     return Verdict(lab, shape, radius, tuple(weights.tolist()), tuple(right.tolist()), odds < CONFLICT, odds)
 
 
@@ -94,12 +94,12 @@ def scatter_odds(labs: Array, covariances: Array) -> float:
     when all report the same colour: Cochran's Q against chi-squared with 3 (n - 1) degrees of freedom."""
     if len(labs) < 2:
         return 1.0
-    from scipy.stats import chi2
+    from scipy.special import chdtrc
 
     precisions = np.linalg.inv(covariances)
     common = np.linalg.solve(precisions.sum(axis=0), np.einsum("nij,nj->i", precisions, labs))
     off = labs - common
-    return float(chi2.sf(np.einsum("ni,nij,nj->", off, precisions, off), 3 * (len(labs) - 1)))
+    return float(chdtrc(3 * (len(labs) - 1), np.einsum("ni,nij,nj->", off, precisions, off)))
 
 
 @dataclass(frozen=True)
@@ -156,14 +156,13 @@ def _regular(covariance: Array) -> Array:
 
 
 def _told(share: Array, means: Array, spreads: Array) -> Array:
-    """The colour of the likeliest story, averaged with those it cannot be told from.
+    """The colour of the likeliest story with anybody right in it, averaged with those it cannot be told from.
 
     Not the mean of all: between two colours that exclude each other lies one that nobody reports.
     """
     off = means - means[0]
     square = np.einsum("hi,hi->h", off, np.linalg.solve(spreads + spreads[0], off[..., None])[..., 0])
-    like = (square < _ALIKE) & (np.linalg.slogdet(spreads)[1] < np.linalg.slogdet(ANY_COVARIANCE)[1])
-    like[0] = True
+    like = square < _ALIKE
     return np.asarray(np.average(means[like], axis=0, weights=share[like]))
 
 

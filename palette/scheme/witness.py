@@ -1,4 +1,4 @@
-"""From what a picture shows to what it says of each part's colour."""
+"""From what a picture shows, or somebody wrote, to what it says of a paint's colour."""
 
 from __future__ import annotations
 
@@ -9,35 +9,34 @@ import numpy as np
 
 from palette.colour.spaces import Array
 from palette.colour.uncertain import Uncertain
-from palette.kit.model import Reference
+from palette.kit.model import Hint, Reference
 from palette.pictures.correction import AnchorReading, Correction, fit
 from palette.pictures.sampling import Sample
 from palette.scheme.measure import Measured
 
-# The chance that a picture of this kind, whoever vouches for it, shows something else than the part's
-# paint as it was: another vehicle, a retouched print, an artist's licence. Common practice, no source.
+# The chance that a source of this kind, whoever vouches for it, shows something else than the part's
+# paint as it was: another vehicle, a retouched print, an artist's licence, a memory of the wrong car.
+# Common practice, no source.
 ASTRAY: Mapping[str, float] = {
     "photograph": 0.02,
     "frame": 0.03,
     "print": 0.03,
     "artwork": 0.25,
     "object": 0.03,
+    "hint": 0.1,
 }
 
 
 @dataclass(frozen=True)
 class Statement:
-    """What one reference says of one paint."""
+    """What one source says of one paint."""
 
-    reference: Reference
+    source: str  # the reference's id, or the hint's source
+    kind: str  # colour | hint
     lab: Array  # (3,)
     covariance: Array  # (3, 3)
-    notes: tuple[str, ...]
-
-    @property
-    def right(self) -> float:
-        """The chance beforehand that it says anything true of the part."""
-        return self.reference.trust * (1 - ASTRAY[self.reference.kind])
+    right: float  # the chance beforehand that it says anything true of the paint; 0: not heard
+    notes: tuple[str, ...] = ()
 
 
 def correction(reference: Reference, measured: Measured, colours: Sequence[Uncertain | None]) -> Correction:
@@ -63,7 +62,7 @@ def correction(reference: Reference, measured: Measured, colours: Sequence[Uncer
     )
 
 
-def statement(
+def seen(
     reference: Reference, measured: Measured, corrected: Correction, samples: Sequence[Sample]
 ) -> Statement:
     """What several samples of one paint in one picture say together.
@@ -76,17 +75,36 @@ def statement(
     noise = np.array([s.covariance for s in samples])
     centre = np.array([_place(s, measured) for s in samples])
     lab, total = corrected.apply(linear, noise, centre)
-    _, shared = corrected.apply(linear, np.zeros_like(noise), centre)
-    notes = tuple(dict.fromkeys(note for s in samples for note in s.notes))
+    said = dict.fromkeys(note for s in samples for note in s.notes)
+    notes = (corrected.method, *corrected.notes, *measured.notes, *said)
+    right = reference.trust * (1 - ASTRAY[reference.kind])
     if len(samples) == 1:
-        return Statement(reference, lab[0], total[0], notes)
+        return Statement(reference.id, "colour", lab[0], total[0], right, notes)
+    _, shared = corrected.apply(linear, np.zeros_like(noise), centre)
     own = total - shared
-    between = _between(lab, own)
-    precision = np.linalg.inv(own + between + 1e-6 * np.eye(3))
+    precision = np.linalg.inv(own + _between(lab, own) + 1e-6 * np.eye(3))
     spread = np.linalg.inv(precision.sum(axis=0))
-    share = spread @ precision  # (n, 3, 3), summing to the identity
-    mean = np.einsum("nij,nj->i", share, lab)
-    return Statement(reference, mean, spread + shared.mean(axis=0), notes)
+    mean = np.einsum("ij,njk,nk->i", spread, precision, lab)
+    return Statement(reference.id, "colour", mean, spread + shared.mean(axis=0), right, notes)
+
+
+def remembered(hint: Hint) -> Statement:
+    """What words say of a paint.
+
+    Raises:
+        palette.colour.names.UnknownWords: palette does not know them.
+    """
+    from palette.colour.names import parse
+
+    region = parse(hint.words)
+    return Statement(
+        hint.source or f"“{hint.words}”",
+        "hint",
+        region.lab,
+        region.covariance,
+        hint.trust * (1 - ASTRAY["hint"]),
+        (f"“{hint.words}” taken as {region.words}",),
+    )
 
 
 def _between(lab: Array, own: Array) -> Array:

@@ -1,0 +1,135 @@
+"""The order in which references are corrected and heard, so that no part confirms itself."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+
+import numpy as np
+
+from palette.colour.uncertain import Uncertain
+from palette.kit.model import Kit, Reference
+from palette.paints.kitlists import stated_lab
+from palette.paints.swatches import SwatchList
+from palette.scheme.measure import Measured
+from palette.scheme.reconcile import Verdict, Witness, reconcile
+from palette.scheme.witness import Statement, correction, remembered, seen
+
+
+@dataclass
+class Settled:
+    """What is known by paint (the id of its first part), as far as the hearing has come."""
+
+    statements: dict[str, list[Statement]] = field(default_factory=dict)
+    verdicts: dict[str, Verdict] = field(default_factory=dict)
+    warnings: list[str] = field(default_factory=list)
+
+    def hear(self, paint: str, statement: Statement) -> None:
+        self.statements.setdefault(paint, []).append(statement)
+
+    def weigh(self) -> None:
+        """A verdict for every paint of which something was heard."""
+        for paint, said in self.statements.items():
+            heard = [s for s in said if s.right > 0]
+            if heard:
+                self.verdicts[paint] = reconcile([Witness(s.lab, s.covariance, s.right) for s in heard])
+
+
+def same_paint(kit: Kit) -> dict[str, str]:
+    """For each part id, the id of the first part that is the same paint (itself where it is alone)."""
+    group = {part.id: part.id for part in kit.parts}
+    for part in kit.parts:
+        if part.same_as is not None and part.same_as in group:
+            one, other = group[part.id], group[part.same_as]
+            group = {id: one if g == other else g for id, g in group.items()}
+    first: dict[str, str] = {}
+    for part in kit.parts:
+        first.setdefault(group[part.id], part.id)
+    return {id: first[g] for id, g in group.items()}
+
+
+def settle(
+    kit: Kit,
+    references: Sequence[Reference],
+    measured: Mapping[str, Measured],
+    decided: Mapping[str, Uncertain],
+    repainted: Mapping[str, str],
+    swatches: SwatchList,
+) -> Settled:
+    """Hear the hints, then correct and hear the references, and weigh what is said.
+
+    A reference anchored on a part waits until others have settled that part; what it shows of that part's
+    own paint is then no evidence. An anchor on a part that nothing else settles is left out, with a warning.
+    `repainted` are references of another livery: corrected and shown, not believed.
+    """
+    paint = same_paint(kit)
+    found = Settled()
+    for part in kit.parts:
+        for hint in part.hints:
+            found.hear(paint[part.id], remembered(hint))
+    found.weigh()
+    waiting = list(references)
+    while waiting:
+        known = {**{p: Uncertain(v.lab, v.covariance) for p, v in found.verdicts.items()}, **decided}
+        ready = [r for r in waiting if all(paint[p] in known for p in _leaned_on(r))]
+        if not ready:
+            bare = _without_unknown(waiting[0], paint, known, found.warnings)
+            kept = [a in bare.anchors for a in waiting[0].anchors]
+            before = measured[bare.id]
+            anchors = tuple(s for s, keep in zip(before.anchors, kept, strict=True) if keep)
+            measured = {**measured, bare.id: replace(before, anchors=anchors)}
+            ready = [bare]
+        done = {r.id for r in ready}
+        waiting = [r for r in waiting if r.id not in done]
+        for reference in ready:
+            for key, said in _testify(reference, measured[reference.id], paint, known, swatches).items():
+                other = repainted.get(reference.id)
+                found.hear(key, replace(said, right=0.0, notes=(other, *said.notes)) if other else said)
+        found.weigh()
+    return found
+
+
+def _leaned_on(reference: Reference) -> list[str]:
+    return [a.colour.part for a in reference.anchors if a.colour.part is not None]
+
+
+def _without_unknown(
+    reference: Reference, paint: Mapping[str, str], known: Mapping[str, Uncertain], warnings: list[str]
+) -> Reference:
+    keep = []
+    for anchor in reference.anchors:
+        if anchor.colour.part is None or paint[anchor.colour.part] in known:
+            keep.append(anchor)
+        else:
+            warnings.append(
+                f"reference {reference.id!r}: its anchor on part {anchor.colour.part!r} is left out, "
+                "since nothing else settles that part"
+            )
+    return replace(reference, anchors=tuple(keep))
+
+
+def _testify(
+    reference: Reference,
+    measured: Measured,
+    paint: Mapping[str, str],
+    known: Mapping[str, Uncertain],
+    swatches: SwatchList,
+) -> dict[str, Statement]:
+    """What one reference says, by paint."""
+    colours: list[Uncertain | None] = []
+    for anchor in reference.anchors:
+        if anchor.colour.part is not None:
+            colours.append(known[paint[anchor.colour.part]])
+        else:
+            lab = stated_lab(anchor.colour, swatches)
+            colours.append(None if lab is None else Uncertain(lab, np.zeros((3, 3))))
+    corrected = correction(reference, measured, colours)
+    own = {paint[p] for p in _leaned_on(reference)}
+    marks: dict[str, list[int]] = {}
+    for i, mark in enumerate(reference.samples):
+        marks.setdefault(paint[mark.part], []).append(i)
+    return {
+        key: seen(reference, measured, corrected, [measured.samples[i] for i in indices])
+        for key, indices in marks.items()
+        if key not in own
+    }
