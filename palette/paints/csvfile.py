@@ -29,7 +29,6 @@ class Table:
     header_line: int
     problems: list[Problem] = field(default_factory=list)
     remarks: list[Problem] = field(default_factory=list)  # what the reading itself has to say
-    white: str | float | None = None  # the light its Lab or XYZ is under, where the file says so
 
     def column(self, name: str) -> list[str] | None:
         """The cells of a column, or None where there is no such column."""

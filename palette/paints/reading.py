@@ -10,6 +10,7 @@ import numpy as np
 from palette.colour.spaces import Array
 from palette.errors import InputError, Problem
 from palette.files import read_text
+from palette.paints.cgats import is_cgats, parse_cgats
 from palette.paints.columns import REQUIRED, Columns, columns
 from palette.paints.csvfile import Table, parse_csv
 from palette.paints.swatches import Swatch
@@ -68,7 +69,7 @@ def read_table(path: Path) -> Table:
         InputError: neither form can be made out.
     """
     text = read_text(path)
-    return parse_csv(text, str(path), REQUIRED)
+    return parse_cgats(text, str(path)) if is_cgats(text) else parse_csv(text, str(path), REQUIRED)
 
 
 def duplicate_ids(lists: Sequence[Columns]) -> list[Problem]:

@@ -1,0 +1,275 @@
+"""What is wrong, or merely odd, with swatch lists: every row at once.
+
+Two kinds of finding. A *problem* is what makes a list unreadable, and every command refuses it: no
+header, no id or name, a cell that is no number or out of its range (L* outside 0 to 100, a
+reflectance below 0 or above 2), part of a colour missing, an id used twice, a word where yes or no
+belongs. A *remark* is what can be read but is probably a slip; the list is still used:
+
+- a colour no surface can have that only reflects (outside the optimal colours), or a reflectance above 1
+- cells that contradict each other: hex and Lab, Lab and reflectances, a tint and its paint
+- a tint that cannot be used: no share, a share of 0 or 1, an unknown white, a white with a tint
+- two paints of nearly the same colour, of one finish, both or neither retired
+- an unknown finish, a column that looks like a slip for a known one, a paint without any colour
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+
+from palette.colour.difference import difference
+from palette.colour.spaces import Array, lab_to_linear, lab_to_xyz, linear_to_lab, srgb_decode, srgb_encode
+from palette.colour.spectra import lab_to_reflectance_targets, reflectance_to_lab, tristimulus
+from palette.errors import Problem
+from palette.kit.tables import nearest_word
+from palette.paints.columns import KNOWN, Columns
+from palette.paints.reading import load
+
+FINISHES = ("matt", "satin", "gloss", "metallic", "fluorescent", "clear")
+NEARLY_SAME = 0.5  # CIEDE2000; half of what can just be seen side by side
+HEX_SLACK = 3.0  # CIEDE2000 from a rounded hex, by whatever rendering, to the paint's Lab
+LAB_SLACK = 1.0  # CIEDE2000 between Lab and reflectances of one reading
+_FLUORESCES = 1.05  # above the perfect diffuser by more than a reading's error
+_OPTIMAL_SLACK = 1.02  # a little beyond the optimal colours of 31 bands, for rounding and narrower bands
+_TINT_SLACK = 0.03  # reflectance, or Y, by which a tint may leave the way from paint to white
+
+
+@dataclass(frozen=True)
+class Checked:
+    count: int  # rows that hold something
+    problems: list[Problem]  # every command refuses the list
+    remarks: list[Problem]  # it can be used
+
+
+def check(paths: Sequence[Path]) -> Checked:
+    """Check lists together: ids and whites are looked for over all of them."""
+    lists, problems = load(paths)
+    remarks: list[Problem] = []
+    for found in lists:
+        remarks += [*found.table.remarks, *_header(found)]
+        row_remarks = sorted(_rows(found), key=lambda at: at[0])
+        remarks += [_remark(found, *at) for at in row_remarks]
+    remarks += [*_tints(lists), *_nearly_same(lists)]
+    order = {str(path): i for i, path in enumerate(paths)}
+    remarks.sort(key=lambda p: (order.get(p.file or "", -1), p.line or 0))
+    return Checked(sum(len(found.ids) for found in lists), problems, remarks)
+
+
+_Found = Iterator[tuple[int, str, str]]  # row, what, remedy
+
+
+def _remark(found: Columns, row: int, what: str, remedy: str) -> Problem:
+    return Problem(found.table.file, found.table.lines[row], f"paint {found.ids[row]!r}: {what}", remedy)
+
+
+def _header(found: Columns) -> Iterator[Problem]:
+    for column in found.table.columns:
+        if column in KNOWN or column.startswith(("nm", "tint_nm")):
+            continue
+        near = nearest_word(column, KNOWN)
+        if near and near not in found.table.columns:
+            what = f"column {column!r} is kept but not read"
+            yield Problem(found.table.file, found.table.header_line, what, f"did you mean {near!r}?")
+    if found.percent:
+        what = "the reflectances are in percent, and are read as such"
+        yield Problem(found.table.file, found.table.header_line, what)
+
+
+def _rows(found: Columns) -> _Found:
+    yield from _without_colour(found)
+    yield from _impossible(found)
+    yield from _contradictory(found)
+    for row, finish in enumerate(found.words["finish"]):
+        if finish and finish.casefold() not in FINISHES:
+            near = nearest_word(finish, FINISHES)
+            remedy = f"did you mean {near!r}?" if near else f"palette knows {', '.join(FINISHES)}"
+            yield row, f"finish {finish!r} is not known", remedy
+
+
+def _without_colour(found: Columns) -> _Found:
+    bad = {problem.line for problem in found.problems}
+    for row, measured in enumerate(found.measured):
+        if not measured and found.table.lines[row] not in bad:
+            yield row, "has no colour, and is never proposed", "fill hex, lab_l to lab_b, or nm400 to nm700"
+
+
+def _impossible(found: Columns) -> _Found:
+    fluorescent = np.array(
+        [finish.casefold() == "fluorescent" for finish in found.words["finish"]], dtype=bool
+    )
+    largest = found.reflectance.max(axis=1)
+    for row in np.flatnonzero((largest > _FLUORESCES) & ~fluorescent).tolist():
+        yield (
+            row,
+            f"reflects {largest[row]:.2f} of the light, more than falls on it",
+            ("write fluorescent as its finish, or correct the reading"),
+        )
+    dark = found.reflectance.mean(axis=1) < 0.01
+    for row in np.flatnonzero(dark & found.percent).tolist():
+        yield row, "is blacker than paint can be", "is this row in fractions, among rows in percent?"
+    beyond = beyond_optimal(found.lab) & ~(largest > _FLUORESCES) & ~fluorescent
+    for row in np.flatnonzero(beyond).tolist():
+        yield row, "is no colour that a surface can have by reflecting alone", "correct it"
+
+
+@cache
+def _optimal() -> tuple[Array, Array, Array]:
+    """Normals (k, 3), half-widths (k,) and centre (3,) of the solid of optimal colours under D65.
+
+    The XYZ of every reflectance between 0 and 1 in 31 bands are a zonotope with the E308 weights as
+    its generators; it is centred on half the white and bounded by the planes along two of them.
+    """
+    weights, white = tristimulus("D65")
+    first, second = np.triu_indices(len(weights), 1)
+    normals = np.cross(weights[first], weights[second])
+    half = np.abs(normals @ weights.T).sum(axis=1) / 2
+    keep = half > 1e-9 * half.max()
+    return normals[keep] / half[keep, None], np.ones(keep.sum()), white / 2
+
+
+def beyond_optimal(lab: Array) -> NDArray[np.bool_]:
+    """Which colours (n, 3) lie outside the optimal colours of a surface under D65; NaN lies nowhere.
+
+    Source: MacAdam, "Maximum Visual Efficiency of Colored Materials", JOSA 25 (1935) 361-367.
+    """
+    normals, half, centre = _optimal()
+    offset = lab_to_reflectance_targets(lab) - centre
+    return np.asarray((np.abs(offset @ normals.T) > _OPTIMAL_SLACK * half).any(axis=1))
+
+
+def _contradictory(found: Columns) -> _Found:
+    """Cells of one row that state different colours."""
+    shown = _as_srgb(found.lab)
+    lost = difference(shown, found.lab)
+    off = np.minimum(difference(found.hex_lab, found.lab), difference(found.hex_lab, shown))
+    for row in np.flatnonzero(off > HEX_SLACK + lost).tolist():
+        used = {"reflectance": "reflectances", "lab": "Lab"}.get(found.measured[row])
+        if used:
+            what = f"hex is {off[row]:.1f} away from the {used}"
+            yield row, what, f"the {used} count; correct or clear the hex"
+    from_spectrum = reflectance_to_lab(found.reflectance)
+    apart = difference(found.given_lab, from_spectrum)
+    warm = difference(found.given_lab, reflectance_to_lab(found.reflectance, "D50"))
+    for row in np.flatnonzero(apart > LAB_SLACK).tolist():
+        why = ", and fits them under D50" if warm[row] < apart[row] / 3 else ""
+        remedy = "the reflectances count; correct or clear the Lab"
+        yield row, f"Lab is {apart[row]:.1f} away from the reflectances{why}", remedy
+
+
+def _as_srgb(lab: Array) -> Array:
+    """The sRGB colour that a screen would show for each Lab (n, 3), clipped channel by channel."""
+    return linear_to_lab(srgb_decode(np.clip(srgb_encode(lab_to_linear(lab)), 0.0, 1.0)))
+
+
+def _tints(lists: Sequence[Columns]) -> Iterator[Problem]:
+    where = {id: (found, row) for found in lists for row, id in reversed(list(enumerate(found.ids)))}
+    whites = {white for found in lists for white in found.words["tint_white"] if white}
+    for found in lists:
+        share = found.numbers["tint_share"]
+        has_tint: list[bool] = np.isfinite(found.tint_lab[:, 0]).tolist()
+        for row, white in enumerate(found.words["tint_white"]):
+            if not (has_tint[row] or white or np.isfinite(share[row])):
+                continue
+            trouble = _tint(found, row, white, where, whites, has_tint[row])
+            if trouble:
+                yield _remark(found, row, *trouble)
+
+
+def _tint(
+    found: Columns,
+    row: int,
+    white: str,
+    where: dict[str, tuple[Columns, int]],
+    whites: set[str],
+    has_tint: bool,
+) -> tuple[str, str] | None:
+    share = float(found.numbers["tint_share"][row])
+    if found.ids[row] in whites:
+        return "has a tint, and is the white of others", "clear the tint cells of a white"
+    if not has_tint:
+        return (
+            "has a tint's share or white without its colour",
+            "fill tint_l, tint_a and tint_b, or clear them",
+        )
+    if np.isnan(share):
+        return "has a tint without its share", "fill tint_share: 0.1 for one part in ten"
+    if not 0 < share < 1:
+        return f"tint_share is {share:g}, which is no mixture", "write the paint's share, between 0 and 1"
+    if not white:
+        return "has a tint without its white", "fill tint_white with the id of the white"
+    if white not in where:
+        near = nearest_word(white, where)
+        remedy = f"did you mean {near!r}?" if near else "give the id of a paint of these lists"
+        return f"tint_white {white!r} is no paint of these lists", remedy
+    return _contradicted(found, row, *where[white])
+
+
+def _contradicted(found: Columns, row: int, whites: Columns, white: int) -> tuple[str, str] | None:
+    """A mixture lies between its two paints: at each wavelength, and so, for a white, in X, Y and Z."""
+    triple = np.stack([found.reflectance[row], found.tint_reflectance[row], whites.reflectance[white]])
+    if np.isnan(triple).any():
+        triple = lab_to_xyz(np.stack([found.lab[row], found.tint_lab[row], whites.lab[white]]))
+    masstone, tint, pure = triple
+    low, high = np.minimum(masstone, pure) - _TINT_SLACK, np.maximum(masstone, pure) + _TINT_SLACK
+    if ((tint < low) | (tint > high)).any():
+        return "the tint does not lie between the paint and its white", "correct one of the three"
+    return None
+
+
+def _nearly_same(lists: Sequence[Columns]) -> Iterator[Problem]:
+    """Each paint that has nearly the colour of an earlier one of its kind."""
+    rows = [(found, row) for found in lists for row, measured in enumerate(found.measured) if measured]
+    if len(rows) < 2:
+        return
+    lab = np.array([found.lab[row] for found, row in rows])
+    names = [
+        (found.words["finish"][row].casefold(), found.yes_no["retired"][row] is True) for found, row in rows
+    ]
+    kinds = {name: i for i, name in enumerate(dict.fromkeys(names))}
+    earlier = nearly_same(lab, np.array([kinds[name] for name in names]))
+    for later, i in sorted(earlier.items()):
+        found, row = rows[later]
+        other, other_row = rows[i]
+        off = float(difference(lab[later], lab[i]))
+        place = "" if other is found else f" of {other.table.file}"
+        what = f"is nearly the colour of {other.ids[other_row]!r}{place} ({off:.2f} apart)"
+        yield _remark(found, row, what, "is it the same paint, listed twice?")
+
+
+def nearly_same(lab: Array, kind: NDArray[np.int_]) -> dict[int, int]:
+    """For each colour (n, 3) within `NEARLY_SAME` of an earlier one of the same kind: which one.
+
+    The tree is over DIN 6176 coordinates, in which so small a CIEDE2000 is never more than 3 times
+    itself (2.9 at most among 350,000 random pairs); of colours crowded closer than that, the nine
+    nearest are compared.
+    """
+    from scipy.spatial import cKDTree
+
+    _, first, group = np.unique(np.column_stack([lab, kind]), axis=0, return_index=True, return_inverse=True)
+    copies = first[group.reshape(-1)]
+    earlier = {i: int(copy) for i, copy in enumerate(copies) if copy != i}
+    count = min(10, len(first))
+    _, near = cKDTree(_even(lab[first])).query(_even(lab[first]), count, distance_upper_bound=3 * NEARLY_SAME)
+    a, slot = np.nonzero(near.reshape(len(first), count) < len(first))
+    a, b = first[a], first[near.reshape(len(first), count)[a, slot]]
+    a, b = a[(a > b) & (kind[a] == kind[b])], b[(a > b) & (kind[a] == kind[b])]
+    off = difference(lab[a], lab[b])
+    for i in np.argsort(-off):  # the nearest last, to stay
+        if off[i] < NEARLY_SAME:
+            earlier[int(a[i])] = int(b[i])
+    return earlier
+
+
+def _even(lab: Array) -> Array:
+    """DIN 6176:2001 (DIN99) coordinates of CIELAB (n, 3), in which equal steps look about equal."""
+    turn = np.radians(16)
+    e = lab[:, 1] * np.cos(turn) + lab[:, 2] * np.sin(turn)
+    f = 0.7 * (lab[:, 2] * np.cos(turn) - lab[:, 1] * np.sin(turn))
+    chroma = np.hypot(e, f)
+    shrink = np.divide(np.log1p(0.045 * chroma), 0.045 * chroma, out=np.ones_like(chroma), where=chroma > 0)
+    return np.stack([105.51 * np.log1p(0.0158 * lab[:, 0]), shrink * e, shrink * f], axis=1)
