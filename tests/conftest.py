@@ -1,0 +1,8 @@
+"""What every test shares."""
+
+from __future__ import annotations
+
+import os
+
+# No test may depend on what an earlier run measured; those of the cache choose a folder of their own.
+os.environ["PALETTE_CACHE"] = ""
