@@ -1,0 +1,25 @@
+"""Blue-sensitive: silver halide without dyes (plates, and prints copied on ordinary stock)."""
+
+import numpy as np
+
+from palette.colour.spaces import Array
+from palette.grey.family import cut, hump, members
+from palette.grey.responses import Response
+
+
+def _member(z: Array) -> Array:
+    """Falls from the violet to nothing near 500 nm; chloride ends sooner, iodide later."""
+    return np.asarray(
+        hump(412.0 + 12.0 * z[0], 60.0, 42.0 + 6.0 * z[1])
+        * cut(500.0 + 10.0 * z[2], 6.0)
+        * (1 - cut(392.0, 4.0))
+    )
+
+
+RESPONSE = Response(
+    "blue-sensitive",
+    "blue-sensitive",
+    "silver bromide and iodide undyed, nothing beyond about 500 nm: from memory",
+    from_memory=True,
+    members=members(_member, 3, ripple=0.12),
+)

@@ -1,0 +1,23 @@
+"""Orthochromatic: blue and green, blind beyond about 590 nm."""
+
+import numpy as np
+
+from palette.colour.spaces import Array
+from palette.grey.family import cut, hump, members
+from palette.grey.responses import Response
+
+
+def _member(z: Array) -> Array:
+    """Two humps, the silver halide's own in the blue and the dye's in the green; their ratio and the end vary."""
+    blue = hump(425.0 + 8.0 * z[0], 60.0, 42.0 + 5.0 * z[1])
+    green = 0.6 * np.exp(0.35 * z[2]) * hump(548.0 + 7.0 * z[3], 34.0, 24.0)
+    return np.asarray((blue + green) * cut(586.0 + 6.0 * z[4], 4.0) * (1 - cut(392.0, 4.0)))
+
+
+RESPONSE = Response(
+    "orthochromatic",
+    "orthochromatic",
+    "blind beyond about 590 nm (Langford, Basic Photography, 7th ed.); the shape from memory",
+    from_memory=True,
+    members=members(_member, 5, ripple=0.12),
+)

@@ -1,0 +1,119 @@
+"""What people wrote or saw, as factors on a colour: never a veto."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+import numpy as np
+
+from palette.colour.spaces import Array
+from palette.errors import InputError, Problem
+from palette.kit.model import Hint, Kit
+
+_SURELY = 0.95  # the most that any testimony is believed
+_LIGHTER = 0.9  # how often "lighter than", read off a picture, is right
+_LIGHTER_NOISE = 2.0  # L*: how close two lightnesses may be told apart
+
+
+def same_paint(kit: Kit) -> dict[str, str]:
+    """For each part id, the id of the first part that is the same paint (itself where it is alone)."""
+    first = {part.id: part.id for part in kit.parts}
+    for part in kit.parts:
+        if part.same_as in first:
+            one, other = first[part.id], first[part.same_as]
+            keep = next(p.id for p in kit.parts if p.id in (one, other))
+            first = {id: keep if f in (one, other) else f for id, f in first.items()}
+    return first
+
+
+def hint_factor(hint: Hint, lab: Array, typical: Array) -> Array:
+    """How much likelier the words are for each colour (n, 3) than for a surface at random, (n,).
+
+    With probability `trust` the words are true, of a region that is wider the less they are trusted;
+    otherwise they say nothing. `typical` (m, 3) are surfaces at random.
+
+    Raises:
+        palette.colour.names.UnknownWords
+    """
+    from palette.colour.names import parse
+
+    region = parse(hint.words)
+    trust = min(max(hint.trust, 0.0), 1.0)
+    covariance = region.covariance / max(trust, 0.2)
+    precision = np.linalg.inv(covariance)
+
+    def density(colours: Array) -> Array:
+        off = colours - region.lab
+        return np.asarray(np.exp(-0.5 * np.einsum("ni,ij,nj->n", off, precision, off)))
+
+    truth = trust * _SURELY
+    return np.asarray(truth * density(lab) / max(float(density(typical).mean()), 1e-12) + 1 - truth)
+
+
+def hint_problems(kit: Kit) -> list[Problem]:
+    """Hints whose words palette does not know, with the nearest it does."""
+    from palette.colour.names import UnknownWords, parse
+
+    problems = []
+    for part in kit.parts:
+        for hint in part.hints:
+            try:
+                parse(hint.words)
+            except UnknownWords as error:
+                near = [f"{n!r}" for found in error.suggestions.values() for n in found]
+                unknown = ", ".join(repr(word) for word in error.suggestions) or repr(hint.words)
+                problems.append(
+                    Problem(
+                        str(kit.path),
+                        hint.line or part.line,
+                        f"part {part.id!r}: the hint's {unknown} is no colour word palette knows",
+                        f"the nearest it knows: {', '.join(near)}" if near else "use colour words",
+                    )
+                )
+    return problems
+
+
+def check_hints(kit: Kit) -> None:
+    """
+    Raises:
+        InputError: a hint in words palette does not know.
+    """
+    problems = hint_problems(kit)
+    if problems:
+        raise InputError.of(problems)
+
+
+def lighter_factor(lightness: Array, other: Array, weight: Array, lighter: bool) -> Array:
+    """How a part's being lighter (or darker) than another weighs on its lightness (n,), as (n,) factors.
+
+    The other's lightness is `other` (m,) with weights (m,) that sum to 1.
+    """
+    from scipy.special import ndtr
+
+    order = np.argsort(other)
+    points = np.linspace(-5.0, 110.0, 231)
+    below = np.interp(points, other[order], np.cumsum(weight[order]), left=0.0, right=1.0)
+    kernel = ndtr((points[:, None] - points[None, :]) / _LIGHTER_NOISE)  # P(noisy x above y)
+    mass = np.diff(below, prepend=0.0)
+    chance = np.interp(lightness, points, kernel @ mass)
+    if not lighter:
+        chance = 1 - chance
+    return np.asarray(_LIGHTER * chance + (1 - _LIGHTER) * 0.5)
+
+
+def combined(factors: Sequence[Array], count: int) -> Array:
+    """The product of factors (n,), 1 where there are none."""
+    total = np.ones(count)
+    for factor in factors:
+        total = total * factor
+    return total
+
+
+def relations(kit: Kit, paint: Mapping[str, str]) -> list[tuple[str, str]]:
+    """(lighter, darker) pairs of paints, as the parts' `than` tables say."""
+    return [
+        (paint[part.id], paint[than.lighter])
+        for part in kit.parts
+        for than in part.thans
+        if than.lighter in paint and paint[part.id] != paint[than.lighter]
+    ]
