@@ -148,11 +148,13 @@ def remaining(lab: Array, covariance: Array, draws: Array | None = None, size: i
         colour = _bounded_hex(np.array([total[i, j] / count[i, j], a, b]))
         cells.append(Cell(int(i), int(j), colour, float(count[i, j] / count.max())))
     across, up = ((number(float(low[k]), 0), number(float(low[k] + 2 * half), 0)) for k in (0, 1))
+    zero = [float(-low[k] / (2 * half)) for k in (0, 1)]
     words = (
         f"Colours that remain, with a* from {across[0]} to {across[1]} across and b* from {up[0]} to {up[1]} "
         "upwards; a larger square is likelier."
     )
-    return Slice(size, across, up, tuple(cells), words)
+    crossing = tuple(share if 0 < share < 1 else None for share in zero)
+    return Slice(size, across, up, (crossing[0], crossing[1]), tuple(cells), words)
 
 
 class _Assembly:
@@ -220,7 +222,7 @@ class _Assembly:
             ("Maker", kit.maker),
             ("Scale", kit.scale),
             ("Version", kit.version),
-            ("Stage", kit.stage),
+            ("Stage", kit.stage.capitalize()),
             ("Licence", kit.licence),
             ("Judged under", light),
             ("A match is within", f"{number(kit.tolerance)} CIEDE2000"),
@@ -359,7 +361,7 @@ class _Assembly:
             names = ", ".join(_name(self.scheme.part(id).part) for id in circle)
             base.append(Step("Decide for yourself", f"“after” runs in a circle at {names}."))
         stages = (
-            Stage("Prepare", tuple(Step(text) for text in standing.PREPARE)),
+            Stage("Prepare", tuple(Step(*step) for step in standing.PREPARE)),
             Stage("Prime", (self._primer(),)),
             Stage("Base coats", tuple(base)),
             Stage("Masks and details", tuple(self._turn(turn.ids) for turn in turns if turn.detail)),
@@ -381,7 +383,7 @@ class _Assembly:
                 "Colour undecided: leave it in primer." if first.lab is None else f"{chip(first.lab).words}."
             )
         else:
-            paint = f"{choice.title}: {choice.detail}." if choice.kind == "mixture" else f"{choice.title}."
+            paint = f"{choice.title}, {choice.detail}."
         earlier = sorted({self.number[id] for m in members for id in m.part.after if id in self.number})
         mask = f"Mask off {_numbers(earlier)}, once dry." if earlier else ""
         return Step(
@@ -455,6 +457,8 @@ class _Assembly:
             self.number[found.part.id],
             _name(found.part),
             chip(found.lab, found.covariance),
+            found.basis == "decision",
+            found.conflict,
             text,
             tuple(self._witness(found, evidence) for evidence in found.evidence),
         )

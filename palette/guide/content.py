@@ -175,6 +175,8 @@ class Verdict:
     number: int
     name: str
     chip: Chip
+    decided: bool
+    conflict: bool
     text: str
     witnesses: tuple[Witness, ...]
 
@@ -203,6 +205,7 @@ class Slice:
     size: int
     a: tuple[str, str]
     b: tuple[str, str]
+    zero: tuple[float | None, float | None]  # where a* and b* are 0, as a share of the plot; None: outside
     cells: tuple[Cell, ...]
     words: str
 

@@ -96,9 +96,14 @@ JUDGING = (
 )
 
 PREPARE = (
-    "Wash the parts in warm water with a drop of washing-up liquid; rinse; let them dry. Handle them with gloves "
-    "from here on.",
-    "Paint a test card first. Check each paint against the table, and let it dry before you judge it.",
+    (
+        "Wash the parts",
+        "In warm water with a drop of washing-up liquid. Rinse, let them dry, and wear gloves from here on.",
+    ),
+    (
+        "Paint a test card",
+        "One patch of every paint, on the primer you will use. Judge it against the table once it is dry.",
+    ),
 )
 SHADE = (
     "Common practice, no source: shade some 10 to 15 L* darker, a little more colourful and slightly cooler; "

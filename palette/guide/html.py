@@ -1,0 +1,20 @@
+"""The guide as one HTML file: no network, light, dark and print styles, the same content as the PDF."""
+
+from __future__ import annotations
+
+from base64 import b64encode
+from importlib.resources import files
+
+from palette.guide.content import Guide
+
+
+def render(guide: Guide) -> str:
+    """The page. Every text is escaped by the template engine; pictures travel inside the file."""
+    from jinja2 import Environment, StrictUndefined
+
+    environment = Environment(
+        autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True, keep_trailing_newline=True
+    )
+    template = environment.from_string(files("palette.guide").joinpath("guide.html").read_text("utf-8"))
+    pictures = ["data:image/jpeg;base64," + b64encode(jpeg).decode("ascii") for jpeg in guide.pictures]
+    return template.render(guide=guide, pictures=pictures)
