@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import os
 import tempfile
+from collections.abc import Mapping
 from pathlib import Path
 
 from palette.errors import InputError, Problem
@@ -95,23 +96,25 @@ def replace_whole(path: Path, data: bytes | str) -> None:
     Raises:
         InputError: the folder is missing or read-only, the disk is full, or `path` is a folder.
     """
-    raw = data.encode("utf-8") if isinstance(data, str) else data
-    temporary: str | None = None
+    replace_together({path: data})
+
+
+def replace_together(files: Mapping[Path, bytes | str]) -> None:
+    """Replace several files, each as `replace_whole` does, and none before all of them are on the disk.
+
+    Raises:
+        InputError: as `replace_whole`; every file is then as it was, unless renaming itself failed.
+    """
+    staged: list[tuple[str, Path]] = []
+    path = Path()
     try:
-        if path.is_dir():
-            raise IsADirectoryError(21, "it is a folder")
-        handle, temporary = tempfile.mkstemp(prefix=f".{path.name}.", dir=path.parent)
-        with os.fdopen(handle, "wb") as stream:
-            stream.write(raw)
-            stream.flush()
-            os.fsync(stream.fileno())
-        mode = path.stat().st_mode & 0o777 if path.exists() else 0o666 & ~_umask()
-        os.chmod(temporary, mode)
-        os.replace(temporary, path)
+        for path, data in files.items():
+            _stage(path, data.encode("utf-8") if isinstance(data, str) else data, staged)
+        while staged:
+            temporary, path = staged[0]
+            os.replace(temporary, path)
+            del staged[0]
     except OSError as error:
-        if temporary is not None:
-            with contextlib.suppress(OSError):
-                os.unlink(temporary)
         reason = (error.strerror or str(error)).lower()
         raise InputError(
             Problem(
@@ -121,6 +124,24 @@ def replace_whole(path: Path, data: bytes | str) -> None:
                 "choose a folder that is writable and has room",
             )
         ) from error
+    finally:
+        for temporary, _ in staged:
+            with contextlib.suppress(OSError):
+                os.unlink(temporary)
+
+
+def _stage(path: Path, raw: bytes, staged: list[tuple[str, Path]]) -> None:
+    """Write what `path` is to hold beside it, noting the file in `staged` as soon as it is there."""
+    if path.is_dir():
+        raise IsADirectoryError(21, "it is a folder")
+    handle, temporary = tempfile.mkstemp(prefix=f".{path.name}.", dir=path.parent)
+    staged.append((temporary, path))
+    with os.fdopen(handle, "wb") as stream:
+        stream.write(raw)
+        stream.flush()
+        os.fsync(stream.fileno())
+    mode = path.stat().st_mode & 0o777 if path.exists() else 0o666 & ~_umask()
+    os.chmod(temporary, mode)
 
 
 def make_folder(path: Path) -> None:

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from palette.commands.answers import json_option, print_json
+from palette.commands.answers import json_option
 
 
 @click.command("scheme")
@@ -19,12 +19,12 @@ def command(kit: Path, as_json: bool) -> None:
     """
     from palette.kit.model import Kit
     from palette.scheme import scheme
-    from palette.scheme.answer import scheme_json, scheme_text
+    from palette.scheme.answer import scheme_document, scheme_text
 
     found = scheme(Kit.read(kit))
     for warning in found.warnings:
         click.echo(f"warning: {warning}", err=True)
     if as_json:
-        print_json(scheme_json(found))
+        click.echo(scheme_document(found), nl=False)
     else:
         click.echo(scheme_text(found))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -9,15 +10,17 @@ if TYPE_CHECKING:
     from palette.kit.model import Kit
 
 
-def build(kit: Kit, out: Path, paper: str = "a4") -> list[Path]:
+def build(
+    kit: Kit, out: Path, paper: str = "a4", progress: Callable[[int, int], None] | None = None
+) -> list[Path]:
     """Write guide.pdf, guide.html and scheme.json into the folder `out`, making it where it is missing.
 
     `paper` is 'a4' or 'letter'. All three are made before the first is written, and each replaces its
-    predecessor whole. Returns their paths.
+    predecessor whole. `progress` is told how many references of how many have been read. Returns their paths.
 
     Raises:
         InputError: with every problem of the kit, or because `out` cannot be written.
     """
     from palette.guide.writing import write
 
-    return write(kit, out, paper)
+    return write(kit, out, paper, progress)

@@ -13,7 +13,11 @@ def render(guide: Guide) -> str:
     from jinja2 import Environment, StrictUndefined
 
     environment = Environment(
-        autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True, keep_trailing_newline=True
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        keep_trailing_newline=True,
     )
     template = environment.from_string(files("palette.guide").joinpath("guide.html").read_text("utf-8"))
     pictures = ["data:image/jpeg;base64," + b64encode(jpeg).decode("ascii") for jpeg in guide.pictures]

@@ -1,72 +1,190 @@
-"""A scheme as an answer: one JSON document, or a table to read."""
+"""A scheme, or a check of the painted print, as an answer: one JSON document, or a table to read."""
 
 from __future__ import annotations
 
+import json
+from collections.abc import Sequence
 from typing import Any
 
+from palette.colour.names import name
 from palette.colour.spaces import Array, lab_to_hex
-from palette.scheme.model import PaintChoice, Scheme
+from palette.scheme.check import Check, Checked
+from palette.scheme.model import Evidence, PaintChoice, PartColour, Scheme
+from palette.scheme.words import BASIS, joined, shows, sure
+
+_WIDEST = 30  # characters of a name in a table
 
 
 def scheme_json(scheme: Scheme) -> dict[str, Any]:
     """What `palette scheme --json` prints."""
-    parts = []
-    for colour in scheme.parts:
-        parts.append(
+    return {
+        "schema": 1,
+        "kit": scheme.kit.title,
+        "parts": [
             {
                 "part": colour.part.id,
                 "lab": _lab(colour.lab),
                 "hex": None if colour.lab is None else lab_to_hex(colour.lab),
-                "name": None if colour.lab is None else _words(colour.lab),
-                "radius90": None if colour.radius90 is None else round(colour.radius90, 4),
+                "name": None if colour.lab is None else name(colour.lab),
+                "radius90": _number(colour.radius90),
                 "basis": colour.basis,
                 "conflict": colour.conflict,
-                "evidence": [
-                    {
-                        "reference": e.reference,
-                        "lab": _lab(e.lab),
-                        "radius90": None if e.radius90 is None else round(e.radius90, 4),
-                        "weight": round(e.weight, 4),
-                        "kind": e.kind,
-                        "notes": list(e.notes),
-                    }
-                    for e in colour.evidence
-                ],
+                "evidence": [_evidence_json(evidence) for evidence in colour.evidence],
                 "notes": list(colour.notes),
-                "paints": [paint_json(p) for p in colour.paints],
-                "mixes": [],
+                "covariance": None if colour.covariance is None else colour.covariance.round(4).tolist(),
+                "paints": [paint_json(paint) for paint in colour.paints],
+                "mixes": [
+                    {
+                        "drops": [{"swatch": id, "count": count} for id, count in mix.drops],
+                        "lab": _lab(mix.lab),
+                        "hex": lab_to_hex(mix.lab),
+                        "difference": _number(mix.difference),
+                    }
+                    for mix in colour.mixes
+                ],
             }
-        )
-    return {"schema": 1, "kit": scheme.kit.title, "parts": parts}
+            for colour in scheme.parts
+        ],
+    }
+
+
+def _evidence_json(evidence: Evidence) -> dict[str, Any]:
+    return {
+        "reference": evidence.reference,
+        "lab": _lab(evidence.lab),
+        "radius90": _number(evidence.radius90),
+        "weight": _number(evidence.weight),
+        "kind": evidence.kind,
+        "notes": list(evidence.notes),
+    }
+
+
+def scheme_document(scheme: Scheme) -> str:
+    """What `palette scheme --json` prints and scheme.json holds, to the byte."""
+    return json.dumps(scheme_json(scheme), ensure_ascii=False, allow_nan=False) + "\n"
 
 
 def paint_json(paint: PaintChoice) -> dict[str, Any]:
+    """A paint as every answer gives it."""
     return {
         "swatch": paint.swatch,
         "name": paint.name,
         "range": paint.range,
         "lab": _lab(paint.lab),
         "hex": lab_to_hex(paint.lab),
-        "difference": round(paint.difference, 4),
+        "difference": _number(paint.difference),
     }
+
+
+def scheme_text(scheme: Scheme) -> str:
+    """What `palette scheme` prints for people: a table, then what needs explaining."""
+    rows: list[tuple[str, ...]] = [("part", "colour", "", "how sure", "from", "nearest paint", "off", "would it show?")]
+    rows += [_row(colour) for colour in scheme.parts]
+    lines = [scheme.kit.title, "", *_table(rows)]
+    for colour in scheme.parts:
+        told = _explained(colour)
+        if told:
+            lines += ["", f"{colour.part.name}", *(f"  {line}" for line in told)]
+    lines += [
+        "",
+        "How sure: nine times in ten the true colour lies within that CIEDE2000 radius.",
+        "Would it show: the nearest paint beside the colour given.",
+    ]
+    return "\n".join(lines)
+
+
+def _row(colour: PartColour) -> tuple[str, ...]:
+    if colour.lab is None or colour.radius90 is None:
+        return (colour.part.name, "unknown", "", "", BASIS[colour.basis], "", "", "")
+    paint = colour.paints[0] if colour.paints else None
+    mark = "  evidence disagrees" if colour.conflict else ""
+    return (
+        colour.part.name,
+        name(colour.lab),
+        lab_to_hex(colour.lab),
+        ("as decided" if colour.basis == "decision" else f"{sure(colour.radius90)}, ±{colour.radius90:.1f}")
+        + mark,
+        BASIS[colour.basis],
+        f"{paint.swatch} {paint.name}" if paint else "",
+        f"{paint.difference:.1f}" if paint else "",
+        shows(paint.difference) if paint else "",
+    )
+
+
+def _explained(colour: PartColour) -> list[str]:
+    """The notes of a part, and its evidence where it takes more than one source to tell."""
+    lines = list(colour.notes)
+    heard = len(colour.evidence)
+    if colour.conflict or heard > 1 or any(e.weight == 0 for e in colour.evidence):
+        for evidence in colour.evidence:
+            words = "" if evidence.lab is None else f"{name(evidence.lab)} {lab_to_hex(evidence.lab)}"
+            reach = "" if evidence.radius90 is None else f", ±{evidence.radius90:.1f}"
+            why = f" ({evidence.notes[0]})" if evidence.notes else ""
+            lines.append(
+                f"{evidence.reference}: {words}{reach}, counted for {100 * evidence.weight:.0f} %{why}"
+            )
+    return lines
+
+
+def check_json(check: Check) -> dict[str, Any]:
+    """What `palette check --json` prints."""
+    return {
+        "schema": 1,
+        "parts": [
+            {
+                "part": checked.part.id,
+                "target": _lab(checked.target),
+                "measured": _lab(checked.measured),
+                "difference": _number(checked.difference),
+                "tolerance": checked.tolerance,
+                "pass": checked.passes,
+                "probability": _number(checked.probability),
+                "target_radius90": _number(checked.target_radius90),
+                "measured_radius90": _number(checked.measured_radius90),
+                "change": checked.change,
+                "notes": list(checked.notes),
+            }
+            for checked in check.parts
+        ],
+    }
+
+
+def check_text(check: Check) -> str:
+    """What `palette check` prints for people: a table with what to change."""
+    rows: list[tuple[str, ...]] = [("part", "target", "painted", "off", "match?", "what to change")]
+    rows += [_check_row(checked) for checked in check.parts]
+    lines = [f"{check.kit.title}, the painted print", "", *_table(rows)]
+    if check.unseen:
+        lines += ["", f"In no picture of the print: {joined([part.name for part in check.unseen])}."]
+    lines += ["", f"A match is a difference of at most {check.kit.tolerance:g}, with nine chances in ten."]
+    return "\n".join(lines)
+
+
+def _check_row(checked: Checked) -> tuple[str, ...]:
+    painted = f"{name(checked.measured)} ±{checked.measured_radius90:.1f}"
+    if checked.target is None or checked.difference is None:
+        return (checked.part.name, "unknown", painted, "", "no target", "")
+    return (
+        checked.part.name,
+        f"{name(checked.target)} ±{checked.target_radius90:.1f}",
+        painted,
+        f"{checked.difference:.1f}",
+        {True: "yes", False: "no", None: "cannot tell"}[checked.passes],
+        checked.change or "nothing that would be seen",
+    )
+
+
+def _table(rows: Sequence[tuple[str, ...]]) -> list[str]:
+    """Aligned columns; long names are cut, a column without entries is dropped."""
+    cut = [tuple(c if len(c) <= _WIDEST else c[: _WIDEST - 1] + "…" for c in row) for row in rows]
+    kept = [i for i in range(len(rows[0])) if any(row[i] for row in cut[1:])]
+    widths = {i: max(len(row[i]) for row in cut) for i in kept}
+    return ["  ".join(row[i].ljust(widths[i]) for i in kept).rstrip() for row in cut]
 
 
 def _lab(lab: Array | None) -> list[float] | None:
     return None if lab is None else [round(float(v), 4) for v in lab]
 
 
-def _words(lab: Array) -> str:
-    from palette.colour.names import name
-
-    return name(lab)
-
-
-def scheme_text(scheme: Scheme) -> str:
-    """What `palette scheme` prints for people."""
-    rows = []
-    for c in scheme.parts:
-        if c.lab is None or c.radius90 is None:
-            rows.append(f"{c.part.name}: no evidence")
-        else:
-            rows.append(f"{c.part.name}: {_words(c.lab)} {lab_to_hex(c.lab)} ±{c.radius90:.1f} ({c.basis})")
-    return "\n".join(rows)
+def _number(value: float | None) -> float | None:
+    return None if value is None else round(float(value), 4)
