@@ -45,6 +45,13 @@ class Checked:
     problems: list[Problem]  # every command refuses the list
     remarks: list[Problem]  # it can be used
 
+    @property
+    def all(self) -> list[tuple[str, Problem]]:
+        """Both, each with 'error' or 'remark', in the order of the lists and their lines."""
+        both = [("error", p) for p in self.problems] + [("remark", p) for p in self.remarks]
+        files = {file: i for i, file in enumerate(dict.fromkeys(p.file for _, p in both))}
+        return sorted(both, key=lambda found: (files[found[1].file], found[1].line or 0))
+
 
 def check(paths: Sequence[Path]) -> Checked:
     """Check lists together: ids and whites are looked for over all of them."""
@@ -151,13 +158,13 @@ def _contradictory(found: Columns) -> _Found:
         used = {"reflectance": "reflectances", "lab": "Lab"}.get(found.measured[row])
         if used:
             what = f"hex is {off[row]:.1f} away from the {used}"
-            yield row, what, f"the {used} count; correct or clear the hex"
+            yield row, what, f"palette goes by the {used}; correct or clear the hex"
     from_spectrum = reflectance_to_lab(found.reflectance)
     apart = difference(found.given_lab, from_spectrum)
     warm = difference(found.given_lab, reflectance_to_lab(found.reflectance, "D50"))
     for row in np.flatnonzero(apart > LAB_SLACK).tolist():
         why = ", and fits them under D50" if warm[row] < apart[row] / 3 else ""
-        remedy = "the reflectances count; correct or clear the Lab"
+        remedy = "palette goes by the reflectances; correct or clear the Lab"
         yield row, f"Lab is {apart[row]:.1f} away from the reflectances{why}", remedy
 
 
