@@ -12,6 +12,7 @@ from palette.scheme.check import Check, Checked
 from palette.scheme.model import Evidence, PaintChoice, PartColour, Scheme
 from palette.scheme.words import BASIS, joined, shows, sure
 
+_HEADINGS = ("part", "colour", "", "how sure", "from", "nearest paint", "off", "would it show?")
 _WIDEST = 30  # characters of a name in a table
 
 
@@ -78,8 +79,7 @@ def paint_json(paint: PaintChoice) -> dict[str, Any]:
 
 def scheme_text(scheme: Scheme) -> str:
     """What `palette scheme` prints for people: a table, then what needs explaining."""
-    rows: list[tuple[str, ...]] = [("part", "colour", "", "how sure", "from", "nearest paint", "off", "would it show?")]
-    rows += [_row(colour) for colour in scheme.parts]
+    rows: list[tuple[str, ...]] = [_HEADINGS, *(_row(colour) for colour in scheme.parts)]
     lines = [scheme.kit.title, "", *_table(rows)]
     for colour in scheme.parts:
         told = _explained(colour)

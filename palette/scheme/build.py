@@ -19,15 +19,30 @@ from palette.scheme.model import Evidence, PartColour, Scheme
 from palette.scheme.reconcile import Verdict
 from palette.scheme.settle import Settled, same_paint, settle
 from palette.scheme.witness import Statement
+from palette.scheme.words import joined
 
 Progress = Callable[[int, int], None]
 
 
 def build(kit: Kit, progress: Progress | None = None) -> Scheme:
-    """The scheme of a kit.
+    """The scheme of a kit, with the paints of its lists.
 
     Raises:
         InputError: with every problem of its pictures, regions, lists and colours.
+    """
+    bare, swatches = colours(kit, progress)
+    parts = [
+        replace(part, paints=paints_for(part.lab, swatches), mixes=mixes_for(part.lab, swatches))
+        for part in bare.parts
+    ]
+    return replace(bare, parts=tuple(parts))
+
+
+def colours(kit: Kit, progress: Progress | None = None) -> tuple[Scheme, SwatchList]:
+    """The scheme without paints, and the kit's lists as one.
+
+    Raises:
+        InputError: as `build`.
     """
     from palette.paints.kitlists import kit_swatches
 
@@ -46,17 +61,8 @@ def build(kit: Kit, progress: Progress | None = None) -> Scheme:
     by_id = {r.id: m for r, m in zip(wanted, measured, strict=True)}
     settled = settle(kit, wanted, by_id, decided, other_livery(kit), swatches)
     paint = same_paint(kit)
-    parts = []
-    for part in kit.parts:
-        colour = _colour(part, paint, settled, decided)
-        parts.append(
-            replace(
-                colour,
-                paints=paints_for(colour.lab, swatches),
-                mixes=mixes_for(colour.lab, swatches),
-            )
-        )
-    return Scheme(kit, tuple(parts), tuple(settled.warnings))
+    parts = [_colour(part, paint, settled, decided) for part in kit.parts]
+    return Scheme(kit, tuple(parts), tuple(settled.warnings)), swatches
 
 
 def speaks_of_colour(reference: Reference) -> bool:
@@ -97,7 +103,7 @@ def _colour(
     notes = []
     same = [id for id, other in paint.items() if other == key and id != part.id]
     if same:
-        notes.append(f"the same paint as {_list(same)}, and sharing its evidence")
+        notes.append(f"the same paint as {joined(same)}, and sharing its evidence")
     if verdict and verdict.conflict:
         notes.append(conflict_in_words(verdict.odds))
     conflict = bool(verdict and verdict.conflict)
@@ -164,7 +170,3 @@ def _why(statement: Statement, verdict: Verdict, position: int) -> str:
     if verdict.weights[position] < 0.1:
         return "believed, but too vague to count beside the rest"
     return ""
-
-
-def _list(ids: list[str]) -> str:
-    return ids[0] if len(ids) == 1 else ", ".join(ids[:-1]) + " and " + ids[-1]

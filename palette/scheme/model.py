@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
 from palette.colour.spaces import Array
 from palette.kit.model import Kit, Part
+
+if TYPE_CHECKING:
+    from palette.paints.mixing import Mix
 
 
 @dataclass(frozen=True)
@@ -45,7 +49,7 @@ class PartColour:
     evidence: tuple[Evidence, ...] = ()
     notes: tuple[str, ...] = ()
     paints: tuple[PaintChoice, ...] = ()
-    mixes: tuple[object, ...] = ()  # palette.paints.mixing.Mix, best first
+    mixes: tuple[Mix, ...] = ()  # best first
 
 
 @dataclass(frozen=True)

@@ -89,6 +89,23 @@ def settle(
     return found
 
 
+def anchor_colours(
+    reference: Reference,
+    paint: Mapping[str, str],
+    known: Mapping[str, Uncertain],
+    swatches: SwatchList,
+) -> list[Uncertain | None]:
+    """The colour of each anchor, those on parts from what is `known` by paint; None for an unknown grey."""
+    colours: list[Uncertain | None] = []
+    for anchor in reference.anchors:
+        if anchor.colour.part is not None:
+            colours.append(known[paint[anchor.colour.part]])
+        else:
+            lab = stated_lab(anchor.colour, swatches)
+            colours.append(None if lab is None else Uncertain(lab, np.zeros((3, 3))))
+    return colours
+
+
 def _leaned_on(reference: Reference) -> list[str]:
     return [a.colour.part for a in reference.anchors if a.colour.part is not None]
 
@@ -116,14 +133,7 @@ def _testify(
     swatches: SwatchList,
 ) -> dict[str, Statement]:
     """What one reference says, by paint."""
-    colours: list[Uncertain | None] = []
-    for anchor in reference.anchors:
-        if anchor.colour.part is not None:
-            colours.append(known[paint[anchor.colour.part]])
-        else:
-            lab = stated_lab(anchor.colour, swatches)
-            colours.append(None if lab is None else Uncertain(lab, np.zeros((3, 3))))
-    corrected = correction(reference, measured, colours)
+    corrected = correction(reference, measured, anchor_colours(reference, paint, known, swatches))
     own = {paint[p] for p in _leaned_on(reference)}
     marks: dict[str, list[int]] = {}
     for i, mark in enumerate(reference.samples):

@@ -1,0 +1,35 @@
+"""`palette check`: the painted test print against the scheme."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from palette.commands.answers import json_option, print_json
+
+
+@click.command("check")
+@click.argument("kit", type=click.Path(path_type=Path))
+@json_option
+def command(kit: Path, as_json: bool) -> None:
+    """Compare the painted test print with the scheme of KIT.
+
+    KIT is a kit.toml or the folder it stands in. It needs a reference with subject = "painted" that samples
+    the parts of the print; a grey card or other anchors in that picture make the answer surer.
+
+    \b
+    Example:
+      palette check mycar
+    """
+    from palette.kit.model import Kit
+    from palette.scheme.answer import check_json, check_text
+    from palette.scheme.check import check
+
+    found = check(Kit.read(kit))
+    for warning in found.warnings:
+        click.echo(f"warning: {warning}", err=True)
+    if as_json:
+        print_json(check_json(found))
+    else:
+        click.echo(check_text(found))
