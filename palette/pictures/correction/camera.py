@@ -1,0 +1,92 @@
+"""A camera's or a scanner's rendering undone: tone, uneven light, veil, light and sensor.
+
+A reading goes back through what a camera does, last step first:
+the tone curve (one for all channels, on encoded levels e of 0 to 1: e ** exp(t0) + t1 e (1 - e)(1 - 2e)
++ t2 e (1 - e)²), the fall of the light over the picture (log exposure: two slopes and a bowl), the light
+(gains in a sensor's channels, von Kries), a veil of stray light (one offset a channel) and the sensor's and
+the renderer's own way with colours (a 3×3 matrix that leaves greys alone). Which values are likely, and how
+they go together (a warm cast goes with a certain matrix), is a normal prior learnt from published
+sensitivities, lights and reflectances: tests/benchmarks/photo/learn.py makes prior.npz.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+
+import numpy as np
+
+from palette.colour.spaces import Array, linear_to_lab, srgb_decode, srgb_encode
+
+TONE, FALL, GAIN, VEIL, MATRIX = slice(0, 3), slice(3, 6), slice(6, 9), slice(9, 12), slice(12, 18)
+SIZE = 18
+
+# From linear sRGB to the channels in which gains alone do best (rows add up to 1): least square-root
+# CIEDE2000 over pictures of the tuning half of the bench, unbalanced under warm light.
+SENSOR: Array = np.array([[0.563, 0.375, 0.062], [0.139, 0.825, 0.036], [0.031, 0.245, 0.724]])
+_BACK: Array = np.linalg.inv(SENSOR)
+_OFF = [(0, 1), (0, 2), (1, 0), (1, 2), (2, 0), (2, 1)]
+
+
+def matrix_features(gain: Array) -> Array:
+    """What the matrix is expected to follow: log gains (…, 3) to (…, 6)."""
+    red, blue = gain[..., 0] - gain[..., 1], gain[..., 2] - gain[..., 1]
+    return np.stack([np.ones_like(red), red, blue, red * red, red * blue, blue * blue], axis=-1)
+
+
+def untone(linear: Array, tone: Array) -> Array:
+    """Linear light as decoded (…, 3) to linear light as the lens saw it, by tone (…, 3)."""
+    level = srgb_encode(np.abs(linear))
+    t0, t1, t2 = (tone[..., i, None] for i in range(3))
+    inside = np.clip(level, 1e-6, 1.0)
+    rest = 1 - inside
+    bent = inside ** np.exp(t0) + inside * rest * (t1 * (1 - 2 * inside) + t2 * rest)
+    return np.asarray(np.copysign(srgb_decode(np.maximum(bent, 0.0) + np.maximum(level - 1, 0.0)), linear))
+
+
+def undo(theta: Array, linear: Array, place: Array, follow: Array) -> Array:
+    """Parameters (…, 18), readings (n, 3) at places (n, 2) -> linear light under D65 (…, n, 3)."""
+    theta = theta[..., None, :]
+    light = untone(linear, theta[..., TONE])
+    off = place - 0.5
+    steps = np.concatenate([off, (off**2).sum(axis=-1, keepdims=True)], axis=-1)
+    light = light * np.exp(-(steps * theta[..., FALL]).sum(axis=-1))[..., None]
+    gain = theta[..., GAIN]
+    sensed = (light @ SENSOR.T) * np.exp(gain) - theta[..., VEIL]
+    balanced = sensed @ _BACK.T
+    entries = theta[..., MATRIX] + matrix_features(gain) @ follow.T
+    out = []
+    for row in range(3):
+        (i, a), (j, b) = [(n, col) for n, (r, col) in enumerate(_OFF) if r == row]
+        own = balanced[..., row]
+        out.append(
+            own
+            + entries[..., i] * (balanced[..., a] - own)
+            + entries[..., j] * (balanced[..., b] - own)
+        )
+    return np.stack(out, axis=-1)
+
+
+@dataclass(frozen=True)
+class Prior:
+    """Normal prior of the parameters, what the matrix follows, and how far real colours stray from the map."""
+
+    mean: Array  # (2, 18): developed straight, and with a camera's own look
+    covariance: Array  # (2, 18, 18)
+    follow: Array  # (6, 6)
+    stray: Array  # sd of what the map leaves over: lightness; chroma at 0, per C*; hue at 0, per C*
+    reach: Array  # over how far that is alike: in L*, in compressed a*b*; and its share
+    spread: Array  # mean and sd of the log scale of `stray` from picture to picture
+
+
+@cache
+def prior() -> Prior:
+    with files("palette.pictures.correction").joinpath("prior.npz").open("rb") as file:
+        table = np.load(file)
+        return Prior(**{name: table[name] for name in table.files})
+
+
+def to_lab(theta: Array, linear: Array, place: Array, follow: Array) -> Array:
+    """As `undo`, to CIELAB D65."""
+    return linear_to_lab(undo(theta, linear, place, follow))

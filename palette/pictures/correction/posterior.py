@@ -1,0 +1,204 @@
+"""The likely maps given the anchors: linear-Gaussian around the best one, mixed over scales.
+
+With parameters θ ~ N(μ, P), a map g(θ, reading) into CIELAB and a stray s ξ(colour) that is a Gaussian
+process over colour space (near colours stray alike: kriging, as in Rasmussen & Williams, "Gaussian Processes
+for Machine Learning", 2006, section 2.7), anchors y = g(θ, x) + s ξ + noise. θ is found by Gauss-Newton.
+How hard the picture is (s) and how unevenly lit, nobody says: both are mixed over a grid by the evidence.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+
+from palette.colour.spaces import Array
+
+Map = Callable[[Array, Array, Array], Array]  # θ (…, p), linear (n, 3), place (n, 2) -> Lab (…, n, 3)
+STEP = 1e-4
+
+
+def jacobian(map_: Map, theta: Array, linear: Array, place: Array) -> tuple[Array, Array]:
+    """Lab (n, 3) at θ (p,) and its slopes (n, 3, p)."""
+    size = theta.size
+    moved = np.concatenate([theta[None] + STEP * np.eye(size), theta[None] - STEP * np.eye(size), theta[None]])
+    lab = map_(moved, linear, place)
+    return lab[-1], np.moveaxis((lab[:size] - lab[size : 2 * size]) / (2 * STEP), 0, -1)
+
+
+def reading_slope(map_: Map, theta: Array, linear: Array, place: Array) -> Array:
+    """How Lab moves with the reading: (n, 3, 3)."""
+    size = np.maximum(np.abs(linear) * 1e-3, 1e-5)
+    columns = []
+    for axis in range(3):
+        shift = np.zeros_like(linear)
+        shift[:, axis] = size[:, axis]
+        up, down = map_(theta, linear + shift, place), map_(theta, linear - shift, place)
+        columns.append((up - down) / (2 * size[:, axis, None]))
+    return np.stack(columns, axis=-1)
+
+
+@dataclass(frozen=True)
+class Stray:
+    """What a map leaves over, as a Gaussian process over CIELAB; `alike` is the share that neighbours share."""
+
+    sd: Array  # (5,): lightness; chroma at 0 and per C*; hue at 0 and per C*
+    reach: Array  # (2,): lengths in L*, and in a*b* compressed as CIEDE2000 compresses chroma
+    alike: float
+
+    def roots(self, lab: Array) -> Array:
+        """Symmetric roots (n, 3, 3) of the local covariance."""
+        chroma = np.hypot(lab[:, 1], lab[:, 2])
+        cos, sin = (np.where(chroma > 1e-9, x / np.maximum(chroma, 1e-9), 0.7) for x in (lab[:, 1], lab[:, 2]))
+        along, across = self.sd[1] + self.sd[2] * chroma, self.sd[3] + self.sd[4] * chroma
+        out = np.zeros((len(lab), 3, 3))
+        out[:, 0, 0] = self.sd[0]
+        out[:, 1, 1] = along * cos**2 + across * sin**2
+        out[:, 2, 2] = along * sin**2 + across * cos**2
+        out[:, 1, 2] = out[:, 2, 1] = (along - across) * cos * sin
+        return out
+
+    def _spot(self, lab: Array) -> Array:
+        chroma = np.hypot(lab[:, 1], lab[:, 2])
+        shrink = np.log1p(0.045 * chroma) / 0.045 / np.maximum(chroma, 1e-9)
+        return np.column_stack([lab[:, 0] / self.reach[0], lab[:, 1:] * shrink[:, None] / self.reach[1]])
+
+    def between(self, a: Array, b: Array) -> Array:
+        """Covariance (n, 3, m, 3) shared by colours (n, 3) and other colours (m, 3)."""
+        gap = ((self._spot(a)[:, None] - self._spot(b)[None]) ** 2).sum(axis=-1)
+        near = self.alike * np.exp(-gap / 2)
+        return np.einsum("nij,nm,mkj->nimk", self.roots(a), near, self.roots(b))
+
+    def own(self, lab: Array) -> Array:
+        """Covariance (n, 3, 3) of each colour's stray."""
+        root = self.roots(lab)
+        return root @ np.swapaxes(root, -1, -2)
+
+
+def block_diagonal(blocks: Array) -> Array:
+    """(n, 3, 3) -> (3n, 3n)."""
+    n = len(blocks)
+    out = np.zeros((n, 3, n, 3))
+    out[np.arange(n), :, np.arange(n)] = blocks
+    return out.reshape(3 * n, 3 * n)
+
+
+@dataclass(frozen=True)
+class Scale:
+    """One guess at what nobody states: how much stray, and the parameters' prior that goes with it."""
+
+    stray: float
+    mean: Array  # (p,) of the prior
+    covariance: Array  # (p, p) of the prior
+    log_weight: float
+
+
+@dataclass(frozen=True)
+class Posterior:
+    """The maps that the anchors leave likely; every piece of the mixture shares one linearisation."""
+
+    map: Map
+    stray: Stray
+    theta: Array  # where it is linearised (p,)
+    lab: Array  # anchors' true colours (n, 3)
+    slopes: Array  # (3n, p)
+    gap: Array  # (3n,) anchors less what the map with θ = 0 would say, linearised
+    noise: Array  # (n, 3, 3)
+    scales: tuple[Scale, ...]
+    weights: Array  # of the scales, sum 1
+    inverses: Array  # (k, 3n, 3n): of the anchors' covariance, by scale
+    log_evidence: float
+
+    def predict(self, linear: Array, place: Array, covariance: Array) -> tuple[Array, Array]:
+        """Readings (n, 3) at places (n, 2), with covariance (n, 3, 3) -> Lab (n, 3), covariance (n, 3, 3)."""
+        base, slope = jacobian(self.map, self.theta, linear, place)
+        n = len(linear)
+        flat = slope.reshape(3 * n, -1)
+        shared = self.stray.between(base, self.lab).reshape(3 * n, -1)
+        own = self.stray.own(base)
+        means, spreads = [], []
+        for scale, inverse in zip(self.scales, self.inverses, strict=True):
+            cross = flat @ scale.covariance @ self.slopes.T + scale.stray**2 * shared
+            gap = self.gap - self.slopes @ scale.mean
+            means.append(base + (flat @ (scale.mean - self.theta) + cross @ (inverse @ gap)).reshape(n, 3))
+            rows = cross.reshape(n, 3, -1)
+            taken = (cross @ inverse).reshape(n, 3, -1) @ np.swapaxes(rows, -1, -2)
+            spread = slope @ scale.covariance @ np.swapaxes(slope, -1, -2)
+            spreads.append(spread + scale.stray**2 * own - taken)
+        stack = np.array(means)
+        lab = np.tensordot(self.weights, stack, axes=1)
+        off = stack - lab
+        total = np.tensordot(self.weights, np.array(spreads), axes=1)
+        total = total + np.einsum("s,sni,snj->nij", self.weights, off, off)
+        read = reading_slope(self.map, self.theta, linear, place)
+        total = total + read @ covariance @ np.swapaxes(read, -1, -2)
+        return lab, (total + np.swapaxes(total, -1, -2)) / 2
+
+    def left_out(self) -> tuple[Array, Array]:
+        """What each anchor is off by when the others predict it (n, 3), and the covariance (n, 3, 3) of that."""
+        n = len(self.lab)
+        off, spread = np.zeros((n, 3)), np.zeros((n, 3, 3))
+        for weight, scale, inverse in zip(self.weights, self.scales, self.inverses, strict=True):
+            pull = (inverse @ (self.gap - self.slopes @ scale.mean)).reshape(n, 3)
+            for i in range(n):
+                block = np.linalg.inv(inverse[3 * i : 3 * i + 3, 3 * i : 3 * i + 3])
+                off[i] += weight * block @ pull[i]
+                spread[i] += weight * block
+        return off, spread
+
+
+def solve(
+    map_: Map,
+    scales: tuple[Scale, ...],
+    stray: Stray,
+    linear: Array,
+    place: Array,
+    covariance: Array,
+    lab: Array,
+    lab_covariance: Array,
+    start: Array,
+    rounds: int = 15,
+) -> Posterior:
+    """Anchors (n readings, their truths) -> what maps are likely.
+
+    `linear` (n, 3), `place` (n, 2), `covariance` (n, 3, 3) of the readings, `lab` (n, 3) and
+    `lab_covariance` (n, 3, 3) of the truths; `start` (p,) a first guess. Scales that the evidence leaves
+    less than a ten-thousandth are dropped on the way.
+    """
+    n = len(linear)
+    theta = start
+    limit = np.maximum(1.5 * np.sqrt(np.diag(max(scales, key=lambda s: s.log_weight).covariance)), 0.05)
+    shared = stray.between(lab, lab)
+    shared[np.arange(n), :, np.arange(n)] = stray.own(lab)
+    shared = shared.reshape(3 * n, 3 * n)
+    for turn in range(rounds):
+        base, slope = jacobian(map_, theta, linear, place)
+        read = reading_slope(map_, theta, linear, place)
+        noise = lab_covariance + read @ covariance @ np.swapaxes(read, -1, -2)
+        slopes = slope.reshape(3 * n, -1)
+        gap = (lab - base).ravel() + slopes @ theta
+        sizes = np.array([scale.stray**2 for scale in scales])[:, None, None]
+        priors = np.array([scale.covariance for scale in scales])
+        means = np.array([scale.mean for scale in scales])
+        total = slopes @ priors @ slopes.T + sizes * shared + block_diagonal(noise)
+        inverses = np.linalg.inv(total)
+        off = gap - means @ slopes.T
+        pull = (inverses @ off[..., None])[..., 0]
+        evidence = (
+            np.array([scale.log_weight for scale in scales])
+            - 0.5 * (off * pull).sum(axis=1)
+            - 0.5 * np.linalg.slogdet(total)[1]
+            - 1.5 * n * np.log(2 * np.pi)
+        )
+        log_evidence = float(np.logaddexp.reduce(evidence))
+        weights = np.exp(evidence - log_evidence)
+        thetas = means + (priors @ (slopes.T @ pull.T).T[..., None])[..., 0]
+        step = weights @ thetas - theta
+        size = np.abs(step / limit).max()
+        if turn == rounds - 1 or size < 0.02:
+            break
+        theta = theta + step * min(1.0, 1 / size)
+        if turn >= 2:
+            scales = tuple(s for s, w in zip(scales, weights, strict=True) if w > 1e-4)
+    return Posterior(map_, stray, theta, lab, slopes, gap, noise, scales, weights, inverses, log_evidence)

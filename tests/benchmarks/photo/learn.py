@@ -1,0 +1,136 @@
+"""Learn the prior of palette/pictures/correction from made pictures: python -m tests.benchmarks.photo.learn
+
+Only the tuning half of surfaces, cameras, lights and tones is used. Seeded; takes about a minute.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import numpy as np
+
+from palette.colour.spaces import srgb_decode
+from palette.pictures.correction import camera
+from palette.pictures.correction.posterior import Stray, jacobian
+from tests.benchmarks.photo.pictures import TUNING, lab_of, make, surfaces
+
+OUT = Path(camera.__file__).with_name("prior.npz")
+SEED = 1931
+
+
+def weigher(lab: np.ndarray) -> np.ndarray:
+    """1 / sd (n, 3, 3) by which what is left over is weighed while fitting: roughly CIEDE2000's own."""
+    stray = Stray(np.array([1.2, 1.2, 0.06, 1.2, 0.03]), np.ones(2), 0.0)
+    return np.linalg.inv(stray.roots(lab))
+
+
+def dense(levels: np.ndarray, place: np.ndarray, lab: np.ndarray, mean, covariance, follow):
+    """The map of one picture, fitted on many surfaces: θ (18,), what is left (n, 3), which counted (n,)."""
+    linear = srgb_decode(levels)
+    used = (levels > 2.5 / 255).all(axis=1) & (levels < 252.5 / 255).all(axis=1)
+    if used.sum() < 40:
+        return None
+    weigh = weigher(lab[used])
+    prec = np.linalg.inv(covariance)
+    theta = mean.copy()
+    theta[camera.GAIN] = gains_from(linear[used], lab[used])
+
+    def function(t, x, p):
+        return camera.to_lab(t, x, p, follow)
+
+    best = np.inf
+    for _ in range(15):
+        base, slope = jacobian(function, theta, linear[used], place[used])
+        left = np.einsum("nij,nj->ni", weigh, lab[used] - base).ravel()
+        a = np.einsum("nij,njp->nip", weigh, slope).reshape(left.size, -1)
+        # surfaces off by more than a few sd count for less: saturated ones that the renderer cut off
+        pull = 1 / np.sqrt(1 + (left / 3) ** 2)
+        a, b = a * pull[:, None], left * pull
+        step = np.linalg.solve(a.T @ a + prec, a.T @ b - prec @ (theta - mean))
+        theta = theta + np.clip(step, -0.5, 0.5)
+        if np.abs(step).max() < 1e-3:
+            break
+    base = function(theta, linear[used], place[used])
+    return theta, lab[used] - base, lab[used]
+
+
+def gains_from(linear: np.ndarray, lab: np.ndarray) -> np.ndarray:
+    from palette.colour.spaces import lab_to_linear
+
+    want = np.maximum(lab_to_linear(lab) @ camera.SENSOR.T, 1e-3)
+    return np.median(np.log(want / np.maximum(linear @ camera.SENSOR.T, 1e-3)), axis=0)
+
+
+def pictures(count: int, rng: np.random.Generator):
+    table = surfaces(TUNING)
+    grey = np.linspace(0.03, 0.9, 12)[:, None] * np.ones(table.shape[1])
+    table = np.concatenate([table, grey])
+    lab = lab_of(table)
+    for _ in range(count):
+        plain = rng.random() < 0.4
+        made = make(TUNING, rng, rng.random() < 0.5, plain)
+        place = rng.uniform(0, 1, (len(table), 2))
+        yield plain, np.rint(made.render(table, place) * 255) / 255, place, lab
+
+
+def main(count: int = 1000) -> None:
+    rng = np.random.default_rng(SEED)
+    shots = list(pictures(count, rng))
+    wide = np.diag([0.3, 0.5, 0.5, 0.2, 0.2, 0.3, 1, 1, 1, 0.02, 0.02, 0.02, *[0.25] * 6]) ** 2
+    narrow = wide.copy()
+    narrow[camera.TONE, camera.TONE] = np.eye(3) * 0.01**2
+    means, covariances = np.zeros((2, camera.SIZE)), np.array([narrow, wide])
+    follow = np.zeros((6, 6))
+    for turn in range(3):
+        found = [
+            (look, dense(*shot, means[look], covariances[look], follow))
+            for look, shot in ((0 if plain else 1, shot) for plain, *shot in shots)
+        ]
+        looks = np.array([look for look, one in found if one is not None])
+        found = [one for _, one in found if one is not None]
+        thetas = np.array([theta for theta, _, _ in found])
+        rms = np.array([np.sqrt((np.einsum("nij,nj->ni", weigher(lab), left) ** 2).mean()) for _, left, lab in found])
+        good = rms < np.quantile(rms, 0.95)
+        features = camera.matrix_features(thetas[:, camera.GAIN])
+        total = thetas[:, camera.MATRIX] + features @ follow.T
+        ridge = np.diag([0, 1, 1, 1, 1, 1]) * 2.0
+        used = good & (looks == 0)
+        new = np.linalg.solve(features[used].T @ features[used] + ridge, features[used].T @ total[used]).T
+        thetas[:, camera.MATRIX] = total - features @ new.T
+        follow = new
+        for look in (0, 1):
+            own = thetas[good & (looks == look)]
+            means[look] = np.median(own, axis=0)
+            spread = np.clip(own - means[look], *np.quantile(own - means[look], [0.01, 0.99], axis=0))
+            covariances[look] = np.cov(spread.T) + 1e-5 * np.eye(camera.SIZE)
+            print(turn, look, len(own), "rms", np.quantile(rms[looks == look], [0.1, 0.5, 0.9]).round(2))
+            print("  mean", means[look].round(3), "\n  sd  ", np.sqrt(np.diag(covariances[look])).round(3))
+    means[:, camera.FALL] = 0
+    covariances[:, camera.FALL, :] = 0
+    covariances[:, :, camera.FALL] = 0
+    covariances[:, camera.FALL, camera.FALL] = np.diag([0.15, 0.15, 0.2]) ** 2
+    # what is left over, as shares of lightness, chroma and hue
+    rows = []
+    for _, left, lab in found:
+        chroma = np.hypot(lab[:, 1], lab[:, 2])
+        unit = lab[:, 1:] / np.maximum(chroma, 1e-6)[:, None]
+        along = (left[:, 1:] * unit).sum(axis=1)
+        across = left[:, 2] * unit[:, 0] - left[:, 1] * unit[:, 1]
+        rows.append(np.column_stack([left[:, 0], along, across, chroma]))
+    table = np.concatenate(rows)
+    for low, high in ((0, 5), (5, 15), (15, 30), (30, 50), (50, 80), (80, 130)):
+        part = table[(table[:, 3] >= low) & (table[:, 3] < high)]
+        print(low, high, len(part), "sd(68 %)", np.quantile(np.abs(part[:, :3]), 0.68, axis=0).round(2))
+    np.savez(
+        OUT,
+        mean=means,
+        covariance=covariances,
+        follow=follow,
+        stray=np.array([0.6, 1.0, 0.10, 1.0, 0.07]),
+        reach=np.array([25.0, 15.0, 0.7]),
+        spread=np.array([0.0, 0.5]),
+    )
+
+
+if __name__ == "__main__":
+    main()

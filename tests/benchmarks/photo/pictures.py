@@ -1,0 +1,272 @@
+"""Made photographs of measured surfaces: published reflectances, cameras and lights, invented handling.
+
+What is published (all by way of colour-science): the 24-patch chart's reflectances (Ohta 1997; BabelColor's
+average of 30 charts; ISO 17321-1), CES-99 (CIE 224:2017), the 190 training reflectances and the Canon
+5D Mark II sensitivities of the Academy's rawtoaces, Nikon D5100 and Sigma SD Merrill (Darrodi et al. 2015),
+CIE 15 and ISO 7589 illuminants, NIST and lighting-industry lamp spectra.
+What is invented: how far a camera's balance follows the light, exposure, tone, saturation, flare, how evenly
+the light falls, noise. Two halves that share no surface, camera or named light, and use different formulas
+for the tone: `half="tuning"` for learning the prior, `half="held back"` for the figures.
+"""
+
+from __future__ import annotations
+
+import io
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+
+import numpy as np
+
+from palette.colour.spaces import lab_to_linear, srgb_decode, srgb_encode, xyz_to_lab
+
+NM = np.arange(400.0, 701.0, 5.0)
+TUNING, HELD = "tuning", "held back"
+PATCH = 24  # pixels a side
+
+
+def _at(sd) -> np.ndarray:
+    values = np.asarray(sd.values, dtype=float)
+    return np.stack(
+        [np.interp(NM, sd.wavelengths, v) for v in np.atleast_2d(values.T if values.ndim > 1 else values)]
+    ).T.squeeze()
+
+
+@cache
+def _published() -> dict[str, dict[str, np.ndarray]]:
+    import warnings
+
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        import colour
+        from colour.characterisation import MSDS_ACES_RICD, read_training_data_rawtoaces_v1
+        from colour.quality.cfi2017 import load_TCS_CIE2017
+    charts = {
+        name: np.array([_at(sd) for sd in colour.SDS_COLOURCHECKERS[name].values()])
+        for name in ("BabelColor Average", "ColorChecker N Ohta", "ISO 17321-1")
+    }
+    ces = load_TCS_CIE2017(colour.SpectralShape(400, 700, 5))
+    canon = np.genfromtxt(
+        Path(colour.__file__).parent
+        / "characterisation/datasets/rawtoaces/CANON_EOS_5DMark_II_RGB_Sensitivities.csv",
+        delimiter=",",
+        skip_header=1,
+    )
+    cameras = {
+        "Nikon": _at(colour.MSDS_CAMERA_SENSITIVITIES["Nikon 5100 (NPL)"]),
+        "Sigma": _at(colour.MSDS_CAMERA_SENSITIVITIES["Sigma SDMerill (NPL)"]),
+        "Canon": np.stack([np.interp(NM, canon[:, 0], canon[:, i]) for i in (1, 2, 3)], axis=1),
+        "RICD": _at(MSDS_ACES_RICD),
+    }
+    lights = {name: _at(sd) for name, sd in colour.SDS_ILLUMINANTS.items()}
+    lights |= {name: _at(sd) for name, sd in colour.SDS_LIGHT_SOURCES.items()}
+    return {
+        "charts": charts,
+        "surfaces": {"ces": _at(ces).T, "aces": _at(read_training_data_rawtoaces_v1()).T},
+        "cameras": cameras,
+        "lights": lights,
+        "observer": {"cmf": _at(colour.MSDS_CMFS["CIE 1931 2 Degree Standard Observer"])},
+    }
+
+
+_LIGHTS = {
+    TUNING: ["A", "D50", "D65", "FL1", "FL3", "FL5", "FL7", "FL9", "FL11", "FL3.1", "FL3.5", "FL3.9", "FL3.13",
+             "LED-B1", "LED-B3", "LED-B5", "LED-V2", "Incandescent", "Triphosphor FL", "PHOS-1"],
+    HELD: ["60 A/W (Soft White)", "ISO 7589 Photoflood", "ISO 7589 Studio Tungsten", "D55", "D75", "FL2", "FL4",
+           "FL8", "FL12", "FL3.2", "FL3.12", "FL3.15", "LED-B2", "LED-B4", "LED-BH1", "LED-V1",
+           "Luxeon WW 2880", "F32T8/TL830 (Triphosphor)", "F34T12WW/RS/EW (Warm White FL)"],
+}  # fmt: skip
+_WARM = {
+    TUNING: ["A", "FL3.1", "FL3.13", "LED-B1", "LED-V2", "Incandescent", "PHOS-1"],
+    HELD: ["60 A/W (Soft White)", "ISO 7589 Photoflood", "ISO 7589 Studio Tungsten", "FL4", "FL12",
+           "LED-B2", "LED-V1", "Luxeon WW 2880", "F32T8/TL830 (Triphosphor)"],
+}  # fmt: skip
+
+
+def lab_of(reflectance: np.ndarray) -> np.ndarray:
+    """CIELAB D65 of reflectances (n, 61)."""
+    weights = _published()["observer"]["cmf"] * _published()["lights"]["D65"][:, None]
+    weights = weights / weights[:, 1].sum()
+    return xyz_to_lab(reflectance @ weights, weights.sum(axis=0))
+
+
+def surfaces(half: str) -> np.ndarray:
+    """Reflectances (n, 61) of that half: every other CES sample and training reflectance."""
+    start = 0 if half == TUNING else 1
+    found = np.concatenate([table[start::2] for table in _published()["surfaces"].values()])
+    return found[found.max(axis=1) > 0.02]
+
+
+def chart(name: str) -> np.ndarray:
+    """Reflectances (24, 61) of one published measurement of the chart."""
+    return _published()["charts"][name]
+
+
+def _planck(kelvins: float) -> np.ndarray:
+    return (NM / 560) ** -5 / np.expm1(1.4388e7 / (NM * kelvins)) * np.expm1(1.4388e7 / (560 * kelvins))
+
+
+def _light(half: str, rng: np.random.Generator) -> np.ndarray:
+    choice = rng.random()
+    if choice < 0.3:
+        return _planck(rng.uniform(2000, 3600))
+    names = _WARM[half] if choice < 0.6 else _LIGHTS[half]
+    return _published()["lights"][str(rng.choice(names))]
+
+
+def _camera(half: str, rng: np.random.Generator) -> np.ndarray:
+    cameras = _published()["cameras"]
+    if half == HELD:
+        return cameras[str(rng.choice(["Canon", "RICD", "Sigma"], p=[0.6, 0.3, 0.1]))]
+    base = cameras["Nikon"]
+    if rng.random() < 0.3:
+        peaks, widths = (600, 535, 455) + rng.normal(0, 8, 3), (32, 40, 28) * np.exp(rng.normal(0, 0.15, 3))
+        base = np.exp(-0.5 * ((NM[:, None] - peaks) / widths) ** 2)
+    moved = np.stack(
+        [
+            np.interp(NM, peak + (NM - peak) * np.exp(rng.normal(0, 0.1)) + rng.normal(0, 6), base[:, i])
+            for i, peak in enumerate((600, 535, 455))
+        ],
+        axis=1,
+    )
+    moved /= moved.max(axis=0)
+    leak = np.eye(3) + np.abs(rng.normal(0, 0.05, (3, 3)))
+    return moved @ leak.T * (1 + rng.normal(0, 0.02, moved.shape))
+
+
+def _straight(v):
+    return srgb_encode(np.clip(v, 0, 1))
+
+
+def _tone(half: str, rng: np.random.Generator):
+    """From linear 0..1 (and above) to an encoded level 0..1, one curve for all channels."""
+    kind = rng.random()
+    if kind < 0.15:
+        return _straight
+    if half == TUNING:
+        power, bend = np.exp(rng.normal(0, 0.12)), rng.normal(0.25, 0.3)
+        shoulder = rng.uniform(0, 0.6) if rng.random() < 0.6 else 0.0
+
+        def curve(v):
+            v = np.maximum(v, 0)
+            v = v * (1 + shoulder * v) / (1 + shoulder * v + shoulder * 0.6 * (v - v / (1 + v)))
+            e = srgb_encode(np.minimum(v, 1)) ** power
+            return np.clip(e + bend * (3 * e**2 - 2 * e**3 - e), 0, 1)
+
+        return curve
+    if kind < 0.6:  # a logistic curve in log exposure, as a print's
+        slope, mid = rng.uniform(1.2, 1.7), rng.uniform(0.12, 0.25)
+
+        def logistic(v):
+            x = (np.maximum(v, 0) / mid) ** slope
+            return srgb_encode(np.clip(x / (1 + x) * (1 + mid**slope), 0, 1))
+
+        return logistic
+    shoulder, toe = rng.uniform(1.0, 3.0), rng.uniform(0.0, 0.015)
+
+    def exponential(v):  # a camera's: lifted, rolled off, blacks crushed a little
+        v = np.maximum(v, 0)
+        top = 1 - np.exp(-shoulder)
+        return srgb_encode(np.clip((1 - np.exp(-shoulder * v)) / top - toe, 0, 1))
+
+    return exponential
+
+
+@dataclass(frozen=True)
+class Made:
+    """A picture's handling: `render` turns reflectances (n, 61) at places (n, 2) into encoded levels (n, 3)."""
+
+    render: object
+    noise: float
+    quality: int
+
+
+def make(half: str, rng: np.random.Generator, warm: bool = False, plain: bool | None = None) -> Made:
+    """Draw a light, a camera and its handling; `plain` is developed straight, without a look of its own."""
+    plain = rng.random() < 0.4 if plain is None else plain
+    power, camera = _light(half, rng), _camera(half, rng)
+    while warm and _warmth(power) < 1.5:
+        power = _light(half, rng)
+    daylight = _published()["lights"]["D55"]
+    own = camera.T @ daylight
+    seen = camera.T @ power
+    follows = 0.0 if warm and rng.random() < 0.5 else rng.choice([0.0, 1.0, rng.random()])
+    balance = 1 / np.exp((1 - follows) * np.log(own / own[1]) + follows * np.log(seen / seen[1]))
+    # the camera's own matrix: least squares on the tuning surfaces, white kept, under one of three lights
+    under = [daylight, _published()["lights"]["A"], power][rng.integers(3)]
+    table = surfaces(TUNING)
+    raw = table @ (camera * under[:, None]) / (camera.T @ under)
+    rgb = lab_to_linear(lab_of(table))
+    extended = np.concatenate([raw, 50 * np.ones((1, 3))]), np.concatenate([rgb, 50 * np.ones((1, 3))])
+    matrix = np.linalg.lstsq(*extended, rcond=None)[0].T
+    saturation = 1.0 if plain else np.exp(rng.normal(0.05, 0.12))
+    luma = np.array([0.2126, 0.7152, 0.0722])
+    matrix = (saturation * np.eye(3) + (1 - saturation) * np.outer(np.ones(3), luma)) @ matrix
+    matrix = matrix + (lambda d: d - d.mean(axis=1, keepdims=True))(rng.normal(0, 0.01 if plain else 0.03, (3, 3)))
+    exposure = rng.uniform(0.45, 1.0) / (matrix @ (balance * seen / (balance * seen).max())).max()
+    scale = exposure * balance / (balance * seen).max()
+    flare = rng.choice([0.0, rng.uniform(0, 0.03)]) * seen * rng.normal(1, 0.1, 3)
+    steep = rng.choice([0.03, 0.12, 0.25])
+    slope = rng.normal(0, steep, 2)
+    tint = rng.normal(0, 0.15 * steep, (2, 3))
+    bowl = -abs(rng.normal(0, steep))
+    curve = _straight if plain else _tone(half, rng)
+    hue = rng.normal(0, 0.04, 3) if rng.random() < 0.3 and not plain else np.zeros(3)
+
+    def render(reflectance, place):
+        off = np.asarray(place) - 0.5
+        fall = (off @ slope)[:, None] + off @ tint + bowl * (off**2).sum(axis=1, keepdims=True)
+        light = (reflectance @ (camera * power[:, None]) * np.exp(fall) + flare) * scale
+        linear = np.maximum(light @ matrix.T, 0)
+        # a renderer's look: a twist between channels that leaves greys alone
+        twist = linear + hue * (linear - np.roll(linear, 1, axis=1))
+        return curve(twist)
+
+    return Made(render, noise=rng.uniform(0.002, 0.02), quality=int(rng.integers(60, 98)))
+
+
+def _warmth(power: np.ndarray) -> float:
+    return float(power[NM > 600].mean() / power[NM < 500].mean())
+
+
+@dataclass(frozen=True)
+class Shot:
+    """What sampling gives: linear (n, 3), covariance of the mean (n, 3, 3), centres (n, 2), clipped (n, 3)."""
+
+    linear: np.ndarray
+    covariance: np.ndarray
+    centre: np.ndarray
+    clipped: np.ndarray
+    truth: np.ndarray
+    scene: np.ndarray
+
+
+def places(rng: np.random.Generator) -> np.ndarray:
+    """Centres (24, 2) of a chart, four rows of six, somewhere in the picture."""
+    width = rng.uniform(0.25, 0.9)
+    height = min(width * rng.uniform(0.7, 1.1), 0.95)
+    x0, y0 = rng.uniform(0.02, 0.98 - width), rng.uniform(0.02, 0.98 - height)
+    column, row = np.meshgrid((np.arange(6) + 0.5) / 6, (np.arange(4) + 0.5) / 4)
+    return np.stack([x0 + width * column.ravel(), y0 + height * row.ravel()], axis=1)
+
+
+def shoot(
+    made: Made, reflectance: np.ndarray, truth: np.ndarray, centre: np.ndarray, rng: np.random.Generator
+) -> Shot:
+    """Take 24 surfaces as an 8-bit JPEG and sample each."""
+    from PIL import Image
+
+    encoded = made.render(reflectance, centre)
+    picture = np.kron(encoded.reshape(4, 6, 3), np.ones((PATCH, PATCH, 1)))
+    picture = picture + rng.normal(0, made.noise, picture.shape)
+    file = io.BytesIO()
+    Image.fromarray(np.rint(np.clip(picture, 0, 1) * 255).astype(np.uint8)).save(
+        file, "JPEG", quality=made.quality
+    )
+    levels = np.asarray(Image.open(file), dtype=float) / 255
+    blocks = levels.reshape(4, PATCH, 6, PATCH, 3).transpose(0, 2, 1, 3, 4).reshape(24, PATCH, PATCH, 3)
+    inner = blocks[:, 5:-5, 5:-5].reshape(24, -1, 3)
+    light = srgb_decode(inner)
+    covariance = np.array([np.cov(patch.T) / (len(patch) / 8) for patch in light])
+    clipped = ((inner <= 0) | (inner >= 254.5 / 255)).mean(axis=1)
+    return Shot(light.mean(axis=1), covariance, centre, clipped, truth, srgb_decode(levels[::3, ::3]))
