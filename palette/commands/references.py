@@ -1,0 +1,75 @@
+"""`palette references`: a kit's pictures and what each still lacks."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from palette.commands.answers import json_option, print_json
+
+
+@click.command("references")
+@click.argument("kit", type=click.Path(path_type=Path))
+@json_option
+def command(kit: Path, as_json: bool) -> None:
+    """List the pictures of KIT and what each still lacks to be good evidence.
+
+    KIT is a kit.toml or the folder it stands in. Each picture is named with its size, kind, tone, light
+    and credit; then what is missing: a credit, an anchor, marked parts, pixels. A picture that shows the
+    same as an earlier one, even smaller, compressed again or mirrored, is pointed out.
+
+    \b
+    Example:
+      palette references marrow-bay
+    """
+    from palette.errors import InputError
+    from palette.kit.model import Kit
+    from palette.pictures.references import standing_json, survey
+
+    read = Kit.read(kit)
+    found = survey(read)
+    if as_json:
+        answers = [standing_json(standing) for standing in found]
+        print_json({"schema": 1, "kit": read.title, "references": answers})
+    elif not found:
+        click.echo("The kit has no references yet.")
+    else:
+        for standing in found:
+            _print(standing)
+        lacking = sum(bool(standing.missing) for standing in found)
+        click.echo(
+            f"{len(found)} reference{'s' if len(found) > 1 else ''}, {lacking} with something missing."
+        )
+    problems = [problem for standing in found for problem in standing.problems]
+    if problems:
+        raise InputError.of(problems)
+
+
+def _print(standing: object) -> None:
+    from palette.pictures.references import Standing
+
+    assert isinstance(standing, Standing)
+    reference, glance = standing.reference, standing.glance
+    size = f"{glance.width} × {glance.height}" if glance else "not read"
+    facts = [size, reference.kind, "in colour" if reference.tone == "colour" else "in grey"]
+    if reference.subject == "painted":
+        facts.append("of the painted model")
+    if reference.year is not None:
+        facts.append(str(reference.year))
+    if reference.light is not None:
+        facts.append(
+            f"{reference.light:g} K" if isinstance(reference.light, float | int) else reference.light
+        )
+    facts.append(_count(len(reference.anchors), "anchor"))
+    facts.append(_count(len(reference.samples), "sample"))
+    click.echo(click.style(reference.id, bold=True) + f"  {', '.join(facts)}")
+    if reference.credit:
+        click.echo(f"    credit: {reference.credit}")
+    for words in standing.missing:
+        click.echo(f"  ! {words}")
+    click.echo()
+
+
+def _count(number: int, thing: str) -> str:
+    return f"{number or 'no'} {thing}{'' if number == 1 else 's'}"
