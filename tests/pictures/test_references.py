@@ -42,10 +42,7 @@ def altered(picture: np.ndarray) -> dict[str, tuple[np.ndarray, int]]:
     warm = np.asarray(picture * np.array([1.0, 0.8, 0.5])).astype(np.uint8)
     return {
         "compressed hard": (picture, 20),
-        "a third of the size": (
-            np.asarray(image.resize((width // 3, height // 3), Image.Resampling.LANCZOS)),
-            85,
-        ),
+        "a third of the size": (third, 85),
         "darker": (np.asarray(ImageEnhance.Brightness(image).enhance(0.6)), 85),
         "in grey": (np.asarray(image.convert("L").convert("RGB")), 85),
         "under a lamp": (warm, 85),
