@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import contextlib
+import errno
 import os
 import tempfile
-from collections.abc import Mapping
 from pathlib import Path
 
 from palette.errors import InputError, Problem
@@ -96,52 +96,58 @@ def replace_whole(path: Path, data: bytes | str) -> None:
     Raises:
         InputError: the folder is missing or read-only, the disk is full, or `path` is a folder.
     """
-    replace_together({path: data})
+    _write(path, data, replace=True)
 
 
-def replace_together(files: Mapping[Path, bytes | str]) -> None:
-    """Replace several files, each as `replace_whole` does, and none before all of them are on the disk.
+def create_whole(path: Path, data: bytes | str) -> None:
+    """As `replace_whole`, for a file that must not be there yet.
 
     Raises:
-        InputError: as `replace_whole`; every file is then as it was, unless renaming itself failed.
+        InputError: also where `path` exists, even if it came into being this moment.
     """
-    staged: list[tuple[str, Path]] = []
-    path = Path()
+    _write(path, data, replace=False)
+
+
+def _write(path: Path, data: bytes | str, replace: bool) -> None:
+    raw = data.encode("utf-8") if isinstance(data, str) else data
+    temporary: str | None = None
     try:
-        for path, data in files.items():
-            _stage(path, data.encode("utf-8") if isinstance(data, str) else data, staged)
-        while staged:
-            temporary, path = staged[0]
+        if replace and path.is_dir():
+            raise IsADirectoryError(errno.EISDIR, "it is a folder")
+        handle, temporary = tempfile.mkstemp(prefix=f".{path.name}."[:100], dir=path.parent)
+        with os.fdopen(handle, "wb") as stream:
+            stream.write(raw)
+            stream.flush()
+            os.fsync(stream.fileno())
+        mode = path.stat().st_mode & 0o777 if path.exists() else 0o666 & ~_umask()
+        os.chmod(temporary, mode)
+        if replace:
             os.replace(temporary, path)
-            del staged[0]
+        else:
+            _link(temporary, path)
+        temporary = None
     except OSError as error:
         reason = (error.strerror or str(error)).lower()
-        raise InputError(
-            Problem(
-                str(path),
-                None,
-                f"cannot be written: {reason}",
-                "choose a folder that is writable and has room",
-            )
-        ) from error
+        remedy = "choose a folder that is writable and has room"
+        if not replace and error.errno == errno.EEXIST:
+            reason, remedy = "it is there already", "choose another name"
+        raise InputError(Problem(str(path), None, f"cannot be written: {reason}", remedy)) from error
     finally:
-        for temporary, _ in staged:
+        if temporary is not None:
             with contextlib.suppress(OSError):
                 os.unlink(temporary)
 
 
-def _stage(path: Path, raw: bytes, staged: list[tuple[str, Path]]) -> None:
-    """Write what `path` is to hold beside it, noting the file in `staged` as soon as it is there."""
-    if path.is_dir():
-        raise IsADirectoryError(21, "it is a folder")
-    handle, temporary = tempfile.mkstemp(prefix=f".{path.name}.", dir=path.parent)
-    staged.append((temporary, path))
-    with os.fdopen(handle, "wb") as stream:
-        stream.write(raw)
-        stream.flush()
-        os.fsync(stream.fileno())
-    mode = path.stat().st_mode & 0o777 if path.exists() else 0o666 & ~_umask()
-    os.chmod(temporary, mode)
+def _link(temporary: str, path: Path) -> None:
+    """Give a written file its name, refusing one that exists, which a rename does not."""
+    try:
+        os.link(temporary, path)
+    except OSError as error:
+        if error.errno not in (errno.EPERM, errno.ENOTSUP, errno.ENOSYS) or path.exists():
+            raise
+        os.rename(temporary, path)  # a file system without links: there is no better way
+    else:
+        os.unlink(temporary)
 
 
 def make_folder(path: Path) -> None:
@@ -155,9 +161,7 @@ def make_folder(path: Path) -> None:
     except OSError as error:
         reason = (error.strerror or str(error)).lower()
         raise InputError(
-            Problem(
-                str(path), None, f"the folder cannot be made: {reason}", "choose another place with --out"
-            )
+            Problem(str(path), None, f"the folder cannot be made: {reason}", "choose another place")
         ) from error
 
 

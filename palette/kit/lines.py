@@ -1,4 +1,4 @@
-"""Which line of a TOML text each key and value stands on.
+"""Where in a TOML text each key and value stands.
 
 The standard library's reader says what a text means but not where; this walks a text that it has
 already accepted, so it need only tell strings, comments and brackets apart.
@@ -6,52 +6,62 @@ already accepted, so it need only tell strings, comments and brackets apart.
 
 from __future__ import annotations
 
+import tomllib
 from collections.abc import Mapping
+from dataclasses import dataclass, field
 from typing import TypeAlias
 
 Path: TypeAlias = tuple[str | int, ...]
+Span: TypeAlias = tuple[int, int]  # offsets into the text, half open
 
 
-def line_index(text: str) -> dict[Path, int]:
-    """Line (from 1) of every table, key and array element of a valid TOML `text`.
+@dataclass
+class Index:
+    """Places in one text. ("part", 0, "hint", 1, "words") is that key, ("part", 0) that `[[part]]`."""
 
-    ("part", 0, "hint", 1, "words") is the line of that key; ("part", 0) that of its `[[part]]`.
-    """
-    return _Walk(text).run()
+    lines: dict[Path, int] = field(default_factory=dict)  # from 1, of every table, key and element
+    values: dict[Path, Span] = field(default_factory=dict)  # of every value and array element
+    pairs: dict[Path, Span] = field(default_factory=dict)  # key to end of value, outside inline tables
+    headers: dict[Path, Span] = field(default_factory=dict)  # of `[table]` and `[[table]]`, its brackets
 
 
-def line_of(index: Mapping[Path, int], path: Path) -> int | None:
+def index(text: str) -> Index:
+    """The places in a valid TOML text, with any newlines."""
+    walk = _Walk(text)
+    walk.run()
+    return walk.found
+
+
+def line_of(lines: Mapping[Path, int], path: Path) -> int | None:
     """The line of `path`, or of the nearest thing around it that has one."""
     while path:
-        if path in index:
-            return index[path]
+        if path in lines:
+            return lines[path]
         path = path[:-1]
     return None
 
 
 class _Walk:
     def __init__(self, text: str) -> None:
-        self.text = text.replace("\r\n", "\n")
+        self.text = text
         self.at = 0
         self.line = 1
-        self.index: dict[Path, int] = {}
+        self.found = Index()
         self.counts: dict[Path, int] = {}  # elements so far of each array of tables
 
-    def run(self) -> dict[Path, int]:
+    def run(self) -> None:
         table: Path = ()
         while self._skip(newlines=True):
-            line = self.line
-            if self.text.startswith("[[", self.at):
-                self._move(2)
-                table = self._header(line, array=True)
-                self._move(2)
-            elif self.text[self.at] == "[":
-                self._move(1)
-                table = self._header(line, array=False)
-                self._move(1)
+            start, line = self.at, self.line
+            if self.text[self.at] == "[":
+                array = self.text.startswith("[[", self.at)
+                self._move(2 if array else 1)
+                table = self._header(line, array)
+                self._move(2 if array else 1)
+                self.found.headers[table] = (start, self.at)
             else:
-                self._pair(table)
-        return self.index
+                path = self._pair(table)
+                self.found.pairs[path] = (start, self.at)
 
     def _move(self, count: int) -> None:
         self.line += self.text.count("\n", self.at, self.at + count)
@@ -59,7 +69,7 @@ class _Walk:
 
     def _skip(self, newlines: bool) -> bool:
         """Past blanks and comments; False at the end of the text."""
-        blanks = " \t\n" if newlines else " \t"
+        blanks = " \t\r\n" if newlines else " \t"
         while self.at < len(self.text):
             if self.text[self.at] == "#":
                 end = self.text.find("\n", self.at)
@@ -71,30 +81,29 @@ class _Walk:
         return False
 
     def _header(self, line: int, array: bool) -> Path:
-        keys = self._key()
+        *outer, last = self._key()
         path: Path = ()
-        for key in keys[:-1]:
+        for key in outer:
             path += (key,)
             if path in self.counts:
                 path += (self.counts[path] - 1,)
-        path += (keys[-1],)
+        path += (last,)
         if array:
-            self.index.setdefault(path, line)
+            self.found.lines.setdefault(path, line)
             self.counts[path] = self.counts.get(path, 0) + 1
             path += (self.counts[path] - 1,)
-        self.index[path] = line
+        self.found.lines[path] = line
         return path
 
     def _key(self) -> list[str]:
         keys = []
         while True:
             self._skip(newlines=False)
+            start = self.at
             if self.text[self.at] in "\"'":
-                start = self.at
                 self._string()
-                keys.append(_unquoted(self.text[start : self.at]))
+                keys.append(next(iter(tomllib.loads(f"{self.text[start : self.at]} = 0"))))
             else:
-                start = self.at
                 while self.at < len(self.text) and self.text[self.at] not in " \t.=]":
                     self.at += 1
                 keys.append(self.text[start : self.at])
@@ -103,17 +112,19 @@ class _Walk:
                 return keys
             self.at += 1
 
-    def _pair(self, table: Path) -> None:
+    def _pair(self, table: Path) -> Path:
         line = self.line
         path = table
         for key in self._key():
             path += (key,)
-            self.index.setdefault(path, line)
+            self.found.lines.setdefault(path, line)
         self._move(1)  # the equals sign
-        self._skip(newlines=True)
+        self._skip(newlines=False)
         self._value(path)
+        return path
 
     def _value(self, path: Path) -> None:
+        start = self.at
         first = self.text[self.at]
         if first in "\"'":
             self._string()
@@ -124,7 +135,7 @@ class _Walk:
                 if self.text[self.at] == ",":
                     self._move(1)
                     continue
-                self.index[(*path, element)] = self.line
+                self.found.lines[(*path, element)] = self.line
                 self._value((*path, element))
                 element += 1
             self._move(1)
@@ -137,8 +148,10 @@ class _Walk:
                     self._pair(path)
             self._move(1)
         else:
-            while self.at < len(self.text) and self.text[self.at] not in ",]}#\n":
+            while self.at < len(self.text) and self.text[self.at] not in ",]}#\r\n":
                 self.at += 1
+            self.at = start + len(self.text[start : self.at].rstrip())
+        self.found.values[path] = (start, self.at)
 
     def _string(self) -> None:
         quote = self.text[self.at]
@@ -150,9 +163,3 @@ class _Walk:
         self._move(len(quote))
         while len(quote) == 3 and self.text.startswith(quote[0], self.at):
             self._move(1)  # up to two more quotes may close a long string
-
-
-def _unquoted(text: str) -> str:
-    import tomllib
-
-    return next(iter(tomllib.loads(f"{text} = 0")))

@@ -12,7 +12,7 @@ from palette.colour.spectra import light, light_names
 from palette.errors import InputError, Problem
 from palette.files import read_text
 from palette.kit.check import check
-from palette.kit.lines import line_index, line_of
+from palette.kit.lines import index, line_of
 from palette.kit.model import (
     FINISHES,
     KINDS,
@@ -72,10 +72,15 @@ def read(path: Path) -> Kit:
         InputError: with every problem found, in the order of the file.
     """
     path = find(path)
-    source, values = parse(path)
+    return of_text(read_text(path), path)
+
+
+def of_text(text: str, path: Path) -> Kit:
+    """The kit of a text that stands, or is to stand, in `path`; see `read`."""
+    source, values = _parse(text, path)
     kit = _kit(source, values)
     whole = all(part.id for part in kit.parts) and not any(
-        problem.line == line_of(source.index, ("part",)) for problem in source.problems
+        problem.line == line_of(source.lines, ("part",)) for problem in source.problems
     )
     source.problems.extend(check(kit, parts_known=whole))
     if source.problems:
@@ -83,20 +88,14 @@ def read(path: Path) -> Kit:
     return kit
 
 
-def parse(path: Path) -> tuple[Source, Mapping[str, object]]:
-    """The tables of a kit.toml, unchecked, with the line of each key.
-
-    Raises:
-        InputError: no readable TOML, or a schema this palette does not know.
-    """
-    text = read_text(path)
+def _parse(text: str, path: Path) -> tuple[Source, Mapping[str, object]]:
     try:
         values = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
         raise InputError(_syntax(path, text, str(error))) from error
     except RecursionError as error:
         raise InputError(Problem(str(path), None, "is nested too deeply", "is it the right file?")) from error
-    source = Source(path, line_index(text))
+    source = Source(path, index(text).lines)
     schema = values.get("schema")
     if isinstance(schema, int) and not isinstance(schema, bool) and schema > SCHEMA:
         what = f"schema {schema} is newer than this palette reads ({SCHEMA})"

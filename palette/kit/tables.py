@@ -33,12 +33,12 @@ class Source:
     """The file being read, and what has been found wrong in it so far."""
 
     path: Path
-    index: Mapping[Keys, int]
+    lines: Mapping[Keys, int]
     problems: list[Problem] = field(default_factory=list)
     warnings: list[Problem] = field(default_factory=list)
 
     def problem(self, keys: Keys, what: str, remedy: str) -> None:
-        self.problems.append(Problem(str(self.path), line_of(self.index, keys), what, remedy))
+        self.problems.append(Problem(str(self.path), line_of(self.lines, keys), what, remedy))
 
 
 @dataclass
@@ -52,7 +52,7 @@ class Table:
     known: dict[str, None] = field(default_factory=dict)
 
     def line(self, key: str | None = None) -> int | None:
-        return line_of(self.source.index, self.keys if key is None else (*self.keys, key))
+        return line_of(self.source.lines, self.keys if key is None else (*self.keys, key))
 
     def problem(self, key: str | None, what: str, remedy: str) -> None:
         self.source.problem(self.keys if key is None else (*self.keys, key), what, remedy)
