@@ -6,6 +6,7 @@ import contextlib
 import errno
 import os
 import tempfile
+from collections.abc import Callable, Mapping
 from pathlib import Path
 
 from palette.errors import InputError, Problem
@@ -96,7 +97,7 @@ def replace_whole(path: Path, data: bytes | str) -> None:
     Raises:
         InputError: the folder is missing or read-only, the disk is full, or `path` is a folder.
     """
-    _write(path, data, replace=True)
+    replace_together({path: data})
 
 
 def create_whole(path: Path, data: bytes | str) -> None:
@@ -105,37 +106,57 @@ def create_whole(path: Path, data: bytes | str) -> None:
     Raises:
         InputError: also where `path` exists, even if it came into being this moment.
     """
-    _write(path, data, replace=False)
+    _put({path: data}, _link)
 
 
-def _write(path: Path, data: bytes | str, replace: bool) -> None:
-    raw = data.encode("utf-8") if isinstance(data, str) else data
-    temporary: str | None = None
+def replace_together(files: Mapping[Path, bytes | str]) -> None:
+    """Replace several files, each as `replace_whole` does, and none before all of them are on the disk.
+
+    Raises:
+        InputError: as `replace_whole`; every file is then as it was, unless renaming itself failed.
+    """
+    _put(files, os.replace)
+
+
+def _put(files: Mapping[Path, bytes | str], place: Callable[[str, Path], None]) -> None:
+    """Write every file beside its place, then `place` each under its name."""
+    staged: list[tuple[str, Path]] = []
+    path = Path()
     try:
-        if replace and path.is_dir():
-            raise IsADirectoryError(errno.EISDIR, "it is a folder")
-        handle, temporary = tempfile.mkstemp(prefix=f".{path.name}."[:100], dir=path.parent)
-        with os.fdopen(handle, "wb") as stream:
-            stream.write(raw)
-            stream.flush()
-            os.fsync(stream.fileno())
-        mode = path.stat().st_mode & 0o777 if path.exists() else 0o666 & ~_umask()
-        os.chmod(temporary, mode)
-        if replace:
-            os.replace(temporary, path)
-        else:
-            _link(temporary, path)
-        temporary = None
+        for path, data in files.items():
+            _stage(path, data.encode("utf-8") if isinstance(data, str) else data, staged)
+        while staged:
+            temporary, path = staged[0]
+            place(temporary, path)
+            del staged[0]
     except OSError as error:
         reason = (error.strerror or str(error)).lower()
-        remedy = "choose a folder that is writable and has room"
-        if not replace and error.errno == errno.EEXIST:
-            reason, remedy = "it is there already", "choose another name"
-        raise InputError(Problem(str(path), None, f"cannot be written: {reason}", remedy)) from error
+        raise InputError(
+            Problem(
+                str(path),
+                None,
+                f"cannot be written: {reason}",
+                "choose a folder that is writable and has room",
+            )
+        ) from error
     finally:
-        if temporary is not None:
+        for temporary, _ in staged:
             with contextlib.suppress(OSError):
                 os.unlink(temporary)
+
+
+def _stage(path: Path, raw: bytes, staged: list[tuple[str, Path]]) -> None:
+    """Write what `path` is to hold beside it, noting the file in `staged` as soon as it is there."""
+    if path.is_dir():
+        raise IsADirectoryError(errno.EISDIR, "it is a folder")
+    handle, temporary = tempfile.mkstemp(prefix=f".{path.name}."[:100], dir=path.parent)
+    staged.append((temporary, path))
+    with os.fdopen(handle, "wb") as stream:
+        stream.write(raw)
+        stream.flush()
+        os.fsync(stream.fileno())
+    mode = path.stat().st_mode & 0o777 if path.exists() else 0o666 & ~_umask()
+    os.chmod(temporary, mode)
 
 
 def _link(temporary: str, path: Path) -> None:
