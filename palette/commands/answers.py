@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from typing import Any, TypeVar
 
 import click
@@ -28,3 +30,20 @@ def _plain(value: Any) -> Any:
 def print_json(answer: dict[str, Any]) -> None:
     """Print one JSON document; NumPy values become plain numbers."""
     click.echo(json.dumps(answer, default=_plain, ensure_ascii=False, allow_nan=False))
+
+
+@contextmanager
+def progress(label: str) -> Iterator[Callable[[int, int], None]]:
+    """Something to call with (done, of how many): shown on standard error where that is a terminal, and
+    wiped off in the end."""
+    shown = sys.stderr.isatty()
+
+    def tell(done: int, total: int) -> None:
+        if shown:
+            click.echo(f"\r{label} {done} of {total} ", nl=False, err=True)
+
+    try:
+        yield tell
+    finally:
+        if shown:
+            click.echo("\r\033[K", nl=False, err=True)

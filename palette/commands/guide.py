@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from palette.commands.answers import json_option, print_json
+from palette.commands.answers import json_option, print_json, progress
 
 
 @click.command("guide")
@@ -39,15 +39,8 @@ def command(kit: Path, out: Path | None, paper: str, as_json: bool) -> None:
     from palette.kit.model import Kit
 
     found = Kit.read(kit)
-    with click.progressbar(
-        length=max(len(found.references), 1), label="Reading references", file=click.get_text_stream("stderr")
-    ) as bar:
-        paths = build(
-            found,
-            found.path.parent / "out" if out is None else out,
-            paper,
-            lambda done, _: bar.update(done - bar.pos),
-        )
+    with progress("Reading references:") as tell:
+        paths = build(found, found.path.parent / "out" if out is None else out, paper, tell)
     if as_json:
         print_json({"schema": 1, "files": [str(path) for path in paths]})
     else:

@@ -6,6 +6,7 @@ import unicodedata
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -42,9 +43,12 @@ from palette.guide.illustrations import Illustration
 from palette.guide.order import Job, painting_order
 from palette.guide.places import Outline, Place, figure_size, places
 from palette.kit.model import Part, Reference
-from palette.paints.mixing import Mix
 from palette.paints.swatches import Swatch, SwatchList
 from palette.scheme.model import Evidence, PartColour, Scheme
+from palette.scheme.words import BASIS, SHOWS, SURE, shows
+
+if TYPE_CHECKING:
+    from palette.paints.mixing import Mix
 
 INFERRED = ("grey", "hint")  # bases of a colour whose hue nobody measured
 LIKELY = 6  # paints whose odds are printed
@@ -98,11 +102,6 @@ def number(value: float, decimals: int = 1) -> str:
     if float(text) == 0:
         text = text.lstrip("-")
     return text.replace("-", "−")
-
-
-def shows(value: float) -> str:
-    """Whether a CIEDE2000 difference would show, in words."""
-    return next(words for limit, words, _ in standing.SHOWS if value < limit)
 
 
 def chip(lab: Array | None, covariance: Array | None = None) -> Chip:
@@ -254,7 +253,7 @@ class _Assembly:
         """The nearest paint; a mixture where that is outside the tolerance and the mixture is nearer."""
         if found.lab is None:
             return Choice("nothing", "Not yet", "its colour is undecided")
-        mixes = [mix for mix in found.mixes if isinstance(mix, Mix) and len(mix.drops) > 1]
+        mixes = [mix for mix in found.mixes if len(mix.drops) > 1]
         best = found.paints[0] if found.paints else None
         if mixes and (
             best is None or (mixes[0].difference < best.difference and best.difference > self.kit.tolerance)
@@ -519,14 +518,14 @@ class _Assembly:
             if evidence.reference == reference.id
         )
         sampled = dict.fromkeys(s.part for s in reference.samples if s.part in self.number)
-        names = ", ".join(f"{self.number[id]} {_name(self.scheme.part(id).part)}" for id in sampled)
+        names = ", ".join(f"{self.number[id]} {_name(self.scheme.part(id).part)}" for id in sampled) or "none"
         return ReferenceEntry(
             _id(reference.id),
             _description(reference),
             tidy(reference.credit),
             picture,
             tidy(missing),
-            f"{_id(reference.id)}, {_description(reference)}, with the sampled places outlined: {names or 'none'}.",
+            f"{_id(reference.id)}, {_description(reference)}, with the sampled places outlined: {names}.",
             size,
             drawn,
             anchors,
@@ -627,30 +626,28 @@ def _paint(swatch: Swatch) -> Paint:
 
 
 def _sure(found: PartColour) -> Sure:
-    basis = standing.BASIS[found.basis]
+    basis = BASIS[found.basis]
     if found.basis == "decision":
         return Sure(0, "decided", "", found.basis, basis, found.conflict)
     if found.radius90 is None:
         return Sure(0, "unknown", "", found.basis, basis, found.conflict)
     radius = found.radius90
-    step = next(i for i, (limit, _) in enumerate(standing.SURE) if radius <= limit)
-    return Sure(
-        5 - step, standing.SURE[step][1], f"within {number(radius)}", found.basis, basis, found.conflict
-    )
+    step = next(i for i, (limit, _) in enumerate(SURE) if radius <= limit)
+    return Sure(5 - step, SURE[step][1], f"within {number(radius)}", found.basis, basis, found.conflict)
 
 
 def _shows_key() -> tuple[tuple[str, str, str], ...]:
     rows, low = [], 0.0
-    for limit, words, sentence in standing.SHOWS:
+    for limit, words in SHOWS:
         span = f"below {limit:g}" if low == 0 else f"{low:g} to {limit:g}"
-        rows.append((f"{low:g} and more" if limit == float("inf") else span, words, sentence))
+        rows.append((f"{low:g} and more" if limit == float("inf") else span, words, standing.MEANING[words]))
         low = limit
     return tuple(rows)
 
 
 def _sure_key() -> tuple[tuple[int, str, str], ...]:
     rows, low = [], 0.0
-    for index, (limit, word) in enumerate(standing.SURE):
+    for index, (limit, word) in enumerate(SURE):
         span = f"beyond {low:g}" if limit == float("inf") else f"within {limit:g}"
         rows.append((5 - index, word, span))
         low = limit

@@ -1,27 +1,18 @@
-"""The guide's standing text: scales in words, cautions, and how to judge a printed swatch.
+"""The guide's standing text: how to read it, cautions, and how to judge a printed swatch.
 
-Scales and habits are common practice of the trade, with no source; the guide says so where it uses them.
+Habits of the trade are common practice, with no source; the guide says so where it uses them.
 """
 
 from __future__ import annotations
 
-# CIEDE2000 below which …; short words for a table, a sentence for the key
-SHOWS = (
-    (1.0, "not seen", "Nobody sees it, even side by side."),
-    (2.0, "hardly seen", "A trained eye sees it, side by side, in good light."),
-    (4.0, "seen side by side", "Most people see it side by side, few from memory."),
-    (8.0, "plainly seen", "Seen at a glance; still the same kind of colour."),
-    (float("inf"), "another colour", "It reads as a different colour."),
-)
-
-# CIEDE2000 radius that holds the true colour nine times in ten, up to …
-SURE = (
-    (2.0, "firm"),
-    (4.0, "good"),
-    (8.0, "fair"),
-    (15.0, "loose"),
-    (float("inf"), "open"),
-)
+# What the words of `palette.scheme.words.SHOWS` mean
+MEANING = {
+    "not seen": "Nobody sees it, even side by side.",
+    "hardly seen": "A trained eye sees it, side by side, in good light.",
+    "seen side by side": "Most people see it side by side, few from memory.",
+    "plainly seen": "Seen at a glance; still the same kind of colour.",
+    "another colour": "It reads as a different colour.",
+}
 
 STAGES = {
     "draft": "Draft: evidence is still coming in, and colours may change.",
@@ -29,54 +20,47 @@ STAGES = {
     "settled": "Settled: the maker expects no more changes.",
 }
 
-BASIS = {
-    "colour": "from colour pictures",
-    "grey": "inferred from grey",
-    "hint": "from words only",
-    "decision": "the maker’s decision",
-    "none": "no evidence yet",
-}
-
 HOW_TO_READ = (
-    "Each part keeps its number throughout. Its swatch is the likeliest colour; the strip below the swatch "
-    "runs through the colours that the evidence leaves open. The squares say how sure the colour is, from "
-    "five (firm) to one (open).",
-    "“Off by” is the difference between the paint and that colour (CIEDE2000): below 1 nobody sees it, above "
-    "4 most people do. A paint that is off by less than the colour is unsure by is as good as any nearer one.",
+    "Each part keeps its number throughout. Its swatch is the likeliest colour; the strip below the "
+    "swatch runs through the colours that the evidence leaves open. The squares say how sure the colour "
+    "is, from five (firm) to one (open).",
+    "“Off by” is the difference between the paint and that colour (CIEDE2000): below 1 nobody sees it, "
+    "above 4 most people do. A paint that is off by less than the colour is unsure by is as good as any "
+    "nearer one.",
 )
 
 CAUTIONS = (
     (
         "The label comes first",
-        "Paints, thinners, varnishes, glues and primers differ. The label, the safety data sheet and the rules "
-        "where you live go before anything in this guide.",
+        "Paints, thinners, varnishes, glues and primers differ. The label, the safety data sheet and the "
+        "rules where you live go before anything in this guide.",
     ),
     (
         "Spraying",
-        "An airbrush or a can makes a mist that you breathe and that can burn. Spray in an extraction booth or "
-        "outdoors, away from flames, sparks and heaters, with a mask rated for paint mist and solvent vapour; a "
-        "dust mask is not enough. Water-based paint is no exception.",
+        "An airbrush or a can makes a mist that you breathe and that can burn. Spray in an extraction "
+        "booth or outdoors, away from flames, sparks and heaters, with a mask rated for paint mist and "
+        "solvent vapour; a dust mask is not enough. Water-based paint is no exception.",
     ),
     (
         "Solvents",
-        "Open the window, wear gloves that suit the solvent, close the bottle, eat and drink elsewhere. Let "
-        "wiping rags dry flat outdoors before they go into the bin: some heat up by themselves in a heap. "
-        "Nothing goes down the drain.",
+        "Open the window, wear gloves that suit the solvent, close the bottle, eat and drink elsewhere. "
+        "Let wiping rags dry flat outdoors before they go into the bin: some heat up by themselves in a "
+        "heap. Nothing goes down the drain.",
     ),
     (
         "Sanding and cutting",
-        "Sand resin, filler and old paint wet, with a dust mask and eye protection, and wipe up rather than "
-        "sweep. Paint on old models and old originals may hold lead.",
+        "Sand resin, filler and old paint wet, with a dust mask and eye protection, and wipe up rather "
+        "than sweep. Paint on old models and old originals may hold lead.",
     ),
     (
         "Resin and glue",
-        "Uncured resin irritates and can make you allergic for good: gloves, no bare skin, good air. Cure "
-        "printed parts fully before you sand or prime them. Do not look into a curing lamp.",
+        "Uncured resin irritates and can make you allergic for good: gloves, no bare skin, good air. "
+        "Cure printed parts fully before you sand or prime them. Do not look into a curing lamp.",
     ),
     (
         "Lamps and warm boxes",
-        "Work lamps and drying boxes get hot and are electrical. Keep solvent vapour, wet paint and loose cloth "
-        "away from them, and do not leave them running alone.",
+        "Work lamps and drying boxes get hot and are electrical. Keep solvent vapour, wet paint and "
+        "loose cloth away from them, and do not leave them running alone.",
     ),
     (
         "Children and animals",
@@ -85,14 +69,15 @@ CAUTIONS = (
 )
 
 JUDGING = (
-    "A printer is not a colorimeter. Neither is a screen. The swatches here tell the parts apart; they do not "
-    "settle a colour. The numbers do: L*, a* and b* are CIELAB under daylight (D65, 2-degree observer).",
+    "A printer is not a colorimeter. Neither is a screen. The swatches here tell the parts apart; they "
+    "do not settle a colour. The numbers do: L*, a* and b* are CIELAB under daylight (D65, 2-degree "
+    "observer).",
     "Judge a paint dry, on the primer you will use, under the light the model will be seen in, against a "
     "neutral grey or white surround. Wet paint is usually lighter or darker than dry paint.",
     "Paint a test card with every colour, write the part’s number on it, and keep it. Look at neighbours "
     "together: how colours stand to each other shows more than any one of them.",
-    "A swatch marked † lies outside what an ordinary screen can show. The nearest colour is printed instead, "
-    "duller than it should be.",
+    "A swatch marked † lies outside what an ordinary screen can show. The nearest colour is printed "
+    "instead, duller than it should be.",
 )
 
 PREPARE = (
@@ -106,7 +91,8 @@ PREPARE = (
     ),
 )
 SHADE = (
-    "Common practice, no source: shade some 10 to 15 L* darker, a little more colourful and slightly cooler; "
-    "highlight some 10 to 15 L* lighter, a little less colourful and slightly warmer. Small models need less."
+    "Common practice, no source: shade some 10 to 15 L* darker, a little more colourful and slightly "
+    "cooler; highlight some 10 to 15 L* lighter, a little less colourful and slightly warmer. Small "
+    "models need less."
 )
 DECALS = "Seal decal areas with a gloss coat, let it dry, set the decals, let them dry overnight."

@@ -11,19 +11,50 @@ from PIL import Image
 from palette.colour.uncertain import radius90
 from palette.guide.assembly import Odds
 from palette.guide.illustrations import Illustration
-from palette.kit.model import Anchor, Hint, Kit, Part, PartSample, Polygon, Rect, Reference, Spot, StatedColour
+from palette.kit.model import (
+    Anchor,
+    Hint,
+    Kit,
+    Part,
+    PartSample,
+    Polygon,
+    Rect,
+    Reference,
+    Spot,
+    StatedColour,
+)
 from palette.paints.mixing import Mix
 from palette.paints.swatches import Swatch, SwatchList
 from palette.scheme.model import Evidence, PaintChoice, PartColour, Scheme
 
 NAMES = (
-    "Rocker panels", "Waist panels", "Roof", "Underframe", "Window frames", "Lining", "Bogies", "Fleet numbers",
-    "Destination box", "Handrails", "Saloon ceiling", "Lifeguard tray",
-)  # fmt: skip
+    "Rocker panels",
+    "Waist panels",
+    "Roof",
+    "Underframe",
+    "Window frames",
+    "Lining",
+    "Bogies",
+    "Fleet numbers",
+    "Destination box",
+    "Handrails",
+    "Saloon ceiling",
+    "Lifeguard tray",
+)
 LABS = (
-    (24.0, 28.0, 9.0), (80.5, 2.0, 21.0), (58.0, -1.0, 3.0), (22.0, 0.5, 1.0), (38.0, 18.0, 29.0), (70.0, 6.0, 58.0),
-    (27.0, 1.0, -2.0), (88.0, 0.5, 9.0), (16.0, 0.0, -1.0), (62.0, 4.0, 38.0), (91.0, -0.4, 6.0), (33.0, -18.0, -14.0),
-)  # fmt: skip
+    (24.0, 28.0, 9.0),
+    (80.5, 2.0, 21.0),
+    (58.0, -1.0, 3.0),
+    (22.0, 0.5, 1.0),
+    (38.0, 18.0, 29.0),
+    (70.0, 6.0, 58.0),
+    (27.0, 1.0, -2.0),
+    (88.0, 0.5, 9.0),
+    (16.0, 0.0, -1.0),
+    (62.0, 4.0, 38.0),
+    (91.0, -0.4, 6.0),
+    (33.0, -18.0, -14.0),
+)
 
 
 def swatches(ranges: tuple[str, ...] = ("Harbour", "Quayside Acrylic"), count: int = 40) -> SwatchList:
@@ -36,11 +67,16 @@ def swatches(ranges: tuple[str, ...] = ("Harbour", "Quayside Acrylic"), count: i
             lab[0] = np.clip(lab[0], 5, 97)
             made.append(
                 Swatch(
-                    f"{name[0]}-{i:02}", f"{('Deep', 'Pale', 'Old', 'Warm')[i % 4]} {NAMES[i % 12].split()[0]}",
-                    lab, "lab", range=name, finish=("matt", "gloss", "")[i % 3],
-                    owned=(True, False, None)[i % 3] if r == 0 else None, retired=i == 39,
+                    f"{name[0]}-{i:02}",
+                    f"{('Deep', 'Pale', 'Old', 'Warm')[i % 4]} {NAMES[i % 12].split()[0]}",
+                    lab,
+                    "lab",
+                    range=name,
+                    finish=("matt", "gloss", "")[i % 3],
+                    owned=(True, False, None)[i % 3] if r == 0 else None,
+                    retired=i == 39,
                 )
-            )  # fmt: skip
+            )
     return SwatchList(tuple(made))
 
 
@@ -62,7 +98,9 @@ def made(
         Part(
             f"part-{i + 1}",
             names[i % len(names)] if i < len(names) else f"{names[i % len(names)]} {i // len(names) + 1}",
-            ("gloss", "satin", "matt", "metallic")[0 if i % 12 < 6 else 1 if i % 12 < 9 else 2 if i % 12 < 11 else 3],
+            ("gloss", "satin", "matt", "metallic")[
+                0 if i % 12 < 6 else 1 if i % 12 < 9 else 2 if i % 12 < 11 else 3
+            ],
             area_cm2=(41.0, 38.0, 60.0, 30.0, 6.0, 0.8, 18.0, 0.5, 1.2, 0.4, 25.0, 3.0)[i % 12],
             after=("part-1",) if i == 5 and count > 5 else (),
             colour=StatedColour(lab=LABS[4], words="hex #6b4a2e") if i == 4 else None,
@@ -70,35 +108,71 @@ def made(
             hints=(Hint("greyish blue green", "fitter’s letter, 1971", 0.6),) if i == 11 else (),
         )
         for i in range(count)
-    )  # fmt: skip
+    )
     samples = tuple(
         PartSample(
             part.id,
-            (Rect(300 + 460 * (i % 4), 200 + 330 * (i // 4 % 4), 190, 110),
-             Spot(380 + 460 * (i % 4), 260 + 330 * (i // 4 % 4), 60),
-             Polygon(((300 + 460 * (i % 4), 240 + 330 * (i // 4 % 4)), (480 + 460 * (i % 4), 210 + 330 * (i // 4 % 4)),
-                      (520 + 460 * (i % 4), 330 + 330 * (i // 4 % 4)), (310 + 460 * (i % 4), 350 + 330 * (i // 4 % 4)))))
-            [i % 3],
+            (
+                Rect(300 + 460 * (i % 4), 200 + 330 * (i // 4 % 4), 190, 110),
+                Spot(380 + 460 * (i % 4), 260 + 330 * (i // 4 % 4), 60),
+                Polygon(
+                    (
+                        (300 + 460 * (i % 4), 240 + 330 * (i // 4 % 4)),
+                        (480 + 460 * (i % 4), 210 + 330 * (i // 4 % 4)),
+                        (520 + 460 * (i % 4), 330 + 330 * (i // 4 % 4)),
+                        (310 + 460 * (i % 4), 350 + 330 * (i // 4 % 4)),
+                    )
+                ),
+            )[i % 3],
         )
         for i, part in enumerate(parts)
-    )  # fmt: skip
+    )
     anchors = (
         Anchor(Rect(60, 60, 150, 90), StatedColour(lab=(90.0, 0.0, 0.0), words="munsell N 9/")),
         Anchor(Spot(2200, 1450, 60), StatedColour(neutral=True, words="neutral")),
     )
     references = (
-        Reference("depot-slide", Path("depot-slide.jpg"), light="D55", year=1958, credit="M. Orrin collection",
-                  anchors=anchors, samples=samples[:8]),
-        Reference("museum-card", Path("museum-card.jpg"), year=1994, credit="Marrow Bay Museum", samples=samples[2:5]),
-        Reference("works-plate", Path("works-plate.jpg"), tone="grey", year=1931, credit="Works album, plate 14",
-                  anchors=anchors[:1], samples=samples[8:]),
+        Reference(
+            "depot-slide",
+            Path("depot-slide.jpg"),
+            light="D55",
+            year=1958,
+            credit="M. Orrin collection",
+            anchors=anchors,
+            samples=samples[:8],
+        ),
+        Reference(
+            "museum-card",
+            Path("museum-card.jpg"),
+            year=1994,
+            credit="Marrow Bay Museum",
+            samples=samples[2:5],
+        ),
+        Reference(
+            "works-plate",
+            Path("works-plate.jpg"),
+            tone="grey",
+            year=1931,
+            credit="Works album, plate 14",
+            anchors=anchors[:1],
+            samples=samples[8:],
+        ),
         Reference("lost-print", Path("lost-print.jpg"), kind="print", credit="", samples=samples[:1]),
-    )  # fmt: skip
+    )
     whole = Kit(
-        Path("kit.toml"), title,
-        **{"maker": "Quayside Card & Resin", "stage": "trial", "version": "0.2", "scale": "1:35",
-           "licence": "CC-BY-NC-SA-4.0", "parts": parts, "references": references} | kit,
-    )  # type: ignore[arg-type]  # fmt: skip
+        Path("kit.toml"),
+        title,
+        **{
+            "maker": "Quayside Card & Resin",
+            "stage": "trial",
+            "version": "0.2",
+            "scale": "1:35",
+            "licence": "CC-BY-NC-SA-4.0",
+            "parts": parts,
+            "references": references,
+        }
+        | kit,
+    )  # type: ignore[arg-type]
     found = tuple(_colour(part, i, paints) for i, part in enumerate(parts))
     pictures = {
         "depot-slide": Illustration(jpeg(), 2400, 1600),
@@ -113,14 +187,29 @@ def made(
             share = np.sort(rng.dirichlet(np.full(20, 0.25)))[::-1]
             ids = rng.permutation(paints.ids)[:20]
             odds[f.part.id] = Odds((22.0, 47.0), tuple(zip(ids.tolist(), share.tolist(), strict=True)))
-    return Scheme(whole, found, ("The reference lost-print has no anchor; its light is a guess",)), paints, pictures, odds
+    return (
+        Scheme(whole, found, ("The reference lost-print has no anchor; its light is a guess",)),
+        paints,
+        pictures,
+        odds,
+    )
 
 
 def _colour(part: Part, i: int, paints: SwatchList) -> PartColour:
     lab = np.array(LABS[i % 12])
     scale = (0.8, 1.4, 2.2, 4.0, 0.0, 7.0)[i % 6]
     covariance = np.diag([1.0, 0.6, 1.2]) * scale**2
-    basis = "decision" if i == 4 else "grey" if i in (8, 9) else "hint" if i == 11 else "none" if i == 10 else "colour"
+    basis = (
+        "decision"
+        if i == 4
+        else "grey"
+        if i in (8, 9)
+        else "hint"
+        if i == 11
+        else "none"
+        if i == 10
+        else "colour"
+    )
     if basis == "none":
         return PartColour(part, None, None, None, "none", False)
     if basis in ("grey", "hint"):
@@ -131,19 +220,40 @@ def _colour(part: Part, i: int, paints: SwatchList) -> PartColour:
         for p, d in zip((paints.swatches[int(k)] for k in indices), differences, strict=True)
     )
     mixes = (
-        Mix(((paints.ids[3], 7), (paints.ids[8], 2), (paints.ids[41], 1)), lab + 0.7, 0.8, 3.1, 2.4),
-    ) if choices[0].difference > 3.0 else ()  # fmt: skip
+        (Mix(((paints.ids[3], 7), (paints.ids[8], 2), (paints.ids[41], 1)), lab + 0.7, 0.8, 3.1, 2.4),)
+        if choices[0].difference > 3.0
+        else ()
+    )
     evidence = []
     if basis in ("colour", "decision"):
         for source, shift, weight in (("depot-slide", 1.5, 0.7), ("museum-card", -3.0, 0.3)):
             evidence.append(
-                Evidence(source, lab + shift, covariance + np.eye(3), radius90(lab, covariance + np.eye(3)), weight,
-                         "colour", ("Corrected by 2 anchors: adaptation and exposure", "12 % of this sample is clipped in red")
-                         [: 1 + (i == 2)])
-            )  # fmt: skip
+                Evidence(
+                    source,
+                    lab + shift,
+                    covariance + np.eye(3),
+                    radius90(lab, covariance + np.eye(3)),
+                    weight,
+                    "colour",
+                    (
+                        "Corrected by 2 anchors: adaptation and exposure",
+                        "12 % of this sample is clipped in red",
+                    )[: 1 + (i == 2)],
+                )
+            )
     if basis == "grey":
-        evidence.append(Evidence("works-plate", None, None, None, 1.0, "grey", ("Panchromatic response, 1 anchor",)))
+        evidence.append(
+            Evidence("works-plate", None, None, None, 1.0, "grey", ("Panchromatic response, 1 anchor",))
+        )
     return PartColour(
-        part, lab, covariance, radius90(lab, covariance), basis, i == 3, tuple(evidence),
-        ("the evidence disagrees: by chance once in 240",) if i == 3 else (), choices, mixes,
-    )  # fmt: skip
+        part,
+        lab,
+        covariance,
+        radius90(lab, covariance),
+        basis,
+        i == 3,
+        tuple(evidence),
+        ("the evidence disagrees: by chance once in 240",) if i == 3 else (),
+        choices,
+        mixes,
+    )

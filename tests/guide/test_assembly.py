@@ -1,0 +1,186 @@
+"""The guide's content: what is chosen, what is said of it, and that nothing is left out or made up."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from palette.colour.difference import difference
+from palette.guide.assembly import Odds, assemble, chip, number, remaining, tidy
+from palette.guide.content import Choice, Cover, Guide, Tone
+from palette.paints.mixing import Mix
+from palette.paints.swatches import SwatchList
+from palette.scheme.model import PaintChoice
+from tests.guide.guide_made import made
+
+
+@pytest.fixture(scope="module")
+def guide() -> Guide:
+    scheme, swatches, pictures, odds = made(12)
+    return assemble(scheme, swatches, pictures, odds=odds)
+
+
+def test_every_part_stands_in_the_scheme_and_in_the_order_of_work(guide: Guide) -> None:
+    assert [part.number for part in guide.parts] == list(range(1, 13))
+    worked = [n for stage in guide.order for step in stage.steps for n in step.numbers]
+    assert sorted(worked) == list(range(1, 13))
+
+
+def test_stages_follow_the_trade(guide: Guide) -> None:
+    assert [stage.title for stage in guide.order] == [
+        "Prepare", "Prime", "Base coats", "Masks and details", "Shade and highlight", "Decals", "Clear coat",
+    ]  # common practice, no source  # fmt: skip
+
+
+def test_only_colours_nobody_measured_are_marked_inferred(guide: Guide) -> None:
+    inferred = {part.number for part in guide.parts if part.inferred}
+    assert inferred == {9, 10, 12} == {part.number for part in guide.inferred}
+    assert all("measure" in part.text for part in guide.inferred)
+
+
+def test_odds_are_printed_with_what_is_left_over(guide: Guide) -> None:
+    part = guide.inferred[0]
+    shares = [likely.share for likely in part.likely]
+    assert shares == sorted(shares, reverse=True) and part.rest
+    assert part.lightness.startswith("L* 22 to 47")
+
+
+def test_conflicts_and_decisions_are_shown_with_reason_and_witnesses(guide: Guide) -> None:
+    disputed = next(v for v in guide.verdicts if v.number == 4)
+    decided = next(v for v in guide.verdicts if v.number == 5)
+    assert disputed.conflict and len(disputed.witnesses) == 2
+    assert decided.decided and "Depot paint book" in decided.text
+    assert {v.number for v in guide.verdicts} == {4, 5}
+
+
+def test_a_colour_nobody_knows_is_not_made_up(guide: Guide) -> None:
+    part = guide.parts[10]
+    assert part.chip.hex == "" and part.choice.kind == "nothing" and part.sure.word == "unknown"
+
+
+def test_a_missing_picture_leaves_a_note(guide: Guide) -> None:
+    lost = next(reference for reference in guide.references if reference.id == "lost-print")
+    assert lost.picture is None and "no such file" in lost.missing and not lost.places
+
+
+def test_a_painted_models_picture_is_no_reference() -> None:
+    scheme, swatches, pictures, _ = made(3)
+    references = tuple(replace(r, subject="painted") for r in scheme.kit.references)
+    scheme = replace(scheme, kit=replace(scheme.kit, references=references))
+    assert assemble(scheme, swatches, pictures).references == ()
+
+
+@pytest.mark.parametrize(
+    ("paint_off", "mix_off", "kind"),
+    [(2.9, 0.5, "paint"), (3.1, 0.5, "mixture"), (3.1, 3.2, "paint"), (9.0, 8.0, "mixture")],
+)
+def test_a_mixture_is_chosen_only_outside_the_tolerance_and_only_if_nearer(
+    paint_off: float, mix_off: float, kind: str
+) -> None:
+    scheme, swatches, pictures, _ = made(1)
+    first = scheme.parts[0]
+    paint = PaintChoice("H-01", "Pale Waist", "Harbour", swatches.lab[1], paint_off)
+    mixture = Mix((("H-01", 2), ("H-02", 1)), swatches.lab[1], mix_off, 1.0, 1.0)
+    alone = Mix((("H-01", 1),), swatches.lab[1], 0.1, 0.0, 0.0)
+    scheme = replace(scheme, parts=(replace(first, paints=(paint,), mixes=(alone, mixture)),))
+    guide = assemble(scheme, swatches, pictures)
+    assert guide.parts[0].choice.kind == kind
+    assert len(guide.mixtures) == (kind == "mixture")
+
+
+def test_one_recipe_for_two_parts_is_one_mixture(guide: Guide) -> None:
+    users = [part.number for part in guide.parts if part.choice.title == "Mixture A"]
+    assert len(users) > 1
+    assert [number for number, _ in guide.mixtures[0].parts] == users
+    assert len(guide.mixtures) == 1
+
+
+def test_every_paint_a_reader_needs_is_on_the_list(guide: Guide) -> None:
+    listed = {entry.paint.swatch for entry in guide.paints}
+    assert {drops.paint.swatch for mixture in guide.mixtures for drops in mixture.drops} <= listed
+    for part in guide.parts:
+        if part.choice.kind == "paint":
+            assert any(part.number in entry.parts for entry in guide.paints)
+
+
+def test_the_nearest_paint_of_every_range_by_brute_force() -> None:
+    scheme, swatches, pictures, _ = made(12)
+    rows = assemble(scheme, swatches, pictures).ranges[0].rows
+    known = [found for found in scheme.parts if found.lab is not None]
+    assert len(rows) == len(known)
+    for found, (_, _, cells) in zip(known, rows, strict=True):
+        for range_name, cell in zip(("Harbour", "Quayside Acrylic"), cells, strict=True):
+            living = [s for s in swatches.swatches if s.range == range_name and not s.retired]
+            nearest = min(living, key=lambda s, lab=found.lab: float(difference(lab, s.lab)))
+            assert cell is not None and cell.paint.swatch == nearest.id
+            assert cell.off.difference == number(float(difference(found.lab, nearest.lab)))
+
+
+def test_many_ranges_are_set_three_to_a_table() -> None:
+    from tests.guide.guide_made import swatches
+
+    scheme, _, pictures, _ = made(2)
+    many = swatches(("Alder", "Birch", "Cedar", "Dogwood"), 12)
+    tables = assemble(scheme, many, pictures).ranges
+    assert [table.ranges for table in tables] == [("Alder", "Birch", "Cedar"), ("Dogwood",)]
+
+
+def test_without_paints_or_parts_or_references_there_is_still_a_guide() -> None:
+    scheme, _, _, _ = made(2)
+    bare = replace(scheme.kit, parts=(), references=())
+    guide = assemble(replace(scheme, kit=bare, parts=()), SwatchList(()), {})
+    assert guide.parts == () and guide.paints == () and guide.ranges == () and guide.references == ()
+
+
+def test_later_pieces_have_their_place() -> None:
+    scheme, swatches, pictures, _ = made(2)
+    colour = chip(np.array([15.0, 20.0, 4.0]))
+    tones = {"part-1": [Tone("shade", colour, Choice("paint", "Deep Rocker", "Harbour · H-00"))]}
+    cover = {"part-1": Cover(3, "a grey undercoat", "2.4 ml", "")}
+    guide = assemble(scheme, swatches, pictures, tones=tones, cover=cover, scale_rule="Lightened by 5 %.")
+    assert guide.parts[0].tones == tuple(tones["part-1"]) and guide.parts[0].cover == cover["part-1"]
+    assert guide.scale_rule == "Lightened by 5 %."
+    assert any("Undercoats" in step.detail for stage in guide.order for step in stage.steps)
+
+
+def test_clear_coats_follow_the_finishes(guide: Guide) -> None:
+    coats = {step.text: step.detail for step in guide.order[-1].steps}
+    assert "1 Rocker panels" in coats["Gloss clear coat"]
+    assert "7 Bogies" in coats["Satin clear coat"]
+    assert "12 Lifeguard tray" in coats["Leave metallic parts bare"]
+
+
+def test_the_strip_runs_through_the_widest_doubt() -> None:
+    strip = chip(np.array([50.0, 0.0, 0.0]), np.diag([100.0, 1.0, 1.0])).strip
+    greys = [int(hex[1:3], 16) for hex in strip]
+    assert greys == sorted(greys) and greys[0] < greys[2] < greys[-1]
+    assert chip(np.array([50.0, 0.0, 0.0]), np.zeros((3, 3))).strip == ()
+
+
+def test_colours_beyond_the_screen_are_marked() -> None:
+    assert chip(np.array([60.0, -90.0, 20.0])).outside
+    assert not chip(np.array([60.0, 5.0, 5.0])).outside
+    assert not chip(np.array([100.0, 0.0, 0.0])).outside  # white itself is shown as it is
+
+
+def test_the_slice_shows_where_the_draws_are() -> None:
+    draws = np.random.default_rng(0).normal([50, 30, -20], 3, size=(2000, 3))
+    plot = remaining(draws.mean(axis=0), np.eye(3), draws)
+    step = (float(plot.a[1].replace("−", "-")) - float(plot.a[0].replace("−", "-"))) / plot.size
+    likeliest = max(plot.cells, key=lambda cell: cell.share)
+    a = float(plot.a[0].replace("−", "-")) + (likeliest.column + 0.5) * step
+    b = float(plot.b[0].replace("−", "-")) + (likeliest.row + 0.5) * step
+    assert abs(a - 30) < 4 and abs(b + 20) < 4
+    assert plot.zero == (None, None)  # neutral lies outside this plot
+
+
+def test_numbers_and_texts_are_fit_to_print() -> None:
+    assert number(-0.04) == "0.0" and number(-1.25) == "−1.2" and number(12.0, 0) == "12"
+    assert tidy(" a\u0007\u202eb\n c\ue000 ") == "a b c"
+    assert tidy("نمی\u200cخواهم") == "نمی\u200cخواهم"
+
+
+def test_odds_that_name_a_paint_no_list_has_do_not_fail() -> None:
+    scheme, swatches, pictures, _ = made(10)
+    guide = assemble(scheme, swatches, pictures, odds={"part-9": Odds((10.0, 20.0), (("gone", 1.0),))})
+    assert guide.inferred[0].likely[0].paint.name == "gone"

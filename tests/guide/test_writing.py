@@ -1,0 +1,160 @@
+"""Three files, together and whole, from a kit on disk."""
+
+from __future__ import annotations
+
+import json
+import os
+import shutil
+import stat
+import threading
+from pathlib import Path
+
+import numpy as np
+import pypdf
+import pytest
+from PIL import Image
+
+from palette import files
+from palette.errors import InputError
+from palette.guide import build
+from palette.kit.model import Kit
+from palette.scheme import scheme
+from palette.scheme.answer import scheme_document
+
+KIT = """
+schema = 1
+[kit]
+title = "Small van"
+swatches = ["paints.csv"]
+
+[[part]]
+id = "body"
+name = "Body"
+
+[[reference]]
+id = "yard"
+file = "yard.png"
+credit = "R. Hale"
+
+  [[reference.anchor]]
+  rect = [4, 4, 20, 20]
+  colour = { munsell = "N 8/" }
+
+  [[reference.sample]]
+  part = "body"
+  rect = [50, 20, 30, 30]
+"""
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    (tmp_path / "kit.toml").write_text(KIT, "utf-8")
+    (tmp_path / "paints.csv").write_text(
+        "id,name,range,hex\nA1,Bus red,Depot,#8a2a2a\nA2,Cream,Depot,#e6d8b4\n", "utf-8"
+    )
+    picture = np.full((80, 120, 3), 120, np.uint8)
+    picture[:30, :30] = 202
+    picture[15:60, 45:90] = (138, 44, 40)
+    picture = np.clip(picture + np.random.default_rng(0).integers(-2, 3, picture.shape), 0, 255).astype(
+        np.uint8
+    )
+    Image.fromarray(picture).save(tmp_path / "yard.png")
+    return tmp_path
+
+
+def names(folder: Path) -> list[str]:
+    return sorted(path.name for path in folder.iterdir())
+
+
+def test_three_files_and_nothing_else(folder: Path) -> None:
+    paths = build(Kit.read(folder), folder / "new" / "out")
+    assert [path.name for path in paths] == ["guide.pdf", "guide.html", "scheme.json"]
+    assert names(folder / "new" / "out") == ["guide.html", "guide.pdf", "scheme.json"]
+    assert "Bus red" in pypdf.PdfReader(paths[0]).pages[0].extract_text()
+    assert "Bus red" in paths[1].read_text("utf-8")
+
+
+def test_the_json_is_the_schemes_own(folder: Path) -> None:
+    kit = Kit.read(folder)
+    written = build(kit, folder / "out")[2].read_bytes()
+    assert written == scheme_document(scheme(kit)).encode("utf-8")
+    assert json.loads(written)["parts"][0]["part"] == "body"
+
+
+def test_twice_gives_the_same_bytes(folder: Path) -> None:
+    kit = Kit.read(folder)
+    first = [path.read_bytes() for path in build(kit, folder / "out")]
+    assert [path.read_bytes() for path in build(kit, folder / "out")] == first
+
+
+def test_a_full_disk_leaves_all_three_as_they_were(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    kit, out = Kit.read(folder), folder / "out"
+    out.mkdir()
+    for name in ("guide.pdf", "guide.html", "scheme.json"):
+        (out / name).write_text("old")
+    calls = []
+
+    def full(descriptor: int) -> None:
+        calls.append(descriptor)
+        if len(calls) == 3:
+            raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(files.os, "fsync", full)
+    with pytest.raises(InputError, match="no space left on device"):
+        build(kit, out)
+    assert names(out) == ["guide.html", "guide.pdf", "scheme.json"]
+    assert all(path.read_text() == "old" for path in out.iterdir())
+
+
+@pytest.mark.skipif(os.geteuid() == 0, reason="root may write anywhere")
+def test_a_read_only_folder_is_said_to_be_one(folder: Path) -> None:
+    out = folder / "out"
+    out.mkdir()
+    out.chmod(stat.S_IRUSR | stat.S_IXUSR)
+    try:
+        with pytest.raises(InputError, match="cannot be written"):
+            build(Kit.read(folder), out)
+        assert names(out) == []
+    finally:
+        out.chmod(stat.S_IRWXU)
+
+
+def test_a_file_in_the_way_of_the_folder(folder: Path) -> None:
+    (folder / "out").write_text("mine")
+    with pytest.raises(InputError, match="cannot be made"):
+        build(Kit.read(folder), folder / "out")
+    assert (folder / "out").read_text() == "mine"
+
+
+def test_a_folder_in_the_way_of_a_file_stops_all_three(folder: Path) -> None:
+    (folder / "out" / "scheme.json").mkdir(parents=True)
+    with pytest.raises(InputError, match=r"scheme\.json"):
+        build(Kit.read(folder), folder / "out")
+    assert names(folder / "out") == ["scheme.json"]
+
+
+def test_two_builds_at_once_leave_whole_files(folder: Path) -> None:
+    kit, out = Kit.read(folder), folder / "out"
+    expected = [path.read_bytes() for path in build(kit, out)]
+    shutil.rmtree(out)
+    problems: list[Exception] = []
+
+    def run() -> None:
+        try:
+            build(kit, out)
+        except Exception as error:
+            problems.append(error)
+
+    threads = [threading.Thread(target=run) for _ in range(2)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    assert problems == []
+    assert names(out) == ["guide.html", "guide.pdf", "scheme.json"]
+    assert [(out / name).read_bytes() for name in ("guide.pdf", "guide.html", "scheme.json")] == expected
+
+
+def test_no_such_paper(folder: Path) -> None:
+    with pytest.raises(ValueError, match="a4, letter"):
+        build(Kit.read(folder), folder / "out", "a3")
