@@ -129,6 +129,8 @@ class Reference:
     uneven: float = 0.10  # standard deviation of log exposure from place to place
     year: int | None = None
     credit: str = ""
+    video: str = ""  # a frame's: the film it was taken from …
+    time: str = ""  # … and where in it, 'h:mm:ss.sss'
     trust: float = 1.0
     anchors: tuple[Anchor, ...] = ()
     samples: tuple[PartSample, ...] = ()

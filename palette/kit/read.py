@@ -276,6 +276,8 @@ def _reference(table: Table) -> Reference:
         uneven=0.10 if spread is None else spread,
         year=table.year("year"),
         credit=table.text("credit"),
+        video=table.text("video"),
+        time=table.text("time"),
         trust=table.share("trust", 1.0),
         anchors=tuple(_anchor(anchor) for anchor in table.tables("anchor", "reference.anchor")),
         samples=tuple(_sample(sample) for sample in table.tables("sample", "reference.sample")),
