@@ -6,7 +6,7 @@ import contextlib
 import errno
 import os
 import tempfile
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
 
 from palette.errors import InputError, Problem
@@ -116,6 +116,37 @@ def replace_together(files: Mapping[Path, bytes | str]) -> None:
         InputError: as `replace_whole`; every file is then as it was, unless renaming itself failed.
     """
     _put(files, os.replace)
+
+
+def replace_unchanged(path: Path, before: bytes, after: bytes) -> None:
+    """Replace a file that still holds what was read from it.
+
+    Raises:
+        InputError: as `replace_whole`; or someone else has changed the file, or taken it away.
+    """
+    with _alone(path.parent):
+        if read_bytes(path) != before:
+            what = "has been changed by another program meanwhile"
+            raise InputError(Problem(str(path), None, what, "read it again and repeat the change"))
+        replace_whole(path, after)
+
+
+@contextlib.contextmanager
+def _alone(folder: Path) -> Iterator[None]:
+    """Hold a folder against another palette's replacing; where the system has no such lock, do without."""
+    try:
+        import fcntl
+
+        handle = os.open(folder, os.O_RDONLY)
+    except (ImportError, OSError):  # what is wrong with a folder is said when writing
+        yield
+        return
+    try:
+        with contextlib.suppress(OSError):
+            fcntl.flock(handle, fcntl.LOCK_EX)
+        yield
+    finally:
+        os.close(handle)
 
 
 def _put(files: Mapping[Path, bytes | str], place: Callable[[str, Path], None]) -> None:

@@ -4,8 +4,12 @@ from __future__ import annotations
 
 import sys
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
+
+if TYPE_CHECKING:
+    from palette.paints.swatches import Swatch
 
 from palette.commands.answers import json_option, print_json
 
@@ -58,6 +62,132 @@ def check(lists: tuple[Path, ...], as_json: bool) -> None:
         click.echo(f"error: {problem}", err=True)
     if found.problems:
         sys.exit(1)
+
+
+@command.command("mark")
+@click.argument("file", metavar="CSV", type=click.Path(path_type=Path))
+@click.argument("ids", metavar="ID...", nargs=-1, required=True)
+@click.option("--owned/--not-owned", default=None, help="Whether you have it.")
+@click.option("--retired/--not-retired", default=None, help="Whether it is no longer made.")
+def mark(file: Path, ids: tuple[str, ...], owned: bool | None, retired: bool | None) -> None:
+    """Mark paints of a list as owned or retired.
+
+    Only the rows named are written; the rest of the file stays as it is, byte for byte.
+    """
+    from palette.paints.writing import ListDraft
+
+    marks = {name: value for name, value in (("owned", owned), ("retired", retired)) if value is not None}
+    if not marks:
+        raise click.UsageError("say what to mark: --owned, --not-owned, --retired or --not-retired")
+    draft = ListDraft(file)
+    for id in ids:
+        for column, value in marks.items():
+            draft.set(id, column, "yes" if value else "no")
+    draft.save()
+
+
+@command.command("merge")
+@_LISTS
+@click.option("--out", required=True, type=click.Path(path_type=Path), help="The CSV to write.")
+@click.option("--later-wins", is_flag=True, help="Where lists differ on a paint, keep the later list's row.")
+def merge(lists: tuple[Path, ...], out: Path, later_wins: bool) -> None:
+    """Put several lists together into one CSV; instrument exports too."""
+    from palette.files import replace_whole
+    from palette.paints.lists import merge as merge_lists
+
+    text, count = merge_lists(lists, later_wins)
+    replace_whole(out, text)
+    click.echo(f"{out}: {_counted(count, 'paint')}")
+
+
+@command.command("changes")
+@click.argument("old", type=click.Path(path_type=Path))
+@click.argument("new", type=click.Path(path_type=Path))
+@json_option
+def changes(old: Path, new: Path, as_json: bool) -> None:
+    """Say what changed between two versions of a list, paint by paint."""
+    from palette.paints.lists import changes as compare
+
+    found = compare(old, new)
+    if as_json:
+        print_json(
+            {
+                "schema": 1,
+                "added": [{"swatch": id, "name": name} for id, name in found.added],
+                "removed": [{"swatch": id, "name": name} for id, name in found.removed],
+                "changed": [
+                    {
+                        "swatch": paint.id,
+                        "name": paint.name,
+                        "cells": [{"column": c, "before": b, "after": a} for c, b, a in paint.cells],
+                        "difference": paint.difference,
+                    }
+                    for paint in found.changed
+                ],
+            }
+        )
+        return
+    for id, name in found.added:
+        click.echo(f"added    {id}  {name}")
+    for id, name in found.removed:
+        click.echo(f"removed  {id}  {name}")
+    for paint in found.changed:
+        off = f"  (colour {paint.difference:.1f} away)" if paint.difference else ""
+        said = ", ".join(f"{c} {b or 'blank'} → {a or 'blank'}" for c, b, a in paint.cells[:6])
+        more = f", and {len(paint.cells) - 6} more" if len(paint.cells) > 6 else ""
+        click.echo(f"changed  {paint.id}  {paint.name}: {said}{more}{off}")
+    if not (found.added or found.removed or found.changed):
+        click.echo("nothing changed")
+
+
+@command.command("replacements")
+@_LISTS
+@click.option("--for", "ids", metavar="ID", multiple=True, help="This paint, retired or not; repeatable.")
+@click.option("--count", default=3, show_default=True, type=click.IntRange(1), help="How many for each.")
+@json_option
+def replacements(lists: tuple[Path, ...], ids: tuple[str, ...], count: int, as_json: bool) -> None:
+    """Find the nearest living paints, of any range, for each retired one."""
+    from palette.colour.spaces import lab_to_hex
+    from palette.paints.lists import replacements as find
+
+    found = find(lists, ids, count)
+    if as_json:
+        print_json(
+            {
+                "schema": 1,
+                "retired": [
+                    {
+                        "swatch": each.swatch.id,
+                        "name": each.swatch.name,
+                        "range": each.swatch.range,
+                        "lab": each.swatch.lab,
+                        "paints": [
+                            {
+                                "swatch": paint.id,
+                                "name": paint.name,
+                                "range": paint.range,
+                                "lab": paint.lab,
+                                "hex": lab_to_hex(paint.lab),
+                                "difference": off,
+                            }
+                            for paint, off in each.paints
+                        ],
+                    }
+                    for each in found
+                ],
+            }
+        )
+        return
+    if not found:
+        click.echo("no paint of these lists is retired")
+    for each in found:
+        click.echo(_paint(each.swatch))
+        for paint, off in each.paints:
+            click.echo(f"  {off:5.1f}  {_paint(paint)}")
+
+
+def _paint(swatch: Swatch) -> str:
+    return "  ".join(word for word in (swatch.id, swatch.name, swatch.range, swatch.finish) if word)
 
 
 def _counted(count: int, word: str) -> str:

@@ -7,15 +7,12 @@ their comments with them; a maker's file is not palette's to tidy.
 
 from __future__ import annotations
 
-import contextlib
-import os
 import tomllib
 from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
-from palette.errors import InputError, Problem
-from palette.files import decode, read_bytes, replace_whole
+from palette.files import decode, read_bytes, replace_unchanged
 from palette.kit.lines import Index, index
 from palette.kit.lines import Path as Keys
 from palette.kit.model import Kit
@@ -126,11 +123,7 @@ class Draft:
         raw = self.text.encode("utf-8")
         if self._read.startswith(_MARK):
             raw = _MARK + raw
-        with _alone(self.path.parent):
-            if read_bytes(self.path) != self._read:
-                what = "has been changed by another program meanwhile"
-                raise InputError(Problem(str(self.path), None, what, "read it again and repeat the change"))
-            replace_whole(self.path, raw)
+        replace_unchanged(self.path, self._read, raw)
         self._read = raw
         return kit
 
@@ -220,24 +213,3 @@ def _toml(value: Any) -> str:
         return repr(float(value))
     text: str = tomlkit.item(value).as_string()
     return text
-
-
-@contextlib.contextmanager
-def _alone(folder: Path) -> Iterator[None]:
-    """Hold the folder against another palette's saving; where the system has no such lock, do without."""
-    try:
-        import fcntl
-    except ImportError:
-        yield
-        return
-    try:
-        handle = os.open(folder, os.O_RDONLY)
-    except OSError:
-        yield  # what is wrong with the folder is said when writing
-        return
-    try:
-        with contextlib.suppress(OSError):
-            fcntl.flock(handle, fcntl.LOCK_EX)
-        yield
-    finally:
-        os.close(handle)

@@ -1,1 +1,1 @@
-"""."""
+"""Swatch lists: read, checked, matched, mixed, and looked after."""

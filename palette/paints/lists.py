@@ -1,0 +1,186 @@
+"""Swatch lists over time: merged, compared, and replacements found for what is no longer made."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+
+from palette.colour.difference import difference
+from palette.colour.spectra import NM
+from palette.errors import InputError, Problem
+from palette.paints.columns import Columns
+from palette.paints.reading import load, swatches_of
+from palette.paints.swatches import Swatch, SwatchList
+from palette.paints.writing import csv_text
+
+_NM = re.compile(r"(tint_)?nm_?[\d.]+")
+_NUMBER = re.compile(r"[+-]?\d*,\d+")
+
+
+def merge(paths: Sequence[Path], later_wins: bool = False) -> tuple[str, int]:
+    """Several lists as the text of one CSV, and how many paints it holds.
+
+    Columns are those of all lists, in their order; cells are kept as written, but for decimal commas,
+    which become points. Reflectances on different wavelengths, or partly in percent, are brought to
+    400…700 nm in steps of 10. A paint that stands in two lists alike is written once.
+
+    Raises:
+        InputError: a list cannot be read, or, unless `later_wins`, one id stands for different rows.
+    """
+    lists, problems = _each(paths)
+    if problems:
+        raise InputError.of(problems)
+    spectral = {_spectral_columns(found) for found in lists} - {((), False)}
+    columns: dict[str, None] = {}
+    rows: dict[str, dict[str, str]] = {}
+    first: dict[str, Problem] = {}
+    for found in lists:
+        for row, cells in zip(range(len(found.ids)), _rows(found, resample=len(spectral) > 1), strict=True):
+            columns.update(dict.fromkeys(cells))
+            cells = {column: cell for column, cell in cells.items() if cell}
+            id, line = found.ids[row], found.table.lines[row]
+            if id in rows and rows[id] != cells and not later_wins:
+                before = first[id]
+                what = f"id {id!r} stands for another row on line {before.line} of {before.file}"
+                remedy = "give one of them another id, or merge with --later-wins"
+                problems.append(Problem(found.table.file, line, what, remedy))
+            rows[id] = cells
+            first.setdefault(id, Problem(found.table.file, line, ""))
+    if problems:
+        raise InputError.of(problems)
+    return csv_text(list(columns), rows.values()), len(rows)
+
+
+def _each(paths: Sequence[Path]) -> tuple[list[Columns], list[Problem]]:
+    """The columns of lists read one by one, so that an id may stand in several."""
+    lists: list[Columns] = []
+    problems: list[Problem] = []
+    for path in paths:
+        found, wrong = load([path])
+        lists += found
+        problems += wrong
+    return lists, problems
+
+
+def _spectral_columns(found: Columns) -> tuple[tuple[str, ...], bool]:
+    return tuple(sorted(name for name in found.table.columns if _NM.fullmatch(name))), found.percent
+
+
+def _rows(found: Columns, resample: bool) -> list[dict[str, str]]:
+    """The cells of each row by column, numbers with decimal points."""
+    kept = {c: at for c, at in found.table.columns.items() if c and not (resample and _NM.fullmatch(c))}
+    rows = []
+    for i, cells in enumerate(found.table.rows):
+        row = {column: _point(cells[at]) for column, at in kept.items()}
+        if resample:
+            for prefix, values in (("", found.reflectance[i]), ("tint_", found.tint_reflectance[i])):
+                if not np.isnan(values[0]):
+                    row |= {f"{prefix}nm{nm:g}": f"{v:.6g}" for nm, v in zip(NM, values, strict=True)}
+        rows.append(row)
+    return rows
+
+
+def _point(cell: str) -> str:
+    return cell.replace(",", ".") if _NUMBER.fullmatch(cell) else cell
+
+
+@dataclass(frozen=True)
+class Changed:
+    """One paint in two versions of a list."""
+
+    id: str
+    name: str
+    cells: tuple[tuple[str, str, str], ...]  # column, before, after
+    difference: float | None  # CIEDE2000 between the colours, where both have one
+
+
+@dataclass(frozen=True)
+class Changes:
+    added: list[tuple[str, str]]  # id and name
+    removed: list[tuple[str, str]]
+    changed: list[Changed]
+
+
+def changes(old: Path, new: Path) -> Changes:
+    """What became of a list: paints by id, cells by column; the order of rows and columns is nothing.
+
+    A cell counts as changed when it says something else: 2.50 for 2,5 does not.
+
+    Raises:
+        InputError: one of them cannot be read.
+    """
+    lists, problems = _each([old, new])
+    if problems:
+        raise InputError.of(problems)
+    before, after = lists
+    rows_before, rows_after = ({i: n for n, i in enumerate(found.ids)} for found in lists)
+    cells_before, cells_after = _rows(before, resample=False), _rows(after, resample=False)
+    changed = []
+    for id, row in rows_after.items():
+        if id not in rows_before:
+            continue
+        was, now = cells_before[rows_before[id]], cells_after[row]
+        cells = tuple(
+            (column, was.get(column, ""), now.get(column, ""))
+            for column in dict.fromkeys([*was, *now])
+            if _value(was.get(column, "")) != _value(now.get(column, ""))
+        )
+        if cells:
+            off = float(difference(before.lab[rows_before[id]], after.lab[row]))
+            changed.append(Changed(id, after.names[row], cells, None if np.isnan(off) else off))
+    return Changes(
+        added=[(id, after.names[row]) for id, row in rows_after.items() if id not in rows_before],
+        removed=[(id, before.names[row]) for id, row in rows_before.items() if id not in rows_after],
+        changed=changed,
+    )
+
+
+def _value(cell: str) -> str | float:
+    try:
+        return float(cell)
+    except ValueError:
+        return cell
+
+
+@dataclass(frozen=True)
+class Replacement:
+    """A paint, and the living paints nearest to it, nearest first, each with its CIEDE2000."""
+
+    swatch: Swatch
+    paints: tuple[tuple[Swatch, float], ...]
+
+
+def replacements(paths: Sequence[Path], ids: Sequence[str] = (), count: int = 3) -> list[Replacement]:
+    """Living paints of any range nearest to each retired one, or to each of `ids`.
+
+    Raises:
+        InputError: a list cannot be read, an id is unknown, or no paint is living.
+    """
+    lists, problems = load(paths)
+    if problems:
+        raise InputError.of(problems)
+    swatches = swatches_of(lists)
+    known = {swatch.id: swatch for swatch in swatches}
+    problems = [
+        Problem(None, None, f"no paint of these lists has the id {id!r}", "name another, or another list")
+        for id in ids
+        if id not in known
+    ]
+    living = SwatchList(tuple(swatch for swatch in swatches if not swatch.retired))
+    if not len(living):
+        problems.append(
+            Problem(str(paths[0]), None, "every paint is retired", "name a list with living ones too")
+        )
+    if problems:
+        raise InputError.of(problems)
+    wanted = [known[id] for id in ids] if ids else [swatch for swatch in swatches if swatch.retired]
+    found = []
+    for swatch in wanted:
+        indices, off = living.nearest(swatch.lab, count + 1)
+        near = [(living.swatches[i], float(d)) for i, d in zip(indices, off, strict=True)]
+        found.append(Replacement(swatch, tuple(pair for pair in near if pair[0].id != swatch.id)[:count]))
+    return found
