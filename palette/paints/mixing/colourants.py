@@ -1,66 +1,160 @@
-"""The paints of a list, made ready for mixing."""
+"""The paints of a list, made ready for mixing: absorption and scattering of each, best evidence first."""
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 
 import numpy as np
 
+from palette.colour.difference import difference
 from palette.colour.spaces import Array
 from palette.paints.mixing import inference, law
-from palette.paints.mixing.prior import prior
+from palette.paints.mixing.inference import Gaussian, N, Seen
+from palette.paints.mixing.prior import alike, anything
 from palette.paints.swatches import Swatch, SwatchList
 
-_NO_MIXING = {
-    "metallic": ("metallic", "metal flake", "pearl", "iridescent", "interference", "chrome effect"),
-    "fluorescent": ("fluorescent", "neon", "luminous", "glow in the dark", "phosphorescent"),
-    "clear": ("clear", "varnish", "medium", "thinner", "retarder", "lacquer coat", "transparent gloss"),
+# Words of a finish, name, range or note by which a paint is known not to obey the two-constant law.
+_SIGNS = {
+    "metallic": r"metal\w*|pearl\w*|iridescent|interference|mica|gunmetal|chrome (?:effect|silver)|aluminium|"
+    r"(?:bright |old |dull |antique )?(?:silver|copper|brass|bronze)",
+    "fluorescent": r"fluoresc\w*|fluor|neon|luminous|phosphoresc\w*|glow\w*|day-?glow",
+    "clear": r"clear(?: ?coat)?|varnish|medium|thinner|retarder|flow improver|glaze medium",
 }
+_FINISHES = {"metallic": "metallic", "fluorescent": "fluorescent", "clear": "clear", "varnish": "clear"}
+_CONTRADICTS = 4.0  # CIEDE2000 by which the best fit may miss a let-down before that is laid aside
 
 
 def unmixable(swatch: Swatch) -> str | None:
-    """'metallic', 'fluorescent' or 'clear' where the two-constant law does not hold for a paint, else None."""
-    words = f" {swatch.finish} {swatch.name} {swatch.range} {swatch.notes} ".lower()
-    for kind, signs in _NO_MIXING.items():
-        if any(f" {sign}" in words for sign in signs):
+    """Why a paint is not mixed: 'metallic', 'fluorescent' or 'clear'; None for a paint that mixes.
+
+    Flakes reflect like mirrors, fluorescence adds light and a clear has no colour of its own: absorption
+    and scattering say nothing of them. The finish decides; where it is silent, whole words of the name,
+    range and notes.
+    """
+    finish = swatch.finish.strip().lower()
+    if finish in _FINISHES:
+        return _FINISHES[finish]
+    words = f"{swatch.name} {swatch.range} {swatch.notes}".lower()
+    for kind, signs in _SIGNS.items():
+        if re.search(rf"(?<!\bnot )\b(?:{signs})\b", words):
             return kind
     return None
 
 
 @dataclass(frozen=True, eq=False)
 class Colourants:
-    """n paints that mix, in the order of their list."""
+    """n paints, in the order of their list."""
 
     ids: tuple[str, ...]
     lab: Array  # (n, 3), as the list has them
-    u: Array  # (n, 62)
-    covariance: Array  # (n, 62, 62)
-    scattering: Array  # (n, 31)
+    gloss: Array  # (n,): 1 where the reading includes the gloss
+    believed: Gaussian  # ln K/S and ln S of each, with covariance
     absorption: Array  # (n, 31)
+    scattering: Array  # (n, 31)
     offset: Array  # (n, 3): the list's colour minus the model's, for colours no film can have
-    notes: dict[str, str]  # id -> what had to be left aside
+    unmixable: dict[str, str]  # id -> metallic | fluorescent | clear
+    notes: dict[str, str]  # id -> what of its data had to be laid aside
 
-    def predict(self, shares: Array, which: np.ndarray) -> Array:
-        """CIELAB (m, 3) of m mixtures: `shares` (m, p) of the paints `which` (m, p); shares add up to 1."""
+    def spectra(self, shares: Array, which: np.ndarray) -> Array:
+        """Reflectances (m, 31) of m mixtures: `shares` (m, p), adding up to 1, of the paints `which` (m, p)."""
         k = np.einsum("mp,mpl->ml", shares, self.absorption[which])
         s = np.einsum("mp,mpl->ml", shares, self.scattering[which])
-        return inference.lab_of(law.reflectance(k / s)) + np.einsum("mp,mpl->ml", shares, self.offset[which])
+        return law.reflectance(k / s, (shares * self.gloss[which]).sum(axis=1))
+
+    def predict(self, shares: Array, which: np.ndarray) -> Array:
+        """CIELAB (m, 3) of m mixtures, as `spectra`."""
+        seen = inference.lab_of(self.spectra(shares, which))
+        return np.asarray(seen + np.einsum("mp,mpl->ml", shares, self.offset[which]))
 
 
 def colourants(swatches: SwatchList) -> Colourants:
-    """Absorption and scattering of every paint of the list that mixes; worked out once for a list."""
-    ready = swatches.__dict__.get("_colourants")
+    """Absorption and scattering of every paint of the list; worked out once for a list."""
+    ready: Colourants | None = swatches.__dict__.get("_colourants")
     if ready is None:
-        ready = _prepare([swatch for swatch in swatches.swatches if unmixable(swatch) is None])
+        ready = _prepare(swatches.swatches)
         object.__setattr__(swatches, "_colourants", ready)
     return ready
 
 
-def _prepare(paints: list[Swatch]) -> Colourants:
+def _prepare(paints: tuple[Swatch, ...]) -> Colourants:
+    n = len(paints)
     lab = np.array([paint.lab for paint in paints], dtype=np.float64).reshape(-1, 3)
-    gloss = np.zeros(len(paints))
-    u, covariance = inference.most_probable(prior(), [inference.masstone(lab, gloss)])
-    s = np.exp(u[:, inference.N :])
-    k = s * np.exp(u[:, : inference.N])
-    offset = lab - inference.lab_of(law.reflectance(k / s))
-    return Colourants(tuple(p.id for p in paints), lab, u, covariance, s, k, offset, {})
+    gloss = np.array([float(paint.specular == "included") for paint in paints])
+    mean, covariance = np.empty((n, 2 * N)), np.empty((n, 2 * N, 2 * N))
+    first: dict[int, tuple[Gaussian, Array]] = {}  # the prior of each and what is known of its masstone
+    measured = np.array([paint.reflectance is not None for paint in paints], dtype=bool)
+    for rows in (np.flatnonzero(measured), np.flatnonzero(~measured)):
+        if len(rows):
+            reads = measured[rows[0]]
+            known = np.array([paints[i].reflectance for i in rows]) if reads else lab[rows]
+            seen = inference.masstone(known, gloss[rows])
+            prior = alike(inference.most_probable(anything(), [seen]), None if reads else known)
+            believed = inference.most_probable(prior, [seen])
+            mean[rows], covariance[rows] = believed.mean, believed.covariance
+            for at, i in enumerate(rows):
+                first[i] = (
+                    Gaussian(prior.mean[at : at + 1], prior.covariance[at : at + 1]),
+                    known[at : at + 1],
+                )
+    notes = _let_downs(paints, gloss, mean, covariance, first)
+    s = np.exp(mean[:, N:])
+    k = s * np.exp(mean[:, :N])
+    offset = lab - inference.lab_of(law.reflectance(k / s, gloss))
+    unmixable_ids = {p.id: kind for p in paints if (kind := unmixable(p)) is not None}
+    return Colourants(
+        tuple(p.id for p in paints),
+        lab,
+        gloss,
+        Gaussian(mean, covariance),
+        k,
+        s,
+        offset,
+        unmixable_ids,
+        notes,
+    )
+
+
+def _let_downs(
+    paints: tuple[Swatch, ...],
+    gloss: Array,
+    mean: Array,
+    covariance: Array,
+    first: dict[int, tuple[Gaussian, Array]],
+) -> dict[str, str]:
+    """Take in what let-downs in white tell, in place; says of each that could not be used why."""
+    notes = {}
+    row = {paint.id: i for i, paint in enumerate(paints)}
+    masstones = mean.copy()  # the whites as they are known from their own masstones
+    for i, paint in enumerate(paints):
+        known = paint.tint_reflectance if paint.tint_reflectance is not None else paint.tint_lab
+        if known is None:
+            continue
+        share, white = paint.tint_share, row.get(paint.tint_white or "")
+        if share is None or not 0 < share < 1:
+            notes[paint.id] = "its let-down has no share between 0 and 1 and is left aside"
+        elif white is None or white == i:
+            notes[paint.id] = "the white of its let-down is not in the list, so the let-down is left aside"
+        else:
+            prior, straight = first[i]
+            down = inference.tint(
+                np.asarray(known)[None], gloss[i : i + 1], np.array([share]), masstones[white : white + 1]
+            )
+            found = inference.most_probable(prior, [inference.masstone(straight, gloss[i : i + 1]), down])
+            missed = _missed(found.mean, down, np.asarray(known), paint, gloss[i : i + 1])
+            if missed > _CONTRADICTS:
+                notes[paint.id] = (
+                    f"its let-down contradicts its masstone (no paint gives both within {missed:.0f}) and is left aside"
+                )
+            else:
+                mean[i], covariance[i] = found.mean[0], found.covariance[0]
+    return notes
+
+
+def _missed(u: Array, down: Seen, known: Array, paint: Swatch, gloss: Array) -> float:
+    """CIEDE2000 by which the fit misses the let-down or the masstone, whichever is worse."""
+    seen = down.predict(u)[0][0]
+    if known.shape[-1] == N:
+        seen, known = inference.lab_of(seen), inference.lab_of(known)
+    masstone = inference.lab_of(law.reflectance(np.exp(u[:, :N]), gloss))[0]
+    return float(max(difference(seen, known), difference(masstone, paint.lab)))

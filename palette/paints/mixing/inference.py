@@ -20,15 +20,16 @@ from palette.paints.mixing import law
 
 N = 31
 _STEPS = 40
+_READING = 0.001  # standard deviation of a reading of reflectance
 _LONGEST = 1.5  # no step moves an entry of u further than this, so that far starts stay stable
 
 
 @dataclass(frozen=True)
-class Prior:
-    """A Gaussian over u."""
+class Gaussian:
+    """What is believed of n paints; one row stands for any number of them."""
 
-    mean: Array  # (62,)
-    covariance: Array  # (62, 62)
+    mean: Array  # (n, 62)
+    covariance: Array  # (n, 62, 62)
 
 
 @dataclass(frozen=True)
@@ -41,7 +42,10 @@ class Seen:
 
 
 def masstone(known: Array, gloss: Array) -> Seen:
-    """Masstones as CIELAB (n, 3) or reflectances (n, 31)."""
+    """Masstones as CIELAB (n, 3) or reflectances (n, 31); `gloss` (n,) is 1 where readings include it."""
+    if known.shape[-1] == N:  # K/S follows at once, and with it how surely each wavelength is known
+        k_over_s = law.ratio(known, gloss)
+        return Seen(np.log(k_over_s), (_READING / law.log_slope(k_over_s)) ** 2, _straight)
     return Seen(known, _variance(known), lambda u: _look(known, *_straight(u), gloss))
 
 
@@ -51,8 +55,7 @@ def tint(known: Array, gloss: Array, share: Array, white: Array) -> Seen:
 
 
 def _variance(known: Array) -> Array:
-    # A reading of 0.3 in each CIELAB direction, or of 0.002 in reflectance: a good instrument on a good drawdown.
-    return np.full(known.shape[-1], 0.1**2 if known.shape[-1] == 3 else 0.002**2)
+    return np.full(known.shape[-1], 0.1**2 if known.shape[-1] == 3 else _READING**2)
 
 
 def _straight(u: Array) -> tuple[Array, Array]:
@@ -98,29 +101,26 @@ def lab_slopes(reflectance: Array) -> Array:
     )
 
 
-def most_probable(prior: Prior, seen: Sequence[Seen]) -> tuple[Array, Array]:
-    """The u (n, 62) that best agree with the prior and all that is known, and covariances (n, 62, 62)."""
+def most_probable(prior: Gaussian, seen: Sequence[Seen]) -> Gaussian:
+    """What to believe of n paints once all of `seen` is known: the most probable u, and the curvature there."""
     known = np.concatenate([s.known for s in seen], axis=1)
     variance = np.concatenate([np.broadcast_to(s.variance, s.known.shape) for s in seen], axis=1)
-    u = np.tile(prior.mean, (known.shape[0], 1))
+    u = np.broadcast_to(prior.mean, (known.shape[0], 2 * N))
     for _ in range(_STEPS):
         missing, slopes, gain = _gain(prior, u, known, variance, seen)
-        step = (
-            prior.mean
-            + np.einsum("nkm,nm->nk", gain, missing + np.einsum("nmk,nk->nm", slopes, u - prior.mean))
-            - u
-        )
+        pull = missing + np.einsum("nmk,nk->nm", slopes, u - prior.mean)
+        step = prior.mean + np.einsum("nkm,nm->nk", gain, pull) - u
         size = np.abs(step).max(axis=1)
         u = u + step * np.minimum(1.0, _LONGEST / np.maximum(size, 1e-12))[:, None]
-        if size.max(initial=0.0) < 1e-6:
+        if size.max(initial=0.0) < 1e-5:
             break
     _, slopes, gain = _gain(prior, u, known, variance, seen)
     covariance = prior.covariance - gain @ (slopes @ prior.covariance)
-    return u, (covariance + covariance.transpose(0, 2, 1)) / 2
+    return Gaussian(np.array(u), (covariance + covariance.transpose(0, 2, 1)) / 2)
 
 
 def _gain(
-    prior: Prior, u: Array, known: Array, variance: Array, seen: Sequence[Seen]
+    prior: Gaussian, u: Array, known: Array, variance: Array, seen: Sequence[Seen]
 ) -> tuple[Array, Array, Array]:
     looks = [s.predict(u) for s in seen]
     missing = known - np.concatenate([look for look, _ in looks], axis=1)
