@@ -1,82 +1,93 @@
-"""From linear light as shot to CIELAB as it was: what the anchors can carry, and how sure that is."""
+"""From linear light as shot to CIELAB as it was: what the anchors can carry, and how sure that is.
+
+Nobody chooses a method. Every model of a picture's handling (`models`) is fitted to the anchors with its
+prior; they count by their evidence, so a single grey gives adaptation and exposure, greys of several
+lightnesses a tone curve, coloured anchors a matrix as far as they carry one, and a whole chart a full map.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from itertools import product
 
 import numpy as np
 
 from palette.colour.difference import difference
-from palette.colour.spaces import Array, lab_to_linear, linear_to_lab, srgb_decode, srgb_encode
-from palette.pictures.correction import camera
-from palette.pictures.correction.posterior import Map, Posterior, Scale, Stray, solve
-from palette.pictures.correction.reading import AnchorReading
+from palette.colour.spaces import Array, lab_to_linear, linear_to_lab
+from palette.pictures.correction import light as lights
+from palette.pictures.correction.model import Belief, Model
+from palette.pictures.correction.models import camera, models
+from palette.pictures.correction.posterior import Posterior, Scale, Stray, solve
+from palette.pictures.correction.reading import AnchorReading, anchor_covariance, settle
+from palette.pictures.correction.words import in_words
 
 __all__ = ["AnchorReading", "Correction", "fit"]
 
+# What nobody states, as grids: how unevenly the light falls (against a log exposure of 0.15 a picture's
+# width, 0.2 for a bowl) and how far real colours stray (against what was learnt).
 _FALLS = (0.1, 0.5, 1.5)
 _STRAYS = (0.35, 0.5, 0.7, 1.0, 1.4, 2.0, 2.8, 4.0)
+_MIDDLE = 55.0, 25.0  # L* of a grey of unknown lightness, and its sd
+_NEGLIGIBLE = 0.01  # a model with less than this share of the evidence is left out
+_ODD = 0.02  # the chance beforehand that an anchor is not what it is said to be; common practice, no source
+_ASTRAY = 30.0  # how far off, in CIELAB, such an anchor may be
+
+
+@dataclass(frozen=True)
+class Piece:
+    """One model's likely maps, and the weight of it."""
+
+    model: Model
+    posterior: Posterior
+    weight: float
 
 
 @dataclass(frozen=True)
 class Correction:
-    """One picture's correction; `residuals` and `left_out` are CIEDE2000 per anchor, in their order."""
+    """One picture's correction.
 
-    posterior: Posterior
-    undo: Map
+    `method` and `notes` are for people. Per anchor, in their order: `residuals`, what is left after the
+    correction, and `left_out`, what the others alone would miss it by, both CIEDE2000 (for a neutral of unknown
+    lightness without its lightness). `contradicting` names the anchors that cannot be true with the rest.
+    """
+
+    pieces: tuple[Piece, ...]
     method: str
-    notes: tuple[str, ...] = ()
-    residuals: Array = field(default_factory=lambda: np.zeros(0))
-    left_out: Array = field(default_factory=lambda: np.zeros(0))
-    contradicting: tuple[str, ...] = ()
+    notes: tuple[str, ...]
+    residuals: Array
+    left_out: Array
+    contradicting: tuple[str, ...]
 
     def apply(self, linear: Array, covariance: Array, centre: Array | None = None) -> tuple[Array, Array]:
-        """Linear light (n, 3), its covariance (n, 3, 3) and where it was seen (n, 2), as fractions of the
-        picture, to CIELAB (n, 3) and covariance (n, 3, 3)."""
+        """Linear light (n, 3), covariance (n, 3, 3) of it and where it was seen (n, 2), as fractions of the
+        picture's width and height (the middle where None), to CIELAB (n, 3) and covariance (n, 3, 3)."""
         linear = np.asarray(linear, dtype=np.float64)
         place = np.full((len(linear), 2), 0.5) if centre is None else np.asarray(centre, dtype=np.float64)
-        linear, covariance = settle(self.undo, self.posterior.theta, linear, place, np.asarray(covariance))
-        return self.posterior.predict(linear, place, covariance)
+        labs, spreads = [], []
+        for piece in self.pieces:
+            read, sure = settle(piece.model.undo, piece.posterior.theta, linear, place, covariance)
+            lab, spread = piece.posterior.predict(read, place, sure)
+            labs.append(lab)
+            spreads.append(spread)
+        weights = np.array([piece.weight for piece in self.pieces])
+        mean = np.tensordot(weights, np.array(labs), axes=1)
+        off = np.array(labs) - mean
+        total = np.tensordot(weights, np.array(spreads), axes=1)
+        return mean, total + np.einsum("k,kni,knj->nij", weights, off, off)
 
 
-def settle(
-    undo: Map, theta: Array, linear: Array, place: Array, covariance: Array, clipped: Array | None = None
-) -> tuple[Array, Array]:
-    """Readings (n, 3) and covariances (n, 3, 3) with what a file hides: rounding, channels that ran out.
+@dataclass(frozen=True)
+class _Anchors:
+    """The readings as arrays."""
 
-    A channel at zero was at or below zero before the renderer cut it off. How far below, no surface may
-    say that would come out of the map `undo` (to linear light under D65) with less than a fiftieth of its
-    strongest channel: the reading is taken as even between the two. A channel at the top was above it.
-    """
-    level = srgb_encode(np.abs(linear))
-    rounding = (srgb_decode(level + 0.25 / 255) - srgb_decode(np.maximum(level - 0.25 / 255, 0))) ** 2
-    share = np.zeros_like(linear) if clipped is None else np.asarray(clipped, dtype=np.float64)
-    high = np.maximum(share, np.clip((level - 0.985) / 0.01, 0, 1)) * (level > 0.5)
-    low = np.maximum(share, np.clip((0.015 - level) / 0.01, 0, 1)) * (level <= 0.5)
-    below = np.zeros_like(linear)
-    if low.any():
-        out = undo(theta, linear, place)
-        least = 0.02 * out.max(axis=-1)
-        step = 1e-4
-        for axis in range(3):
-            shift = step * np.eye(3)[axis]
-            slope = (undo(theta, linear + shift, place) - out)[:, axis] / step
-            below[:, axis] = np.maximum(out[:, axis] - least, 0) / np.maximum(slope, 1e-3)
-    moved = linear + 0.1 * high - 0.5 * low * below
-    variance = rounding + (0.2 * high) ** 2 + (low * below) ** 2 / 12
-    return moved, np.asarray(covariance, dtype=np.float64) + variance[..., None] * np.eye(3)
-
-
-def spread_covariance(lab: Array, spread: float) -> Array:
-    """CIELAB covariance (3, 3) of a colour known to within a CIEDE2000 radius nine times in ten."""
-    chroma = float(np.hypot(lab[1], lab[2]))
-    s_l = 1 + 0.015 * (lab[0] - 50) ** 2 / np.sqrt(20 + (lab[0] - 50) ** 2)
-    sd = spread / 2.5003 * np.array([s_l, 1 + 0.045 * chroma, 1 + 0.015 * chroma])
-    cos, sin = (lab[1] / chroma, lab[2] / chroma) if chroma > 1e-9 else (1.0, 0.0)
-    turn = np.array([[1, 0, 0], [0, cos, -sin], [0, sin, cos]])
-    return np.asarray(turn @ np.diag(sd**2) @ turn.T)
+    linear: Array  # (n, 3)
+    place: Array  # (n, 2)
+    covariance: Array  # (n, 3, 3)
+    clipped: Array  # (n, 3)
+    lab: Array  # (n, 3)
+    truth: Array  # (n, 3, 3) covariance of lab
+    known: Array  # (n,) bool: lightness is known
 
 
 def fit(
@@ -87,48 +98,275 @@ def fit(
     year: int | None = None,
     scene: Array | None = None,
 ) -> Correction:
-    """Fit the correction of one picture; `scene` is a small linear (h, w, 3) copy of it."""
-    prior = camera.prior()
-    stray = Stray(prior.stray, prior.reach[:2], float(prior.reach[2]))
-    linear = np.array([a.linear for a in anchors], dtype=np.float64).reshape(-1, 3)
-    covariance = np.array([a.covariance for a in anchors], dtype=np.float64).reshape(-1, 3, 3)
-    clipped = np.array([a.clipped for a in anchors], dtype=np.float64).reshape(-1, 3)
-    place = np.array([(0.5, 0.5) if a.centre is None else a.centre for a in anchors]).reshape(-1, 2)
-    lab = np.array([(55.0, 0.0, 0.0) if a.lab is None else a.lab for a in anchors]).reshape(-1, 3)
-    truth = np.zeros((len(anchors), 3, 3))
-    for i, anchor in enumerate(anchors):
-        if anchor.lab_covariance is not None:
-            truth[i] = anchor.lab_covariance
-        else:
-            truth[i] = spread_covariance(lab[i], anchor.spread)
-        if anchor.lab is None:
-            truth[i, 0, 0] += 25.0**2
+    """Fit the correction of one picture.
+
+    `light` is a name of CIE 15 or ISO 7589 or kelvins, `kind` and `year` a reference's, `scene` a small linear
+    (h, w, 3) copy of the picture. Anchors decide where there are any; the light and the scene where not.
+
+    Raises:
+        ValueError: no such light.
+    """
+    given = _arrays(anchors)
+    stray = _stray()
+    casts, told = ((), ()) if len(anchors) else _casts(light, scene)
+    pieces = _pieces(given, stray, kind, year, casts, scene)
+    odd, uncertain = _contradicting(given, stray, pieces)
+    if odd:
+        truth = given.truth.copy()
+        truth[list(odd)] += _ASTRAY**2 * np.eye(3)
+        given = replace(given, truth=truth)
+        pieces = _pieces(given, stray, kind, year, casts, scene)
+    names = tuple(anchors[i].name for i in sorted(odd))
+    notes = [*told, *_notes(anchors, given, names, uncertain)]
+    for piece in pieces:
+        if piece.weight > 0.5 and len(anchors):
+            notes += piece.model.says(piece.posterior.theta, _spread(piece.posterior))
+    correction = Correction(pieces, "", (), np.zeros(0), np.zeros(0), names)
+    residuals, left_out = _checks(correction, given)
+    return replace(
+        correction,
+        method=_method(given, left_out, odd, light, scene),
+        notes=tuple(notes),
+        residuals=residuals,
+        left_out=left_out,
+    )
+
+
+def _arrays(anchors: Sequence[AnchorReading]) -> _Anchors:
+    unknown = (_MIDDLE[0], 0.0, 0.0)
+    lab = np.array([unknown if a.lab is None else a.lab for a in anchors], dtype=np.float64).reshape(-1, 3)
+    truth = np.array([anchor_covariance(a, x) for a, x in zip(anchors, lab, strict=True)]).reshape(-1, 3, 3)
+    known = np.array([a.lab is not None for a in anchors], dtype=bool)
+    truth[~known, 0, 0] += _MIDDLE[1] ** 2
+    return _Anchors(
+        np.array([a.linear for a in anchors], dtype=np.float64).reshape(-1, 3),
+        np.array([(0.5, 0.5) if a.centre is None else a.centre for a in anchors]).reshape(-1, 2),
+        np.array([a.covariance for a in anchors], dtype=np.float64).reshape(-1, 3, 3),
+        np.array([a.clipped for a in anchors], dtype=np.float64).reshape(-1, 3),
+        lab,
+        truth,
+        known,
+    )
+
+
+def _stray() -> Stray:
+    learnt = camera.prior()
+    return Stray(learnt.stray, learnt.reach[:2], float(learnt.reach[2]))
+
+
+def _casts(
+    light: str | float | None, scene: Array | None
+) -> tuple[tuple[lights.Cast, ...], tuple[str, ...]]:
+    """What the light may have been without anchors, and what to tell of it."""
+    casts = lights.unstated() if light is None else lights.stated(light)
+    if scene is None:
+        return casts, ()
+    seen, angles = lights.estimated(scene)
+    names = ", ".join(
+        f"{name} {angle:.0f}°" for name, angle in zip(lights.estimates(scene), angles, strict=True)
+    )
+    told = f"the scene's statistics put the light {'widely ' if angles.max() > 8 else ''}apart by: {names}"
+    return tuple(lights.joined(cast, seen) for cast in casts), (told,)
+
+
+def _replace_marginal(belief: Belief, rows: Array, mean: Array, covariance: Array) -> Belief:
+    """The belief with the distribution of `rows` @ θ put to N(mean, covariance), all else following."""
+    spread = rows @ belief.covariance @ rows.T
+    pull = belief.covariance @ rows.T @ np.linalg.inv(spread)
+    return Belief(
+        belief.mean + pull @ (mean - rows @ belief.mean),
+        belief.covariance - pull @ (spread - covariance) @ pull.T,
+        belief.log_weight,
+    )
+
+
+def _beliefs(
+    model: Model, given: _Anchors, kind: str, year: int | None, casts: tuple[lights.Cast, ...], scene: Array | None
+) -> list[tuple[Belief, ...]]:
+    """The model's priors, in groups that are linearised together."""
+    beliefs = model.beliefs(kind, year)
+    if not len(beliefs) or given.known.any():
+        return [beliefs] if beliefs else []
+    size = len(beliefs[0].mean)
+    level = np.zeros((1, size))
+    level[0, model.gain] = 1 / 3
+    out = []
+    for belief in beliefs:
+        spread = float((level @ belief.covariance @ level.T)[0, 0])
+        if scene is None:  # exposures vary more from user to user than in the bench
+            mean, variance = level @ belief.mean, spread + 0.3**2
+        else:  # something near white is somewhere in most pictures
+            bright = np.quantile(np.maximum(scene, 1e-4) @ [0.2126, 0.7152, 0.0722], 0.98)
+            mean, variance = np.array([np.log(0.76 / bright)]), 0.4**2
+        out.append(_replace_marginal(belief, level, np.atleast_1d(mean), np.array([[variance]])))
+    if not casts:
+        return [tuple(out)]
+    rows = np.zeros((2, size))
+    rows[:, model.gain] = lights.DIFFERENCES
+    return [
+        (replace(turned, log_weight=turned.log_weight + float(np.log(cast.chance))),)
+        for cast in casts
+        for belief in out
+        for turned in [_replace_marginal(belief, rows, cast.mean, cast.covariance)]
+    ]
+
+
+def _scales(model: Model, beliefs: tuple[Belief, ...], graded: bool) -> tuple[Scale, ...]:
+    learnt = camera.prior()
+    sizes = np.array(_STRAYS)
+    chances = -0.5 * ((np.log(sizes) - learnt.spread[0]) / learnt.spread[1]) ** 2
+    chances = chances - np.logaddexp.reduce(chances)
     scales = []
-    for fall, style in product(_FALLS, range(len(prior.mean))):
-        factor = np.ones(camera.SIZE)
-        factor[camera.FALL] = fall
-        mean, parameters = prior.mean[style], prior.covariance[style] * np.outer(factor, factor)
-        for size in _STRAYS:
-            weight = -0.5 * ((np.log(size) - prior.spread[0]) / prior.spread[1]) ** 2
-            scales.append(Scale(size, mean, parameters, float(weight)))
-    total = np.logaddexp.reduce([s.log_weight for s in scales])
-    scales = [replace(s, log_weight=s.log_weight - float(total)) for s in scales]
-    start = prior.mean.mean(axis=0)
-    if len(anchors):
-        want = np.maximum(lab_to_linear(lab) @ camera.SENSOR.T, 1e-3)
-        start[camera.GAIN] = np.median(np.log(want / np.maximum(linear @ camera.SENSOR.T, 1e-3)), axis=0)
+    for belief, fall in product(beliefs, _FALLS if graded else _FALLS[-2:-1]):
+        factor = np.ones(len(belief.mean))
+        factor[model.fall] = fall
+        covariance = belief.covariance * np.outer(factor, factor)
+        share = belief.log_weight - np.log(len(_FALLS) if graded else 1)
+        scales += [
+            Scale(float(size), belief.mean, covariance, float(share + chance))
+            for size, chance in zip(sizes, chances, strict=True)
+        ]
+    return tuple(scales)
 
-    def undo(theta: Array, x: Array, p: Array) -> Array:
-        return camera.undo(theta, x, p, prior.follow)
 
-    def map_(theta: Array, x: Array, p: Array) -> Array:
-        return linear_to_lab(undo(theta, x, p))
+def _pieces(
+    given: _Anchors,
+    stray: Stray,
+    kind: str,
+    year: int | None,
+    casts: tuple[lights.Cast, ...],
+    scene: Array | None,
+) -> tuple[Piece, ...]:
+    """Every model fitted, with its weight."""
+    found = []
+    for model in models():
+        for beliefs in _beliefs(model, given, kind, year, casts, scene):
+            start = np.mean([belief.mean for belief in beliefs], axis=0)
+            if len(given.linear):
+                want = np.maximum(lab_to_linear(given.lab) @ camera.SENSOR.T, 1e-3)
+                seen = np.maximum(given.linear @ camera.SENSOR.T, 1e-3)
+                start[model.gain] = np.median(np.log(want / seen), axis=0)
+            read, sure = settle(model.undo, start, given.linear, given.place, given.covariance, given.clipped)
+            posterior = solve(
+                lambda theta, x, place, undo=model.undo: linear_to_lab(undo(theta, x, place)),
+                _scales(model, beliefs, bool(len(given.linear))),
+                stray,
+                read,
+                given.place,
+                sure,
+                given.lab,
+                given.truth,
+                start,
+            )
+            found.append((model, posterior))
+    evidence = np.array([posterior.log_evidence for _, posterior in found])
+    weights = np.exp(evidence - np.logaddexp.reduce(evidence))
+    weights = np.where(weights < _NEGLIGIBLE, 0.0, weights)
+    weights = weights / weights.sum()
+    return tuple(
+        Piece(model, posterior, float(weight))
+        for (model, posterior), weight in zip(found, weights, strict=True)
+        if weight > 0
+    )
 
-    read, sure = settle(undo, start, linear, place, covariance, clipped)
-    posterior = solve(map_, tuple(scales), stray, read, place, sure, lab, truth, start)
-    correction = Correction(posterior, undo, f"fitted on {len(anchors)} anchors")
-    if not len(anchors):
-        return correction
-    after, _ = correction.apply(linear, covariance, place)
-    off, _ = posterior.left_out()
-    return replace(correction, residuals=difference(after, lab), left_out=difference(lab - off, lab))
+
+def _spread(posterior: Posterior) -> Array:
+    """Covariance (p, p) of the parameters, of the likeliest scale."""
+    best = int(np.argmax(posterior.weights))
+    prior, inverse = posterior.scales[best].covariance, posterior.inverses[best]
+    cross = prior @ posterior.slopes.T
+    return np.asarray(prior - cross @ inverse @ cross.T)
+
+
+def _contradicting(given: _Anchors, stray: Stray, pieces: tuple[Piece, ...]) -> tuple[set[int], bool]:
+    """Anchors that the evidence says are not what they are said to be, and whether which one is unsure.
+
+    One at a time, the worst first: odds of the anchor being anything at all against its being true.
+    """
+    odd: set[int] = set()
+    n = len(given.linear)
+    best = max(pieces, key=lambda piece: piece.weight)
+    prior_odds = np.log(_ODD / (1 - _ODD))
+    posterior = best.posterior
+    while n - len(odd) >= 2 and len(odd) < max(1, n // 3):
+        off, spread = posterior.left_out()
+        worth = np.einsum("ni,nij,nj->n", off, np.linalg.inv(spread), off)
+        worth[list(odd)] = 0.0
+        suspects = [int(i) for i in np.argsort(-worth)[:3] if worth[i] > 11.3]  # 99 % of chi-squared, 3 degrees
+        trials = []
+        for i in suspects:
+            truth = given.truth.copy()
+            truth[[*odd, i]] += _ASTRAY**2 * np.eye(3)
+            read, sure = settle(
+                best.model.undo, posterior.theta, given.linear, given.place, given.covariance, given.clipped
+            )
+            trial = solve(
+                posterior.map, best.posterior.all_scales, stray, read, given.place, sure, given.lab, truth,
+                posterior.theta,
+            )  # fmt: skip
+            trials.append((trial.log_evidence - posterior.log_evidence + prior_odds, i, trial))
+        trials = sorted((t for t in trials if t[0] > np.log(3)), key=lambda t: -t[0])
+        if not trials:
+            return odd, False
+        if len(trials) > 1 and trials[0][0] - trials[1][0] < np.log(10):
+            return odd | {i for gain, i, _ in trials if trials[0][0] - gain < np.log(10)}, True
+        odd.add(trials[0][1])
+        posterior = trials[0][2]
+    return odd, False
+
+
+def _checks(correction: Correction, given: _Anchors) -> tuple[Array, Array]:
+    """CIEDE2000 left per anchor, and when each is left out."""
+    n = len(given.linear)
+    if not n:
+        return np.zeros(0), np.zeros(0)
+    after, _ = correction.apply(given.linear, given.covariance, given.place)
+    off = np.zeros((n, 3))
+    for piece in correction.pieces:
+        off += piece.weight * piece.posterior.left_out()[0]
+    truth, without = given.lab.copy(), given.lab - off
+    truth[~given.known, 0] = after[~given.known, 0]
+    without[~given.known, 0] = after[~given.known, 0]
+    return difference(after, truth), difference(without, truth)
+
+
+def _notes(
+    anchors: Sequence[AnchorReading], given: _Anchors, odd: tuple[str, ...], uncertain: bool
+) -> list[str]:
+    notes = []
+    if odd and uncertain:
+        notes.append(f"{in_words(odd)} cannot all be true, and nothing says which is wrong: all count for little")
+    elif odd:
+        notes.append(f"{in_words(odd)} {'contradicts' if len(odd) == 1 else 'contradict'} the other anchors: left out")
+    for anchor, clipped in zip(anchors, given.clipped, strict=True):
+        for channel, share in zip(("red", "green", "blue"), clipped, strict=True):
+            if share > 0.05:
+                notes.append(f"{anchor.name}: {100 * share:.0f} % clipped in {channel}, so it counts for less")
+    if len(anchors) and not given.known.any():
+        notes.append("no anchor fixes the lightness: it is as wide as exposures usually vary")
+    return notes
+
+
+def _method(
+    given: _Anchors, left_out: Array, odd: set[int], light: str | float | None, scene: Array | None
+) -> str:
+    n = len(given.linear)
+    used = np.array([i not in odd for i in range(n)], dtype=bool)
+    if not n:
+        stated = "" if light is None else f"; light stated as {light if isinstance(light, str) else f'{light:g} K'}"
+        by = "; light estimated from the scene" if scene is not None else ""
+        return f"no anchor{stated}{by}: colours are as shot, allowing for the light" if not by and not stated else (
+            f"no anchor{stated}{by}"
+        )
+    grey = used & (np.hypot(given.lab[:, 1], given.lab[:, 2]) < 6)
+    count = int(used.sum())
+    text = f"fitted on {in_words(count)} anchor{'s' if count != 1 else ''}"
+    if count > 1 and grey.sum() == count:
+        text += ", all of them grey"
+    elif count > 1 and grey.sum():
+        text += f", {in_words(int(grey.sum()))} of them grey"
+    if not given.known[used].any():
+        return text.replace("anchor", "neutral anchor", 1) + " of unknown lightness: the light is corrected, not exposure"
+    if count > 2:
+        text += f"; checks to {np.median(left_out[used]):.1f} when each is left out"
+    return text

@@ -41,9 +41,13 @@ def reading_slope(map_: Map, theta: Array, linear: Array, place: Array) -> Array
 
 @dataclass(frozen=True)
 class Stray:
-    """What a map leaves over, as a Gaussian process over CIELAB; `alike` is the share that neighbours share."""
+    """What a map leaves over, as a Gaussian process over CIELAB; `alike` is the share that neighbours share.
 
-    sd: Array  # (5,): lightness; chroma at 0 and per C*; hue at 0 and per C*
+    Flat greys stray little, whatever else does: `sd` has for lightness, chroma and hue (rows) the sd of a
+    grey, what a colour's C* adds by 10 and no further, and what each C* adds.
+    """
+
+    sd: Array  # (3, 3)
     reach: Array  # (2,): lengths in L*, and in a*b* compressed as CIEDE2000 compresses chroma
     alike: float
 
@@ -51,9 +55,10 @@ class Stray:
         """Symmetric roots (n, 3, 3) of the local covariance."""
         chroma = np.hypot(lab[:, 1], lab[:, 2])
         cos, sin = (np.where(chroma > 1e-9, x / np.maximum(chroma, 1e-9), 0.7) for x in (lab[:, 1], lab[:, 2]))
-        along, across = self.sd[1] + self.sd[2] * chroma, self.sd[3] + self.sd[4] * chroma
+        terms = np.stack([np.ones_like(chroma), np.minimum(chroma / 10, 1), np.minimum(chroma, 130.0)])
+        light, along, across = self.sd @ terms
         out = np.zeros((len(lab), 3, 3))
-        out[:, 0, 0] = self.sd[0]
+        out[:, 0, 0] = light
         out[:, 1, 1] = along * cos**2 + across * sin**2
         out[:, 2, 2] = along * sin**2 + across * cos**2
         out[:, 1, 2] = out[:, 2, 1] = (along - across) * cos * sin
@@ -105,7 +110,8 @@ class Posterior:
     slopes: Array  # (3n, p)
     gap: Array  # (3n,) anchors less what the map with θ = 0 would say, linearised
     noise: Array  # (n, 3, 3)
-    scales: tuple[Scale, ...]
+    all_scales: tuple[Scale, ...]
+    scales: tuple[Scale, ...]  # those that the evidence leaves
     weights: Array  # of the scales, sum 1
     inverses: Array  # (k, 3n, 3n): of the anchors' covariance, by scale
     log_evidence: float
@@ -167,6 +173,7 @@ def solve(
     less than a ten-thousandth are dropped on the way.
     """
     n = len(linear)
+    every = scales
     theta = start
     limit = np.maximum(1.5 * np.sqrt(np.diag(max(scales, key=lambda s: s.log_weight).covariance)), 0.05)
     shared = stray.between(lab, lab)
@@ -201,4 +208,4 @@ def solve(
         theta = theta + step * min(1.0, 1 / size)
         if turn >= 2:
             scales = tuple(s for s, w in zip(scales, weights, strict=True) if w > 1e-4)
-    return Posterior(map_, stray, theta, lab, slopes, gap, noise, scales, weights, inverses, log_evidence)
+    return Posterior(map_, stray, theta, lab, slopes, gap, noise, every, scales, weights, inverses, log_evidence)

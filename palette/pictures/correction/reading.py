@@ -1,12 +1,13 @@
-"""What an anchor measured, before anything is corrected."""
+"""What an anchor measured, before anything is corrected, and what a reading is worth."""
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 
 import numpy as np
 
-from palette.colour.spaces import Array
+from palette.colour.spaces import Array, srgb_decode, srgb_encode
 
 
 @dataclass(frozen=True)
@@ -27,3 +28,57 @@ class AnchorReading:
     spread: float = 1.0
     centre: tuple[float, float] | None = None
     clipped: Array = field(default_factory=lambda: np.zeros(3))
+
+
+def anchor_covariance(anchor: AnchorReading, lab: Array) -> Array:
+    """CIELAB covariance (3, 3) of an anchor's truth, `lab` (3,)."""
+    if anchor.lab_covariance is not None:
+        return np.array(anchor.lab_covariance, dtype=np.float64)
+    return spread_covariance(lab, anchor.spread)
+
+
+def spread_covariance(lab: Array, spread: float) -> Array:
+    """CIELAB covariance (3, 3) of a colour known to within a CIEDE2000 radius nine times in ten.
+
+    2.5003 sd hold nine tenths of a normal distribution in three dimensions; the axes are CIEDE2000's weights
+    S_L, S_C and S_H without its hue terms.
+    """
+    chroma = float(np.hypot(lab[1], lab[2]))
+    s_l = 1 + 0.015 * (lab[0] - 50) ** 2 / np.sqrt(20 + (lab[0] - 50) ** 2)
+    sd = spread / 2.5003 * np.array([s_l, 1 + 0.045 * chroma, 1 + 0.015 * chroma])
+    cos, sin = (lab[1] / chroma, lab[2] / chroma) if chroma > 1e-9 else (1.0, 0.0)
+    turn = np.array([[1, 0, 0], [0, cos, -sin], [0, sin, cos]])
+    return np.asarray(turn @ np.diag(sd**2) @ turn.T)
+
+
+def settle(
+    undo: Callable[[Array, Array, Array], Array],
+    theta: Array,
+    linear: Array,
+    place: Array,
+    covariance: Array,
+    clipped: Array | None = None,
+) -> tuple[Array, Array]:
+    """Readings (n, 3) and covariances (n, 3, 3) with what a file hides: rounding, channels that ran out.
+
+    A channel at zero was at or below zero before the renderer cut it off. How far below, no surface may
+    say that would come out of the map `undo` (to linear light under D65) with less than a fiftieth of its
+    strongest channel: the reading is taken as even between the two. A channel at the top was above it.
+    """
+    level = srgb_encode(np.abs(linear))
+    rounding = (srgb_decode(level + 0.25 / 255) - srgb_decode(np.maximum(level - 0.25 / 255, 0))) ** 2
+    share = np.zeros_like(linear) if clipped is None else np.asarray(clipped, dtype=np.float64)
+    high = np.maximum(share, np.clip((level - 0.985) / 0.01, 0, 1)) * (level > 0.5)
+    low = np.maximum(share, np.clip((0.015 - level) / 0.01, 0, 1)) * (level <= 0.5)
+    below = np.zeros_like(linear)
+    if low.any():
+        out = undo(theta, linear, place)
+        least = 0.02 * out.max(axis=-1)
+        step = 1e-4
+        for axis in range(3):
+            shift = step * np.eye(3)[axis]
+            slope = (undo(theta, linear + shift, place) - out)[:, axis] / step
+            below[:, axis] = np.maximum(out[:, axis] - least, 0) / np.maximum(slope, 1e-3)
+    moved = linear + 0.1 * high - 0.5 * low * below
+    variance = rounding + (0.2 * high) ** 2 + (low * below) ** 2 / 12
+    return moved, np.asarray(covariance, dtype=np.float64) + variance[..., None] * np.eye(3)

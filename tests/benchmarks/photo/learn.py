@@ -1,4 +1,4 @@
-"""Learn the prior of palette/pictures/correction from made pictures: python -m tests.benchmarks.photo.learn
+"""Learn the prior of palette/pictures/correction/models from made pictures: python -m tests.benchmarks.photo.learn
 
 Only the tuning half of surfaces, cameras, lights and tones is used. Seeded; takes about a minute.
 """
@@ -9,8 +9,8 @@ from pathlib import Path
 
 import numpy as np
 
-from palette.colour.spaces import srgb_decode
-from palette.pictures.correction import camera
+from palette.colour.spaces import linear_to_lab, srgb_decode
+from palette.pictures.correction.models import camera
 from palette.pictures.correction.posterior import Stray, jacobian
 from tests.benchmarks.photo.pictures import TUNING, lab_of, make, surfaces
 
@@ -20,7 +20,7 @@ SEED = 1931
 
 def weigher(lab: np.ndarray) -> np.ndarray:
     """1 / sd (n, 3, 3) by which what is left over is weighed while fitting: roughly CIEDE2000's own."""
-    stray = Stray(np.array([1.2, 1.2, 0.06, 1.2, 0.03]), np.ones(2), 0.0)
+    stray = Stray(np.array([[1.2, 0, 0], [1.2, 0, 0.06], [1.2, 0, 0.03]]), np.ones(2), 0.0)
     return np.linalg.inv(stray.roots(lab))
 
 
@@ -36,9 +36,8 @@ def dense(levels: np.ndarray, place: np.ndarray, lab: np.ndarray, mean, covarian
     theta[camera.GAIN] = gains_from(linear[used], lab[used])
 
     def function(t, x, p):
-        return camera.to_lab(t, x, p, follow)
+        return linear_to_lab(camera.undo(t, x, p, follow))
 
-    best = np.inf
     for _ in range(15):
         base, slope = jacobian(function, theta, linear[used], place[used])
         left = np.einsum("nij,nj->ni", weigh, lab[used] - base).ravel()
@@ -126,9 +125,9 @@ def main(count: int = 1000) -> None:
         mean=means,
         covariance=covariances,
         follow=follow,
-        stray=np.array([0.6, 1.0, 0.10, 1.0, 0.07]),
-        reach=np.array([25.0, 15.0, 0.7]),
-        spread=np.array([0.0, 0.5]),
+        stray=np.array([[0.34, 0.30, 0.007], [0.95, 2.3, 0.061], [0.86, 1.8, 0.055]]),
+        reach=np.array([45.0, 10.3, 0.76]),
+        spread=np.array([0.39, 0.40]),
     )
 
 

@@ -17,7 +17,8 @@ from importlib.resources import files
 
 import numpy as np
 
-from palette.colour.spaces import Array, linear_to_lab, srgb_decode, srgb_encode
+from palette.colour.spaces import Array, srgb_decode, srgb_encode
+from palette.pictures.correction.model import Belief, Model
 
 TONE, FALL, GAIN, VEIL, MATRIX = slice(0, 3), slice(3, 6), slice(6, 9), slice(9, 12), slice(12, 18)
 SIZE = 18
@@ -75,18 +76,52 @@ class Prior:
     mean: Array  # (2, 18): developed straight, and with a camera's own look
     covariance: Array  # (2, 18, 18)
     follow: Array  # (6, 6)
-    stray: Array  # sd of what the map leaves over: lightness; chroma at 0, per C*; hue at 0, per C*
+    stray: Array  # (3, 3) sd of what the map leaves over, see Stray
     reach: Array  # over how far that is alike: in L*, in compressed a*b*; and its share
     spread: Array  # mean and sd of the log scale of `stray` from picture to picture
 
 
 @cache
 def prior() -> Prior:
-    with files("palette.pictures.correction").joinpath("prior.npz").open("rb") as file:
+    with files("palette.pictures.correction.models").joinpath("prior.npz").open("rb") as file:
         table = np.load(file)
         return Prior(**{name: table[name] for name in table.files})
 
 
-def to_lab(theta: Array, linear: Array, place: Array, follow: Array) -> Array:
-    """As `undo`, to CIELAB D65."""
-    return linear_to_lab(undo(theta, linear, place, follow))
+def undo_with_prior(theta: Array, linear: Array, place: Array) -> Array:
+    """`undo`, the matrix following the gains as learnt."""
+    return undo(theta, linear, place, prior().follow)
+
+
+# Developed straight, or with a look of its own: pictures of every kind come both ways. Common practice, no source.
+_STRAIGHT = {"object": 0.5, "frame": 0.3}
+
+
+def beliefs(kind: str, year: int | None) -> tuple[Belief, ...]:
+    """The two learnt priors."""
+    learnt = prior()
+    straight = _STRAIGHT.get(kind, 0.5)
+    return tuple(
+        Belief(mean, covariance, float(np.log(weight)))
+        for mean, covariance, weight in zip(
+            learnt.mean, learnt.covariance, (straight, 1 - straight), strict=True
+        )
+    )
+
+
+def says(theta: Array, covariance: Array) -> tuple[str, ...]:
+    """Uneven light and veil, where the anchors show them beyond doubt."""
+    notes = []
+    slopes, spread = theta[FALL][:2], covariance[FALL, FALL][:2, :2]
+    steep = float(np.hypot(*slopes))
+    if steep > 0.05 and slopes @ np.linalg.inv(spread) @ slopes > 9.2:  # 99 % of chi-squared, 2 degrees
+        across = "left to right" if abs(slopes[0]) > abs(slopes[1]) else "top to bottom"
+        grows = "grows" if slopes[0 if abs(slopes[0]) > abs(slopes[1]) else 1] > 0 else "falls"
+        notes.append(f"the light {grows} from {across} by {100 * np.expm1(steep):.0f} % over the picture; evened out")
+    veil, spread = theta[VEIL], np.diag(covariance)[VEIL]
+    if veil.mean() > 0.005 and veil.mean() > 3 * np.sqrt(spread.mean()):
+        notes.append(f"stray light of {100 * veil.mean():.1f} % of white lay over the picture; taken off")
+    return tuple(notes)
+
+
+MODEL = Model("camera", undo_with_prior, GAIN, FALL, beliefs, says)

@@ -1,0 +1,35 @@
+"""What a model of a picture's handling must say to be tried."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from palette.colour.spaces import Array
+
+
+@dataclass(frozen=True)
+class Belief:
+    """A normal prior of a model's parameters, and the log of the chance that it is the one that holds."""
+
+    mean: Array  # (p,)
+    covariance: Array  # (p, p)
+    log_weight: float
+
+
+@dataclass(frozen=True)
+class Model:
+    """One way a surface's colour may have become a reading, as the map that undoes it.
+
+    `undo(theta (…, p), linear (n, 3), place (n, 2))` gives linear light under D65 (…, n, 3). `gain` is where
+    the three log gains stand among the parameters, `fall` where the uneven light does. `beliefs(kind, year)`
+    gives the priors for a kind of reference, none where the model does not apply; `says(theta, covariance)`
+    what a fit is worth telling.
+    """
+
+    name: str
+    undo: Callable[[Array, Array, Array], Array]
+    gain: slice
+    fall: slice
+    beliefs: Callable[[str, int | None], tuple[Belief, ...]]
+    says: Callable[[Array, Array], tuple[str, ...]]
