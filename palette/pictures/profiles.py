@@ -391,6 +391,18 @@ class CodedPoints:
         text = f"{_PRIMARIES_NAMES[self._primaries]}, {_TRANSFERS[self._transfer][0]}"
         return f"{text} (assumed)" if assumed else text
 
+    def light(self, levels: Array) -> Array:
+        """Levels to light, by the transfer alone; the primaries stay."""
+        return _power(np.array(_TRANSFERS[self._transfer][1]))(levels)
+
+    def levels(self, light: Array) -> Array:
+        """Light, not negative, to levels: the transfer the other way."""
+        g, *rest = _TRANSFERS[self._transfer][1]
+        if not rest:
+            return np.asarray(light ** (1 / g))
+        a, b, slope, knee = rest
+        return np.where(light >= slope * knee, (light ** (1 / g) - b) / a, light / slope)
+
     def encoding(self) -> MatrixEncoding:
         """The encoding of three channels."""
         curve = _power(np.array(_TRANSFERS[self._transfer][1]))

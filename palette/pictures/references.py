@@ -21,7 +21,7 @@ LEAST_SAMPLE = 25  # pixels
 
 # `boldness` of toned prints with noise, uneven toning and JPEG stays below the first; that of colour
 # photographs, a retina's among them, is above the second.
-_NO_COLOUR, _COLOUR = 6.0, 9.0
+NO_COLOUR, COLOUR = 6.0, 9.0
 _SMALL = 1 << 16
 
 
@@ -137,9 +137,9 @@ def _standing(
 
 
 def _tone(reference: Reference, glance: Glance) -> list[str]:
-    if reference.tone == "grey" and glance.colour > _COLOUR:
+    if reference.tone == "grey" and glance.colour > COLOUR:
         return ["declared grey, but it has colour: is it hand-coloured, or is its tone “colour”?"]
-    if reference.tone == "colour" and glance.colour < _NO_COLOUR:
+    if reference.tone == "colour" and glance.colour < NO_COLOUR:
         return ["declared colour, but it shows none: is its tone “grey”?"]
     return []
 
