@@ -6,13 +6,14 @@ import re
 import tomllib
 from collections.abc import Iterable, Mapping
 from pathlib import Path
+from typing import Any
 
 from palette.colour.notations import notations, parse_colour_table
 from palette.colour.spectra import light, light_names
 from palette.errors import InputError, Problem
 from palette.files import read_text
 from palette.kit.check import check
-from palette.kit.lines import index, line_of
+from palette.kit.lines import index
 from palette.kit.model import (
     FINISHES,
     KINDS,
@@ -79,16 +80,19 @@ def of_text(text: str, path: Path) -> Kit:
     """The kit of a text that stands, or is to stand, in `path`; see `read`."""
     source, values = _parse(text, path)
     kit = _kit(source, values)
-    whole = all(part.id for part in kit.parts) and not any(
-        problem.line == line_of(source.lines, ("part",)) for problem in source.problems
-    )
+    slips = [key for key in values if key != "part" and nearest_word(key, ("part",))]
+    whole = not slips and len(kit.parts) == _count(values.get("part")) and all(part.id for part in kit.parts)
     source.problems.extend(check(kit, parts_known=whole))
     if source.problems:
         raise InputError.of(sorted(source.problems, key=lambda problem: problem.line or 0))
     return kit
 
 
-def _parse(text: str, path: Path) -> tuple[Source, Mapping[str, object]]:
+def _count(tables: object) -> int:
+    return len(tables) if isinstance(tables, list) else 0 if tables is None else -1
+
+
+def _parse(text: str, path: Path) -> tuple[Source, dict[str, Any]]:
     try:
         values = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:

@@ -252,7 +252,9 @@ def _plain(word: str) -> str:
 def _one_slip(a: str, b: str) -> bool:
     if len(a) == len(b):
         wrong = [i for i in range(len(a)) if a[i] != b[i]]
-        return len(wrong) <= 1 or (len(wrong) == 2 and [a[i] for i in wrong] == [b[i] for i in wrong[::-1]])
+        if len(wrong) == 2 and wrong[1] == wrong[0] + 1:
+            return a[wrong[0]] == b[wrong[1]] and a[wrong[1]] == b[wrong[0]]
+        return len(wrong) <= 1
     short, long = sorted((a, b), key=len)
     return len(long) == len(short) + 1 and any(long[:i] + long[i + 1 :] == short for i in range(len(long)))
 

@@ -126,7 +126,7 @@ def csv_line(cells: Iterable[str], delimiter: str = ",") -> str:
     line = io.StringIO()
     csv.writer(line, delimiter=delimiter, lineterminator="\r\n").writerow(
         list(cells)
-    )  # quotes what holds one
+    )
     return line.getvalue()[:-2]
 
 

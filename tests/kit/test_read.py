@@ -1,0 +1,425 @@
+"""A kit.toml becomes a kit, or every problem in it is named with its line.
+
+Each test fails when the reading loses a key, misses a fault, or puts it on another line.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from palette.errors import InputError
+from palette.kit.model import Kit, Polygon, Rect, Spot
+from palette.kit.read import read
+from palette.kit.tables import nearest_word
+
+WHOLE = """schema = 1
+
+[kit]
+title     = "Car 7"
+maker     = "Quayside"
+stage     = "trial"
+version   = "0.2"
+scale     = "1:35"
+licence   = "CC-BY-4.0"
+swatches  = ["swatches/own.csv"]
+light     = 2856
+tolerance = 2.5
+scale_effect = true
+year      = 1958
+repainted = [1968, 1949]
+
+[[part]]
+id       = "waist"
+name     = "Waist panels"
+finish   = "gloss"
+area_cm2 = 41
+mesh     = "meshes/waist.stl"
+after    = ["roof"]
+same_as  = "rocker"
+colour   = { hex = "#5b2c2f" }
+why      = "depot paint book"
+
+  [[part.hint]]
+  words  = "brownish red"
+  source = "a letter"
+  trust  = 0.6
+
+[[part]]
+id = "rocker"
+
+  [[part.than]]
+  lighter = "roof"
+
+[[part]]
+id = "roof"
+
+[[reference]]
+id       = "slide"
+file     = "references/slide.jpg"
+kind     = "frame"
+tone     = "grey"
+subject  = "painted"
+light    = "ISO 7589 Studio Tungsten"
+response = "references/film.csv"
+filter   = "references/yellow.csv"
+uneven   = 0.2
+year     = 1958
+credit   = "M. Orrin"
+trust    = 0.5
+
+  [[reference.anchor]]
+  rect   = [40, 60.5, 80, 30]
+  colour = { munsell = "N 9/" }
+  spread = 2.0
+
+  [[reference.anchor]]
+  polygon = [[0, 0], [4, 0],
+             [4, 4]]
+  colour  = { neutral = true }
+
+  [[reference.sample]]
+  part = "waist"
+  spot = [3, 4, 5]
+"""
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    for name in ("swatches/own.csv", "meshes/waist.stl", "references/film.csv", "references/yellow.csv"):
+        (tmp_path / name).parent.mkdir(exist_ok=True)
+        (tmp_path / name).write_text("x")
+    (tmp_path / "references/slide.jpg").write_text("x")
+    return tmp_path
+
+
+def kit_of(folder: Path, text: str | bytes) -> Kit:
+    path = folder / "kit.toml"
+    path.write_bytes(text if isinstance(text, bytes) else text.encode())
+    return read(path)
+
+
+def problems(folder: Path, text: str | bytes) -> list[tuple[int | None, str]]:
+    with pytest.raises(InputError) as caught:
+        kit_of(folder, text)
+    assert all(p.file == str(folder / "kit.toml") for p in caught.value.problems)
+    return [(p.line, f"{p.what}; {p.remedy}") for p in caught.value.problems]
+
+
+def line(text: str, snippet: str) -> int:
+    """The first line that holds a snippet."""
+    return next(at for at, row in enumerate(text.splitlines(), 1) if snippet in row)
+
+
+def test_every_key_arrives(folder: Path) -> None:
+    kit = kit_of(folder, WHOLE)
+    assert (kit.title, kit.maker, kit.stage, kit.version, kit.scale, kit.licence) == (
+        "Car 7", "Quayside", "trial", "0.2", "1:35", "CC-BY-4.0",
+    )  # fmt: skip
+    assert kit.swatches == (folder / "swatches/own.csv",)
+    assert (kit.light, kit.tolerance, kit.scale_effect, kit.year) == (2856.0, 2.5, True, 1958)
+    assert kit.repainted == (1949, 1968)
+    waist = kit.part("waist")
+    assert (waist.name, waist.finish, waist.area_cm2, waist.after, waist.same_as, waist.why, waist.line) == (
+        "Waist panels", "gloss", 41.0, ("roof",), "rocker", "depot paint book", 17,
+    )  # fmt: skip
+    assert waist.mesh == folder / "meshes/waist.stl"
+    assert waist.colour is not None and waist.colour.lab is not None
+    assert waist.colour.lab == pytest.approx((24.42, 21.80, 7.95), abs=0.01)  # as colour-science converts it
+    assert [(h.words, h.source, h.trust, h.line) for h in waist.hints] == [
+        ("brownish red", "a letter", 0.6, 29)
+    ]
+    rocker = kit.part("rocker")
+    assert (rocker.name, rocker.finish, [t.lighter for t in rocker.thans]) == ("rocker", "matt", ["roof"])
+    (slide,) = kit.references
+    assert (slide.file, slide.filter) == (folder / "references/slide.jpg", folder / "references/yellow.csv")
+    assert slide.response == folder / "references/film.csv"
+    assert (slide.kind, slide.tone, slide.subject, slide.light) == (
+        "frame", "grey", "painted", "ISO 7589 Studio Tungsten",
+    )  # fmt: skip
+    assert (slide.uneven, slide.year, slide.credit, slide.trust) == (0.2, 1958, "M. Orrin", 0.5)
+    white, grey = slide.anchors
+    assert white.region == Rect(40, 60.5, 80, 30) and white.spread == 2.0
+    assert white.colour.lab is not None and white.colour.lab[0] == pytest.approx(90.2, abs=0.2)  # ASTM D1535
+    assert grey.region == Polygon(((0, 0), (4, 0), (4, 4))) and grey.colour.neutral and grey.spread == 1.0
+    assert [(s.part, s.region) for s in slide.samples] == [("waist", Spot(3, 4, 5))]
+    assert kit.warnings == ()
+
+
+def test_the_least_kit_gets_the_defaults(folder: Path) -> None:
+    kit = kit_of(folder, 'schema = 1\n[kit]\ntitle = "x"\n')
+    assert (kit.stage, kit.light, kit.tolerance, kit.swatches, kit.parts) == ("draft", "D65", 3.0, (), ())
+
+
+def test_a_folder_is_read_as_the_kit_in_it(folder: Path) -> None:
+    assert kit_of(folder, WHOLE) == read(folder)
+
+
+@pytest.mark.parametrize("newline", ["\n", "\r\n"])
+@pytest.mark.parametrize("mark", [b"", b"\xef\xbb\xbf"])
+def test_newlines_and_a_byte_order_mark_do_not_move_a_line(folder: Path, newline: str, mark: bytes) -> None:
+    text = WHOLE.replace("tolerance = 2.5", "tolerance = -1").replace("\n", newline)
+    assert [line for line, _ in problems(folder, mark + text.encode())] == [12]
+
+
+def test_all_problems_come_at_once_in_the_order_of_the_file(folder: Path) -> None:
+    text = WHOLE
+    for before, after in (
+        ('stage     = "trial"', 'stage = "tril"'),
+        ("tolerance = 2.5", 'tolerance = "2.5"'),
+        ('finish   = "gloss"', 'finish = "shiny"'),
+        ("area_cm2 = 41", "area_cm2 = 0"),
+        ("brownish red", "brownish rod"),
+        ('id = "rocker"', 'id = "roof"'),
+        ("trust    = 0.5", "trust = 1.5"),
+        ("rect   = [40, 60.5, 80, 30]", "rect = [40, 60.5, 0, 30]"),
+        ("[4, 4]]", "[8, 0]]"),
+        ('part = "waist"', 'part = "waste"'),
+    ):
+        assert before in text
+        text = text.replace(before, after)
+    found = problems(folder, text)
+    places = ("tril", "tolerance", "[[part]]", "shiny", "area_cm2", "brownish", 'id = "roof"', "trust = 1.5")
+    places += ("0, 30]", "polygon", "waste")
+    expected = [line(text, place) for place in places]
+    expected[6] = len(text[: text.rindex("[[part]]")].splitlines()) + 1  # the second of the two roofs
+    assert [at for at, _ in found] == expected
+    words = (
+        "'trial'",
+        "quotes",
+        "'rocker'",
+        "satin",
+        "above",
+        "rod",
+        "roof",
+        "trust",
+        "area",
+        "area",
+        "'waist'",
+    )
+    assert all(word in said for (_, said), word in zip(found, words, strict=True)), found
+
+
+@pytest.mark.parametrize(
+    ("key", "word"),
+    [
+        ("trust = true", "trust"),
+        ("trust = nan", "trust"),
+        ("uneven = -1", "uneven"),
+        ("year = 1958.5", "year"),
+        ("light = 30000", "25000"),
+        ('light = "D56"', "no light"),
+        ('light = "3200K"', "light = 3200"),
+        ('light = ["D55"]', "kelvins"),
+        ('kind = "photo"', "photograph"),
+        ('tone = "gray"', "grey"),
+        ('response = "panchromatik"', "panchromatic"),
+        ('response = "none.csv"', "not there"),
+        ('filter = "references"', "is a folder"),
+        ('trsut = 0.5', "'trust'"),
+        ('Credit = "x"', "'credit'"),
+        ("credit = 7", "quotes"),
+    ],
+)  # fmt: skip
+def test_one_wrong_key_of_a_reference(folder: Path, key: str, word: str) -> None:
+    name = key.split(" =")[0]
+    kept = [row for row in WHOLE.splitlines() if not (row.startswith(name) and row.count("=") == 1)]
+    at = kept.index('file     = "references/slide.jpg"')
+    text = "\n".join([*kept[: at + 1], key, *kept[at + 1 :]])
+    found = problems(folder, text)
+    assert len(found) == 1, found
+    assert found[0][0] == at + 2 and word in found[0][1]
+
+
+@pytest.mark.parametrize(
+    ("colour", "word"),
+    [
+        ('{ hex = "#12" }', "hex"),
+        ("{ lab = [50, 0] }", "three numbers"),
+        ("{ lab = [150, 0, 0] }", "0 to 100"),
+        ('{ munsell = "5XX 4/3" }', "Munsell"),
+        ('{ hex = "#123456", lab = [1, 2, 3] }', "exactly one"),
+        ("{ }", "exactly one"),
+        ('{ hx = "#123456" }', "'hex'"),
+        ("{ neutral = true }", "neutral"),
+        ('{ part = "roof" }', "same_as"),
+        ('"#123456"', "hex = "),
+        ("{ swatch = 4 }", "swatch"),
+    ],
+)
+def test_a_decision_that_is_no_colour(folder: Path, colour: str, word: str) -> None:
+    found = problems(folder, WHOLE.replace('{ hex = "#5b2c2f" }', colour))
+    assert [line for line, _ in found] == [25] and word in found[0][1]
+
+
+def test_a_decision_needs_its_reason(folder: Path) -> None:
+    ((at, said),) = problems(folder, WHOLE.replace('why      = "depot paint book"\n', ""))
+    assert at == 25 and "why" in said
+
+
+@pytest.mark.parametrize(
+    ("region", "word"),
+    [
+        ("rect = [1, 2, 3]", "4 numbers"),
+        ("rect = [1, 2, 3, inf]", "4 numbers"),
+        ("spot = [1, 2, 0]", "no area"),
+        ("polygon = [[1, 2], [3, 4]]", "three corners"),
+        ("polygon = [[1, 2], [3, 4], 5]", "2 numbers"),
+        ("rect = [1, 2, 3, 4]\n  spot = [1, 2, 3]", "rect and spot"),
+        ("", "no region"),
+    ],
+)
+def test_a_region_that_is_none(folder: Path, region: str, word: str) -> None:
+    text = WHOLE.replace("spot = [3, 4, 5]", region)
+    ((at, said),) = problems(folder, text)
+    where = region.splitlines()[-1].strip() if region else "[[reference.sample]]"
+    assert at == line(text, where) and word in said
+
+
+def test_a_bow_tie_has_an_area(folder: Path) -> None:
+    text = WHOLE.replace("spot = [3, 4, 5]", "polygon = [[0, 0], [4, 4], [4, 0], [0, 4]]")
+    assert isinstance(kit_of(folder, text).references[0].samples[0].region, Polygon)
+
+
+def test_rings_are_named_whole(folder: Path) -> None:
+    text = """schema = 1
+[kit]
+title = "x"
+[[part]]
+id = "a"
+after = ["b"]
+same_as = "c"
+[[part]]
+id = "b"
+after = ["c"]
+  [[part.than]]
+  lighter = "c"
+[[part]]
+id = "c"
+after = ["a"]
+same_as = "a"
+  [[part.than]]
+  lighter = "b"
+"""
+    assert [said.split(";")[0] for _, said in problems(folder, text)] == [
+        "parts painted after each other: a → b → c → a",
+        "same_as goes round: a → c → a",
+        "parts lighter than each other: b → c → b",
+    ]
+
+
+ANCHORED = """schema = 1
+[kit]
+title = "x"
+[[part]]
+id = "roof"
+[[part]]
+id = "body"
+[[reference]]
+id = "one"
+file = "references/slide.jpg"
+  [[reference.anchor]]
+  spot = [1, 1, 1]
+  colour = { part = "roof" }
+  [[reference.sample]]
+  part = "body"
+  spot = [1, 1, 1]
+[[reference]]
+id = "two"
+file = "references/slide.jpg"
+  [[reference.sample]]
+  part = "roof"
+  spot = [1, 1, 1]
+"""
+
+
+def test_an_anchor_may_take_a_part_that_another_reference_settles(folder: Path) -> None:
+    assert kit_of(folder, ANCHORED).references[0].anchors[0].colour.part == "roof"
+
+
+def test_anchors_never_lean_on_each_other(folder: Path) -> None:
+    text = ANCHORED.replace(
+        'id = "two"\nfile = "references/slide.jpg"\n',
+        'id = "two"\nfile = "references/slide.jpg"\n  [[reference.anchor]]\n  spot = [2, 2, 1]\n'
+        '  colour = { part = "body" }\n',
+    )
+    assert [line for line, _ in problems(folder, text)] == [13, 22]
+    decided = text.replace('id = "body"\n', 'id = "body"\ncolour = { hex = "#123" }\nwhy = "seen"\n')
+    assert len(kit_of(folder, decided).references) == 2
+
+
+@pytest.mark.parametrize(
+    ("text", "line", "word"),
+    [
+        (b"", None, "empty"),
+        (b"\xef\xbb\xbf \r\n", None, "empty"),
+        ("schema = 1\n[kit]\ntitle = 'x'".encode("utf-16"), 1, "UTF-16"),
+        ("schema = 1\n[kit]\ntitle = 'x'".encode("utf-16-le"), 1, "UTF-16"),
+        ("schema = 1\n[kit]\ntitle = 'Caf\u00e9'".encode("latin-1"), 3, "UTF-8"),
+        (b"\x89PNG\r\n\x1a\n\0\0\0\rIHDR" + bytes(range(256)), 3, "no text"),
+        (b"schema = 1\n[kit]\ntitle = Car 7\n", 3, "quotes"),
+        (b"schema = 1\n[kit]\ntitle = 'x'\ntitle = 'y'\n", 4, "once"),
+        (b"schema = 1\n[kit\ntitle = 'x'\n", 2, "bracket"),
+        (b'schema = 1\n[kit]\ntitle = "x\n', 3, "quotes"),
+        (b"schema = 2\nlivery = 3\n", 1, "newer"),
+        (b"[kit]\ntitle = 'x'\n", 1, "schema = 1"),
+        (b"schema = '1'\n[kit]\ntitle = 'x'\n", 1, "schema = 1"),
+        (b"schema = 1\n", None, "[kit]"),
+        (b"schema = 1\n[kit]\n", 2, "title"),
+        (b"schema = 1\n[[kit]]\ntitle = 'x'\n", 2, "one bracket"),
+        (b"schema = 1\n[kit]\ntitle = 'x'\n[part]\nid = 'a'\n", 4, "[[part]]"),
+        (b"schema = 1\nscale = '1:35'\n[kit]\ntitle = 'x'\n", 2, "under [kit]"),
+    ],
+)
+def test_a_text_that_is_no_kit(folder: Path, text: bytes, line: int | None, word: str) -> None:
+    found = problems(folder, text)
+    assert len(found) == 1, found
+    assert found[0][0] == line and word in found[0][1]
+
+
+def test_what_the_makers_own_keys_say_is_kept_with_a_warning(folder: Path) -> None:
+    kit = kit_of(folder, WHOLE.replace('maker     = "Quayside"', 'maker = "Quayside"\nbox_colour = "grey"'))
+    assert [(w.line, "box_colour" in w.what) for w in kit.warnings] == [(6, True)]
+
+
+def test_one_misspelt_header_is_one_problem(folder: Path) -> None:
+    # the samples then name parts that were not read: that must not be reported as well
+    found = problems(folder, WHOLE.replace("[[part]]", "[[parts]]").replace("part.", "parts."))
+    assert len(found) == 1 and "'part'" in found[0][1]
+
+
+@pytest.mark.parametrize("what", ["missing", "empty folder", "folder named kit.toml"])
+def test_no_kit_there(tmp_path: Path, what: str) -> None:
+    path = tmp_path / "kit.toml"
+    if what == "folder named kit.toml":
+        path.mkdir()
+    with pytest.raises(InputError, match=r"no such file|palette new|is a folder"):
+        read(tmp_path if what == "empty folder" else path)
+    if what == "folder named kit.toml":
+        with pytest.raises(InputError, match="is a folder"):
+            read(tmp_path)
+
+
+@pytest.mark.parametrize("word", ["trsut", "trust ", "TRUST", "trus", "trusst", "trast"])
+def test_slips_are_seen(word: str) -> None:
+    assert nearest_word(word, ("id", "file", "trust", "year")) == "trust"
+
+
+@pytest.mark.parametrize("word", ["name", "notes", "title", "owner", "date", "who", "note"])
+def test_other_words_are_left_alone(word: str) -> None:
+    keys = (
+        "id",
+        "file",
+        "kind",
+        "tone",
+        "subject",
+        "light",
+        "response",
+        "filter",
+        "uneven",
+        "year",
+        "credit",
+        "trust",
+    )
+    assert nearest_word(word, (*keys, "anchor", "sample")) is None
