@@ -3,21 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from concurrent.futures import ProcessPoolExecutor, as_completed
 from dataclasses import dataclass
-from multiprocessing import get_context
 from os import cpu_count
 
 import numpy as np
 
 from palette.colour.spaces import Array
 from palette.errors import InputError, Problem
-from palette.kit.model import Reference, Region
-from palette.pictures.sampling import Sample, sample
+from palette.kit.model import Reference
+from palette.pictures.sampling import Sample
 
 # A handful of pictures is read sooner than a second interpreter starts.
 _PARALLEL_FROM = 6
-_SCENE_PIXELS = 1 << 16
 
 
 @dataclass(frozen=True)
@@ -35,62 +32,51 @@ class Measured:
 
 def measure(reference: Reference, kit_file: str) -> Measured:
     """Read one reference; what is wrong with it is in `problems`, with the kit's lines."""
-    from palette.pictures.decode import open_picture
-    from palette.pictures.regions import holds
+    from palette.pictures.sampling.batch import sample_all
 
+    marks = [(f"anchor {i + 1}", a.region, a.line) for i, a in enumerate(reference.anchors)]
+    marks += [(f"the sample of {s.part!r}", s.region, s.line) for s in reference.samples]
+    # The light is guessed from the whole picture only where nothing in it is known.
+    guess = not reference.anchors
     try:
-        picture = open_picture(reference.file)
-        problems, notes = [], list(picture.notes)
-        if picture.grey:
-            notes.append('the picture holds no colour; if it is black and white, say tone = "grey"')
-        taken: list[list[Sample]] = [[], []]
-        marked: Sequence[Sequence[tuple[str, Region, int | None]]] = (
-            [(f"anchor {i + 1}", a.region, a.line) for i, a in enumerate(reference.anchors)],
-            [(f"the sample of {s.part!r}", s.region, s.line) for s in reference.samples],
-        )
-        for into, marks in zip(taken, marked, strict=True):
-            for name, region, line in marks:
-                try:
-                    into.append(sample(picture, region, kind=reference.kind))
-                except ValueError as error:
-                    problems.append(
-                        Problem(
-                            kit_file,
-                            line,
-                            f"{name} in reference {reference.id!r}: {error}",
-                            f"mark it inside the picture, which is {picture.width} × {picture.height} pixels",
-                        )
-                    )
-                    continue
-                if not holds(region, picture.width, picture.height):
-                    notes.append(f"{name} runs over the edge of the picture; only what lies inside counts")
-        if problems:
-            return Measured(picture.width, picture.height, problems=tuple(problems))
-        scene = None if reference.anchors else picture.reduced(_SCENE_PIXELS).astype(np.float64)
-        return Measured(
-            picture.width, picture.height, tuple(taken[0]), tuple(taken[1]), scene, tuple(notes)
-        )
+        found = sample_all(reference.file, [region for _, region, _ in marks], reference.kind, guess)
     except InputError as error:
         return Measured(0, 0, problems=error.problems)
+    problems, notes, samples = [], list(found.notes), []
+    if found.grey:
+        notes.append('the picture holds no colour; if it is black and white, say tone = "grey"')
+    for (name, _, line), sample, whole in zip(marks, found.samples, found.whole, strict=True):
+        if isinstance(sample, Sample):
+            samples.append(sample)
+            if not whole:
+                notes.append(f"{name} runs over the edge of the picture; only what lies inside counts")
+        else:
+            what = f"{name} in reference {reference.id!r}: {sample}"
+            remedy = f"mark it inside the picture, which is {found.width} × {found.height} pixels"
+            problems.append(Problem(kit_file, line, what, remedy))
+    if problems:
+        return Measured(found.width, found.height, problems=tuple(problems))
+    anchors = len(reference.anchors)
+    return Measured(
+        found.width,
+        found.height,
+        tuple(samples[:anchors]),
+        tuple(samples[anchors:]),
+        None if found.scene is None else found.scene.astype(np.float64),
+        tuple(notes),
+    )
 
 
 def measure_all(
     references: Sequence[Reference], kit_file: str, progress: Callable[[int, int], None] | None = None
 ) -> list[Measured]:
     """Read references, side by side in processes where there are many; one picture a process at a time."""
-    found: list[Measured | None] = [None] * len(references)
-    workers = min(cpu_count() or 1, len(references))
-    if len(references) < _PARALLEL_FROM or workers < 2:
-        for i, reference in enumerate(references):
-            found[i] = measure(reference, kit_file)
+    from palette.scheme.crew import crew
+
+    found: list[Measured] = []
+    with crew(min(cpu_count() or 1, len(references)) if len(references) >= _PARALLEL_FROM else 1) as work:
+        for result in work([(reference, kit_file) for reference in references]):
+            found.append(result)
             if progress:
-                progress(i + 1, len(references))
-    else:
-        # Spawned, not forked: a fork of a process with threads (a desk's server) may hang.
-        with ProcessPoolExecutor(workers, mp_context=get_context("spawn")) as pool:
-            jobs = {pool.submit(measure, r, kit_file): i for i, r in enumerate(references)}
-            for done, job in enumerate(as_completed(jobs), 1):
-                found[jobs[job]] = job.result()
-                if progress:
-                    progress(done, len(references))
-    return [m for m in found if m is not None]
+                progress(len(found), len(references))
+    return found
