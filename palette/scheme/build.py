@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -13,13 +14,17 @@ from palette.errors import InputError, Problem
 from palette.kit.model import Kit, Part, Reference
 from palette.paints.swatches import SwatchList
 from palette.scheme.choose import mixes_for, paints_for
+from palette.scheme.greys import ask_greys, grey_evidence
 from palette.scheme.liveries import other_livery
 from palette.scheme.measure import measure_all
 from palette.scheme.model import Evidence, PartColour, Scheme
-from palette.scheme.reconcile import Verdict
+from palette.scheme.reconcile import CONFLICT, Verdict
 from palette.scheme.settle import Settled, same_paint, settle
 from palette.scheme.witness import Statement
 from palette.scheme.words import joined
+
+if TYPE_CHECKING:
+    from palette.grey import GreyPart
 
 Progress = Callable[[int, int], None]
 
@@ -59,10 +64,22 @@ def colours(kit: Kit, progress: Progress | None = None) -> tuple[Scheme, SwatchL
         raise InputError.of(problems)
     decided = decisions(kit, swatches)
     by_id = {r.id: m for r, m in zip(wanted, measured, strict=True)}
-    settled = settle(kit, wanted, by_id, decided, other_livery(kit), swatches)
+    repainted = other_livery(kit)
+    settled = settle(kit, wanted, by_id, decided, repainted, swatches)
     paint = same_paint(kit)
     parts = [_colour(part, paint, settled, decided) for part in kit.parts]
-    return Scheme(kit, tuple(parts), tuple(settled.warnings)), swatches
+    # Words alone are weighed anew with the grey: they are no colour to read it by.
+    known = {
+        p.part.id: Uncertain(p.lab, p.covariance)
+        for p in parts
+        if p.lab is not None and p.covariance is not None and p.basis in ("colour", "decision")
+    }
+    greys = ask_greys(kit, swatches, known, repainted)
+    if greys is not None:
+        seen = {part.part: part for part in greys.parts}
+        parts = [_with_grey(part, paint, seen, known) for part in parts]
+    warnings = dict.fromkeys([*settled.warnings, *(greys.warnings if greys else ())])
+    return Scheme(kit, tuple(parts), tuple(warnings)), swatches
 
 
 def speaks_of_colour(reference: Reference) -> bool:
@@ -127,10 +144,50 @@ def _colour(
     )
 
 
+def _with_grey(
+    colour: PartColour, paint: Mapping[str, str], seen: Mapping[str, GreyPart], known: Mapping[str, Uncertain]
+) -> PartColour:
+    """A part's colour with what grey pictures of its paint say."""
+    key = paint[colour.part.id]
+    found = seen.get(colour.part.id) or next((p for id, p in seen.items() if paint[id] == key), None)
+    if found is None:
+        return colour
+    settled = known.get(colour.part.id)
+    evidence, odds = grey_evidence(found, settled)
+    if settled is not None:
+        if odds >= CONFLICT or colour.basis == "decision":
+            return replace(colour, evidence=colour.evidence + tuple(evidence))
+        note = "a grey picture contradicts it: were both right, they would lie so far apart "
+        return replace(
+            colour,
+            evidence=colour.evidence + tuple(evidence),
+            conflict=True,
+            notes=(*colour.notes, note + once_in(odds)),
+        )
+    # The words were weighed together with the grey, which has their pull in it already.
+    words = tuple(
+        replace(e, weight=0.0, notes=("weighed with the grey", *e.notes)) if e.kind == "hint" else e
+        for e in colour.evidence
+    )
+    return replace(
+        colour,
+        lab=found.lab,
+        covariance=found.covariance,
+        radius90=radius90(found.lab, found.covariance),
+        basis="grey",
+        conflict=False,
+        evidence=words + tuple(evidence),
+    )
+
+
 def conflict_in_words(odds: float) -> str:
     """What `odds` of scatter means for a reader."""
-    times = f"once in {1 / odds:,.0f} times" if odds > 1e-6 else "less than once in a million times"
-    return f"the evidence disagrees: were all of it right, it would scatter so much {times}"
+    return f"the evidence disagrees: were all of it right, it would scatter so much {once_in(odds)}"
+
+
+def once_in(odds: float) -> str:
+    """A small probability in words."""
+    return f"once in {1 / odds:,.0f} times" if odds > 1e-6 else "less than once in a million times"
 
 
 def _evidence(said: list[Statement], verdict: Verdict | None) -> list[Evidence]:

@@ -18,6 +18,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from palette.colour.difference import difference
 from palette.colour.spaces import Array
@@ -89,14 +90,15 @@ def reconcile(witnesses: Sequence[Witness]) -> Verdict:
     return Verdict(lab, shape, radius, tuple(weights.tolist()), tuple(right.tolist()), odds < CONFLICT, odds)
 
 
-def scatter_odds(labs: Array, covariances: Array) -> float:
+def scatter_odds(labs: ArrayLike, covariances: ArrayLike) -> float:
     """The chance that colours (n, 3) with these covariances (n, 3, 3) scatter at least as much as they do
     when all report the same colour: Cochran's Q against chi-squared with 3 (n - 1) degrees of freedom."""
+    labs = np.asarray(labs, dtype=np.float64)
     if len(labs) < 2:
         return 1.0
     from scipy.special import chdtrc
 
-    precisions = np.linalg.inv(covariances)
+    precisions = np.linalg.inv(np.asarray(covariances, dtype=np.float64))
     common = np.linalg.solve(precisions.sum(axis=0), np.einsum("nij,nj->i", precisions, labs))
     off = labs - common
     return float(chdtrc(3 * (len(labs) - 1), np.einsum("ni,nij,nj->", off, precisions, off)))
