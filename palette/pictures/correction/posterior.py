@@ -183,7 +183,7 @@ def solve(
         base, slope = jacobian(map_, theta, linear, place)
         read = reading_slope(map_, theta, linear, place)
         noise = lab_covariance + read @ covariance @ np.swapaxes(read, -1, -2)
-        slopes = slope.reshape(3 * n, -1)
+        slopes = slope.reshape(3 * n, slope.shape[-1])
         gap = (lab - base).ravel() + slopes @ theta
         sizes = np.array([scale.stray**2 for scale in scales])[:, None, None]
         priors = np.array([scale.covariance for scale in scales])
