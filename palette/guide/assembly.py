@@ -42,9 +42,9 @@ from palette.guide.content import (
 from palette.guide.illustrations import Illustration
 from palette.guide.order import Job, painting_order
 from palette.guide.places import Outline, Place, figure_size, places
-from palette.kit.model import Part, Reference
+from palette.kit.model import Part, Reference, StatedColour
 from palette.paints.swatches import Swatch, SwatchList
-from palette.scheme.model import Evidence, PartColour, Scheme
+from palette.scheme.model import Evidence, PaintChoice, PartColour, Scheme
 from palette.scheme.words import BASIS, SHOWS, SURE, shows
 
 if TYPE_CHECKING:
@@ -52,7 +52,6 @@ if TYPE_CHECKING:
 
 INFERRED = ("grey", "hint")  # bases of a colour whose hue nobody measured
 LIKELY = 6  # paints whose odds are printed
-NAMED = 10  # samples in one picture beyond which the labels are numbers only
 
 _UNSETTABLE = ("Cc", "Cf", "Cn", "Co", "Cs", "Zl", "Zp")  # Unicode categories
 
@@ -250,15 +249,13 @@ class _Assembly:
         return Off(number(value), shows(value), value <= self.kit.tolerance)
 
     def _choice(self, found: PartColour) -> Choice:
-        """The nearest paint; a mixture where that is outside the tolerance and the mixture is nearer."""
+        """The nearest paint; a mixture where that is outside the tolerance and the mixture, with the error
+        that its prediction may be expected to have, still comes nearer."""
         if found.lab is None:
             return Choice("nothing", "Not yet", "its colour is undecided")
-        mixes = [mix for mix in found.mixes if len(mix.drops) > 1]
         best = found.paints[0] if found.paints else None
-        if mixes and (
-            best is None or (mixes[0].difference < best.difference and best.difference > self.kit.tolerance)
-        ):
-            mix = mixes[0]
+        mix = next((mix for mix in found.mixes if len(mix.drops) > 1), None)
+        if mix is not None and (best is None or self._nearer(mix, best)):
             letter, _, users = self.mixes.setdefault(mix.drops, (_letter(len(self.mixes)), mix, []))
             users.append(found)
             recipe = " + ".join(f"{count} {self._paint(id).name}" for id, count in mix.drops)
@@ -267,6 +264,10 @@ class _Assembly:
             return Choice("nothing", "–", "no paint in the kit’s lists")
         detail = " · ".join(filter(None, (tidy(best.range), tidy(best.swatch))))
         return Choice("paint", tidy(best.name) or tidy(best.swatch), detail, self._off(best.difference))
+
+    def _nearer(self, mix: Mix, paint: PaintChoice) -> bool:
+        expected = float(np.hypot(mix.difference, mix.expected_error))
+        return paint.difference > self.kit.tolerance and expected < paint.difference
 
     def _paint(self, id: str) -> Paint:
         swatch = self.swatch.get(id)
@@ -497,8 +498,7 @@ class _Assembly:
     def _reference(self, reference: Reference, pictures: list[bytes]) -> ReferenceEntry:
         illustration = self.illustrations.get(reference.id)
         anchors = tuple(
-            (_letter(index), tidy(anchor.colour.words) or "known colour")
-            for index, anchor in enumerate(reference.anchors)
+            (_letter(index), _known(anchor.colour)) for index, anchor in enumerate(reference.anchors)
         )
         picture, missing = None, ""
         drawn: tuple[Place, ...] = ()
@@ -517,8 +517,9 @@ class _Assembly:
             for evidence in found.evidence
             if evidence.reference == reference.id
         )
-        sampled = dict.fromkeys(s.part for s in reference.samples if s.part in self.number)
-        names = ", ".join(f"{self.number[id]} {_name(self.scheme.part(id).part)}" for id in sampled) or "none"
+        ids = dict.fromkeys(sample.part for sample in reference.samples if sample.part in self.number)
+        sampled = tuple(sorted((self.number[id], _name(self.scheme.part(id).part)) for id in ids))
+        names = ", ".join(f"{n} {part}" for n, part in sampled) or "none"
         return ReferenceEntry(
             _id(reference.id),
             _description(reference),
@@ -528,24 +529,19 @@ class _Assembly:
             f"{_id(reference.id)}, {_description(reference)}, with the sampled places outlined: {names}.",
             size,
             drawn,
+            sampled,
             anchors,
             witnesses,
         )
 
     def _outlines(self, reference: Reference, anchors: Sequence[tuple[str, str]]) -> list[Outline]:
-        """Anchors first, then parts; names only where there is room for them."""
-        samples = [sample for sample in reference.samples if sample.part in self.number]
-        named = len(samples) <= NAMED
         return [
-            Outline(letter, "", anchor.region, True)
+            Outline(letter, anchor.region, True)
             for (letter, _), anchor in zip(anchors, reference.anchors, strict=True)
         ] + [
-            Outline(
-                str(self.number[sample.part]),
-                _name(self.scheme.part(sample.part).part) if named else "",
-                sample.region,
-            )
-            for sample in samples
+            Outline(str(self.number[sample.part]), sample.region)
+            for sample in reference.samples
+            if sample.part in self.number
         ]
 
     def _notes(self) -> tuple[Note, ...]:
@@ -558,8 +554,7 @@ class _Assembly:
                     said.setdefault(tidy(note), []).append(self.number[found.part.id])
             everyone = {n for about in said.values() for n in about}
             lines = tuple(
-                _sentence(note)
-                + ("" if set(about) == everyone else f" (Part {_numbers(sorted(set(about)))}.)")
+                _sentence(note) + ("" if set(about) == everyone else f" ({_parts(sorted(set(about)))}.)")
                 for note, about in said.items()
             )
             if lines:
@@ -593,6 +588,10 @@ def _numbers(numbers: Sequence[int]) -> str:
     """'1, 4 and 7'"""
     words = [str(n) for n in numbers]
     return words[0] if len(words) == 1 else ", ".join(words[:-1]) + " and " + words[-1]
+
+
+def _parts(numbers: Sequence[int]) -> str:
+    return ("Part " if len(numbers) == 1 else "Parts ") + _numbers(numbers)
 
 
 def _letter(index: int) -> str:
@@ -634,6 +633,14 @@ def _sure(found: PartColour) -> Sure:
     radius = found.radius90
     step = next(i for i, (limit, _) in enumerate(SURE) if radius <= limit)
     return Sure(5 - step, SURE[step][1], f"within {number(radius)}", found.basis, basis, found.conflict)
+
+
+def _known(colour: StatedColour) -> str:
+    """An anchor's colour: 'yellowish white (L* 86.8, a* 0.4, b* 5.3)', 'munsell N 5/'."""
+    if colour.lab is not None and not colour.words.startswith("munsell"):
+        lightness, a, b = (number(value) for value in colour.lab)
+        return f"{name(colour.lab)} (L* {lightness}, a* {a}, b* {b})"
+    return tidy(colour.words).replace("munsell", "Munsell") or "known colour"
 
 
 def _shows_key() -> tuple[tuple[str, str, str], ...]:

@@ -234,6 +234,7 @@ class ReferenceEntry:
     alt: str
     size: tuple[float, float]  # mm
     places: tuple[Place, ...]
+    sampled: tuple[tuple[int, str], ...]  # the parts that the labels' numbers stand for
     anchors: tuple[tuple[str, str], ...]  # letter, what is known of it
     witnesses: tuple[Witness, ...]
 

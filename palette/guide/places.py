@@ -7,7 +7,6 @@ screen draw the same figure at any size.
 from __future__ import annotations
 
 import math
-import unicodedata
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -16,7 +15,6 @@ from palette.kit.model import Polygon, Rect, Region, Spot
 WIDTH, HEIGHT = 84.0, 78.0  # mm: the figure is as large as fits into this
 TAG = 4.1  # mm, the height of a label
 LETTER = 1.55  # mm, the width of a letter in a label
-LONGEST = 18  # letters; a longer name is cut
 
 Points = tuple[tuple[float, float], ...]
 Frame = tuple[float, float, float, float]  # x0, y0, x1, y1
@@ -24,10 +22,9 @@ Frame = tuple[float, float, float, float]  # x0, y0, x1, y1
 
 @dataclass(frozen=True)
 class Outline:
-    """A region to draw, in pixels. `label` goes before `name`; an anchor is drawn dashed."""
+    """A region to draw, in pixels, and its label; an anchor is drawn dashed."""
 
     label: str
-    name: str
     region: Region
     anchor: bool = False
 
@@ -38,7 +35,6 @@ class Place:
     where they stand apart, as (x, y, x, y)."""
 
     label: str
-    name: str
     anchor: bool
     points: Points
     box: tuple[float, float, float, float]
@@ -68,8 +64,7 @@ def places(outlines: Sequence[Outline], width: int, height: int) -> tuple[Place,
     taken: list[Frame] = []
     placed = []
     for outline, shape, frame in zip(outlines, shapes, frames, strict=True):
-        name = _cut(outline.name)
-        size = (2.0 + LETTER * (_letters(outline.label) + (_letters(name) + 0.6 if name else 0)), TAG)
+        size = (2.0 + LETTER * len(outline.label), TAG)
         box = min(
             _candidates(frame, size),
             key=lambda c, frame=frame: _cost(c, frame, taken, frames, across, down),  # type: ignore[misc]
@@ -78,7 +73,6 @@ def places(outlines: Sequence[Outline], width: int, height: int) -> tuple[Place,
         placed.append(
             Place(
                 outline.label,
-                name,
                 outline.anchor,
                 shape,
                 (box[0] / across, box[1] / down, size[0] / across, size[1] / down),
@@ -153,12 +147,3 @@ def _leader(box: Frame, frame: Frame, across: float, down: float) -> tuple[float
     if math.dist(start, end) < 1.0:
         return None
     return start[0] / across, start[1] / down, end[0] / across, end[1] / down
-
-
-def _letters(text: str) -> float:
-    """The width of a text in letters; East Asian ones count double."""
-    return sum(2.0 if unicodedata.east_asian_width(c) in "WF" else 1.0 for c in text)
-
-
-def _cut(name: str) -> str:
-    return name if len(name) <= LONGEST else name[: LONGEST - 1].rstrip() + "…"

@@ -71,16 +71,22 @@ def test_a_painted_models_picture_is_no_reference() -> None:
 
 
 @pytest.mark.parametrize(
-    ("paint_off", "mix_off", "kind"),
-    [(2.9, 0.5, "paint"), (3.1, 0.5, "mixture"), (3.1, 3.2, "paint"), (9.0, 8.0, "mixture")],
+    ("paint_off", "mix_off", "mix_error", "kind"),
+    [
+        (2.9, 0.5, 1.0, "paint"),
+        (3.1, 0.5, 1.0, "mixture"),
+        (3.1, 3.2, 0.0, "paint"),
+        (9.0, 8.0, 1.0, "mixture"),
+        (4.4, 0.3, 5.0, "paint"),  # predicted well, but the prediction may be worse than the paint
+    ],
 )
 def test_a_mixture_is_chosen_only_outside_the_tolerance_and_only_if_nearer(
-    paint_off: float, mix_off: float, kind: str
+    paint_off: float, mix_off: float, mix_error: float, kind: str
 ) -> None:
     scheme, swatches, pictures, _ = made(1)
     first = scheme.parts[0]
     paint = PaintChoice("H-01", "Pale Waist", "Harbour", swatches.lab[1], paint_off)
-    mixture = Mix((("H-01", 2), ("H-02", 1)), swatches.lab[1], mix_off, 1.0, 1.0)
+    mixture = Mix((("H-01", 2), ("H-02", 1)), swatches.lab[1], mix_off, mix_error, 1.0)
     alone = Mix((("H-01", 1),), swatches.lab[1], 0.1, 0.0, 0.0)
     scheme = replace(scheme, parts=(replace(first, paints=(paint,), mixes=(alone, mixture)),))
     guide = assemble(scheme, swatches, pictures)

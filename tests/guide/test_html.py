@@ -12,7 +12,7 @@ from palette.guide.assembly import assemble
 from palette.guide.content import Guide
 from tests.guide.guide_made import made
 
-VOID = {"meta", "br", "link", "img", "input", "hr"}
+VOID = {"meta", "br", "link", "img", "input", "hr", "wbr"}
 
 
 class Reader(HTMLParser):

@@ -20,23 +20,20 @@ def boxes_apart(found: tuple, width: int, height: int) -> bool:  # type: ignore[
 
 
 def test_neighbouring_places_get_labels_that_do_not_overlap() -> None:
-    outlines = [
-        Outline(str(i), "Waist panels", Rect(100 + 130 * (i % 4), 100 + 90 * (i // 4), 60, 40))
-        for i in range(8)
-    ]
+    outlines = [Outline(str(i), Rect(100 + 130 * (i % 4), 100 + 90 * (i // 4), 60, 40)) for i in range(8)]
     assert boxes_apart(places(outlines, 800, 600), 800, 600)
 
 
 def test_corner_places_keep_their_labels_inside_the_picture() -> None:
     corners = [(0, 0), (780, 0), (0, 580), (780, 580)]
-    outlines = [Outline(str(i), "Destination box", Rect(x, y, 20, 20)) for i, (x, y) in enumerate(corners)]
+    outlines = [Outline(str(i), Rect(x, y, 20, 20)) for i, (x, y) in enumerate(corners)]
     for place in places(outlines, 800, 600):
         x, y, w, h = place.box
         assert x >= -1e-9 and y >= -1e-9 and x + w <= 1 + 1e-9 and y + h <= 1 + 1e-9
 
 
 def test_a_label_away_from_its_place_has_a_leader_that_ends_on_it() -> None:
-    crowd = [Outline(str(i), "Waist panels", Rect(390 + i, 290 + i, 20, 20)) for i in range(9)]
+    crowd = [Outline(str(i), Rect(390 + i, 290 + i, 20, 20)) for i in range(9)]
     leaders = [(place, place.leader) for place in places(crowd, 800, 600) if place.leader]
     assert leaders
     for place, leader in leaders:
@@ -46,9 +43,9 @@ def test_a_label_away_from_its_place_has_a_leader_that_ends_on_it() -> None:
 
 def test_regions_are_drawn_where_the_kit_says() -> None:
     outlines = [
-        Outline("1", "", Rect(80, 60, 40, 30)),
-        Outline("2", "", Spot(400, 300, 40)),
-        Outline("3", "", Polygon(((0, 0), (800, 0), (400, 600)))),
+        Outline("1", Rect(80, 60, 40, 30)),
+        Outline("2", Spot(400, 300, 40)),
+        Outline("3", Polygon(((0, 0), (800, 0), (400, 600)))),
     ]
     rect, spot, polygon = places(outlines, 800, 600)
     assert rect.points == ((0.1, 0.1), (0.15, 0.1), (0.15, 0.15), (0.1, 0.15))
@@ -59,7 +56,7 @@ def test_regions_are_drawn_where_the_kit_says() -> None:
 @settings(max_examples=25, deadline=None)
 @given(st.integers(1, 60), st.integers(1, 5000), st.integers(1, 5000))
 def test_any_number_of_places_on_any_picture(count: int, width: int, height: int) -> None:
-    outlines = [Outline(str(i), "屋根", Spot(i * 97 % width, i * 61 % height, 5 + i)) for i in range(count)]
+    outlines = [Outline(str(i), Spot(i * 97 % width, i * 61 % height, 5 + i)) for i in range(count)]
     found = places(outlines, width, height)
     across, down = figure_size(width, height)
     assert across <= WIDTH + 1e-6 and down <= max(HEIGHT, 1.0) + 1e-6
