@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from palette.commands.answers import json_option, print_json
+from palette.commands.answers import json_option, print_json, progress
 
 
 @click.command("check")
@@ -26,7 +26,8 @@ def command(kit: Path, as_json: bool) -> None:
     from palette.scheme.answer import check_json, check_text
     from palette.scheme.check import check
 
-    found = check(Kit.read(kit))
+    with progress("Reading references:") as tell:
+        found = check(Kit.read(kit), tell)
     for warning in found.warnings:
         click.echo(f"warning: {warning}", err=True)
     if as_json:

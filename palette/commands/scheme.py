@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from palette.commands.answers import json_option
+from palette.commands.answers import json_option, print_json, progress
 
 
 @click.command("scheme")
@@ -15,16 +15,22 @@ from palette.commands.answers import json_option
 def command(kit: Path, as_json: bool) -> None:
     """Work out the colour of every part of KIT, and how sure it is.
 
-    KIT is a kit.toml or the folder it stands in.
+    KIT is a kit.toml or the folder it stands in. Each picture is corrected by its anchors and sampled; what
+    several say of a part is weighed, and disagreement is shown, not averaged away.
+
+    \b
+    Example:
+      palette scheme mycar
     """
     from palette.kit.model import Kit
     from palette.scheme import scheme
-    from palette.scheme.answer import scheme_document, scheme_text
+    from palette.scheme.answer import scheme_json, scheme_text
 
-    found = scheme(Kit.read(kit))
+    with progress("Reading references:") as tell:
+        found = scheme(Kit.read(kit), tell)
     for warning in found.warnings:
         click.echo(f"warning: {warning}", err=True)
     if as_json:
-        click.echo(scheme_document(found), nl=False)
+        print_json(scheme_json(found))
     else:
         click.echo(scheme_text(found))

@@ -10,6 +10,7 @@ from palette.colour.names import name
 from palette.colour.spaces import Array, lab_to_hex
 from palette.scheme.check import Check, Checked
 from palette.scheme.model import Evidence, PaintChoice, PartColour, Scheme
+from palette.scheme.settle import same_paint
 from palette.scheme.words import BASIS, joined, shows, sure
 
 _HEADINGS = ("part", "colour", "", "how sure", "from", "nearest paint", "off", "would it show?")
@@ -81,8 +82,11 @@ def scheme_text(scheme: Scheme) -> str:
     """What `palette scheme` prints for people: a table, then what needs explaining."""
     rows: list[tuple[str, ...]] = [_HEADINGS, *(_row(colour) for colour in scheme.parts)]
     lines = [scheme.kit.title, "", *_table(rows)]
+    told_of: set[str] = set()
     for colour in scheme.parts:
-        told = _explained(colour)
+        key = same_paint(scheme.kit)[colour.part.id]
+        told = _explained(colour, key not in told_of)
+        told_of.add(key)
         if told:
             lines += ["", f"{colour.part.name}", *(f"  {line}" for line in told)]
     lines += [
@@ -111,11 +115,12 @@ def _row(colour: PartColour) -> tuple[str, ...]:
     )
 
 
-def _explained(colour: PartColour) -> list[str]:
-    """The notes of a part, and its evidence where it takes more than one source to tell."""
+def _explained(colour: PartColour, first: bool) -> list[str]:
+    """The notes of a part, and its evidence where it takes more than one source to tell and it is the
+    `first` of its paint."""
     lines = list(colour.notes)
     heard = len(colour.evidence)
-    if colour.conflict or heard > 1 or any(e.weight == 0 for e in colour.evidence):
+    if first and (colour.conflict or heard > 1 or any(e.weight == 0 for e in colour.evidence)):
         for evidence in colour.evidence:
             words = "" if evidence.lab is None else f"{name(evidence.lab)} {lab_to_hex(evidence.lab)}"
             reach = "" if evidence.radius90 is None else f", ±{evidence.radius90:.1f}"

@@ -79,7 +79,7 @@ def colours(kit: Kit, progress: Progress | None = None) -> tuple[Scheme, SwatchL
         seen = {part.part: part for part in greys.parts}
         parts = [_with_grey(part, paint, seen, known) for part in parts]
     warnings = dict.fromkeys([*settled.warnings, *(greys.warnings if greys else ())])
-    return Scheme(kit, tuple(parts), tuple(warnings)), swatches
+    return Scheme(kit, tuple(parts), tuple(warnings), greys), swatches
 
 
 def speaks_of_colour(reference: Reference) -> bool:

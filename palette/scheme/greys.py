@@ -15,6 +15,8 @@ from palette.scheme.reconcile import CONFLICT, scatter_odds
 if TYPE_CHECKING:
     from palette.grey import GreyAnswer, GreyPart
 
+DRAWS = 4000  # colours at large for each part, for a picture of what remains
+
 
 def ask_greys(
     kit: Kit, swatches: SwatchList, known: Mapping[str, Uncertain], repainted: Mapping[str, str]
@@ -33,7 +35,7 @@ def ask_greys(
     )
     if not any(r.samples for r in ours):
         return None
-    return infer(replace(kit, references=ours), swatches, known)
+    return infer(replace(kit, references=ours), swatches, known, DRAWS)
 
 
 def grey_evidence(found: GreyPart, colour: Uncertain | None) -> tuple[list[Evidence], float]:

@@ -9,6 +9,7 @@ from palette.colour.spaces import Array
 from palette.kit.model import Kit, Part
 
 if TYPE_CHECKING:
+    from palette.grey import GreyAnswer
     from palette.paints.mixing import Mix
 
 
@@ -57,6 +58,7 @@ class Scheme:
     kit: Kit
     parts: tuple[PartColour, ...]
     warnings: tuple[str, ...] = field(default=())
+    grey: GreyAnswer | None = field(default=None, repr=False, compare=False)  # None: no grey picture
 
     def part(self, id: str) -> PartColour:
         """The part of that id; KeyError where there is none."""
