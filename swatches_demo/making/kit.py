@@ -1,0 +1,212 @@
+"""The demo's kit.toml, with the rectangles that the finished pictures show."""
+
+from __future__ import annotations
+
+import numpy as np
+
+Rects = dict[str, dict[str, list[int]]]
+
+HEAD = """\
+# The demo kit: a tramcar of an invented small town, from six surviving pictures.
+# Everything here is made up, and drawn by the program in making/.
+schema = 1
+
+[kit]
+title     = "Marrow Bay Tramways car 7"
+maker     = "Quayside Card & Resin"
+stage     = "draft"
+version   = "0.2"
+scale     = "1:35"
+licence   = "CC-BY-NC-SA-4.0"
+swatches  = ["swatches/bench.csv", "swatches/depot.csv"]
+light     = "D65"
+tolerance = 3.0
+repainted = [1987]          # the survivor was done up for the museum
+
+# --- parts: what is painted ------------------------------------------------
+
+[[part]]
+id       = "roof"
+name     = "Roof and clerestory canvas"
+finish   = "matt"
+area_cm2 = 96.0
+
+  [[part.than]]
+  lighter = "destination"   # the boxes stand against the roof, and are plainly darker
+
+[[part]]
+id       = "upper"
+name     = "Window pillars and letter board"
+finish   = "satin"
+area_cm2 = 58.0
+
+[[part]]
+id       = "waist"
+name     = "Waist panels"
+finish   = "gloss"
+area_cm2 = 41.0
+after    = ["upper"]
+
+[[part]]
+id       = "dash"
+name     = "Dashes, both ends"
+finish   = "gloss"
+area_cm2 = 22.0
+same_as  = "waist"          # one paint: the depot book lists them together
+after    = ["upper"]
+
+[[part]]
+id       = "lining"
+name     = "Lining and the number 7"
+finish   = "satin"
+area_cm2 = 3.0
+after    = ["waist", "dash"]
+colour   = { swatch = "B-42" }
+why      = "too thin to measure in any picture; the depot book says 'harvest gold lines', and this paint is near it"
+
+[[part]]
+id       = "rocker"
+name     = "Rocker panels"
+finish   = "satin"
+area_cm2 = 18.0
+
+[[part]]
+id       = "truck"
+name     = "Truck, axle boxes and springs"
+finish   = "matt"
+area_cm2 = 47.0
+
+[[part]]
+id       = "fender"
+name     = "Fenders"
+finish   = "satin"
+area_cm2 = 6.0
+
+  [[part.hint]]
+  words  = "bright red"
+  source = "a conductor's daughter, interviewed 1994"
+  trust  = 0.6
+
+[[part]]
+id       = "lifeguard"
+name     = "Lifeguard slats"
+finish   = "matt"
+area_cm2 = 14.0
+
+  [[part.hint]]
+  words  = "dull green"
+  source = "paint shop foreman's letter, 1961"
+  trust  = 0.5
+
+[[part]]
+id       = "destination"
+name     = "Destination boxes"
+finish   = "satin"
+area_cm2 = 9.0
+
+[[part]]
+id       = "floor"
+name     = "Platforms and steps"
+finish   = "matt"
+area_cm2 = 26.0
+
+# --- references: what survives ---------------------------------------------
+"""
+
+# what each picture is, and which surfaces in it are anchors or samples
+PICTURES: tuple[tuple[str, str, tuple[str, ...]], ...] = (
+    (
+        "depot-slide",
+        """\
+kind     = "photograph"
+light    = "ISO 7589 Studio Tungsten"   # depot lamps, on daylight film
+year     = 1958
+credit   = "M. Orrin collection"
+""",
+        ("upper", "waist", "roof", "rocker"),
+    ),
+    (
+        "museum",
+        """\
+kind     = "object"
+year     = 2024
+credit   = "Marrow Bay Museum, photographed by the maker with a grey card"
+trust    = 0.7              # repainted in 1987 from memory
+""",
+        ("upper", "waist", "roof", "truck", "floor", "rocker"),
+    ),
+    (
+        "press",
+        """\
+kind     = "photograph"
+tone     = "grey"
+response = "panchromatic"
+light    = 5500
+uneven   = 0.12
+year     = 1956
+credit   = "Marrow Bay Courier, print in the town library"
+""",
+        ("roof", "waist", "upper", "truck", "fender", "lifeguard", "destination"),
+    ),
+    (
+        "plate",
+        """\
+kind     = "photograph"
+tone     = "grey"
+response = "orthochromatic"
+light    = 6000
+uneven   = 0.12
+year     = 1938
+credit   = "glass plate, Hollis & Son, found in the depot loft"
+""",
+        ("dash", "upper", "fender", "lifeguard", "destination"),
+    ),
+    (
+        "postcard",
+        """\
+kind     = "artwork"        # a hand-coloured postcard: a witness, but not a good one
+year     = 1959
+credit   = "postcard, publisher unknown"
+trust    = 0.3
+""",
+        ("upper", "waist", "roof", "rocker"),
+    ),
+    (
+        "test-print",
+        """\
+kind     = "photograph"
+subject  = "painted"        # the first test print, for `palette check`
+year     = 2026
+credit   = "the maker"
+""",
+        ("roof", "upper", "waist", "rocker", "truck"),
+    ),
+)
+
+CARDS = {
+    "card-grey": ("{ munsell = \"N 5/\" }", "the grey card"),
+    "card-white": ("{ lab = [95.2, 0.0, 0.0] }", "the white card beside it"),
+}
+
+
+def kit_text(rects: Rects, enamel: dict[str, np.ndarray]) -> str:
+    """kit.toml as the demo ships it; `enamel` is the measured Lab of the stop sign's colours."""
+    out = [HEAD]
+    said = False
+    for id, facts, samples in PICTURES:
+        out.append(f'\n[[reference]]\nid       = "{id}"\nfile     = "references/{id}.jpg"\n{facts}')
+        for surface, rect in rects[id].items():
+            if surface in enamel:
+                lab = ", ".join(f"{v:.2f}" for v in enamel[surface])
+                colour, words = f"{{ lab = [{lab}] }}", surface.split("-")[1] + " of the stop sign"
+            elif surface in CARDS:
+                colour, words = CARDS[surface]
+            else:
+                continue
+            if surface in enamel and not said:
+                words += ": the enamel sign still hangs in the museum, and was measured there"
+                said = True
+            out.append(f"\n  [[reference.anchor]]        # {words}\n  rect   = {rect}\n  colour = {colour}\n")
+        for part in samples:
+            out.append(f'\n  [[reference.sample]]\n  part = "{part}"\n  rect = {rects[id][part]}\n')
+    return "".join(out)
