@@ -6,6 +6,7 @@ line on top are all read; the text itself is UTF-8, with or without a byte order
 
 from __future__ import annotations
 
+import contextlib
 import csv
 import io
 from collections.abc import Iterable
@@ -98,7 +99,7 @@ def parse_csv(text: str, file: str, required: tuple[str, ...]) -> Table:
     """`read_csv` of a text already in hand."""
     delimiter, header = header_of(text, required)
     if header is None:
-        raise InputError(_broken(text, file))
+        raise InputError(_broken(text, file, delimiter))
     names = [plain(cell) for cell in header.cells]
     problems = _header_problems(names, required, file, header)
     if problems:
@@ -122,7 +123,7 @@ def parse_csv(text: str, file: str, required: tuple[str, ...]) -> Table:
             table.rows.append(cells)
             table.lines.append(record.first)
     except csv.Error:
-        raise InputError(_broken(text, file)) from None
+        raise InputError(_broken(text, file, delimiter)) from None
     return table
 
 
@@ -150,14 +151,11 @@ def _too_long(file: str, record: Record, width: int, delimiter: str) -> Problem:
     return Problem(file, record.first, what, "quote cells that hold the separator")
 
 
-def _broken(text: str, file: str) -> Problem:
+def _broken(text: str, file: str, delimiter: str) -> Problem:
     """Where the quotes of a text go wrong; it has been found that they do."""
     first = 1
-    for delimiter in DELIMITERS:
-        try:
-            for record in records(text, delimiter):
-                first = max(first, record.last + 1)
-        except csv.Error:
-            continue
+    with contextlib.suppress(csv.Error):
+        for record in records(text, delimiter):
+            first = record.last + 1
     what = "a quoted cell is not closed, or goes on after its quote"
     return Problem(file, first, what, "double the quotes inside a cell, and close it")
