@@ -10,10 +10,7 @@ from palette.guide import html, pdf
 from palette.guide.assembly import Odds, assemble
 from palette.guide.illustrations import illustrations
 from palette.kit.model import Kit
-from palette.paints.swatches import SwatchList
 from palette.scheme.model import Scheme
-
-DRAWS = 4000  # colours at large drawn for a part seen only in grey
 
 
 def write(kit: Kit, out: Path, paper: str, progress: Callable[[int, int], None] | None = None) -> list[Path]:
@@ -26,7 +23,7 @@ def write(kit: Kit, out: Path, paper: str, progress: Callable[[int, int], None] 
         raise ValueError(f"no paper {paper!r}; there are {', '.join(pdf.PAPERS)}")
     found = scheme(kit, progress)
     swatches = kit_swatches(kit)
-    guide = assemble(found, swatches, illustrations(kit), odds=_odds(found, swatches))
+    guide = assemble(found, swatches, illustrations(kit), odds=_odds(found))
     files: dict[Path, bytes | str] = {
         out / "guide.pdf": pdf.render(guide, paper),
         out / "guide.html": html.render(guide),
@@ -37,25 +34,13 @@ def write(kit: Kit, out: Path, paper: str, progress: Callable[[int, int], None] 
     return list(files)
 
 
-def _odds(scheme: Scheme, swatches: SwatchList) -> dict[str, Odds]:
-    """What is left of the parts seen only in grey."""
-    wanted = {found.part.id for found in scheme.parts if found.basis == "grey"}
-    if not wanted:
-        return {}
-    from palette.colour.uncertain import Uncertain
-    from palette.grey import infer
-
-    known = {
-        found.part.id: Uncertain(found.lab, found.covariance)
-        for found in scheme.parts
-        if found.basis in ("colour", "decision") and found.lab is not None and found.covariance is not None
-    }
+def _odds(scheme: Scheme) -> dict[str, Odds]:
+    """What grey pictures leave of each part they show."""
     return {
         part.part: Odds(
             part.lightness,
             tuple((candidate.swatch, candidate.probability) for candidate in part.candidates),
             part.draws,
         )
-        for part in infer(scheme.kit, swatches, known, draws=DRAWS).parts
-        if part.part in wanted
+        for part in (scheme.grey.parts if scheme.grey is not None else ())
     }
