@@ -37,9 +37,8 @@ def find(kit: Kit, id: str) -> Reference:
             return reference
     ids = [reference.id for reference in kit.references]
     near = nearest_word(id, ids)
-    remedy = (
-        f"did you mean {near!r}?" if near else f"it has {', '.join(ids)}" if ids else "add a [[reference]]"
-    )
+    others = f"it has {', '.join(ids)}" if ids else "add a [[reference]]"
+    remedy = f"did you mean {near!r}?" if near else others
     raise InputError(Problem(str(kit.path), None, f"no reference is called {id!r}", remedy))
 
 

@@ -1,0 +1,50 @@
+"""`palette look`: a reference as it is beside corrected."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from palette.commands.answers import json_option, print_json
+
+
+@click.command("look")
+@click.argument("kit", type=click.Path(path_type=Path))
+@click.argument("reference")
+@click.option(
+    "--out", required=True, type=click.Path(path_type=Path), metavar="FILE.png", help="The PNG to write."
+)
+@json_option
+def command(kit: Path, reference: str, out: Path, as_json: bool) -> None:
+    """Draw a reference of KIT as it is beside corrected, to see what the correction does.
+
+    Anchors (solid outlines, A1, A2 …) and samples (dashed, with their part) are drawn on both; a table
+    gives each anchor's colour as stated and as corrected, the CIEDE2000 difference that remains, and the one
+    it would have if the other anchors alone predicted it.
+
+    \b
+    Example:
+      palette look marrow-bay depot-slide --out look.png
+    """
+    from palette.errors import InputError, Problem
+    from palette.files import replace_whole
+    from palette.kit.model import Kit
+    from palette.pictures.looking import as_png, draw
+    from palette.scheme.corrected import find
+    from palette.scheme.looked import answer, look
+
+    if out.suffix.lower() != ".png":
+        raise InputError(Problem(str(out), None, "is no name for a PNG", "let it end in .png"))
+    read = Kit.read(kit)
+    found = look(read, find(read, reference))
+    replace_whole(out, as_png(draw(found)))
+    if as_json:
+        print_json({"schema": 1, "reference": reference, "file": str(out), **answer(found)})
+        return
+    click.echo(f"{out}: {found.caption}" if found.correct else f"{out}: as it is")
+    for row in found.rows:
+        off = "its lightness is not known" if row.difference is None else f"{row.difference:.1f} remain"
+        click.echo(f"  {row.label}  {row.words}: {off}" + (f"; {row.note}" if row.note else ""))
+    for note in found.notes:
+        click.echo(f"  ! {note}")

@@ -1,0 +1,322 @@
+"""A reference as it is beside corrected, with its anchors and samples drawn, as one picture to look at."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from functools import cache
+from importlib.util import find_spec
+from itertools import pairwise
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, TypeAlias
+
+import numpy as np
+
+from palette.colour.spaces import Array, lab_to_hex, lab_to_linear, srgb_decode, srgb_encode
+from palette.kit.model import Polygon, Rect, Region
+from palette.pictures.decode import Linear, Picture, small_srgb
+
+if TYPE_CHECKING:
+    from PIL import Image, ImageDraw
+
+# Linear light (n, 3) and where it is (n, 2), as fractions of the picture, to CIELAB (n, 3).
+Correct: TypeAlias = Callable[[Array, Array], Array]
+
+PANEL = 900  # pixels of a panel's longer side, at most
+_MARGIN = 36
+_GAP = 24
+_INK, _PAPER, _SOFT = (24, 24, 24), (255, 255, 255), (110, 110, 110)
+_LATTICE = 13  # colours along each channel at which a correction is worked out …
+_PLACES = 3  # … at so many places across and down
+
+
+@dataclass(frozen=True)
+class Mark:
+    """A region to draw: an anchor with a solid outline, a sample with a dashed one."""
+
+    region: Region
+    label: str
+    anchor: bool
+
+
+@dataclass(frozen=True)
+class AnchorRow:
+    """One anchor in the table below the panels."""
+
+    label: str
+    words: str  # its colour as the kit states it
+    stated: Array | None  # Lab (3,); None for a grey of unknown lightness
+    found: Array  # Lab (3,) after the correction
+    difference: float | None  # CIEDE2000 that remains
+    left_out: float | None  # when the other anchors alone predict it
+    note: str = ""
+
+
+@dataclass(frozen=True)
+class Look:
+    """What is to be shown of one reference."""
+
+    picture: Picture
+    title: str
+    lines: tuple[str, ...]  # facts below the title
+    marks: tuple[Mark, ...]
+    correct: Correct | None  # None where there is nothing to correct, as in a grey picture
+    caption: str  # of the corrected panel
+    rows: tuple[AnchorRow, ...] = ()
+    notes: tuple[str, ...] = ()
+
+
+def corrected(small: Linear, correct: Correct) -> Linear:
+    """A small linear picture (h, w, 3) through a correction, pixel by pixel, in linear light.
+
+    The correction is worked out on a lattice of colours and places and interpolated between: a picture has
+    more pixels than colours. The lattice is even in encoded levels, up to the brightest there is.
+    """
+    from scipy.interpolate import RegularGridInterpolator
+
+    height, width = small.shape[:2]
+    light = np.where(np.isfinite(small), small, 0.0).astype(np.float64)
+    levels = srgb_encode(light)
+    low, high = min(0.0, float(levels.min())), max(1.0, float(levels.max()))
+    axis = np.linspace(low, high, _LATTICE)
+    place = np.linspace(0.0, 1.0, _PLACES)
+    grid = np.stack(np.meshgrid(place, place, axis, axis, axis, indexing="ij"), axis=-1).reshape(-1, 5)
+    lab = correct(srgb_decode(grid[:, 2:]), grid[:, :2])
+    table = srgb_encode(lab_to_linear(lab)).reshape(_PLACES, _PLACES, _LATTICE, _LATTICE, _LATTICE, 3)
+    between = RegularGridInterpolator((place, place, axis, axis, axis), table)
+    x = np.broadcast_to((np.arange(width) + 0.5)[None, :] / width, (height, width))
+    y = np.broadcast_to((np.arange(height) + 0.5)[:, None] / height, (height, width))
+    found = srgb_decode(between(np.concatenate([np.stack([x, y], axis=-1), levels], axis=-1)))
+    found[~np.isfinite(small)] = np.nan
+    return found.astype(np.float32)
+
+
+def draw(look: Look) -> Image.Image:
+    """The sheet: title, the panels side by side, the anchors with what remains of their error, notes."""
+    from PIL import Image, ImageDraw
+
+    picture = look.picture
+    side = max(picture.width, picture.height)
+    # A picture too small to be labelled is shown larger, in whole steps.
+    scale = PANEL / side if side > PANEL else float(max(1, 360 // side))
+    width, height = (max(1, round(side * scale)) for side in (picture.width, picture.height))
+    small = picture.reduced(4 * width * height)
+    panels = [("As it is", _panel(small, width, height))]
+    if look.correct is not None:
+        shown = corrected(_within(small, width * height), look.correct)
+        panels.append((look.caption, _panel(shown, width, height)))
+    head, note, table = _font(30, bold=True), _font(17), _font(18)
+    full = max(2 * _MARGIN + len(panels) * width + (len(panels) - 1) * _GAP, 2 * _MARGIN + 860)
+    inner = full - 2 * _MARGIN
+    column = (inner - (len(panels) - 1) * _GAP) // len(panels)
+    notes = [line for text in look.notes for line in _wrapped(text, note, inner - 18, bullet=True)]
+    facts = [line for text in look.lines for line in _wrapped(text, note, inner)]
+    captions = [_wrapped(caption, _font(18, bold=True), column) for caption, _ in panels]
+    caption_height = 26 * max(len(lines) for lines in captions)
+    top = _MARGIN + 46 + 24 * len(facts) + 16
+    below = top + caption_height + height + 28
+    rows_height = 40 + 40 * len(look.rows) + 14 if look.rows else 0
+    sheet = Image.new("RGB", (full, below + rows_height + 24 * len(notes) + _MARGIN), _PAPER)
+    pen = ImageDraw.Draw(sheet)
+    pen.text((_MARGIN, _MARGIN - 8), _fitted(look.title, head, inner), font=head, fill=_INK)
+    for i, line in enumerate(facts):
+        pen.text((_MARGIN, _MARGIN + 38 + 24 * i), line, font=note, fill=_SOFT)
+    for i, ((_, panel), lines) in enumerate(zip(panels, captions, strict=True)):
+        left = _MARGIN + i * (column + _GAP)
+        for j, line in enumerate(lines):
+            pen.text((left, top + 26 * j), line, font=_font(18, bold=True), fill=_INK)
+        panel = _marked(panel, look.marks, scale)
+        sheet.paste(panel, (left, top + caption_height))
+        frame = (left - 1, top + caption_height - 1, left + width, top + caption_height + height)
+        pen.rectangle(frame, outline=_SOFT)
+    if look.rows:
+        _table(pen, look.rows, below, inner, table)
+    for i, line in enumerate(notes):
+        pen.text((_MARGIN, below + rows_height + 24 * i), line, font=note, fill=_INK)
+    return sheet
+
+
+def _within(small: Linear, pixels: int) -> Linear:
+    step = max(1, int(np.ceil(np.sqrt(small.shape[0] * small.shape[1] / pixels) - 1e-9)))
+    return small[::step, ::step]
+
+
+def _panel(linear: Linear, width: int, height: int) -> Image.Image:
+    from PIL import Image
+
+    return Image.fromarray(small_srgb(linear, width, height))
+
+
+# -- marks ---------------------------------------------------------------------------------------
+
+
+def _marked(panel: Image.Image, marks: Sequence[Mark], scale: float) -> Image.Image:
+    """Outlines in black on white, so that they show on any ground and in print; then labels, where free."""
+    from PIL import ImageDraw
+
+    pen = ImageDraw.Draw(panel)
+    for mark in marks:
+        outline = _outline(mark.region, scale)
+        _stroke(pen, outline, mark.anchor)
+    taken: list[tuple[float, float, float, float]] = []
+    font = _font(16, bold=True)
+    for mark in marks:
+        _label(pen, panel.size, mark, _outline(mark.region, scale), taken, font)
+    return panel
+
+
+def _outline(region: Region, scale: float) -> list[tuple[float, float]]:
+    """Corners of a region in the panel, closed."""
+    if isinstance(region, Rect):
+        x0, y0, x1, y1 = region.x, region.y, region.x + region.width, region.y + region.height
+        points = [(x0, y0), (x1, y0), (x1, y1), (x0, y1)]
+    elif isinstance(region, Polygon):
+        points = list(region.points)
+    else:
+        angles = np.linspace(0, 2 * np.pi, 73)[:-1]
+        points = [
+            (region.x + region.radius * float(np.cos(a)), region.y + region.radius * float(np.sin(a)))
+            for a in angles
+        ]
+    scaled = [(x * scale, y * scale) for x, y in points]
+    return [*scaled, scaled[0]]
+
+
+def _stroke(pen: ImageDraw.ImageDraw, outline: Sequence[tuple[float, float]], solid: bool) -> None:
+    pen.line(outline, fill=_PAPER, width=5, joint="curve")
+    if solid:
+        pen.line(outline, fill=_INK, width=2, joint="curve")
+        return
+    left, on = 7.0, True  # dashes run on round the corners
+    for (ax, ay), (bx, by) in pairwise(outline):
+        length, done = float(np.hypot(bx - ax, by - ay)), 0.0
+        while done < length:
+            step = min(left, length - done)
+            if on:
+                at = [done / length, (done + step) / length]
+                pen.line([(ax + (bx - ax) * t, ay + (by - ay) * t) for t in at], fill=_INK, width=2)
+            done, left = done + step, left - step
+            if left <= 1e-9:
+                left, on = 7.0, not on
+
+
+def _label(
+    pen: ImageDraw.ImageDraw,
+    size: tuple[int, int],
+    mark: Mark,
+    outline: Sequence[tuple[float, float]],
+    taken: list[tuple[float, float, float, float]],
+    font: Any,
+) -> None:
+    """The mark's name in a box beside it, where it covers neither another label nor the picture's edge."""
+    xs, ys = [x for x, _ in outline], [y for _, y in outline]
+    x0, y0, x1, y1 = min(xs), min(ys), max(xs), max(ys)
+    text = mark.label if len(mark.label) <= 24 else mark.label[:23] + "…"
+    w, h = pen.textlength(text, font=font) + 10, 22.0
+    middle_x, middle_y = (x0 + x1 - w) / 2, (y0 + y1 - h) / 2
+    inside = [(middle_x, middle_y)] if w + 8 < x1 - x0 and h + 8 < y1 - y0 else []
+    beside = [(middle_x, y0 - h - 4), (middle_x, y1 + 4), (x1 + 4, middle_y), (x0 - w - 4, middle_y)]
+    places = [*beside, *inside, (x0, y0), (x1 - w, y1 - h)]
+
+    def cost(place: tuple[float, float]) -> float:
+        x, y = place
+        out = max(0, -x) + max(0, -y) + max(0, x + w - size[0]) + max(0, y + h - size[1])
+        wide = [max(0.0, min(x + w, b[2]) - max(x, b[0])) for b in taken]
+        high = [max(0.0, min(y + h, b[3]) - max(y, b[1])) for b in taken]
+        return 100 * out + sum(a * b for a, b in zip(wide, high, strict=True))
+
+    x, y = min(places, key=cost)
+    x, y = min(max(x, 0), max(size[0] - w, 0)), min(max(y, 0), max(size[1] - h, 0))
+    taken.append((x, y, x + w, y + h))
+    fill, ink = (_INK, _PAPER) if mark.anchor else (_PAPER, _INK)
+    pen.rounded_rectangle((x, y, x + w, y + h), 4, fill=fill, outline=_PAPER if mark.anchor else _INK)
+    pen.text((x + 5, y + h / 2), text, font=font, fill=ink, anchor="lm")
+
+
+# -- the table -----------------------------------------------------------------------------------
+
+
+def _table(pen: ImageDraw.ImageDraw, rows: Sequence[AnchorRow], top: int, inner: int, font: Any) -> None:
+    """Stated beside corrected for each anchor, its remaining error and what the others alone would miss."""
+    left = _MARGIN
+    small = _font(15)
+    at = {"words": 60, "stated": 60 + 0.27 * inner, "found": 60 + 0.27 * inner + 76}
+    at["off"] = at["found"] + 150
+    at["alone"] = at["off"] + 120
+    at["note"] = at["alone"] + 130
+    for key, text, anchor in (
+        ("words", "anchor", "ls"),
+        ("stated", "stated | corrected", "ls"),
+        ("off", "remains", "rs"),
+        ("alone", "left out", "rs"),
+    ):
+        pen.text((left + at[key], top + 22), text, font=small, fill=_SOFT, anchor=anchor)
+    pen.line((left, top + 30, left + inner, top + 30), fill=_SOFT)
+    for i, row in enumerate(rows):
+        y = top + 54 + 40 * i
+        pen.text((left, y), row.label, font=_font(18, bold=True), fill=_INK, anchor="lm")
+        words = _fitted(row.words, font, int(at["stated"] - at["words"] - 16))
+        pen.text((left + at["words"], y), words, font=font, fill=_INK, anchor="lm")
+        for key, lab in (("stated", row.stated), ("found", row.found)):
+            x = left + at[key]
+            if lab is None:
+                pen.rectangle((x, y - 15, x + 76, y + 15), outline=_SOFT)
+                pen.line((x, y + 15, x + 76, y - 15), fill=_SOFT)
+            else:
+                pen.rectangle((x, y - 15, x + 76, y + 15), fill=lab_to_hex(lab))
+        for key, value in (("off", row.difference), ("alone", row.left_out)):
+            text = "–" if value is None else f"{value:.1f}"
+            pen.text((left + at[key], y), text, font=font, fill=_INK, anchor="rm")
+        note = _fitted(row.note, font, int(inner - at["note"]))
+        pen.text((left + at["note"], y), note, font=font, fill=_INK, anchor="lm")
+    pen.line((left, top + 36 + 40 * len(rows), left + inner, top + 36 + 40 * len(rows)), fill=_SOFT)
+
+
+# -- words ---------------------------------------------------------------------------------------
+
+
+@cache
+def _font(size: int, bold: bool = False) -> Any:
+    """DejaVu Sans, which travels with Matplotlib and knows most alphabets."""
+    from PIL import ImageFont
+
+    spec = find_spec("matplotlib")
+    name = "DejaVuSans-Bold.ttf" if bold else "DejaVuSans.ttf"
+    for folder in (spec.submodule_search_locations or []) if spec else []:
+        file = Path(folder) / "mpl-data" / "fonts" / "ttf" / name
+        if file.exists():
+            return ImageFont.truetype(str(file), size)
+    return ImageFont.load_default(size)
+
+
+def _fitted(text: str, font: Any, width: int) -> str:
+    """The text, cut with an ellipsis where it is wider than the room."""
+    if font.getlength(text) <= width:
+        return text
+    while text and font.getlength(text + "…") > width:
+        text = text[:-1]
+    return text.rstrip() + "…"
+
+
+def _wrapped(text: str, font: Any, width: int, bullet: bool = False) -> list[str]:
+    """The text in lines no wider than the room."""
+    lines, line = [], ""
+    for word in text.split():
+        longer = f"{line} {word}".strip()
+        if line and font.getlength(longer) > width:
+            lines.append(line)
+            line = word
+        else:
+            line = longer
+    lines.append(line)
+    lines = [_fitted(one, font, width) for one in lines]
+    return [("· " if i == 0 else "   ") + one for i, one in enumerate(lines)] if bullet else lines
+
+
+def as_png(image: Image.Image) -> bytes:
+    """The bytes of a PNG."""
+    import io
+
+    stream = io.BytesIO()
+    image.save(stream, "PNG", optimize=True)
+    return stream.getvalue()
