@@ -6,10 +6,16 @@ import json
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from typing import Any, TypeVar
+from functools import wraps
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 import numpy as np
+
+if TYPE_CHECKING:
+    from palette.paints.asked import Asked
+    from palette.paints.swatches import SwatchList
 
 F = TypeVar("F", bound=Callable[..., Any])
 
@@ -17,6 +23,101 @@ F = TypeVar("F", bound=Callable[..., Any])
 def json_option(function: F) -> F:
     """Add `--json`: one JSON document on standard output and nothing else there."""
     return click.option("--json", "as_json", is_flag=True, help="Print one JSON document instead of text.")(function)
+
+
+def colour_options(function: F) -> F:
+    """Add the ways of giving a colour: one option a notation, `--swatch ID` and `--colours FILE.csv`.
+
+    The command gets one argument for them, `colour`: what `asked` turns into colours. Giving none, or
+    more than one, is a wrong command line.
+    """
+    from palette.colour.notations import notations
+
+    names = list(notations())
+
+    @wraps(function)
+    def command(*args: Any, **values: Any) -> Any:
+        given = {name: values.pop(name) for name in (*names, "swatch", "colours")}
+        given = {name: value for name, value in given.items() if value is not None}
+        if len(given) != 1:
+            *most, last = (f"--{name}" for name in (*names, "swatch", "colours"))
+            raise click.UsageError(f"give one colour, by one of {', '.join(most)} or {last}")
+        ((name, value),) = given.items()
+        if name in notations():
+            try:
+                value = notations()[name].to_lab(value)
+            except ValueError as error:
+                raise click.BadParameter(str(error), param_hint=f"'--{name}'") from None
+            words = " ".join(str(word) for word in np.atleast_1d(given[name]))
+            return function(*args, colour=(words, value), **values)
+        return function(*args, colour=(name, value), **values)
+
+    options = [
+        *(
+            click.option(f"--{n.name}", type=float if n.numbers > 1 else str, nargs=n.numbers, help=n.help)
+            for n in notations().values()
+        ),
+        click.option("--swatch", metavar="ID", help="The colour of a paint of the lists given."),
+        click.option(
+            "--colours",
+            metavar="FILE.csv",
+            type=click.Path(path_type=Path, allow_dash=True),
+            help="Many colours: a CSV with columns id and hex, or id, lab_l, lab_a and lab_b; - reads it "
+            "from standard input.",
+        ),
+    ]
+    for option in reversed(options):
+        command = option(command)
+    return command  # type: ignore[return-value]
+
+
+def asked(colour: tuple[str, Any], swatches: SwatchList) -> list[Asked]:
+    """The colours that `colour_options` was given.
+
+    Raises:
+        InputError: no such swatch, or a file of colours that cannot be read.
+    """
+    from palette.paints.asked import Asked, read_colours, swatch_colour
+
+    name, value = colour
+    if name == "swatch":
+        return [swatch_colour(value, swatches)]
+    if name == "colours":
+        if str(value) == "-":
+            from palette.files import decode
+
+            shown = Path("standard input")
+            return read_colours(shown, decode(sys.stdin.buffer.read(), shown))
+        return read_colours(value)
+    return [Asked(name, value)]
+
+
+swatches_option = click.option(
+    "--swatches",
+    "lists",
+    metavar="CSV...",
+    multiple=True,
+    type=click.Path(path_type=Path),
+    help="One or more lists of your paints.",
+)
+
+_LIST_SUFFIXES = {".csv", ".tsv", ".txt", ".cgats", ".cxf", ".cie"}
+
+
+class ListsCommand(click.Command):
+    """A command whose `--swatches` takes several lists at once: `--swatches bench.csv depot.csv`."""
+
+    def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
+        spread: list[str] = []
+        lists = False  # whether the word before was a list of --swatches
+        for word in args:
+            if lists and spread[-1] != "--swatches" and Path(word).suffix.lower() in _LIST_SUFFIXES:
+                spread.append("--swatches")
+            elif lists and spread[-1] != "--swatches":
+                lists = False
+            spread.append(word)
+            lists = lists or word == "--swatches"
+        return super().parse_args(ctx, spread)
 
 
 def _plain(value: Any) -> Any:

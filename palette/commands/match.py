@@ -1,0 +1,85 @@
+"""`palette match`: the paints nearest to a colour."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from palette.commands.answers import (
+    ListsCommand,
+    asked,
+    colour_options,
+    json_option,
+    print_json,
+    swatches_option,
+)
+
+if TYPE_CHECKING:
+    from palette.scheme.found import Found
+
+
+@click.command("match", cls=ListsCommand)
+@colour_options
+@swatches_option
+@click.option("--count", type=click.IntRange(1), default=5, show_default=True, help="Paints for each colour.")
+@click.option(
+    "--sheet", metavar="FILE", type=click.Path(path_type=Path), help="Write a sheet of swatches, .png or .pdf."
+)
+@json_option
+def command(
+    colour: tuple[str, Any], lists: tuple[Path, ...], count: int, sheet: Path | None, as_json: bool
+) -> None:
+    """Find the paints of your lists that are nearest to a colour, or to many.
+
+    Give the colour in one notation, or many colours in a file. The answer is exact: no paint of the
+    lists is nearer than those shown. Differences are CIEDE2000.
+
+    \b
+    Examples:
+      palette match --hex '#7f8a66' --swatches bench.csv
+      palette match --munsell '5GY 4/3' --swatches bench.csv depot.csv --count 3
+      palette match --colours seen.csv --swatches bench.csv --sheet seen.pdf
+    """
+    from palette.paints.swatches import SwatchList
+    from palette.scheme.found import found_json, matched
+
+    if not lists:
+        raise click.UsageError("give at least one list of paints with --swatches")
+    swatches = SwatchList.read(*lists)
+    found = matched(asked(colour, swatches), swatches, count)
+    if sheet is not None:
+        from palette.scheme.sheet import write_sheet
+
+        write_sheet(sheet, found, swatches)
+    if as_json:
+        print_json({"schema": 1, "matches": [found_json(one, with_id=True) for one in found]})
+    else:
+        for i, one in enumerate(found):
+            if i:
+                click.echo()
+            print_found(one, swatches)
+        if sheet is not None:
+            click.echo(f"\nSheet written to {sheet}")
+
+
+def print_found(found: Found, swatches: Any) -> None:
+    """A colour and its paints for people: a chip where the terminal can, words and numbers in any case."""
+    from palette.commands.chips import chip
+    from palette.scheme.words import shows
+
+    share = "" if found.share is None else f"{found.share * 100:5.1f} %  "
+    label = f"{found.id}  " if found.id and found.id != found.hex else ""
+    lab = "  ".join(f"{value:.1f}" for value in found.lab)
+    click.echo(f"{chip(found.hex, 6)}{label}{share}{found.name}  {found.hex}  L*a*b* {lab}")
+    widths = [max((len(text) for text in column), default=0) for column in zip(*_cells(found), strict=True)]
+    retired = {swatch.id for swatch in swatches.swatches if swatch.retired} if swatches else set()
+    for paint, cells in zip(found.paints, _cells(found), strict=True):
+        words = "  ".join(cell.ljust(width) for cell, width in zip(cells, widths, strict=True))
+        gone = "  (retired)" if paint.swatch in retired else ""
+        click.echo(f"  {chip(found.paint_hex(paint))}{words}  {paint.difference:5.2f}  {shows(paint.difference)}{gone}")
+
+
+def _cells(found: Found) -> list[tuple[str, ...]]:
+    return [(paint.swatch, paint.name, paint.range) for paint in found.paints]

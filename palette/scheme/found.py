@@ -1,0 +1,73 @@
+"""A colour asked about or found in a picture, with the paints nearest to it: plain data and its answer."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from palette.colour.names import names
+from palette.colour.spaces import Array, lab_to_hex
+from palette.paints.asked import Asked
+from palette.paints.swatches import SwatchList
+from palette.scheme.answer import paint_json
+from palette.scheme.model import PaintChoice
+
+
+@dataclass(frozen=True)
+class Found:
+    """A colour in words and numbers, and its paints, nearest first."""
+
+    lab: Array  # (3,), CIELAB D65
+    name: str
+    paints: tuple[PaintChoice, ...] = ()
+    id: str = ""  # what its asker calls it
+    share: float | None = None  # of the picture, 0..1
+
+    @property
+    def hex(self) -> str:
+        """The nearest sRGB colour."""
+        return lab_to_hex(self.lab)
+
+    def paint_hex(self, paint: PaintChoice) -> str:
+        """The nearest sRGB colour of a paint."""
+        return lab_to_hex(paint.lab)
+
+
+def matched(
+    asked: Sequence[Asked], swatches: SwatchList | None, count: int, shares: Sequence[float] | None = None
+) -> list[Found]:
+    """Each colour with the `count` nearest paints of the list, if there is one."""
+    if not asked:
+        return []
+    lab = np.array([one.lab for one in asked])
+    paints: list[tuple[PaintChoice, ...]] = [()] * len(asked)
+    if swatches is not None and len(swatches):
+        indices, differences = swatches.nearest(lab, count)
+        paints = [
+            tuple(
+                PaintChoice(s.id, s.name, s.range, s.lab, float(d))
+                for s, d in zip((swatches.swatches[i] for i in row), off, strict=True)
+            )
+            for row, off in zip(indices, differences, strict=True)
+        ]
+    return [
+        Found(one.lab, words, chosen, one.id, None if shares is None else float(shares[i]))
+        for i, (one, words, chosen) in enumerate(zip(asked, names(lab), paints, strict=True))
+    ]
+
+
+def found_json(found: Found, with_id: bool = False) -> dict[str, Any]:
+    """A found colour as the answers give it."""
+    head: dict[str, Any] = {"id": found.id} if with_id else {}
+    if found.share is not None:
+        head["share"] = found.share
+    return {
+        **head,
+        "lab": [round(float(value), 4) for value in found.lab],
+        "hex": found.hex,
+        "name": found.name,
+        "paints": [paint_json(paint) for paint in found.paints],
+    }
