@@ -2,12 +2,12 @@
 
     pip install luxpy && python palette/grey/data/make_surfaces.py
 
-Six in ten are the colours of the measured surfaces that the recovery prior learns from, blurred by a
-few units: what was found worth measuring leans to warm and vivid colours. The others are spread evenly
-over hue and value of the Munsell renotation (Newhall, Nickerson & Judd 1943, as colour-science
-tabulates the real colours) and fall off exponentially in chroma, so that greys and dull colours are
-common; one in ten of these is nearly neutral. The shares and the fall-off are from memory, not from a
-count.
+Three in ten are the colours of the measured surfaces that the recovery prior learns from, blurred by a
+few units. The others are spread evenly over hue and value of the Munsell renotation (Newhall, Nickerson
+& Judd 1943, as colour-science tabulates the real colours): most of them evenly to the most vivid, as
+makers of charts and of paints spread them, some falling off exponentially in chroma, so that greys and
+dull colours are common; one in twenty of all is nearly neutral. The shares and the fall-off are from
+memory, not from a count.
 """
 
 from pathlib import Path
@@ -16,9 +16,9 @@ import numpy as np
 
 HERE = Path(__file__).parent
 COUNT = 2400
-MEASURED = 0.6
+MEASURED, EVEN, NEUTRAL = 0.3, 0.45, 0.05
 CHROMA = 6.0  # e-folding, in Munsell chroma
-NEUTRAL = 0.1
+MOST_VIVID = 20.0
 
 
 def main() -> None:
@@ -57,7 +57,13 @@ def main() -> None:
     rows = list(seen + rng.normal(0, [2.0, 3.0, 3.0], seen.shape) * np.minimum(1, seen[:, :1] / 50))
     while len(rows) < COUNT:
         hue, value = rng.uniform(0, 40), rng.uniform(1, 9)
-        chroma = abs(rng.normal(0, 0.4)) if rng.random() < NEUTRAL else rng.exponential(CHROMA)
+        kind = rng.random() * (1 - MEASURED)
+        if kind < NEUTRAL:
+            chroma = abs(rng.normal(0, 0.4))
+        elif kind < NEUTRAL + EVEN:
+            chroma = rng.uniform(0, MOST_VIVID)
+        else:
+            chroma = rng.exponential(CHROMA)
         lab = look([[hue, value, chroma]])[0] if chroma <= 40 else np.full(3, np.nan)
         if np.all(np.isfinite(lab)):
             # whites and blacks beyond the table: stretch values 1…9 a little

@@ -8,7 +8,7 @@ from palette.grey.responses import Response
 
 
 def _member(z: Array) -> Array:
-    """Two humps, the silver halide's own in the blue and the dye's in the green; their ratio and the end vary."""
+    """Two humps, the silver halide's in the blue and the dye's in the green; ratio and end vary."""
     blue = hump(425.0 + 8.0 * z[0], 60.0, 42.0 + 5.0 * z[1])
     green = 0.6 * np.exp(0.35 * z[2]) * hump(548.0 + 7.0 * z[3], 34.0, 24.0)
     return np.asarray((blue + green) * cut(586.0 + 6.0 * z[4], 4.0) * (1 - cut(392.0, 4.0)))
