@@ -19,7 +19,7 @@ from palette.pictures.correction import light as lights
 from palette.pictures.correction.model import Belief, Model
 from palette.pictures.correction.models import camera, models
 from palette.pictures.correction.posterior import Posterior, Scale, Stray, solve
-from palette.pictures.correction.reading import AnchorReading, anchor_covariance, settle
+from palette.pictures.correction.reading import AnchorReading, anchor_covariance, settle, settle_anchors
 from palette.pictures.correction.words import in_words
 
 __all__ = ["AnchorReading", "Correction", "fit"]
@@ -184,7 +184,7 @@ def _beliefs(
     model: Model, given: _Anchors, kind: str, year: int | None, casts: tuple[lights.Cast, ...], scene: Array | None
 ) -> list[tuple[Belief, ...]]:
     """The model's priors, in groups that are linearised together."""
-    beliefs = model.beliefs(kind, year)
+    beliefs = model.beliefs(kind, year, int(given.known.sum()))
     if not len(beliefs) or given.known.any():
         return [beliefs] if beliefs else []
     size = len(beliefs[0].mean)
@@ -194,7 +194,7 @@ def _beliefs(
     for belief in beliefs:
         spread = float((level @ belief.covariance @ level.T)[0, 0])
         if scene is None:  # exposures vary more from user to user than in the bench
-            mean, variance = level @ belief.mean, spread + 0.3**2
+            mean, variance = level @ belief.mean, spread + 0.4**2
         else:  # something near white is somewhere in most pictures
             bright = np.quantile(np.maximum(scene, 1e-4) @ [0.2126, 0.7152, 0.0722], 0.98)
             mean, variance = np.array([np.log(0.76 / bright)]), 0.4**2
@@ -246,7 +246,7 @@ def _pieces(
                 want = np.maximum(lab_to_linear(given.lab) @ camera.SENSOR.T, 1e-3)
                 seen = np.maximum(given.linear @ camera.SENSOR.T, 1e-3)
                 start[model.gain] = np.median(np.log(want / seen), axis=0)
-            read, sure = settle(model.undo, start, given.linear, given.place, given.covariance, given.clipped)
+            read, sure = settle_anchors(given.linear, given.covariance, given.clipped)
             posterior = solve(
                 lambda theta, x, place, undo=model.undo: linear_to_lab(undo(theta, x, place)),
                 _scales(model, beliefs, bool(len(given.linear))),
@@ -297,9 +297,7 @@ def _contradicting(given: _Anchors, stray: Stray, pieces: tuple[Piece, ...]) -> 
         for i in suspects:
             truth = given.truth.copy()
             truth[[*odd, i]] += _ASTRAY**2 * np.eye(3)
-            read, sure = settle(
-                best.model.undo, posterior.theta, given.linear, given.place, given.covariance, given.clipped
-            )
+            read, sure = settle_anchors(given.linear, given.covariance, given.clipped)
             trial = solve(
                 posterior.map, best.posterior.all_scales, stray, read, given.place, sure, given.lab, truth,
                 posterior.theta,

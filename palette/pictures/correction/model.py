@@ -22,8 +22,8 @@ class Model:
     """One way a surface's colour may have become a reading, as the map that undoes it.
 
     `undo(theta (…, p), linear (n, 3), place (n, 2))` gives linear light under D65 (…, n, 3). `gain` is where
-    the three log gains stand among the parameters, `fall` where the uneven light does. `beliefs(kind, year)`
-    gives the priors for a kind of reference, none where the model does not apply; `says(theta, covariance)`
+    the three log gains stand among the parameters, `fall` where the uneven light does. `beliefs(kind, year,
+    anchors)` gives the priors for a kind of reference and so many anchors of known lightness, none where the model does not apply; `says(theta, covariance)`
     what a fit is worth telling.
     """
 
@@ -31,5 +31,5 @@ class Model:
     undo: Callable[[Array, Array, Array], Array]
     gain: slice
     fall: slice
-    beliefs: Callable[[str, int | None], tuple[Belief, ...]]
+    beliefs: Callable[[str, int | None, int], tuple[Belief, ...]]
     says: Callable[[Array, Array], tuple[str, ...]]

@@ -52,12 +52,7 @@ def spread_covariance(lab: Array, spread: float) -> Array:
 
 
 def settle(
-    undo: Callable[[Array, Array, Array], Array],
-    theta: Array,
-    linear: Array,
-    place: Array,
-    covariance: Array,
-    clipped: Array | None = None,
+    undo: Callable[[Array, Array, Array], Array], theta: Array, linear: Array, place: Array, covariance: Array
 ) -> tuple[Array, Array]:
     """Readings (n, 3) and covariances (n, 3, 3) with what a file hides: rounding, channels that ran out.
 
@@ -65,11 +60,7 @@ def settle(
     say that would come out of the map `undo` (to linear light under D65) with less than a fiftieth of its
     strongest channel: the reading is taken as even between the two. A channel at the top was above it.
     """
-    level = srgb_encode(np.abs(linear))
-    rounding = (srgb_decode(level + 0.25 / 255) - srgb_decode(np.maximum(level - 0.25 / 255, 0))) ** 2
-    share = np.zeros_like(linear) if clipped is None else np.asarray(clipped, dtype=np.float64)
-    high = np.maximum(share, np.clip((level - 0.985) / 0.01, 0, 1)) * (level > 0.5)
-    low = np.maximum(share, np.clip((0.015 - level) / 0.01, 0, 1)) * (level <= 0.5)
+    high, low, rounding = _ends(linear, np.zeros_like(linear))
     below = np.zeros_like(linear)
     if low.any():
         out = undo(theta, linear, place)
@@ -82,3 +73,21 @@ def settle(
     moved = linear + 0.1 * high - 0.5 * low * below
     variance = rounding + (0.2 * high) ** 2 + (low * below) ** 2 / 12
     return moved, np.asarray(covariance, dtype=np.float64) + variance[..., None] * np.eye(3)
+
+
+def settle_anchors(linear: Array, covariance: Array, clipped: Array) -> tuple[Array, Array]:
+    """The same for anchors, whose truth is known and whose share of clipped pixels (n, 3) is: a clipped channel
+    is left where it stands and believed to within what a renderer cuts off (the strongest channel's twelfth
+    at the bottom, a fifth of the range at the top)."""
+    high, low, rounding = _ends(linear, clipped)
+    variance = rounding + (0.2 * high) ** 2 + (low * linear.max(axis=-1, keepdims=True) / 12) ** 2
+    return linear + 0.1 * high, covariance + variance[..., None] * np.eye(3)
+
+
+def _ends(linear: Array, clipped: Array) -> tuple[Array, Array, Array]:
+    """How far each channel is at the top and at the bottom, 0..1, and the variance of its rounding."""
+    level = srgb_encode(np.abs(linear))
+    rounding = (srgb_decode(level + 0.25 / 255) - srgb_decode(np.maximum(level - 0.25 / 255, 0))) ** 2
+    high = np.maximum(clipped, np.clip((level - 0.985) / 0.01, 0, 1)) * (level > 0.5)
+    low = np.maximum(clipped, np.clip((0.015 - level) / 0.01, 0, 1)) * (level <= 0.5)
+    return high, low, rounding

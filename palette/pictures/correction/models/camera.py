@@ -27,7 +27,7 @@ SIZE = 18
 # CIEDE2000 over pictures of the tuning half of the bench, unbalanced under warm light.
 SENSOR: Array = np.array([[0.563, 0.375, 0.062], [0.139, 0.825, 0.036], [0.031, 0.245, 0.724]])
 _BACK: Array = np.linalg.inv(SENSOR)
-_OFF = [(0, 1), (0, 2), (1, 0), (1, 2), (2, 0), (2, 1)]
+OFF = [(0, 1), (0, 2), (1, 0), (1, 2), (2, 0), (2, 1)]
 
 
 def matrix_features(gain: Array) -> Array:
@@ -59,7 +59,7 @@ def undo(theta: Array, linear: Array, place: Array, follow: Array) -> Array:
     entries = theta[..., MATRIX] + matrix_features(gain) @ follow.T
     out = []
     for row in range(3):
-        (i, a), (j, b) = [(n, col) for n, (r, col) in enumerate(_OFF) if r == row]
+        (i, a), (j, b) = [(n, col) for n, (r, col) in enumerate(OFF) if r == row]
         own = balanced[..., row]
         out.append(
             own
@@ -93,20 +93,21 @@ def undo_with_prior(theta: Array, linear: Array, place: Array) -> Array:
     return undo(theta, linear, place, prior().follow)
 
 
-# Developed straight, or with a look of its own: pictures of every kind come both ways. Common practice, no source.
-_STRAIGHT = {"object": 0.5, "frame": 0.3}
+_STRAIGHT = 0.55  # the chance that a picture was developed straight; common practice, no source
+# Exposures, lights and balances are more various than the bench's: sd of log gains, together and each.
+_MORE = 0.3**2 + 0.15**2 * np.eye(3)
 
 
-def beliefs(kind: str, year: int | None) -> tuple[Belief, ...]:
-    """The two learnt priors."""
-    learnt = prior()
-    straight = _STRAIGHT.get(kind, 0.5)
-    return tuple(
-        Belief(mean, covariance, float(np.log(weight)))
-        for mean, covariance, weight in zip(
-            learnt.mean, learnt.covariance, (straight, 1 - straight), strict=True
-        )
-    )
+def beliefs(kind: str, year: int | None, anchors: int) -> tuple[Belief, ...]:
+    """The two learnt priors: developed straight, and with a look of its own."""
+    out = []
+    for mean, learnt, chance in zip(
+        prior().mean, prior().covariance, (_STRAIGHT, 1 - _STRAIGHT), strict=True
+    ):
+        covariance = learnt.copy()
+        covariance[GAIN, GAIN] += _MORE
+        out.append(Belief(mean, covariance, float(np.log(chance))))
+    return tuple(out)
 
 
 def says(theta: Array, covariance: Array) -> tuple[str, ...]:

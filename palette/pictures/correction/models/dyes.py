@@ -26,15 +26,15 @@ def undo(theta: Array, linear: Array, place: Array) -> Array:
     return camera.undo_with_prior(theta[..., : camera.SIZE], np.copysign(restored, linear), place)
 
 
-def beliefs(kind: str, year: int | None) -> tuple[Belief, ...]:
+def beliefs(kind: str, year: int | None, anchors: int) -> tuple[Belief, ...]:
     """How likely it is that dyes have faded; the chances are common practice, no source."""
     chance = {"print": 0.5, "photograph": 0.05, "artwork": 0.1}.get(kind, 0.0)
     if kind == "photograph" and year is not None and year < 1990:
         chance = 0.25  # a slide or negative of that age
-    if not chance:
-        return ()
+    if not chance or (anchors < 2 and kind != "print"):
+        return ()  # one anchor cannot tell a layer's loss from the light
     out = []
-    for belief in camera.beliefs(kind, year)[:1]:
+    for belief in camera.beliefs(kind, year, anchors)[:1]:
         mean = np.concatenate([belief.mean, [0.2, 0.2, 0.2]])
         covariance = np.zeros((mean.size, mean.size))
         covariance[: camera.SIZE, : camera.SIZE] = belief.covariance
