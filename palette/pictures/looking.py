@@ -22,6 +22,8 @@ if TYPE_CHECKING:
 # Linear light (n, 3) and where it is (n, 2), as fractions of the picture, to CIELAB (n, 3).
 Correct: TypeAlias = Callable[[Array, Array], Array]
 
+_Box: TypeAlias = tuple[float, float, float, float]  # x0, y0, x1, y1 in the panel
+
 PANEL = 900  # pixels of a panel's longer side, at most
 _MARGIN = 36
 _GAP = 24
@@ -155,13 +157,15 @@ def _marked(panel: Image.Image, marks: Sequence[Mark], scale: float) -> Image.Im
     from PIL import ImageDraw
 
     pen = ImageDraw.Draw(panel)
+    boxes: list[_Box] = []
+    taken: list[_Box] = []
     for mark in marks:
         outline = _outline(mark.region, scale)
         _stroke(pen, outline, mark.anchor)
-    taken: list[tuple[float, float, float, float]] = []
-    font = _font(16, bold=True)
-    for mark in marks:
-        _label(pen, panel.size, mark, _outline(mark.region, scale), taken, font)
+        xs, ys = [x for x, _ in outline], [y for _, y in outline]
+        boxes.append((min(xs), min(ys), max(xs), max(ys)))
+    for mark, box in zip(marks, boxes, strict=True):
+        taken.append(_label(pen, panel.size, mark, box, taken, boxes))
     return panel
 
 
@@ -204,33 +208,44 @@ def _label(
     pen: ImageDraw.ImageDraw,
     size: tuple[int, int],
     mark: Mark,
-    outline: Sequence[tuple[float, float]],
-    taken: list[tuple[float, float, float, float]],
-    font: Any,
-) -> None:
-    """The mark's name in a box beside it, where it covers neither another label nor the picture's edge."""
-    xs, ys = [x for x, _ in outline], [y for _, y in outline]
-    x0, y0, x1, y1 = min(xs), min(ys), max(xs), max(ys)
+    box: _Box,
+    taken: Sequence[_Box],
+    boxes: Sequence[_Box],
+) -> _Box:
+    """The name in a box beside its mark, hiding no other label and as little as can be of the marks."""
+    font = _font(16, bold=True)
+    x0, y0, x1, y1 = box
     text = mark.label if len(mark.label) <= 24 else mark.label[:23] + "…"
     w, h = pen.textlength(text, font=font) + 10, 22.0
     middle_x, middle_y = (x0 + x1 - w) / 2, (y0 + y1 - h) / 2
-    inside = [(middle_x, middle_y)] if w + 8 < x1 - x0 and h + 8 < y1 - y0 else []
-    beside = [(middle_x, y0 - h - 4), (middle_x, y1 + 4), (x1 + 4, middle_y), (x0 - w - 4, middle_y)]
-    places = [*beside, *inside, (x0, y0), (x1 - w, y1 - h)]
+    places = [
+        *((middle_x, y) for y in (y0 - h - 4, y1 + 4)),
+        *((x, middle_y) for x in (x1 + 4, x0 - w - 4)),
+        *((x, y) for y in (y0 - h - 4, y1 + 4) for x in (x1 + 4, x0 - w - 4)),
+        (middle_x, middle_y),
+    ]
 
     def cost(place: tuple[float, float]) -> float:
-        x, y = place
-        out = max(0, -x) + max(0, -y) + max(0, x + w - size[0]) + max(0, y + h - size[1])
-        wide = [max(0.0, min(x + w, b[2]) - max(x, b[0])) for b in taken]
-        high = [max(0.0, min(y + h, b[3]) - max(y, b[1])) for b in taken]
-        return 100 * out + sum(a * b for a, b in zip(wide, high, strict=True))
+        here = (*place, place[0] + w, place[1] + h)
+        inside = _shared(here, (0.0, 0.0, float(size[0]), float(size[1])))
+        return (
+            20 * (w * h - inside)
+            + 4 * sum(_shared(here, other) for other in taken)
+            + sum(_shared(here, other) for other in boxes)
+        )
 
     x, y = min(places, key=cost)
     x, y = min(max(x, 0), max(size[0] - w, 0)), min(max(y, 0), max(size[1] - h, 0))
-    taken.append((x, y, x + w, y + h))
     fill, ink = (_INK, _PAPER) if mark.anchor else (_PAPER, _INK)
     pen.rounded_rectangle((x, y, x + w, y + h), 4, fill=fill, outline=_PAPER if mark.anchor else _INK)
     pen.text((x + 5, y + h / 2), text, font=font, fill=ink, anchor="lm")
+    return x, y, x + w, y + h
+
+
+def _shared(one: _Box, other: _Box) -> float:
+    """The area that two boxes have in common."""
+    width, height = (min(one[i + 2], other[i + 2]) - max(one[i], other[i]) for i in (0, 1))
+    return max(0.0, width) * max(0.0, height)
 
 
 # -- the table -----------------------------------------------------------------------------------

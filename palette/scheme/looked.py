@@ -5,10 +5,12 @@ from __future__ import annotations
 import numpy as np
 
 from palette.colour.spaces import Array
+from palette.errors import InputError
 from palette.kit.model import Kit, Reference
 from palette.pictures.decode import open_picture
 from palette.pictures.looking import AnchorRow, Look, Mark
 from palette.scheme.corrected import Corrected, corrected
+from palette.scheme.measure import measure
 
 _BATCH = 4096  # colours corrected at a time: each carries its covariance
 
@@ -32,8 +34,14 @@ def look(kit: Kit, reference: Reference) -> Look:
         lines.append(f"Credit: {reference.credit}")
     title = f"{reference.id} · {kit.title}"
     if reference.tone == "grey":
-        note = "a grey picture: there is no colour to correct"
-        return Look(picture, title, tuple(lines), tuple(marks), None, "", notes=(note, *picture.notes))
+        measured = measure(reference, str(kit.path))
+        if measured.problems:
+            raise InputError.of(measured.problems)
+        read = zip(marks, (*measured.anchors, *measured.samples), strict=True)
+        levels = ", ".join(f"{mark.label} {sample.level:.2f}" for mark, sample in read)
+        notes = ["a grey picture: there is no colour to correct"]
+        notes += [f"levels read, from 0 (black) to 1 (white): {levels}"] if levels else []
+        return Look(picture, title, tuple(lines), tuple(marks), None, "", notes=(*notes, *picture.notes))
     found = corrected(kit, reference)
     return Look(
         picture,
