@@ -250,12 +250,13 @@ class _Assembly:
 
     def _choice(self, found: PartColour) -> Choice:
         """The nearest paint; a mixture where that is outside the tolerance and the mixture, with the error
-        that its prediction may be expected to have, still comes nearer."""
+        that its prediction may be expected to have, still comes nearer. Nobody counts drops for a guess: an
+        inferred colour gets a mixture only where there is no paint."""
         if found.lab is None:
             return Choice("nothing", "Not yet", "its colour is undecided")
         best = found.paints[0] if found.paints else None
         mix = next((mix for mix in found.mixes if len(mix.drops) > 1), None)
-        if mix is not None and (best is None or self._nearer(mix, best)):
+        if mix is not None and (best is None or (found.basis not in INFERRED and self._nearer(mix, best))):
             letter, _, users = self.mixes.setdefault(mix.drops, (_letter(len(self.mixes)), mix, []))
             users.append(found)
             recipe = " + ".join(f"{count} {self._paint(id).name}" for id, count in mix.drops)

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from palette.kit.model import Polygon, Rect, Region, Spot
 
-WIDTH, HEIGHT = 84.0, 78.0  # mm: the figure is as large as fits into this
+WIDTH, HEIGHT = 78.0, 74.0  # mm: the figure is as large as fits into this
 TAG = 4.1  # mm, the height of a label
 LETTER = 1.55  # mm, the width of a letter in a label
 

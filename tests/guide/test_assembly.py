@@ -94,6 +94,16 @@ def test_a_mixture_is_chosen_only_outside_the_tolerance_and_only_if_nearer(
     assert len(guide.mixtures) == (kind == "mixture")
 
 
+def test_nobody_counts_drops_for_a_guess() -> None:
+    scheme, swatches, pictures, _ = made(1)
+    paint = PaintChoice("H-01", "Pale Waist", "Harbour", swatches.lab[1], 9.0)
+    mixture = Mix((("H-01", 2), ("H-02", 1)), swatches.lab[1], 0.1, 0.1, 1.0)
+    part = replace(scheme.parts[0], paints=(paint,), mixes=(mixture,))
+    for basis, kind in (("colour", "mixture"), ("grey", "paint"), ("hint", "paint")):
+        guide = assemble(replace(scheme, parts=(replace(part, basis=basis),)), swatches, pictures)
+        assert guide.parts[0].choice.kind == kind
+
+
 def test_one_recipe_for_two_parts_is_one_mixture(guide: Guide) -> None:
     users = [part.number for part in guide.parts if part.choice.title == "Mixture A"]
     assert len(users) > 1
