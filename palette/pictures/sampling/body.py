@@ -21,6 +21,8 @@ _NOISE_FLOOR = 0.006  # of the body's own light: differences of 3.6 % and less a
 _LEVEL_FLOOR = 1 / 255  # of the encoded range: what compression does to colour is never called foreign
 _BUMP = 0.15  # a cell this much brighter or darker than the smooth shading is a spot
 _SPOTS = 0.12  # of the area at most: beyond, they are the surface
+_GLARE = 0.45  # the same for a highlight that has a peak
+_GLOW = 0.35  # of a highlight's radius: as far again it still lifts what is around it
 _MIXED = 0.25  # share of other colour from which the sample is of two surfaces
 _CLIPPED = 0.02  # share of a cell's pixels from which its channel is not trusted
 _LIT = 0.06  # the lit part is this share of the surface, its brightest by the smooth shading
@@ -70,9 +72,12 @@ def body(linear: Array, weights: Array, ends: np.ndarray) -> Body:
     noise = _noise(cells)
     foreign, line = _foreign(cells, noise)
     light = _along(cells, line)
-    smooth, spots = _shading(cells, light, ~foreign)
+    spots = _spots(cells, light, ~foreign)
     ambiguity, notes = _explain(cells, foreign, spots, line)
     own = ~foreign & (spots == 0)
+    if not own.all():
+        own = _clear(cells, own, foreign & _brighter(cells, own) | (spots > 0))
+    smooth = _smooth(_terms(cells, own), light, cells.weight * own)
     noise_light = float(np.sqrt(np.average((light - smooth)[own] ** 2, weights=cells.weight[own])))
     lit, range_ = _lit(cells, light, smooth, own, noise_light)
 
@@ -200,8 +205,7 @@ def _explain(
             "mark one of them alone"
         )
         foreign = np.zeros_like(foreign)
-    excess = cells.colour - colour
-    brighter = (excess > 0).all(axis=1) & (excess.mean(axis=1) > 0.05 * colour.mean())
+    brighter = _brighter(cells, own)
     out = foreign | (spots != 0)
     grid = np.zeros(cells.grid, dtype=bool)
     grid[cells.index] = out
@@ -221,31 +225,75 @@ def _explain(
     return open_, notes
 
 
-def _shading(cells: _Cells, light: Array, own: np.ndarray) -> tuple[Array, np.ndarray]:
-    """The smooth run of the shading (m,) and the spots that stand out of it: 1 brighter, -1 darker."""
+def _terms(cells: _Cells, own: np.ndarray) -> Array:
+    """Polynomials of the place (m, k), of a degree that the number of cells can carry."""
     x, y = cells.place.T
     terms = [np.ones_like(x), x, y]
     if own.sum() >= 60:
         terms += [x * x, x * y, y * y]
     if own.sum() >= 400:
         terms += [x**3, x * x * y, x * y * y, y**3]
-    basis = np.stack(terms, axis=-1)
-    weight = cells.weight * own
-    for _ in range(8):
-        pull = basis.T * weight
-        ridge = 1e-9 * weight.sum() * np.eye(basis.shape[1])
-        smooth = basis @ np.linalg.solve(pull @ basis + ridge, pull @ light)
+    return np.stack(terms, axis=-1)
+
+
+def _smooth(terms: Array, light: Array, weight: Array) -> Array:
+    """The smooth run of the light (m,): least squares."""
+    pull = terms.T * weight
+    ridge = 1e-9 * weight.sum() * np.eye(terms.shape[1])
+    return np.asarray(terms @ np.linalg.solve(pull @ terms + ridge, pull @ light))
+
+
+def _spots(cells: _Cells, light: Array, own: np.ndarray) -> np.ndarray:
+    """Cells that stand out of the smooth run of the shading (m,): 1 brighter, -1 darker, 0 not."""
+    terms = _terms(cells, own)
+    top = max(float(np.median(light[own])), 1e-9)
+    smooth = np.full_like(light, top)
+    for _ in range(10):
         rest = light - smooth
-        width = max(float(np.median(np.abs(rest[own]))) / 0.6745, 0.01 * float(np.median(light[own])))
+        width = max(float(np.median(np.abs(rest[own]))) / 0.6745, 0.01 * top)
         # Tukey's biweight
         weight = cells.weight * own * np.maximum(1 - (rest / (4.685 * width)) ** 2, 0.0) ** 2
-    top = max(float(np.median(light[own])), 1e-9)
+        smooth = _smooth(terms, light, weight)
+    rest = light - smooth
     bump = own & (np.abs(rest) > 6 * width) & (np.abs(rest) > _BUMP * np.maximum(smooth, 0.2 * top))
     spots = np.where(bump, np.sign(rest), 0).astype(int)
     for sign in (1, -1):
-        if cells.weight[spots == sign].sum() > _SPOTS * cells.weight[own].sum():
-            spots[spots == sign] = 0
-    return np.asarray(smooth), spots
+        found = spots == sign
+        most = _SPOTS
+        if sign > 0 and found.any():
+            # Light that falls off from a peak is gloss; a lit part beside a shadow is level.
+            middle, high = np.quantile(rest[found], (0.5, 0.9))
+            most = _GLARE if high > 1.6 * middle else _SPOTS
+        if cells.weight[found].sum() > most * cells.weight[own].sum():
+            spots[found] = 0
+    return spots
+
+
+def _brighter(cells: _Cells, own: np.ndarray) -> np.ndarray:
+    """Cells with more of every channel than the body has (m,)."""
+    colour = np.average(cells.colour[own], axis=0, weights=cells.weight[own])
+    excess = cells.colour - colour
+    return np.asarray((excess > 0).all(axis=1) & (excess.mean(axis=1) > 0.05 * colour.mean()))
+
+
+def _clear(cells: _Cells, own: np.ndarray, gloss: np.ndarray) -> np.ndarray:
+    """`own` without the rim of what is left out, where it shades off: a cell wide, and round a highlight a
+    third of its radius more; as it was where that leaves too little."""
+    from scipy.ndimage import distance_transform_edt, label
+
+    def far(of: np.ndarray) -> Array:
+        grid = np.zeros(cells.grid, dtype=bool)
+        grid[cells.index] = of
+        if not grid.any():
+            return np.full(len(of), np.inf)
+        return np.asarray(distance_transform_edt(~grid)[cells.index])
+
+    grid = np.zeros(cells.grid, dtype=bool)
+    grid[cells.index] = gloss
+    sizes = np.bincount(label(grid)[0].ravel())[1:]
+    reach = 1.5 + _GLOW * float(np.sqrt(sizes.max() / np.pi)) if len(sizes) else 0.0
+    clear = own & (far(~own) > 1.5) & (far(gloss) > reach)
+    return clear if cells.weight[clear].sum() > 0.4 * cells.weight[own].sum() else own
 
 
 def _lit(cells: _Cells, light: Array, smooth: Array, own: np.ndarray, noise: float) -> tuple[float, float]:

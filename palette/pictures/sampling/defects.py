@@ -23,8 +23,11 @@ def clipping_notes(clipped: Array, linear: Array, ends: np.ndarray) -> Iterator[
 
 
 def clipping_error(clipped: Array, linear: Array) -> Array:
-    """Covariance (3, 3) for what clipping cut off: a third of the value, for the share it was cut from."""
-    return np.diag((clipped * np.maximum(linear, 0.003) / 3) ** 2)
+    """Covariance (3, 3) for what clipping cut off, by the share it was cut from: a third of the value at the
+    top of the range; at its bottom a seventh of the strongest channel, which colours outside the range of the
+    picture's primaries would need below zero."""
+    cut = np.maximum(linear / 3, np.where(linear < 0.2 * linear.max(), linear.max() / 7, 0.0))
+    return np.diag((clipped * cut) ** 2)
 
 
 def blocking(levels: Array, mask: np.ndarray) -> bool:
