@@ -6,3 +6,6 @@ import os
 
 # No test may depend on what an earlier run measured; those of the cache choose a folder of their own.
 os.environ["PALETTE_CACHE"] = ""
+
+# As the command does, and before NumPy is imported: small matrices are slower in threads.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")

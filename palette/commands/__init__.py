@@ -138,4 +138,6 @@ def group() -> None:
 
 def main(args: list[str] | None = None) -> None:
     """The `palette` command."""
+    # The matrices here are many and small: threads for one of them cost more than they save.
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     group.main(args=args, prog_name="palette")
