@@ -63,27 +63,22 @@ def mixes(
 
     target = np.asarray(lab, dtype=np.float64)
     paints = colourants(swatches)
+    allowed = np.array([i for i, id in enumerate(paints.ids) if id not in paints.unmixable], dtype=np.int64)
     return [
-        _describe(paints, target, which, drops)
-        for which, drops in best(paints, target, max_paints, max_drops, count)
+        _describe(paints, target, np.array(which), np.array(drops))
+        for _, _, _, _, which, drops in best(paints, allowed, target, max_paints, max_drops, count)
     ]
 
 
 def _describe(paints: Colourants, target: Array, which: np.ndarray, drops: np.ndarray) -> Mix:
     order = np.argsort(-drops, kind="stable")
     which, drops = which[order], drops[order]
-    lab = paints.predict(drops[None] / drops.sum(), which[None])[0]
-    off = 0.0
-    for i in range(len(drops) if len(drops) > 1 else 0):
-        for step in (-1, 1):
-            wrong = drops.copy()
-            wrong[i] += step
-            moved = paints.predict(wrong[None] / wrong.sum(), which[None])[0]
-            off = max(off, float(difference(lab, moved)))
+    shares = drops / drops.sum()
+    lab = paints.predict(shares[None], which[None])[0]
     return Mix(
         tuple((paints.ids[i], int(n)) for i, n in zip(which, drops, strict=True)),
         lab,
         round(float(difference(target, lab)), 3),
-        0.0 if len(drops) == 1 else 5.0,
-        off,
+        paints.expected_error(which, shares),
+        paints.one_drop_off(which, drops),
     )

@@ -22,6 +22,8 @@ _SIGNS = {
     "clear": r"clear(?: ?coat)?|varnish|medium|thinner|retarder|flow improver|glaze medium",
 }
 _FINISHES = {"metallic": "metallic", "fluorescent": "fluorescent", "clear": "clear", "varnish": "clear"}
+_CALIBRATION = 0.7
+_FLOOR = 0.5
 _CONTRADICTS = 4.0  # CIEDE2000 by which the best fit may miss a let-down before that is laid aside
 
 
@@ -52,20 +54,55 @@ class Colourants:
     believed: Gaussian  # ln K/S and ln S of each, with covariance
     absorption: Array  # (n, 31)
     scattering: Array  # (n, 31)
-    offset: Array  # (n, 3): the list's colour minus the model's, for colours no film can have
     unmixable: dict[str, str]  # id -> metallic | fluorescent | clear
     notes: dict[str, str]  # id -> what of its data had to be laid aside
 
     def spectra(self, shares: Array, which: np.ndarray) -> Array:
-        """Reflectances (m, 31) of m mixtures: `shares` (m, p), adding up to 1, of the paints `which` (m, p)."""
+        """Reflectances (m, 31) of mixtures: `shares` (m, p), adding up to 1, of the paints `which` (m, p)."""
         k = np.einsum("mp,mpl->ml", shares, self.absorption[which])
         s = np.einsum("mp,mpl->ml", shares, self.scattering[which])
         return law.reflectance(k / s, (shares * self.gloss[which]).sum(axis=1))
 
     def predict(self, shares: Array, which: np.ndarray) -> Array:
-        """CIELAB (m, 3) of m mixtures, as `spectra`."""
-        seen = inference.lab_of(self.spectra(shares, which))
-        return np.asarray(seen + np.einsum("mp,mpl->ml", shares, self.offset[which]))
+        """CIELAB (m, 3) of mixtures, as `spectra`; a paint alone has the colour its list gives it."""
+        if which.shape[1] == 1:
+            return self.lab[which[:, 0]]
+        return inference.lab_of(self.spectra(shares, which))
+
+    def one_drop_off(self, which: np.ndarray, drops: np.ndarray) -> float:
+        """CIEDE2000 by which a recipe (p,) moves if one drop of one paint is too many or missing, at worst."""
+        p = len(drops)
+        if p == 1:
+            return 0.0
+        wrong = np.concatenate([drops + np.eye(p, dtype=np.int64), drops - np.eye(p, dtype=np.int64)])
+        rows = np.tile(which, (2 * p + 1, 1))
+        lab = self.predict(np.stack([d / d.sum() for d in (drops, *wrong)]), rows)
+        return float(difference(lab[0], lab[1:]).max())
+
+    def expected_error(self, which: np.ndarray, shares: Array) -> float:
+        """CIEDE2000 by which a mixture (p,) may be expected to miss its prediction.
+
+        What is unsure of every paint's absorption and scattering, carried through the law to first order.
+        The factor makes it the mean of what invented paints really missed by in the same state of
+        knowledge (`python -m tests.benchmarks.mixing`); a floor stands for stirring and uneven drops.
+        """
+        if len(which) == 1:
+            return 0.0
+        u = self.believed
+        k, s = shares[:, None] * self.absorption[which], shares[:, None] * self.scattering[which]
+        seen = k.sum(axis=0) / s.sum(axis=0)
+        slopes = inference.lab_slopes(law.reflectance(seen)) * law.log_slope(seen)
+        k, s = k / k.sum(axis=0), s / s.sum(axis=0)
+        spread = np.zeros((3, 3))
+        for i in range(len(which)):
+            each = np.concatenate([slopes * k[i], slopes * (k[i] - s[i])], axis=1)
+            spread += each @ u.covariance[which[i]] @ each.T
+        sizes, ways = np.linalg.eigh(spread)
+        lab = inference.lab_of(law.reflectance(seen))
+        steps = ways.T * np.sqrt(np.maximum(sizes, 0.0))[:, None]
+        return float(
+            np.hypot(_CALIBRATION * np.linalg.norm(difference(lab + 0.2 * steps, lab) / 0.2), _FLOOR)
+        )
 
 
 def colourants(swatches: SwatchList) -> Colourants:
@@ -100,7 +137,6 @@ def _prepare(paints: tuple[Swatch, ...]) -> Colourants:
     notes = _let_downs(paints, gloss, mean, covariance, first)
     s = np.exp(mean[:, N:])
     k = s * np.exp(mean[:, :N])
-    offset = lab - inference.lab_of(law.reflectance(k / s, gloss))
     unmixable_ids = {p.id: kind for p in paints if (kind := unmixable(p)) is not None}
     return Colourants(
         tuple(p.id for p in paints),
@@ -109,7 +145,6 @@ def _prepare(paints: tuple[Swatch, ...]) -> Colourants:
         Gaussian(mean, covariance),
         k,
         s,
-        offset,
         unmixable_ids,
         notes,
     )
@@ -148,6 +183,9 @@ def _let_downs(
                 )
             else:
                 mean[i], covariance[i] = found.mean[0], found.covariance[0]
+    for white in {row[p.tint_white] for p in paints if p.tint_lab is not None and p.tint_white in row}:
+        # S of every paint let down in it is told relative to this white's, so that is sure by definition
+        covariance[white, N:] = covariance[white, :, N:] = 0.0
     return notes
 
 

@@ -55,7 +55,7 @@ def tint(known: Array, gloss: Array, share: Array, white: Array) -> Seen:
 
 
 def _variance(known: Array) -> Array:
-    return np.full(known.shape[-1], 0.1**2 if known.shape[-1] == 3 else _READING**2)
+    return np.full(known.shape[-1], 0.05**2 if known.shape[-1] == 3 else _READING**2)
 
 
 def _straight(u: Array) -> tuple[Array, Array]:

@@ -20,8 +20,8 @@ from palette.paints.mixing import law
 from palette.paints.mixing.inference import Gaussian, N, lab_of
 
 _NEAR_LAB = 5.0  # width of the weights, about CIEDE2000
-_NEAR_RATIO = 0.35  # width of the weights where K/S is measured, root mean square of ln K/S
-_REGRESSION = 5.0  # the regression counts as this many paints
+_NEAR_RATIO = 0.5  # width of the weights where K/S is measured, root mean square of ln K/S
+_REGRESSION = 2.0  # the regression counts as this many paints
 _NEIGHBOURS = 300
 
 
