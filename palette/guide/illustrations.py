@@ -23,13 +23,13 @@ class Illustration:
 
 
 def illustrations(kit: Kit) -> dict[str, Illustration]:
-    """The pictures of a kit's references, by id."""
+    """The pictures of a kit's references to the original, by id."""
     from PIL import Image
 
     from palette.pictures.decode import open_picture, thumbnail
 
     found = {}
-    for reference in kit.references:
+    for reference in (r for r in kit.references if r.subject == "original"):
         try:
             picture = open_picture(reference.file)
             small = Image.fromarray(thumbnail(reference.file, LONGER_SIDE))
