@@ -18,7 +18,6 @@ FINISHES = ("matt", "satin", "gloss", "metallic")
 KINDS = ("photograph", "frame", "print", "artwork", "object")
 TONES = ("colour", "grey")
 SUBJECTS = ("original", "painted")
-RESPONSES = ("panchromatic", "orthochromatic", "blue-sensitive", "camera-tube", "luma-601", "luma-709")
 LEAST_SPREAD = 0.05  # CIEDE2000; no anchor is believed better than this, whatever its kit says
 
 

@@ -18,7 +18,6 @@ from palette.kit.model import (
     FINISHES,
     KINDS,
     LEAST_SPREAD,
-    RESPONSES,
     SCHEMA,
     STAGES,
     SUBJECTS,
@@ -297,7 +296,7 @@ def response_names() -> list[str]:
     They are looked up as files, not imported: the room that uses them stands above this one.
     """
     folder = Path(__file__).parent.parent / "grey" / "responses"
-    return sorted({*RESPONSES, *(f.stem.replace("_", "-") for f in folder.glob("[!_]*.py"))})
+    return sorted(file.stem.replace("_", "-") for file in folder.glob("[!_]*.py"))
 
 
 def _response(table: Table, text: str, known: list[str]) -> Path:

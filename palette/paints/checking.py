@@ -174,8 +174,8 @@ def _as_srgb(lab: Array) -> Array:
 
 
 def _tints(lists: Sequence[Columns]) -> Iterator[Problem]:
-    where = {id: (found, row) for found in lists for row, id in reversed(list(enumerate(found.ids)))}
     whites = {white for found in lists for white in found.words["tint_white"] if white}
+    where = {id: (found, row) for found in lists for row, id in enumerate(found.ids) if id in whites}
     for found in lists:
         share = found.numbers["tint_share"]
         has_tint: list[bool] = np.isfinite(found.tint_lab[:, 0]).tolist()
@@ -239,17 +239,16 @@ def _nearly_same(lists: Sequence[Columns]) -> Iterator[Problem]:
     ]
     kinds = {name: i for i, name in enumerate(dict.fromkeys(names))}
     earlier = nearly_same(lab, np.array([kinds[name] for name in names]))
-    for later, i in sorted(earlier.items()):
+    for later, (i, off) in sorted(earlier.items()):
         found, row = rows[later]
         other, other_row = rows[i]
-        off = float(difference(lab[later], lab[i]))
         place = "" if other is found else f" of {other.table.file}"
         what = f"is nearly the colour of {other.ids[other_row]!r}{place} ({off:.2f} apart)"
         yield _remark(found, row, what, "is it the same paint, listed twice?")
 
 
-def nearly_same(lab: Array, kind: NDArray[np.int_]) -> dict[int, int]:
-    """For each colour (n, 3) within `NEARLY_SAME` of an earlier one of the same kind: which one.
+def nearly_same(lab: Array, kind: NDArray[np.int_]) -> dict[int, tuple[int, float]]:
+    """For each colour (n, 3) within `NEARLY_SAME` of an earlier one of its kind: which one, and how near.
 
     The tree is over DIN 6176 coordinates, in which so small a CIEDE2000 is never more than 3 times
     itself (2.9 at most among 350,000 random pairs); of colours crowded closer than that, the nine
@@ -259,7 +258,7 @@ def nearly_same(lab: Array, kind: NDArray[np.int_]) -> dict[int, int]:
 
     _, first, group = np.unique(np.column_stack([lab, kind]), axis=0, return_index=True, return_inverse=True)
     copies = first[group.reshape(-1)]
-    earlier = {i: int(copy) for i, copy in enumerate(copies) if copy != i}
+    earlier = {i: (int(copy), 0.0) for i, copy in enumerate(copies) if copy != i}
     count = min(10, len(first))
     _, near = cKDTree(_even(lab[first])).query(_even(lab[first]), count, distance_upper_bound=3 * NEARLY_SAME)
     a, slot = np.nonzero(near.reshape(len(first), count) < len(first))
@@ -268,7 +267,7 @@ def nearly_same(lab: Array, kind: NDArray[np.int_]) -> dict[int, int]:
     off = difference(lab[a], lab[b])
     for i in np.argsort(-off):  # the nearest last, to stay
         if off[i] < NEARLY_SAME:
-            earlier[int(a[i])] = int(b[i])
+            earlier[int(a[i])] = (int(b[i]), float(off[i]))
     return earlier
 
 

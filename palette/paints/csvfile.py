@@ -111,7 +111,7 @@ def parse_csv(text: str, file: str, required: tuple[str, ...]) -> Table:
         for record in records(text, delimiter):
             if record.first <= header.last:
                 continue
-            cells = [cell.strip() for cell in record.cells]
+            cells = list(map(str.strip, record.cells))
             if not any(cells):
                 continue
             if len(cells) < width:

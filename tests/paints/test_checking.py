@@ -159,7 +159,8 @@ def test_near_neighbours_are_those_of_brute_force(crowd: str) -> None:
     near = (difference(lab[:, None], lab[None]) < NEARLY_SAME) & (kind[:, None] == kind[None])
     later = {i for i in range(len(lab)) if near[i, :i].any()}
     found = nearly_same(lab, kind)
-    assert all(near[i, j] and j < i for i, j in found.items())
+    assert all(near[i, j] and j < i for i, (j, _) in found.items())
+    assert all(off == difference(lab[i], lab[j]) for i, (j, off) in found.items())
     missed = later - set(found)
     assert len(missed) <= (0 if crowd != "blue" else 0.02 * len(later)), len(missed)
 
