@@ -57,7 +57,7 @@ def each(
     for i, value in zip(missing, _computed(compute, [items[i] for i in missing], hands), strict=True):
         found[i] = value
         name = keys[i]
-        if name is not None and worth(value):
+        if name is not None and worth(value) and key(items[i]) == name:  # not changed while it was read
             cache.keep(name, value)
         if progress:
             progress(len(found), len(items))

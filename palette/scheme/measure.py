@@ -4,17 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from os import cpu_count
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from palette.colour.spaces import Array
-from palette.errors import InputError, Problem
+from palette.errors import Problem
 from palette.kit.model import Reference
 from palette.pictures.sampling import Sample
 
-# A handful of pictures is read sooner than a second interpreter starts.
-_PARALLEL_FROM = 6
+if TYPE_CHECKING:
+    from palette.pictures.sampling.batch import Sampled
 
 
 @dataclass(frozen=True)
@@ -32,20 +32,34 @@ class Measured:
 
 def measure(reference: Reference, kit_file: str) -> Measured:
     """Read one reference; what is wrong with it is in `problems`, with the kit's lines."""
-    from palette.pictures.sampling.batch import sample_all
+    return measure_all([reference], kit_file)[0]
 
-    marks = [(f"anchor {i + 1}", a.region, a.line) for i, a in enumerate(reference.anchors)]
-    marks += [(f"the sample of {s.part!r}", s.region, s.line) for s in reference.samples]
+
+def measure_all(
+    references: Sequence[Reference], kit_file: str, progress: Callable[[int, int], None] | None = None
+) -> list[Measured]:
+    """Read references, side by side in processes where there are many, unless they were read before."""
+    from palette.pictures.sampling.batch import Job, sample_all
+
     # The light is guessed from the whole picture only where nothing in it is known.
-    guess = not reference.anchors
-    try:
-        found = sample_all(reference.file, [region for _, region, _ in marks], reference.kind, guess)
-    except InputError as error:
-        return Measured(0, 0, problems=error.problems)
+    jobs = [
+        Job(r.file, (*(a.region for a in r.anchors), *(s.region for s in r.samples)), r.kind, not r.anchors)
+        for r in references
+    ]
+    found = sample_all(jobs, progress)
+    return [_measured(r, one, kit_file) for r, one in zip(references, found, strict=True)]
+
+
+def _measured(reference: Reference, found: Sampled | tuple[Problem, ...], kit_file: str) -> Measured:
+    """Samples with the names and lines that the kit gives their marks."""
+    if isinstance(found, tuple):
+        return Measured(0, 0, problems=found)
+    marks = [(f"anchor {i + 1}", a.line) for i, a in enumerate(reference.anchors)]
+    marks += [(f"the sample of {s.part!r}", s.line) for s in reference.samples]
     problems, notes, samples = [], list(found.notes), []
-    if found.grey:
+    if found.grey and reference.tone == "colour":
         notes.append('the picture holds no colour; if it is black and white, say tone = "grey"')
-    for (name, _, line), sample, whole in zip(marks, found.samples, found.whole, strict=True):
+    for (name, line), sample, whole in zip(marks, found.samples, found.whole, strict=True):
         if isinstance(sample, Sample):
             samples.append(sample)
             if not whole:
@@ -65,18 +79,3 @@ def measure(reference: Reference, kit_file: str) -> Measured:
         None if found.scene is None else found.scene.astype(np.float64),
         tuple(notes),
     )
-
-
-def measure_all(
-    references: Sequence[Reference], kit_file: str, progress: Callable[[int, int], None] | None = None
-) -> list[Measured]:
-    """Read references, side by side in processes where there are many; one picture a process at a time."""
-    from palette.scheme.crew import crew
-
-    found: list[Measured] = []
-    with crew(min(cpu_count() or 1, len(references)) if len(references) >= _PARALLEL_FROM else 1) as work:
-        for result in work([(reference, kit_file) for reference in references]):
-            found.append(result)
-            if progress:
-                progress(len(found), len(references))
-    return found

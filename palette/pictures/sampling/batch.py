@@ -1,4 +1,4 @@
-"""All regions of one picture in one go, remembered by the picture's content."""
+"""All regions of a picture in one go, many pictures side by side, remembered by the pictures' content."""
 
 from __future__ import annotations
 
@@ -9,14 +9,24 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from palette.errors import InputError
+from palette.errors import InputError, Problem
 from palette.kit.model import Region
-from palette.pictures.cache import content, key, remember
+from palette.pictures import cache, workers
 from palette.pictures.decode import open_picture
 from palette.pictures.regions import holds
 from palette.pictures.sampling import Sample, sample
 
 _SCENE_PIXELS = 1 << 15
+
+
+@dataclass(frozen=True)
+class Job:
+    """The regions to sample of one picture, and whether to keep a small copy of the whole."""
+
+    path: Path
+    regions: tuple[Region, ...]
+    kind: str
+    scene: bool
 
 
 @dataclass(frozen=True)
@@ -32,29 +42,33 @@ class Sampled:
     notes: tuple[str, ...]
 
 
-def sample_all(path: Path, regions: Sequence[Region], kind: str, scene: bool) -> Sampled:
-    """Sample every region of a picture, and with `scene` keep a small copy of it.
+def sample_all(
+    jobs: Sequence[Job], progress: workers.Progress | None = None
+) -> list[Sampled | tuple[Problem, ...]]:
+    """Sample pictures, in their order; in place of one that cannot be read stand its problems."""
+    return workers.each(_sampled, jobs, _key, lambda found: isinstance(found, Sampled), progress)
 
-    Raises:
-        InputError: the picture cannot be read.
-    """
+
+def _key(job: Job) -> str | None:
     try:
-        digest = content(path)
+        return cache.key("samples", cache.content(job.path), job.regions, job.kind, job.scene)
     except OSError:
-        digest = ""
-    if not digest:
-        return _sample_all(path, regions, kind, scene)  # which says what is wrong with the file
-    return remember(
-        key("samples", digest, tuple(regions), kind, scene), lambda: _sample_all(path, regions, kind, scene)
-    )
+        return None  # reading it will say what is wrong with the file
 
 
-def _sample_all(path: Path, regions: Sequence[Region], kind: str, scene: bool) -> Sampled:
-    picture = open_picture(path)
+def _sampled(job: Job) -> Sampled | tuple[Problem, ...]:
+    try:
+        return _read(job)
+    except InputError as error:
+        return error.problems
+
+
+def _read(job: Job) -> Sampled:
+    picture = open_picture(job.path)
     samples: list[Sample | str] = []
-    for region in regions:
+    for region in job.regions:
         try:
-            samples.append(sample(picture, region, kind=kind))
+            samples.append(sample(picture, region, kind=job.kind))
         except InputError:
             raise
         except ValueError as error:
@@ -64,7 +78,7 @@ def _sample_all(path: Path, regions: Sequence[Region], kind: str, scene: bool) -
         picture.height,
         picture.grey,
         tuple(samples),
-        tuple(holds(region, picture.width, picture.height) for region in regions),
-        picture.reduced(_SCENE_PIXELS) if scene else None,
+        tuple(holds(region, picture.width, picture.height) for region in job.regions),
+        picture.reduced(_SCENE_PIXELS) if job.scene else None,
         picture.notes,
     )
