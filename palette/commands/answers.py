@@ -14,6 +14,7 @@ import click
 import numpy as np
 
 if TYPE_CHECKING:
+    from palette.kit.model import Kit
     from palette.paints.asked import Asked
     from palette.paints.swatches import SwatchList
 
@@ -118,6 +119,20 @@ class ListsCommand(click.Command):
             spread.append(word)
             lists = lists or word == "--swatches"
         return super().parse_args(ctx, spread)
+
+
+def read_kit(path: Path) -> Kit:
+    """The kit a command is given; keys in it that palette does not know are warned of.
+
+    Raises:
+        InputError: with every problem of the kit.
+    """
+    from palette.kit.read import read
+
+    kit = read(path)
+    for warning in kit.warnings:
+        click.echo(f"warning: {warning}", err=True)
+    return kit
 
 
 def _plain(value: Any) -> Any:

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from palette.commands.answers import json_option, print_json, progress
+from palette.commands.answers import json_option, print_json, progress, read_kit
 
 
 @click.command("check")
@@ -22,12 +22,12 @@ def command(kit: Path, as_json: bool) -> None:
     Example:
       palette check mycar
     """
-    from palette.kit.model import Kit
     from palette.scheme.answer import check_json, check_text
     from palette.scheme.check import check
 
+    read = read_kit(kit)
     with progress("Reading references:") as tell:
-        found = check(Kit.read(kit), tell)
+        found = check(read, tell)
     for warning in found.warnings:
         click.echo(f"warning: {warning}", err=True)
     if as_json:

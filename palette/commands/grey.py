@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from palette.commands.answers import json_option, print_json
+from palette.commands.answers import json_option, print_json, read_kit
 
 
 @click.command("grey")
@@ -20,10 +20,9 @@ def command(kit: Path, draws: int, as_json: bool) -> None:
     """
     from palette.grey import infer
     from palette.grey.answer import grey_json
-    from palette.kit.model import Kit
     from palette.paints.kitlists import kit_swatches
 
-    read = Kit.read(kit)
+    read = read_kit(kit)
     answer = infer(read, kit_swatches(read), draws=draws)
     for warning in answer.warnings:
         click.echo(f"warning: {warning}", err=True)

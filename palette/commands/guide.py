@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from palette.commands.answers import json_option, print_json, progress
+from palette.commands.answers import json_option, print_json, progress, read_kit
 
 
 @click.command("guide")
@@ -36,9 +36,8 @@ def command(kit: Path, out: Path | None, paper: str, as_json: bool) -> None:
       palette guide marrow-bay --paper letter
     """
     from palette.guide import build
-    from palette.kit.model import Kit
 
-    found = Kit.read(kit)
+    found = read_kit(kit)
     with progress("Reading references:") as tell:
         paths = build(found, found.path.parent / "out" if out is None else out, paper, tell)
     if as_json:

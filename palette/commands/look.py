@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from palette.commands.answers import json_option, print_json
+from palette.commands.answers import json_option, print_json, read_kit
 
 
 @click.command("look")
@@ -29,14 +29,13 @@ def command(kit: Path, reference: str, out: Path, as_json: bool) -> None:
     """
     from palette.errors import InputError, Problem
     from palette.files import replace_whole
-    from palette.kit.model import Kit
     from palette.pictures.looking import as_png, draw
     from palette.scheme.corrected import find
     from palette.scheme.looked import answer, look
 
     if out.suffix.lower() != ".png":
         raise InputError(Problem(str(out), None, "is no name for a PNG", "let it end in .png"))
-    read = Kit.read(kit)
+    read = read_kit(kit)
     found = look(read, find(read, reference))
     replace_whole(out, as_png(draw(found)))
     if as_json:

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from palette.commands.answers import json_option, print_json
+from palette.commands.answers import json_option, print_json, read_kit
 
 
 @click.command("references")
@@ -24,10 +24,9 @@ def command(kit: Path, as_json: bool) -> None:
       palette references marrow-bay
     """
     from palette.errors import InputError
-    from palette.kit.model import Kit
     from palette.pictures.references import standing_json, survey
 
-    read = Kit.read(kit)
+    read = read_kit(kit)
     found = survey(read)
     if as_json:
         answers = [standing_json(standing) for standing in found]

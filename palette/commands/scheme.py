@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from palette.commands.answers import json_option, print_json, progress
+from palette.commands.answers import json_option, print_json, progress, read_kit
 
 
 @click.command("scheme")
@@ -22,12 +22,12 @@ def command(kit: Path, as_json: bool) -> None:
     Example:
       palette scheme mycar
     """
-    from palette.kit.model import Kit
     from palette.scheme import scheme
     from palette.scheme.answer import scheme_json, scheme_text
 
+    read = read_kit(kit)
     with progress("Reading references:") as tell:
-        found = scheme(Kit.read(kit), tell)
+        found = scheme(read, tell)
     for warning in found.warnings:
         click.echo(f"warning: {warning}", err=True)
     if as_json:
