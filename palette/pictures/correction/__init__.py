@@ -186,7 +186,7 @@ def _beliefs(
     """The model's priors, in groups that are linearised together."""
     beliefs = model.beliefs(kind, year, int(given.known.sum()))
     if not len(beliefs) or given.known.any():
-        return [beliefs] if beliefs else []
+        return [(belief,) for belief in beliefs]
     size = len(beliefs[0].mean)
     level = np.zeros((1, size))
     level[0, model.gain] = 1 / 3
