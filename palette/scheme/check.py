@@ -14,7 +14,7 @@ from palette.errors import InputError, Problem
 from palette.kit.model import Kit, Part, Reference
 from palette.scheme.measure import measure_all
 from palette.scheme.model import PartColour
-from palette.scheme.reconcile import Witness, reconcile
+from palette.scheme.reconcile import reconcile
 from palette.scheme.settle import anchor_colours
 from palette.scheme.witness import Statement, correction, seen
 from palette.scheme.words import change
@@ -101,7 +101,7 @@ def _compare(kit: Kit, colour: PartColour, said: list[Statement]) -> Checked:
     if sure:
         lab, covariance = said[0].lab, said[0].covariance
     else:
-        verdict = reconcile([Witness(s.lab, s.covariance, s.right) for s in said if s.right > 0])
+        verdict = reconcile([s.witness for s in said if s.right > 0])
         lab, covariance = verdict.lab, verdict.covariance
     own = radius90(lab, covariance)
     notes = tuple(dict.fromkeys(note for s in said for note in s.notes))

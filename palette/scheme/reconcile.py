@@ -45,12 +45,14 @@ CONFLICT = 0.01
 
 @dataclass(frozen=True)
 class Witness:
-    """What one source says of a part: CIELAB (3,), covariance (3, 3), and the chance beforehand that it is
-    right at all, 0..1."""
+    """What one source says of a part: CIELAB (3,), covariance (3, 3), the chance beforehand that it is
+    right at all (above 0, up to 1), and the share of its covariance that it has in common with others of its
+    kind: pictures err alike where a surface looks otherwise to every camera than to the eye."""
 
     lab: Array
     covariance: Array
-    right: float  # above 0
+    right: float
+    common: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -82,7 +84,12 @@ def reconcile(witnesses: Sequence[Witness]) -> Verdict:
     share, means, spreads = stories.share, stories.means, stories.covariances
     right = share @ stories.members
     pull = np.trace(spreads[:, None] @ np.linalg.inv(covariances)[None], axis1=2, axis2=3) / 3
-    weights = share @ (stories.members * pull)
+    pull = stories.members * pull
+    weights = share @ pull
+    # The variance of a mean of correlated readings: what they have in common does not average out.
+    common = np.array([w.common for w in witnesses])
+    alike = 1 + np.sqrt(common * pull).sum(axis=1) ** 2 - pull @ common
+    spreads = spreads * alike[:, None, None]
     told = stories.members.any(axis=1)
     lab = _told(share[told], means[told], spreads[told])
     radius, shape = _reach(lab, share, means, spreads)

@@ -12,7 +12,7 @@ from palette.kit.model import Kit, Reference
 from palette.paints.kitlists import stated_lab
 from palette.paints.swatches import SwatchList
 from palette.scheme.measure import Measured
-from palette.scheme.reconcile import Verdict, Witness, reconcile
+from palette.scheme.reconcile import Verdict, reconcile
 from palette.scheme.witness import Statement, correction, remembered, seen
 
 
@@ -32,7 +32,7 @@ class Settled:
         for paint, said in self.statements.items():
             heard = [s for s in said if s.right > 0]
             if heard:
-                self.verdicts[paint] = reconcile([Witness(s.lab, s.covariance, s.right) for s in heard])
+                self.verdicts[paint] = reconcile([s.witness for s in heard])
 
 
 def same_paint(kit: Kit) -> dict[str, str]:

@@ -13,6 +13,7 @@ from palette.kit.model import Hint, Reference
 from palette.pictures.correction import AnchorReading, Correction, fit
 from palette.pictures.sampling import Sample
 from palette.scheme.measure import Measured
+from palette.scheme.reconcile import Witness
 
 # The chance that a source of this kind, whoever vouches for it, shows something else than the part's
 # paint as it was: another vehicle, a retouched print, an artist's licence, a memory of the wrong car.
@@ -27,6 +28,11 @@ ASTRAY: Mapping[str, float] = {
 }
 
 
+# The share of a corrected picture's covariance that other pictures of the part have too, from made
+# photographs of the tuning half (tests/benchmarks/photo): 0.44 and 0.53.
+ALIKE = 0.45
+
+
 @dataclass(frozen=True)
 class Statement:
     """What one source says of one paint."""
@@ -37,6 +43,12 @@ class Statement:
     covariance: Array  # (3, 3)
     right: float  # the chance beforehand that it says anything true of the paint; 0: not heard
     notes: tuple[str, ...] = ()
+
+    @property
+    def witness(self) -> Witness:
+        """The same, to be weighed."""
+        common = ALIKE if self.kind == "colour" else 0.0
+        return Witness(self.lab, self.covariance, self.right, common)
 
 
 def correction(reference: Reference, measured: Measured, colours: Sequence[Uncertain | None]) -> Correction:
