@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -40,72 +41,89 @@ def is_cgats(text: str) -> bool:
     return re.search(r"^\s*BEGIN_DATA_FORMAT\b", text[:100_000], re.MULTILINE) is not None
 
 
+@dataclass
+class _Export:
+    """What has been read of a text so far."""
+
+    file: str
+    fields: list[str] = field(default_factory=list)
+    field_line: int | None = None
+    light: str | None = None  # that Lab and XYZ are under, where stated
+    ten_degrees: int | None = None  # the line that states the 10-degree observer
+    stated_sets: tuple[int, str] | None = None
+    sets: list[list[str]] = field(default_factory=list)
+    lines: list[int] = field(default_factory=list)
+    begun: list[str] = field(default_factory=list)  # a set whose values go on on the next line
+    problems: list[Problem] = field(default_factory=list)
+
+    def problem(self, line: int, what: str, remedy: str) -> None:
+        self.problems.append(Problem(self.file, line, what, remedy))
+
+    def header(self, line: int, tokens: list[str]) -> None:
+        said = " ".join(tokens).upper()
+        if tokens[0].upper() == "NUMBER_OF_SETS":
+            self.stated_sets = (line, tokens[-1])
+        if _TEN_DEGREES.search(said):
+            self.ten_degrees = line
+        if found := _LIGHT.search(said):
+            self.light = re.sub(r"^FL?", "FL", found[1])
+
+    def data(self, line: int, tokens: list[str], tabbed: bool) -> None:
+        if not self.begun:
+            self.lines.append(line)
+            tokens = _fitted(tokens, len(self.fields)) if tabbed else tokens
+        self.begun += tokens
+        if len(self.begun) > len(self.fields):
+            self.short()
+        elif len(self.begun) == len(self.fields):
+            self.sets.append(self.begun)
+            self.begun = []
+
+    def short(self) -> None:
+        """Give up the set that has been begun."""
+        what = f"the set has {len(self.begun)} values, and the data format {len(self.fields)}"
+        self.problem(self.lines.pop(), what, "export it again, or complete the set")
+        self.begun = []
+
+
 def parse_cgats(text: str, file: str) -> Table:
-    """Every data set of a text, as a table with palette's column names.
+    """The data sets of a text, as a table with palette's column names.
 
     Raises:
-        InputError: no readable data section, or no column to tell the samples apart by.
+        InputError: no data format, or no column to tell the samples apart by.
     """
-    fields: list[str] = []
-    field_line = 0
-    light: str | None = None
-    ten_degrees = None
-    stated_sets = None
+    export = _Export(file)
     section = ""
-    rows: list[list[str]] = []
-    lines: list[int] = []
-    problems: list[Problem] = []
-    cells: list[str] = []
     for line, tokens, tabbed in _lines(text):
         word = tokens[0].upper()
-        if word == "BEGIN_DATA_FORMAT":
-            section, fields, field_line = word, [], line
-            tokens = tokens[1:]
-        elif word in ("END_DATA_FORMAT", "END_DATA"):
-            if word == "END_DATA" and cells:
-                problems.append(_short(file, lines.pop(), cells, fields))
-                cells = []
+        if word in ("END_DATA_FORMAT", "END_DATA"):
+            if export.begun:
+                export.short()
             section = ""
-            continue
         elif word == "BEGIN_DATA":
-            if rows:
-                what = "the file holds more than one table"
-                problems.append(Problem(file, line, what, "put each in a file of its own"))
+            if export.sets:
+                export.problem(line, "the file holds more than one table", "put each in a file of its own")
                 break
             section = word
-            continue
-        if section == "BEGIN_DATA_FORMAT":
-            fields += [token for token in tokens if token]
+        elif word == "BEGIN_DATA_FORMAT":
+            section, export.field_line = word, line
+            export.fields = [token for token in tokens[1:] if token]
+        elif section == "BEGIN_DATA_FORMAT":
+            export.fields += [token for token in tokens if token]
         elif section == "BEGIN_DATA":
-            if not cells:
-                lines.append(line)
-                tokens = _fitted(tokens, len(fields)) if tabbed else tokens
-            cells += tokens  # a set may run over several lines
-            if len(cells) > len(fields):
-                problems.append(_short(file, lines.pop(), cells, fields))
-                cells = []
-            elif len(cells) == len(fields):
-                rows.append(cells)
-                cells = []
-        elif word == "NUMBER_OF_SETS":
-            stated_sets = (line, tokens[-1])
+            export.data(line, tokens, tabbed)
         else:
-            said = " ".join(tokens).upper()
-            if _TEN_DEGREES.search(said):
-                ten_degrees = line
-            if found := _LIGHT.search(said):
-                light = re.sub(r"^FL?", "FL", found[1])
-    if not fields:
-        raise InputError(
-            Problem(file, field_line or None, "the data format section is empty", "export it again")
-        )
-    if section or (not rows and not problems):
-        what = "the file breaks off before END_DATA" if section else "the file holds no data section"
-        problems.append(Problem(file, text.count("\n") + 1, what, "export it again"))
-    if stated_sets and stated_sets[1].isdigit() and int(stated_sets[1]) != len(rows) and not problems:
-        what = f"NUMBER_OF_SETS says {stated_sets[1]}, and the data has {len(rows)}"
-        problems.append(Problem(file, stated_sets[0], what, "export it again, or correct the number"))
-    return _as_table(file, field_line, fields, rows, lines, problems, light, ten_degrees)
+            export.header(line, tokens)
+    if not export.fields:
+        raise InputError(Problem(file, export.field_line, "the data format is empty", "export it again"))
+    if section or (not export.sets and not export.problems):
+        what = "the file breaks off before END_DATA" if section else "the file holds no data"
+        export.problem(text.count("\n") + 1, what, "export it again")
+    stated = export.stated_sets
+    if stated and stated[1].isdigit() and int(stated[1]) != len(export.sets) and not export.problems:
+        what = f"NUMBER_OF_SETS says {stated[1]}, and the data has {len(export.sets)}"
+        export.problem(stated[0], what, "export it again, or correct the number")
+    return _as_table(export)
 
 
 def _lines(text: str) -> Iterator[tuple[int, list[str], bool]]:
@@ -135,46 +153,31 @@ def _unquoted(cell: str) -> str:
     return cell
 
 
-def _short(file: str, line: int, cells: list[str], fields: list[str]) -> Problem:
-    what = f"the set has {len(cells)} values, and the data format {len(fields)}"
-    return Problem(file, line, what, "export it again, or complete the set")
-
-
-def _as_table(
-    file: str,
-    field_line: int,
-    fields: list[str],
-    rows: list[list[str]],
-    lines: list[int],
-    problems: list[Problem],
-    light: str | None,
-    ten_degrees: int | None,
-) -> Table:
-    names = [_name(field) for field in fields]
+def _as_table(export: _Export) -> Table:
+    names = [_name(name) for name in export.fields]
+    at_line = export.field_line or 1
     if "id" not in names and "name" not in names:
-        raise InputError(
-            Problem(file, field_line, "no SAMPLE_ID or SAMPLE_NAME", "export the samples' names too")
-        )
+        what = "there is no SAMPLE_ID or SAMPLE_NAME"
+        raise InputError(Problem(export.file, at_line, what, "export the samples' names too"))
     for missing, present in (("id", "name"), ("name", "id")):
         if missing not in names:
             at = names.index(present)
             names.append(missing)
-            for row in rows:
+            for row in export.sets:
                 row.append(row[at])
     columns: dict[str, int] = {}
     for i, name in enumerate(names):
         columns.setdefault(name, i)
-    table = Table(file, columns, rows, lines, field_line, problems)
-    spectral = any(name.startswith("nm") for name in columns)
-    if not spectral:
-        _to_d65(table, light, ten_degrees)
-        if not any(name in columns for name in (*_LAB, "hex")) and not problems:
-            problems.append(
-                Problem(file, field_line, "no LAB, XYZ or spectral columns", "export one of these too")
-            )
-    elif not all(name in columns for name in _LAB) or light not in (None, "D65") or ten_degrees:
-        for name in _LAB:  # the spectra say it better
-            columns.pop(name, None)
+    table = Table(export.file, columns, export.sets, export.lines, at_line, export.problems)
+    if any(name.startswith("nm") for name in columns):
+        if export.light not in (None, "D65") or export.ten_degrees:
+            for name in _LAB:  # the spectra say it better
+                columns.pop(name, None)
+        return table
+    _to_d65(table, export.light, export.ten_degrees)
+    if not any(name in columns for name in (*_LAB, "hex")) and not export.problems:
+        what = "there are no LAB, XYZ or spectral columns"
+        export.problem(at_line, what, "export one of these too")
     return table
 
 

@@ -260,6 +260,14 @@ def test_no_list(folder: Path, name: str, case: str) -> None:
     assert state(folder) == before
 
 
+@pytest.mark.parametrize("name", there({n: ON_KIT[n] for n in ("scheme", "references", "look")}))
+def test_a_key_of_the_makers_own_is_warned_of(folder: Path, name: str) -> None:
+    (folder / "kit.toml").write_text(KIT.replace("[kit]\n", '[kit]\nbox = "grey"\n'))
+    done = run(folder, ON_KIT[name])
+    assert done.exit_code == 0
+    assert done.stderr.startswith(f"warning: {folder / 'kit.toml'}:4: [kit] has a key 'box'")
+
+
 def test_an_unknown_swatch(folder: Path) -> None:
     text = KIT.replace("{ neutral = true }", '{ swatch = "Z" }')
     (folder / "kit.toml").write_text(text)
