@@ -1,0 +1,359 @@
+"""The paints that a picture shows: one colour a painted surface, in sun and shade alike.
+
+A surface in shade keeps the ratios of its linear light, so its colours lie on a ray from black. A plain
+clustering cuts that ray into several colours and takes their middles. Here instead:
+
+1. Pixels on edges are set aside: they are mixtures that nobody painted. The others are counted in bins
+   of a perceptual space, so that the cost hardly grows with the picture.
+2. Weighted k-means (scikit-learn) over the bins finds many more clusters than there are paints.
+3. Clusters are merged where one is the other in shade: the same ratios of linear light within what noise
+   does, no darker than shading makes, and, for greys and where ratios alone could mislead, one turning
+   into the other without an edge. Paint changes at an edge, shading changes slowly.
+4. What is brighter than the surface round it and on its way to white is a highlight, and no colour.
+5. The colour given is that of the lit surface: the bright end of its shading, found as the edge of the
+   distribution of light along its ray, so that neither the shaded half nor a few glints move it.
+
+The count is where merging on would join what paint keeps apart; a count told by the user stops it there.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from palette.colour.difference import difference
+from palette.colour.spaces import SRGB_TO_XYZ, Array, linear_to_lab
+
+_LUMINANCE = SRGB_TO_XYZ[1]
+
+_BIN = 2.0  # CIELAB units a bin; below what anyone would call another paint
+_SEEDS = 40  # clusters before merging
+_LIGHTNESS = 0.5  # of a lightness step against a chroma step in k-means: shading is mostly lightness
+_EDGE = 3.5  # CIELAB step from pixel to pixel beyond which there is an edge
+_SMALLEST = 0.004  # of the picture: smaller surfaces are no colour unless asked for
+_DARKEST = 0.40  # of the lit light: darker than this is no shade of the same surface
+_MERGE = 3.0  # cost up to which clusters are shades of one paint
+_GREY = 9.0  # C* below which equal ratios say little: every grey has them
+
+
+@dataclass(frozen=True)
+class PictureColour:
+    """A colour of a picture: CIELAB D65 of the lit surface, and its share of the picture, 0..1."""
+
+    lab: Array  # (3,)
+    share: float
+
+
+@dataclass(frozen=True)
+class Clusters:
+    """The colours found, largest first, and why there are so many."""
+
+    colours: tuple[PictureColour, ...]
+    reason: str
+    labels: tuple[NDArray[np.int32], ...]  # for each picture (h, w), which colour; -1 where transparent
+
+
+def clusters(pictures: Sequence[ArrayLike], count: int | None = None) -> Clusters:
+    """The colours of pictures in linear light, each (h, w, 3), NaN where transparent.
+
+    `count` is how many to find; None decides. There are fewer where the pictures do not have as many.
+    The same pictures give the same answer every time.
+
+    Raises:
+        ValueError: there is no opaque pixel.
+    """
+    views = [_view(np.asarray(picture, dtype=np.float64)) for picture in pictures]
+    seeds = _seeds(views)
+    groups, reason = _merged(seeds, count)
+    return _told(views, seeds, groups, reason)
+
+
+@dataclass(frozen=True)
+class _View:
+    linear: Array  # (h, w, 3), smoothed, not below black
+    lab: Array  # (h, w, 3)
+    seen: NDArray[np.bool_]  # (h, w), opaque
+    plain: NDArray[np.bool_]  # (h, w), seen and on no edge
+
+
+@dataclass(frozen=True)
+class _Seeds:
+    """The clusters before merging, k of them, over all pictures."""
+
+    labels: list[NDArray[np.int32]]  # for each picture (h, w), on every seen pixel; -1 elsewhere
+    linear: Array  # (k, 3), mean
+    weight: Array  # (k,), share of the plain pixels
+    lightness_spread: Array  # (k,), standard deviation of L*
+    smooth: Array  # (k, k), neighbouring pixels without an edge between them
+    contact: Array  # (k, k), neighbouring pixels, edges left out of sight
+
+
+def _view(linear: Array) -> _View:
+    from scipy.ndimage import median_filter
+
+    seen = np.isfinite(linear).all(axis=-1)
+    clean = np.where(seen[..., None], np.maximum(linear, 0.0), 0.0)
+    smooth = np.stack([median_filter(clean[..., i], 3) for i in range(3)], axis=-1)
+    lab = linear_to_lab(smooth)
+    across = np.linalg.norm(np.diff(lab, axis=1), axis=-1)
+    down = np.linalg.norm(np.diff(lab, axis=0), axis=-1)
+    usual = float(np.median(np.concatenate([across.ravel(), down.ravel(), [0.0]])))
+    limit = max(_EDGE, 4 * usual)
+    plain = seen.copy()
+    plain[:, 1:] &= across <= limit
+    plain[:, :-1] &= across <= limit
+    plain[1:] &= down <= limit
+    plain[:-1] &= down <= limit
+    if plain.sum() < 0.1 * seen.sum():  # nothing but texture: every pixel counts
+        plain = seen
+    return _View(smooth, lab, seen, plain)
+
+
+def _seeds(views: Sequence[_View]) -> _Seeds:
+    from sklearn.cluster import KMeans
+    from threadpoolctl import threadpool_limits
+
+    plain = np.concatenate([view.lab[view.plain] for view in views])
+    if not len(plain):
+        raise ValueError("there is no opaque pixel")
+    linear = np.concatenate([view.linear[view.plain] for view in views])
+    cells = np.floor(plain / _BIN).astype(np.int64) + 256
+    _, bin_of, counts = np.unique(
+        (cells[:, 0] * 1024 + cells[:, 1]) * 1024 + cells[:, 2], return_inverse=True, return_counts=True
+    )
+    means = np.stack([np.bincount(bin_of, plain[:, i]) for i in range(3)], axis=1) / counts[:, None]
+    k = min(_SEEDS, len(counts))
+    with threadpool_limits(1):  # several threads add up in another order every time
+        kmeans = KMeans(k, n_init=1, random_state=0)
+        bin_label = kmeans.fit_predict(means * [_LIGHTNESS, 1, 1], sample_weight=counts**0.75)
+    label = bin_label[bin_of]
+    weight = np.bincount(label, minlength=k).astype(float)
+    mean = np.stack([np.bincount(label, linear[:, i], k) for i in range(3)], axis=1) / weight[:, None]
+    l_mean = np.bincount(label, plain[:, 0], k) / weight
+    l_spread = np.sqrt(np.maximum(np.bincount(label, plain[:, 0] ** 2, k) / weight - l_mean**2, 0))
+    smooth, contact = np.zeros((k, k)), np.zeros((k, k))
+    labels = []
+    start = 0
+    for view in views:
+        size = int(view.plain.sum())
+        sharp = np.full(view.plain.shape, -1, dtype=np.int32)
+        sharp[view.plain] = label[start : start + size]
+        start += size
+        _count_pairs(sharp, smooth)
+        filled = _filled(sharp, view.seen)
+        _count_pairs(filled, contact)
+        labels.append(filled)
+    return _Seeds(labels, mean, weight / weight.sum(), l_spread, smooth, contact)
+
+
+def _filled(labels: NDArray[np.int32], seen: NDArray[np.bool_]) -> NDArray[np.int32]:
+    """Labels with those of the nearest plain pixel on edges; -1 only where nothing is seen."""
+    from scipy.ndimage import distance_transform_edt
+
+    if not (labels >= 0).any():
+        return labels
+    at = distance_transform_edt(labels < 0, return_distances=False, return_indices=True)
+    return np.where(seen, labels[tuple(at)], -1).astype(np.int32)
+
+
+def _count_pairs(labels: NDArray[np.int32], table: Array) -> None:
+    k = len(table)
+    for first, second in ((labels[:, 1:], labels[:, :-1]), (labels[1:], labels[:-1])):
+        both = (first >= 0) & (second >= 0) & (first != second)
+        pairs = np.bincount(first[both] * k + second[both], minlength=k * k).reshape(k, k)
+        table += pairs + pairs.T
+
+
+@dataclass
+class _Groups:
+    """Seeds as they are merged: `of` says which group each seed belongs to."""
+
+    of: NDArray[np.intp]
+    linear: Array
+    weight: Array
+    low: Array  # luminance of the darkest and the brightest seed
+    high: Array
+    smooth: Array
+    contact: Array
+    spread: Array
+
+
+def _merged(seeds: _Seeds, count: int | None) -> tuple[NDArray[np.intp], str]:
+    """Which group each seed belongs to, -1 for what is no colour, and why there are so many."""
+    k = len(seeds.weight)
+    luminance = seeds.linear @ _LUMINANCE
+    groups = _Groups(
+        np.arange(k), seeds.linear.copy(), seeds.weight.copy(), luminance.copy(), luminance.copy(),
+        seeds.smooth.copy(), seeds.contact.copy(), seeds.lightness_spread.copy(),
+    )  # fmt: skip
+    stages = [(0.0, groups.of.copy(), _colours_among(groups))]
+    while len(np.unique(groups.of)) > 1:
+        alive = np.unique(groups.of)
+        cost = _costs(groups, alive)
+        i, j = np.unravel_index(int(np.argmin(cost)), cost.shape)
+        _join(groups, int(alive[min(i, j)]), int(alive[max(i, j)]))
+        stages.append((float(cost[i, j]), groups.of.copy(), _colours_among(groups)))
+    natural = max(i for i, (cost, _, _) in enumerate(stages) if max(c for c, _, _ in stages[: i + 1]) <= _MERGE)
+    chosen = natural
+    if count is not None:
+        have = [len(colours) for _, _, colours in stages]
+        if have[natural] > count:
+            chosen = next((i for i in range(natural, len(stages)) if have[i] <= count), len(stages) - 1)
+        else:
+            while chosen > 0 and have[chosen] < count and stages[chosen][0] > _SAME:
+                chosen -= 1
+    _, of, colours = stages[chosen]
+    found = np.full(k, -1)
+    for number, group in enumerate(colours):
+        found[of == group] = number
+    return found, _reason(stages, natural, chosen, count)
+
+
+_SAME = 1.0  # cost below which two clusters are one colour whatever the count told
+
+
+def _reason(stages: list[tuple[float, NDArray[np.intp], list[int]]], natural: int, chosen: int, count: int | None) -> str:
+    have = len(stages[chosen][2])
+    colours = "1 colour" if have == 1 else f"{have} colours"
+    if count is not None:
+        if have < count:
+            return f"{colours}: the picture has no more"
+        return f"{colours}, as asked; by itself the picture shows {len(stages[natural][2])}"
+    parts = [colours]
+    if natural + 1 < len(stages):
+        parts.append(f"the two nearest are still {stages[natural + 1][0]:.1f} apart after allowing for shade")
+    if natural > 0:
+        parts.append(f"shades up to {max(c for c, _, _ in stages[: natural + 1]):.1f} apart were taken for one paint")
+    return f"{parts[0]}: {', '.join(parts[1:])}" if parts[1:] else colours
+
+
+def _costs(groups: _Groups, alive: NDArray[np.intp]) -> Array:
+    """How far from being shades of one paint each two groups are, in CIELAB units (n, n); inf on the diagonal."""
+    linear, weight = groups.linear[alive], groups.weight[alive]
+    luminance = np.maximum(linear @ _LUMINANCE, 1e-5)
+    common = np.sqrt(luminance[:, None] * luminance[None, :])
+    lit = linear_to_lab(linear[:, None, :] * (common / luminance[:, None])[..., None])
+    apart = lit - np.swapaxes(lit, 0, 1)
+    chroma = np.hypot(lit[..., 1], lit[..., 2])
+    chroma = (chroma + chroma.T) / 2
+    ratios = np.hypot(apart[..., 1], apart[..., 2]) / (1 + 0.02 * chroma)
+    lab = linear_to_lab(linear)
+    whole = difference(lab[:, None], lab[None])
+    low, high = groups.low[alive], groups.high[alive]
+    reach = np.minimum(low[:, None], low[None]) / np.maximum(np.maximum(high[:, None], high[None]), 1e-5)
+    touch = groups.smooth[np.ix_(alive, alive)] / np.sqrt(
+        np.maximum(np.minimum(weight[:, None], weight[None]) * groups.smooth.sum() / max(len(groups.of), 1), 1.0)
+    )
+    flowing = touch > _FLOWING
+    shade = np.where(flowing, ratios, np.where(chroma > _GREY, 1.5 * ratios, np.inf))
+    shade = np.where(reach >= _DARKEST, shade, np.inf)
+    cost = np.minimum(shade, whole)
+    np.fill_diagonal(cost, np.inf)
+    return np.asarray(cost)
+
+
+_FLOWING = 1.0
+
+
+def _join(groups: _Groups, keep: int, gone: int) -> None:
+    a, b = groups.weight[keep], groups.weight[gone]
+    groups.linear[keep] = (a * groups.linear[keep] + b * groups.linear[gone]) / (a + b)
+    groups.spread[keep] = (a * groups.spread[keep] + b * groups.spread[gone]) / (a + b)
+    groups.weight[keep] = a + b
+    groups.low[keep] = min(groups.low[keep], groups.low[gone])
+    groups.high[keep] = max(groups.high[keep], groups.high[gone])
+    for table in (groups.smooth, groups.contact):
+        table[keep] += table[gone]
+        table[:, keep] += table[:, gone]
+        table[keep, keep] = 0
+        table[gone] = table[:, gone] = 0
+    groups.of[groups.of == gone] = keep
+
+
+def _colours_among(groups: _Groups) -> list[int]:
+    """The groups that are colours: neither specks nor highlights."""
+    alive = [int(g) for g in np.unique(groups.of)]
+    large = [g for g in alive if groups.weight[g] >= _SMALLEST] or alive
+    return [g for g in large if not _is_highlight(groups, g, large)]
+
+
+def _is_highlight(groups: _Groups, group: int, others: list[int]) -> bool:
+    """Small, brighter than the surface it lies on, and white added to that surface's colour."""
+    if groups.weight[group] > 0.04:
+        return False
+    contact = groups.contact[group]
+    total = contact.sum()
+    for other in others:
+        if other == group or groups.weight[other] < 2 * groups.weight[group] or contact[other] < 0.5 * total:
+            continue
+        ground = groups.linear[other] * (groups.high[other] / max(groups.linear[other] @ _LUMINANCE, 1e-6))
+        added = groups.linear[group] - ground
+        if added.min() <= 0:
+            continue
+        white = added.min() / added.max() > 0.6
+        uneven = groups.spread[group] > 2.0 or groups.smooth[group, other] > 0.3 * contact[other]
+        if white and uneven:
+            return True
+    return False
+
+
+def _told(views: Sequence[_View], seeds: _Seeds, group_of: NDArray[np.intp], reason: str) -> Clusters:
+    number = int(group_of.max()) + 1
+    labels = [np.where(seed >= 0, group_of[seed], -1).astype(np.int32) for seed in seeds.labels]
+    lab = np.zeros((number, 3))
+    for i in range(number):
+        pixels = np.concatenate(
+            [v.linear[v.plain & (own == i)] for v, own in zip(views, labels, strict=True)]
+        )
+        lab[i] = linear_to_lab(_lit(pixels))
+    labels = [_filled(own, view.seen) for own, view in zip(labels, views, strict=True)]
+    area = np.zeros(number)
+    for own in labels:
+        area += np.bincount(own[own >= 0], minlength=number)
+    order = np.argsort(-area, kind="stable")
+    place = np.empty(number, dtype=np.int32)
+    place[order] = np.arange(number)
+    colours = tuple(PictureColour(lab[i], float(area[i] / area.sum())) for i in order)
+    return Clusters(colours, reason, tuple(np.where(own >= 0, place[own], -1).astype(np.int32) for own in labels))
+
+
+def _lit(pixels: Array) -> Array:
+    """The linear light of a surface where it is fully lit, from its pixels (n, 3).
+
+    Along the surface's ray the distribution of light ends at full light. Noise blurs that end to where
+    the density has half its height; a surface that is mostly lit has a peak there, and its middle is
+    taken. A few glints beyond it are too thin to count.
+    """
+    luminance = np.maximum(pixels @ _LUMINANCE, 1e-6)
+    light = np.log(luminance)
+    low, high = np.quantile(light, [0.02, 0.999])
+    bins = int(np.clip((high - low + 0.1) / _STEP, 8, 4096))
+    counts, edges = np.histogram(light, bins, (low - 0.05, high + 0.05))
+    width = edges[1] - edges[0]
+    from scipy.ndimage import gaussian_filter1d
+
+    density = gaussian_filter1d(counts.astype(float), max(1.0, 0.006 / width))
+    middle = (edges[:-1] + edges[1:]) / 2
+    bright = middle >= np.quantile(light, 0.8) - 0.02
+    half = 0.5 * density[bright].max()
+    top = int(np.flatnonzero(density >= half)[-1])
+    bottom = top
+    while bottom > 0 and density[bottom - 1] >= half:
+        bottom -= 1
+    if middle[top] - middle[bottom] < _PEAK:
+        inside = slice(bottom, top + 1)
+        end = float(np.average(middle[inside], weights=density[inside]))
+    else:
+        end = float(middle[top])
+    near = (light > end - 0.12) & (light < end + 0.03)
+    if near.sum() < 10:
+        near = light > np.quantile(light, 0.7)
+    mean = np.median(pixels[near] / luminance[near, None], axis=0)
+    return np.asarray(mean / (mean @ _LUMINANCE) * np.exp(end))
+
+
+_STEP = 0.004  # of the logarithm of light, a bin of its distribution
+_PEAK = 0.035  # a distribution narrower than this is a peak and no shading
