@@ -9,6 +9,7 @@ from __future__ import annotations
 import copy
 import difflib
 import tomllib
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from typing import Any
 
@@ -174,6 +175,24 @@ def test_what_someone_else_wrote_meanwhile_is_not_overwritten(kit: Path) -> None
     with pytest.raises(InputError, match="no such file"):
         other.save()
     assert list(kit.parent.glob("*kit.toml*")) == []
+
+
+def test_no_change_is_lost_when_many_write_at_once(kit: Path) -> None:
+    # each tries again when told that the file has changed; without the lock, one overwrites another
+    def add(key: str) -> None:
+        while True:
+            try:
+                draft = Draft(kit)
+                draft.set(("kit", key), key)
+                draft.save()
+                return
+            except InputError as error:
+                assert "changed by another" in str(error)
+
+    keys = [f"x_{i}" for i in range(8)]
+    with ThreadPoolExecutor(8) as pool:
+        list(pool.map(add, keys))
+    assert set(tomllib.loads(kit.read_text())["kit"]) >= set(keys)
 
 
 _SCALARS = st.one_of(
