@@ -175,6 +175,7 @@ class _Assembly:
         self.on_sale = swatches.where([not swatch.retired for swatch in swatches.swatches])
         self.number = {found.part.id: index for index, found in enumerate(scheme.parts, 1)}
         self.mixes: dict[tuple[tuple[str, int], ...], tuple[str, Mix, list[PartColour]]] = {}
+        self.paint = {found.part.id: self._best(found) for found in scheme.parts}
         self.choices = {found.part.id: self._choice(found) for found in scheme.parts}
 
     def guide(self, scale_rule: str) -> Guide:
@@ -254,8 +255,10 @@ class _Assembly:
         inferred colour gets a mixture only where there is no paint."""
         if found.lab is None:
             return Choice("nothing", "Not yet", "its colour is undecided")
-        best = found.paints[0] if found.paints else None
-        mix = next((mix for mix in found.mixes if len(mix.drops) > 1), None)
+        best = self.paint[found.part.id]
+        mix = next(
+            (m for m in found.mixes if len(m.drops) > 1 and not any(map(self._retired, m.drops))), None
+        )
         if mix is not None and (best is None or (found.basis not in INFERRED and self._nearer(mix, best))):
             letter, _, users = self.mixes.setdefault(mix.drops, (_letter(len(self.mixes)), mix, []))
             users.append(found)
@@ -263,8 +266,24 @@ class _Assembly:
             return Choice("mixture", f"Mixture {letter}", recipe, self._off(mix.difference))
         if best is None:
             return Choice("nothing", "–", "no paint in the kit’s lists")
-        detail = " · ".join(filter(None, (tidy(best.range), tidy(best.swatch))))
+        sold = "no longer sold" if self._retired((best.swatch, 1)) else ""
+        detail = " · ".join(filter(None, (tidy(best.range), tidy(best.swatch), sold)))
         return Choice("paint", tidy(best.name) or tidy(best.swatch), detail, self._off(best.difference))
+
+    def _best(self, found: PartColour) -> PaintChoice | None:
+        """The nearest paint a reader can buy; the nearest at all where none is sold any more."""
+        if found.lab is None or not found.paints:
+            return None
+        sold = next((paint for paint in found.paints if not self._retired((paint.swatch, 1))), None)
+        if sold is None and len(self.on_sale):
+            indices, differences = self.on_sale.nearest(found.lab, 1)
+            paint = self.on_sale.swatches[int(indices[0])]
+            sold = PaintChoice(paint.id, paint.name, paint.range, paint.lab, float(differences[0]))
+        return sold or found.paints[0]
+
+    def _retired(self, drops: tuple[str, int]) -> bool:
+        swatch = self.swatch.get(drops[0])
+        return swatch is not None and swatch.retired
 
     def _nearer(self, mix: Mix, paint: PaintChoice) -> bool:
         expected = float(np.hypot(mix.difference, mix.expected_error))
@@ -278,8 +297,9 @@ class _Assembly:
         parts: dict[str, list[int]] = {}
         mixtures: dict[str, list[str]] = {}
         for found in self.scheme.parts:
-            if self.choices[found.part.id].kind == "paint":
-                parts.setdefault(found.paints[0].swatch, []).append(self.number[found.part.id])
+            best = self.paint[found.part.id]
+            if best is not None and self.choices[found.part.id].kind == "paint":
+                parts.setdefault(best.swatch, []).append(self.number[found.part.id])
         for letter, mix, _ in self.mixes.values():
             for id, _ in mix.drops:
                 mixtures.setdefault(id, []).append(letter)

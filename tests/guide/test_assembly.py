@@ -94,6 +94,20 @@ def test_a_mixture_is_chosen_only_outside_the_tolerance_and_only_if_nearer(
     assert len(guide.mixtures) == (kind == "mixture")
 
 
+def test_a_paint_no_longer_sold_is_passed_over() -> None:
+    scheme, swatches, pictures, _ = made(1)
+    part = scheme.parts[0]
+    gone = replace(swatches.swatches[0], id="gone", name="Old stock", lab=part.lab, retired=True)
+    paints = (PaintChoice("gone", "Old stock", "Harbour", gone.lab, 0.0),)
+    mixes = (Mix((("gone", 2), ("H-02", 1)), gone.lab, 0.0, 0.0, 0.0),)
+    scheme = replace(scheme, parts=(replace(part, paints=paints, mixes=mixes),))
+    guide = assemble(scheme, SwatchList((gone, *swatches.swatches)), pictures)
+    assert guide.parts[0].choice.kind == "paint" and guide.parts[0].choice.title != "Old stock"
+    assert [entry.paint.swatch for entry in guide.paints] != ["gone"]
+    alone = assemble(scheme, SwatchList((gone,)), pictures)
+    assert "no longer sold" in alone.parts[0].choice.detail and alone.ranges == ()
+
+
 def test_nobody_counts_drops_for_a_guess() -> None:
     scheme, swatches, pictures, _ = made(1)
     paint = PaintChoice("H-01", "Pale Waist", "Harbour", swatches.lab[1], 9.0)
