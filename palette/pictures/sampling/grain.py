@@ -6,7 +6,7 @@ import numpy as np
 
 from palette.colour.spaces import Array
 
-_CROP = 384  # pixels across; the correlation of grain shows in that
+_CROP = 160  # pixels across; the correlation of grain shows in that
 
 
 def inflation(residual: Array, mask: np.ndarray) -> float:
@@ -18,32 +18,50 @@ def inflation(residual: Array, mask: np.ndarray) -> float:
     """
     height, width = mask.shape
     top, left = max(0, (height - _CROP) // 2), max(0, (width - _CROP) // 2)
-    seen = mask[top : top + _CROP, left : left + _CROP].astype(np.float64)
-    field = residual[top : top + _CROP, left : left + _CROP] * seen
-    count = seen.sum()
+    seen = mask[top : top + _CROP, left : left + _CROP]
+    count = float(seen.sum())
     if count < 9:
         return 1.0
-    field = (field - field.sum() / count) * seen
-    shape = tuple(2 * side for side in field.shape)
-    transform = np.fft.rfft2(field, shape)
-    pairs_transform = np.fft.rfft2(seen, shape)
-    sums = np.fft.irfft2(np.abs(transform) ** 2, shape)
-    pairs = np.fft.irfft2(np.abs(pairs_transform) ** 2, shape)
-    variance = sums[0, 0] / count
+    field = np.where(seen, residual[top : top + _CROP, left : left + _CROP], 0.0)
+    field = np.where(seen, field - field.sum() / count, 0.0)
+    variance = float((field**2).sum()) / count
     if variance <= 0:
         return 1.0
-    # A lag that few pairs have is mostly noise; pairs of the whole mask weigh it down to its true share.
-    correlation = sums / variance / count
-    enough = pairs > 0.5
-    correlation = np.where(enough, correlation, 0.0)
     reach_most = max(1, min(seen.shape) // 2)
-    total = 1.0
-    for reach in range(1, reach_most + 1):
-        rows = np.r_[0 : reach + 1, -reach:0]
-        window = correlation[np.ix_(rows, rows)]
-        # Subtracting the mean takes its own variance out of every lag: give it back.
-        share = pairs[np.ix_(rows, rows)].sum() / count**2
-        total = max(1.0, float(window.sum()) / max(1 - share, 0.2))
-        if reach >= 2 * np.sqrt(total):
-            break
-    return total
+    pairs = _pairs(seen, reach_most)
+    # A lag that no pair has says nothing; one that few have is weighed down by dividing by all.
+    sums = np.where(pairs > 0.5, _products(field, reach_most), 0.0) / variance / count
+    # Square windows of lags up to each reach, as running sums over both axes.
+    window = np.diagonal(sums.cumsum(axis=0).cumsum(axis=1))[1:]
+    # Subtracting the mean takes its own variance out of every lag: give it back.
+    share = np.diagonal(pairs.cumsum(axis=0).cumsum(axis=1))[1:] / count**2
+    total = np.maximum(1.0, window / np.maximum(1 - share, 0.2))
+    wide = np.arange(1, reach_most + 1) >= 2 * np.sqrt(total)
+    return float(total[np.argmax(wide) if wide.any() else -1])
+
+
+def _products(field: Array, reach: int) -> Array:
+    """Sums of products over all pairs at each lag, those of both signs together (reach + 1, reach + 1)."""
+    shape = tuple(_fast(side + reach) for side in field.shape)  # lags up to the reach do not wrap round
+    sums = np.fft.irfft2(np.abs(np.fft.rfft2(field, shape)) ** 2, shape)
+    folded = sums[: reach + 1, : reach + 1].copy()
+    folded[1:] += sums[: -reach - 1 : -1, : reach + 1]
+    folded[:, 1:] += sums[: reach + 1, : -reach - 1 : -1]
+    folded[1:, 1:] += sums[: -reach - 1 : -1, : -reach - 1 : -1]
+    return np.asarray(folded)
+
+
+def _pairs(seen: np.ndarray, reach: int) -> Array:
+    """How many pairs there are at each lag, those of both signs together (reach + 1, reach + 1)."""
+    if not seen.all():
+        return _products(seen.astype(np.float64), reach)
+    down, across = (side - np.arange(reach + 1.0) for side in seen.shape)
+    down[1:] *= 2
+    across[1:] *= 2
+    return np.asarray(down[:, None] * across[None, :])
+
+
+def _fast(size: int) -> int:
+    """The next size of the form 2^n, 3 * 2^n or 5 * 2^n, which transforms fast."""
+    power = 1 << max(0, (size - 1).bit_length())
+    return min(s for s in (power, 3 * power // 4, 5 * power // 8) if s >= size)
