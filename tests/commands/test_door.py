@@ -64,8 +64,6 @@ def test_completion_knows_subcommands_options_and_files() -> None:
     def completed(words: str) -> list[str]:
         place = {"COMP_WORDS": words, "COMP_CWORD": str(words.count(" "))}
         return modules_after([], _PALETTE_COMPLETE="bash_complete", **place)[0].split()
-            0
-        ].split()
 
     assert "plain,check" in completed("palette swatches c")
     assert "plain,--json" in completed("palette scheme --")
