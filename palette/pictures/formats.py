@@ -213,12 +213,35 @@ def _pillow_decode(path: Path, width: int, height: int, orientation: int) -> Cal
         from PIL import Image
 
         with _reading(path), Image.open(path, formats=_PILLOW) as image:
+            if wanted is None and image.format in ("JPEG", "MPO") and image.mode in ("L", "RGB"):
+                whole = _whole_jpeg(path)
+                if whole is not None and whole.shape[:2] == (height, width):
+                    return Upright(turn(whole, orientation))
             if wanted is not None:
                 scale = (wanted / (width * height)) ** 0.5
                 image.draft(image.mode, (max(1, int(width * scale)), max(1, int(height * scale))))
             return _levels(image, orientation)
 
     return decode
+
+
+def _whole_jpeg(path: Path) -> NDArray[Any] | None:
+    """The levels of a JPEG (h, w, channels) straight into an array, in two thirds of Pillow's time; None
+    where Pillow has to judge it.
+
+    Both are libjpeg-turbo, but only Pillow notices a file that is cut off. A file is whole if its end
+    marker stands behind its last scan; neither marker occurs within a scan (ITU-T T.81, B.1.1.5).
+    """
+    import imagecodecs
+
+    raw = path.read_bytes()
+    if raw.rfind(b"\xff\xd9") < raw.rfind(b"\xff\xda"):
+        return None
+    try:
+        array = imagecodecs.jpeg8_decode(raw)
+    except imagecodecs.Jpeg8Error:
+        return None
+    return np.atleast_3d(array) if array.dtype == np.uint8 else None
 
 
 def _levels(image: Any, orientation: int) -> Upright:
