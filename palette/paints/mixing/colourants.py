@@ -6,6 +6,7 @@ import re
 from dataclasses import dataclass
 
 import numpy as np
+from threadpoolctl import threadpool_limits
 
 from palette.colour.difference import difference
 from palette.colour.spaces import Array
@@ -109,7 +110,8 @@ def colourants(swatches: SwatchList) -> Colourants:
     """Absorption and scattering of every paint of the list; worked out once for a list."""
     ready: Colourants | None = swatches.__dict__.get("_colourants")
     if ready is None:
-        ready = _prepare(swatches.swatches)
+        with threadpool_limits(1):  # many small matrices: threads inside each only get in each other's way
+            ready = _prepare(swatches.swatches)
         object.__setattr__(swatches, "_colourants", ready)
     return ready
 

@@ -15,6 +15,7 @@ Bounding runs in single precision with room for its rounding; recipes are compar
 from __future__ import annotations
 
 import math
+import os
 from concurrent.futures import ThreadPoolExecutor
 from functools import cache
 from itertools import combinations
@@ -22,6 +23,7 @@ from threading import Lock
 
 import numpy as np
 from numpy.typing import NDArray
+from threadpoolctl import threadpool_limits
 
 from palette.colour.difference import difference
 from palette.colour.spaces import Array, lab_to_xyz, xyz_to_lab
@@ -38,6 +40,9 @@ _TRIED = 400_000  # this many recipes are simply tried
 _WIDE = 260  # lists of more paints than this are first searched among their most promising
 _ENOUGH = 0.25  # CIEDE2000: the search of a longer list may end once all recipes asked for are this near
 _BLOCK = 16
+_CACHED = 2048  # recipes at a time, so that the arrays stay in the processor's cache
+# The combinations of X, Y and Z (columns), each over its white's, that bounds are kept of.
+_KEPT = np.array([[1, 0, 0, 1, 0], [0, 1, 0, -1, 1], [0, 0, 1, 0, -1]], dtype=np.float64)
 
 
 @cache
@@ -64,7 +69,8 @@ class _Best:
     @property
     def limit(self) -> float:
         """No recipe that differs by more than this is among the best."""
-        return self.found[-1][0] + STEP if len(self.found) == self.count else np.inf
+        found = self.found
+        return found[-1][0] + STEP if len(found) == self.count else np.inf
 
     def offer(self, which: Ints, drops: Ints, off: Floats) -> None:
         """Recipes (m, p) with their differences in single precision (m,)."""
@@ -83,12 +89,13 @@ class _Best:
                 ids, counts = tuple(p for p, _ in pair), tuple(n for _, n in pair)
                 new.append((round(float(exact[i]), 3), len(ids), int(total[i, 0]), ids, counts))
         with self.lock:
-            known = {(entry[4], entry[5]) for entry in self.found}
+            found = list(self.found)  # never changed in place: other threads read the limit meanwhile
+            known = {(entry[4], entry[5]) for entry in found}
             for off_, p, total_, ids, counts in new:
                 if (ids, counts) not in known:
                     robust = self.paints.one_drop_off(np.array(ids), np.array(counts))
-                    self.found.append((off_, p, total_, round(robust, 3), ids, counts))
-            self.found = sorted(self.found)[: self.count]
+                    found.append((off_, p, total_, round(robust, 3), ids, counts))
+            self.found = sorted(found)[: self.count]
 
 
 class _Search:
@@ -103,20 +110,17 @@ class _Search:
         table, self.white = tristimulus("D65")
         x, y, z = (table / self.white).T
         self.xyz = np.stack([x, y, z], axis=1).astype(np.float32)
-        # what bounds are kept of, as columns; lowest and highest reflectance side by side give both bounds
-        kept = np.stack([x, y, z, x - y, y - z], axis=1)
+        # A span is the lowest reflectances of a cell beside its highest ones, these negative, so that the
+        # spans of several cells are joined by one minimum. Times `bounds` it gives both bounds.
+        kept = np.stack([x, y, z], axis=1) @ _KEPT
         up, down = np.maximum(kept, 0), np.minimum(kept, 0)
-        self.bounds = np.block([[up, down], [down, up]]).astype(np.float32)
+        self.bounds = np.block([[up, down], [-down, -up]]).astype(np.float32)
         # where gloss differs from paint to paint its share is bounded apart, by its whole range
-        low, high = (
-            (law.K1 * self.gloss[allowed].min(), law.K1 * self.gloss[allowed].max())
-            if len(allowed)
-            else (0, 0)
-        )
+        low, high = law.K1 * self.gloss[allowed].min(initial=1), law.K1 * self.gloss[allowed].max(initial=0)
         self.extra = np.concatenate([np.minimum(low * kept.sum(0), high * kept.sum(0)),
                                      np.maximum(low * kept.sum(0), high * kept.sum(0))]).astype(np.float32)  # fmt: skip
         self.radius = -1.0
-        self.region: tuple[Floats, Floats] = (np.zeros(5, np.float32), np.zeros(5, np.float32))
+        self.region: tuple[Floats, Floats] = (np.zeros(0, np.float32), np.zeros(0, np.float32))
         self.aim()
 
     def aim(self) -> None:
@@ -126,7 +130,10 @@ class _Search:
             return
         self.radius = radius
         if not np.isfinite(radius):
-            self.region = (np.full(5, -np.inf, np.float32), np.full(5, np.inf, np.float32))
+            self.region = (
+                np.full(len(_KEPT.T), -np.inf, np.float32),
+                np.full(len(_KEPT.T), np.inf, np.float32),
+            )
             return
         ways = _directions()
         low, high = np.zeros(len(ways)), np.full(len(ways), 400.0)
@@ -135,18 +142,23 @@ class _Search:
             inside = difference(self.best.lab, self.best.lab + ways * middle[:, None]) <= radius
             low, high = np.where(inside, middle, low), np.where(inside, high, middle)
         rim = lab_to_xyz(self.best.lab + ways * (1.05 * high + 0.01)[:, None], self.white) / self.white
-        seen = np.stack([*rim.T, rim[:, 0] - rim[:, 1], rim[:, 1] - rim[:, 2]], axis=1)
+        seen = rim @ _KEPT
         self.region = (
             (seen.min(axis=0) - 1e-5).astype(np.float32), (seen.max(axis=0) + 1e-5).astype(np.float32)
         )  # fmt: skip
 
-    def possible(self, low: Floats, high: Floats) -> NDArray[np.bool_]:
-        """Which cells (…, 31) may hold a recipe in the region."""
-        bound = np.concatenate([low, high], axis=-1).reshape(-1, 62) @ self.bounds + self.extra
+    def possible(self, span: Floats) -> NDArray[np.bool_]:
+        """Which cells (…, 62) may hold a recipe in the region."""
+        bound = span.reshape(-1, span.shape[-1]) @ self.bounds
+        bound += self.extra
         least, most = self.region
-        return np.asarray(
-            ((bound[:, :5] <= most) & (bound[:, 5:] >= least)).all(axis=1).reshape(low.shape[:-1])
-        )
+        ok = (bound[:, : len(least)] <= most) & (bound[:, len(least) :] >= least)
+        return np.asarray(ok.all(axis=1).reshape(span.shape[:-1]))
+
+    def span(self, which: Ints, shares: Floats) -> Floats:
+        """The span (m, 62) of single mixtures, as `film`."""
+        film = self.film(which, shares)
+        return np.concatenate([film, -film], axis=1)
 
     def film(self, which: Ints, shares: Floats) -> Floats:
         """Reflectance without gloss (m, 31) of `shares` (m, p), or (p,), of the paints `which` (m, p)."""
@@ -170,17 +182,14 @@ class _Search:
 
     def try_all(self, which: Ints, drops: Ints) -> None:
         """Recipes (m, p): keep those that are among the best."""
-        for start in range(0, len(which), 8192):
-            rows = slice(start, start + 8192)
+        for start in range(0, len(which), _CACHED):
+            rows = slice(start, start + _CACHED)
             shares = (drops[rows] / drops[rows].sum(axis=1, keepdims=True)).astype(np.float32)
             gloss = law.K1 * (shares * self.gloss[which[rows]]).sum(axis=1, keepdims=True)
             xyz = (self.film(which[rows], shares) + gloss) @ self.xyz
             least, most = self.region
-            near = np.flatnonzero(
-                ((xyz >= least[:3]) & (xyz <= most[:3])).all(axis=1)
-                & (xyz[:, 0] - xyz[:, 1] >= least[3]) & (xyz[:, 0] - xyz[:, 1] <= most[3])
-                & (xyz[:, 1] - xyz[:, 2] >= least[4]) & (xyz[:, 1] - xyz[:, 2] <= most[4])
-            )  # fmt: skip
+            seen = xyz @ _KEPT.astype(np.float32)
+            near = np.flatnonzero(((seen >= least) & (seen <= most)).all(axis=1))
             if len(near):
                 lab = xyz_to_lab(xyz[near].astype(np.float64) * self.white, self.white)
                 off = difference(self.best.lab, lab).astype(np.float32)
@@ -208,16 +217,16 @@ class _Search:
         for at in range(n - 1):
             mates = self.allowed[at + 1 :]
             which = np.stack([np.full_like(mates, self.allowed[at]), mates], axis=1)
-            one = self.film(which, np.array([most, 1 - most], np.float32))
-            two = self.film(which, np.array([1 - most, most], np.float32))
-            ok = self.possible(np.minimum(one, two), np.maximum(one, two))
+            one = self.span(which, np.array([most, 1 - most], np.float32))
+            two = self.span(which, np.array([1 - most, most], np.float32))
+            ok = self.possible(np.minimum(one, two))
             if not ok.any():
                 continue
-            half = self.film(which[ok], np.array([0.5, 0.5], np.float32))
+            half = self.span(which[ok], np.array([0.5, 0.5], np.float32))
             drops = compositions(2, self.drops)
             first = drops[:, 0] >= drops[:, 1]
             for end, half_drops in ((one[ok], drops[first]), (two[ok], drops[~first])):
-                left = self.possible(np.minimum(end, half), np.maximum(end, half))
+                left = self.possible(np.minimum(end, half))
                 pair = which[ok][left]
                 self.try_all(np.repeat(pair, len(half_drops), axis=0), np.tile(half_drops, (len(pair), 1)))
 
@@ -228,9 +237,10 @@ class _Search:
         self.middle_drops = drops[(shares <= 0.5).all(axis=1)]
         n = len(self.allowed)
         pairs = np.stack(np.meshgrid(self.allowed, self.allowed, indexing="ij"), axis=-1)
-        self.halves = np.stack([self.film(row, np.array([0.5, 0.5], np.float32)) for row in pairs])
+        self.halves = np.stack([self.span(row, np.array([0.5, 0.5], np.float32)) for row in pairs])
         tasks = [(self.corners, at) for at in range(n)] + [(self.middles, at) for at in range(n - 2)]
-        with ThreadPoolExecutor() as pool:
+        # the threads are here; more of them inside each product of matrices would only get in the way
+        with threadpool_limits(1), ThreadPoolExecutor(os.cpu_count()) as pool:
             for done in [pool.submit(work, at) for work, at in tasks]:
                 done.result()
 
@@ -244,17 +254,14 @@ class _Search:
         cuts = np.array([most, (most + 1) * 0.4, 0.5], np.float32)  # share of i where the cell is cut
         if most <= 0.6:
             cuts = np.array([most, 0.5], np.float32)
-        edges = [self.film(which, np.array([w, 1 - w], np.float32)) for w in cuts]
-        low = np.minimum.reduce([edges[0], edges[-1]])
-        high = np.maximum.reduce([edges[0], edges[-1]])
+        edges = [self.span(which, np.array([w, 1 - w], np.float32)) for w in cuts]
+        outer = np.minimum(edges[0], edges[-1])
         others = np.arange(n) != at
         share = self.corner_drops[:, 0] / self.corner_drops.sum(axis=1)
         rest = self.corner_drops[:, 1] / self.corner_drops[:, 1:].sum(axis=1)
         for start in range(0, n, _BLOCK):
             j = slice(start, min(start + _BLOCK, n))
-            ok = self.possible(
-                np.minimum(low[j, None], low[None, start:]), np.maximum(high[j, None], high[None, start:])
-            )
+            ok = self.possible(np.minimum(outer[j, None], outer[None, start:]))
             ok &= (
                 (np.arange(start, n)[None] > np.arange(start, j.stop)[:, None])
                 & others[j, None]
@@ -269,19 +276,18 @@ class _Search:
             cut = (weight[b] / (weight[a] + weight[b])).astype(np.float32)
             three = np.stack([np.full(len(a), i), self.allowed[a], self.allowed[b]], axis=1)
             inner = [
-                self.film(three, np.stack([np.full_like(cut, w), (1 - w) * cut, (1 - w) * (1 - cut)], axis=1))
+                self.span(three, np.stack([np.full_like(cut, w), (1 - w) * cut, (1 - w) * (1 - cut)], axis=1))
                 for w in cuts
             ]
             for m in range(len(cuts) - 1):
                 in_slice = (share <= cuts[m] + 1e-6) & (share >= cuts[m + 1] - 1e-6)
-                lean = np.minimum(inner[m], inner[m + 1]), np.maximum(inner[m], inner[m + 1])
+                side_of = np.minimum(edges[m], edges[m + 1])
+                lean = np.minimum(inner[m], inner[m + 1])
                 for mate, side in (
                     (a, rest[in_slice] >= cut[:, None] - 1e-6),
                     (b, rest[in_slice] <= cut[:, None] + 1e-6),
                 ):
-                    least = np.minimum(np.minimum(edges[m][mate], edges[m + 1][mate]), lean[0])
-                    most_ = np.maximum(np.maximum(edges[m][mate], edges[m + 1][mate]), lean[1])
-                    left = np.flatnonzero(self.possible(least, most_))
+                    left = np.flatnonzero(self.possible(np.minimum(side_of[mate], lean)))
                     row, column = np.nonzero(side[left])
                     self.try_all(three[left[row]], self.corner_drops[in_slice][column])
 
@@ -293,14 +299,14 @@ class _Search:
         for start in range(at + 1, n, _BLOCK):
             j = slice(start, min(start + _BLOCK, n))
             ij, ik, jk = half[at, j, None], half[at, None, start:], half[j, start:]
-            ok = self.possible(np.minimum(np.minimum(ij, ik), jk), np.maximum(np.maximum(ij, ik), jk))
+            ok = self.possible(np.minimum(np.minimum(ij, ik), jk))
             ok &= np.arange(start, n)[None] > np.arange(start, j.stop)[:, None]
             a, b = np.nonzero(ok)
             a, b = a + start, b + start
             if not len(a):
                 continue
             three = np.stack([np.full(len(a), self.allowed[at]), self.allowed[a], self.allowed[b]], axis=1)
-            inner = [self.film(three, np.where(np.arange(3) == m, 2 * quarter, quarter)) for m in range(3)]
+            inner = [self.span(three, np.where(np.arange(3) == m, 2 * quarter, quarter)) for m in range(3)]
             sides = (half[a, b], half[at, b], half[at, a])  # without the first, the second, the third
             cells = [(inner, (shares >= 0.25 - 1e-6).all(axis=1))]
             for m in range(3):
@@ -308,8 +314,7 @@ class _Search:
                     ([sides[m], *(inner[o] for o in range(3) if o != m)], shares[:, m] <= 0.25 + 1e-6)
                 )
             for corners, inside in cells:
-                low, high = np.minimum.reduce(corners), np.maximum.reduce(corners)
-                left = np.flatnonzero(self.possible(low, high))
+                left = np.flatnonzero(self.possible(np.minimum.reduce(corners)))
                 drops = self.middle_drops[inside]
                 self.try_all(np.repeat(three[left], len(drops), axis=0), np.tile(drops, (len(left), 1)))
 
