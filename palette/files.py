@@ -155,6 +155,7 @@ def _put(files: Mapping[Path, bytes | str], place: Callable[[str, Path], None]) 
     path = Path()
     try:
         for path, data in files.items():
+            path = Path(os.path.realpath(path)) if path.is_symlink() else path  # the file, not the link
             _stage(path, data.encode("utf-8") if isinstance(data, str) else data, staged)
         while staged:
             temporary, path = staged[0]
