@@ -32,9 +32,10 @@ _LUMINANCE = SRGB_TO_XYZ[1]
 _BIN = 2.0  # CIELAB units a bin; below what anyone would call another paint
 _SEEDS = 40  # clusters before merging
 _LIGHTNESS = 0.5  # of a lightness step against a chroma step in k-means: shading is mostly lightness
-_EDGE = 3.5  # CIELAB step from pixel to pixel beyond which there is an edge
-_SMALLEST = 0.004  # of the picture: smaller surfaces are no colour unless asked for
+_EDGE = 2.2  # CIELAB step from pixel to pixel beyond which there is an edge
+_SMALLEST = 0.008  # of the picture: smaller surfaces are no colour unless asked for
 _DARKEST = 0.40  # of the lit light: darker than this is no shade of the same surface
+_DARKEST_FLOWING = 0.12  # the same where there is no edge between
 _MERGE = 3.0  # cost up to which clusters are shades of one paint
 _GREY = 9.0  # C* below which equal ratios say little: every grey has them
 
@@ -89,6 +90,7 @@ class _Seeds:
     lightness_spread: Array  # (k,), standard deviation of L*
     smooth: Array  # (k, k), neighbouring pixels without an edge between them
     contact: Array  # (k, k), neighbouring pixels, edges left out of sight
+    pixels: float  # how many are plain
 
 
 def _view(linear: Array) -> _View:
@@ -146,7 +148,7 @@ def _seeds(views: Sequence[_View]) -> _Seeds:
         filled = _filled(sharp, view.seen)
         _count_pairs(filled, contact)
         labels.append(filled)
-    return _Seeds(labels, mean, weight / weight.sum(), l_spread, smooth, contact)
+    return _Seeds(labels, mean, weight / weight.sum(), l_spread, smooth, contact, float(weight.sum()))
 
 
 def _filled(labels: NDArray[np.int32], seen: NDArray[np.bool_]) -> NDArray[np.int32]:
@@ -179,6 +181,7 @@ class _Groups:
     smooth: Array
     contact: Array
     spread: Array
+    pixels: float
 
 
 def _merged(seeds: _Seeds, count: int | None) -> tuple[NDArray[np.intp], str]:
@@ -187,7 +190,7 @@ def _merged(seeds: _Seeds, count: int | None) -> tuple[NDArray[np.intp], str]:
     luminance = seeds.linear @ _LUMINANCE
     groups = _Groups(
         np.arange(k), seeds.linear.copy(), seeds.weight.copy(), luminance.copy(), luminance.copy(),
-        seeds.smooth.copy(), seeds.contact.copy(), seeds.lightness_spread.copy(),
+        seeds.smooth.copy(), seeds.contact.copy(), seeds.lightness_spread.copy(), seeds.pixels,
     )  # fmt: skip
     stages = [(0.0, groups.of.copy(), _colours_among(groups))]
     while len(np.unique(groups.of)) > 1:
@@ -244,18 +247,18 @@ def _costs(groups: _Groups, alive: NDArray[np.intp]) -> Array:
     whole = difference(lab[:, None], lab[None])
     low, high = groups.low[alive], groups.high[alive]
     reach = np.minimum(low[:, None], low[None]) / np.maximum(np.maximum(high[:, None], high[None]), 1e-5)
-    touch = groups.smooth[np.ix_(alive, alive)] / np.sqrt(
-        np.maximum(np.minimum(weight[:, None], weight[None]) * groups.smooth.sum() / max(len(groups.of), 1), 1.0)
-    )
-    flowing = touch > _FLOWING
-    shade = np.where(flowing, ratios, np.where(chroma > _GREY, 1.5 * ratios, np.inf))
-    shade = np.where(reach >= _DARKEST, shade, np.inf)
+    pair = np.ix_(alive, alive)
+    border = groups.contact[pair]
+    length = np.sqrt(np.minimum(weight[:, None], weight[None]) * groups.pixels)
+    flowing = (groups.smooth[pair] > 0.5 * border) & (border > 0.3 * length)
+    shade = np.where(flowing, _FLOWING * ratios, np.where(chroma > _GREY, 1.5 * ratios, np.inf))
+    shade = np.where(reach >= np.where(flowing, _DARKEST_FLOWING, _DARKEST), shade, np.inf)
     cost = np.minimum(shade, whole)
     np.fill_diagonal(cost, np.inf)
     return np.asarray(cost)
 
 
-_FLOWING = 1.0
+_FLOWING = 0.5  # of the cost, where there is no edge between
 
 
 def _join(groups: _Groups, keep: int, gone: int) -> None:
