@@ -91,6 +91,15 @@ def _count(tables: object) -> int:
     return len(tables) if isinstance(tables, list) else 0 if tables is None else -1
 
 
+def known_keys() -> dict[str, tuple[str, ...]]:
+    """Every key that is read of each table of a kit.toml: '' is the file itself, 'part.hint' a hint."""
+    source = Source(Path(NAME), {})
+    part: dict[str, object] = {"hint": [{}], "than": [{}]}
+    reference: dict[str, object] = {"anchor": [{}], "sample": [{}]}
+    _kit(source, {"kit": {}, "part": [part], "reference": [reference]})
+    return source.keys
+
+
 def _parse(text: str, path: Path) -> tuple[Source, dict[str, Any]]:
     try:
         values = tomllib.loads(text)

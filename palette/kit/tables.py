@@ -36,6 +36,7 @@ class Source:
     lines: Mapping[Keys, int]
     problems: list[Problem] = field(default_factory=list)
     warnings: list[Problem] = field(default_factory=list)
+    keys: dict[str, tuple[str, ...]] = field(default_factory=dict)  # of each table read: 'part.hint' -> …
 
     def problem(self, keys: Keys, what: str, remedy: str) -> None:
         self.problems.append(Problem(str(self.path), line_of(self.lines, keys), what, remedy))
@@ -201,6 +202,7 @@ class Table:
 
     def close(self, elsewhere: Mapping[str, str] | None = None) -> None:
         """Judge the keys that were not asked for; `elsewhere` says where a key of another table belongs."""
+        self.source.keys[".".join(key for key in self.keys if isinstance(key, str))] = tuple(self.known)
         for key in self.values:
             if key in self.known:
                 continue

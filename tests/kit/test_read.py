@@ -5,13 +5,14 @@ Each test fails when the reading loses a key, misses a fault, or puts it on anot
 
 from __future__ import annotations
 
+import tomllib
 from pathlib import Path
 
 import pytest
 
 from palette.errors import InputError
 from palette.kit.model import Kit, Polygon, Rect, Spot
-from palette.kit.read import read
+from palette.kit.read import known_keys, read
 from palette.kit.tables import nearest_word
 
 WHOLE = """schema = 1
@@ -381,6 +382,21 @@ def test_a_text_that_is_no_kit(folder: Path, text: bytes, line: int | None, word
 def test_what_the_makers_own_keys_say_is_kept_with_a_warning(folder: Path) -> None:
     kit = kit_of(folder, WHOLE.replace('maker     = "Quayside"', 'maker = "Quayside"\nbox_colour = "grey"'))
     assert [(w.line, "box_colour" in w.what) for w in kit.warnings] == [(6, True)]
+
+
+def test_the_keys_that_are_read_can_be_asked_for() -> None:
+    # fails when the list that the manual is checked against no longer holds what the reader reads
+    keys = known_keys()
+    assert list(keys["part.than"]) == ["lighter"] and keys["reference.sample"][0] == "part"
+
+    def used(table: dict[str, object], name: str) -> None:
+        for key, value in table.items():
+            assert key in keys[name], (name, key)
+            for inner in value if isinstance(value, list) else [value] if name == "" else []:
+                if isinstance(inner, dict):
+                    used(inner, f"{name}.{key}".strip("."))
+
+    used(tomllib.loads(WHOLE), "")
 
 
 def test_one_misspelt_header_is_one_problem(folder: Path) -> None:
