@@ -1,8 +1,9 @@
 """Which pictures show the livery that the kit is after.
 
 `repainted` on a kit lists the years in which the original was painted anew. A picture taken before such a
-year and one taken in it or after show different liveries. The kit's livery is the one its dated pictures
-speak for most, by their trust; a tie goes to the later. A picture without a year is taken to show it.
+year and one taken in it or after show different liveries. The kit's livery is that of its `year`; without
+one, the livery its dated pictures speak for most, by their trust, a tie going to the later. A picture
+without a year is taken to show it.
 """
 
 from __future__ import annotations
@@ -22,7 +23,10 @@ def other_livery(kit: Kit) -> dict[str, str]:
     for reference in dated:
         era = _era(reference, repaints)
         believed[era] = believed.get(era, 0.0) + reference.trust
-    ours = max(believed, key=lambda era: (believed[era], era))
+    if kit.year is not None:
+        ours = bisect_right(repaints, kit.year)
+    else:
+        ours = max(believed, key=lambda era: (believed[era], era))
     reasons = {}
     for reference in dated:
         era = _era(reference, repaints)
