@@ -68,7 +68,7 @@ def sample(picture: Picture, region: Region, kind: str = "photograph") -> Sample
     linear[~mask] = 0.0
     levels = np.where(mask, np.asarray(picture.levels(box), dtype=np.float64), 0.0)
     ends = picture.clipped(box) & mask[..., None]
-    clipped = ends.sum(axis=(0, 1)) / count
+    clipped = np.count_nonzero(ends, axis=(0, 1)) / count
     notes = list(clipping_notes(clipped, linear, ends))
 
     weights = mask.astype(np.float64)
@@ -116,7 +116,7 @@ def _covariance(found: Body, linear: Array, mask: np.ndarray, picture: Picture) 
     scatter = rest.T @ rest / max(count, 1)
     if count < _FEW:
         scatter = scatter + np.diag((_ASSUMED_NOISE * found.linear) ** 2)
-    worth = inflation((linear - found.model).mean(axis=-1), kept) / max(count, 1)
+    worth = inflation((linear - found.model) @ np.full(3, 1 / 3), kept) / max(count, 1)
     encoded = srgb_encode(np.clip(found.linear, 1e-4, 1.0))
     slope = 2.4 / 1.055 * ((encoded + 0.055) / 1.055) ** 1.4  # d linear / d encoded, IEC 61966-2-1
     noise = np.sqrt(np.maximum(np.diag(scatter), 0.0)) / slope

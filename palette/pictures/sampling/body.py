@@ -62,7 +62,7 @@ def body(linear: Array, weights: Array, ends: np.ndarray) -> Body:
     """The body colour in linear light (h, w, 3) weighted by `weights` (h, w), zero outside the region;
     `ends` (h, w, 3) marks clipped channels."""
     mask = weights > 0
-    mean = np.asarray((linear * weights[..., None]).sum(axis=(0, 1)) / weights.sum())
+    mean = np.asarray(np.tensordot(weights, linear, axes=2) / weights.sum())
     cells = _cut(linear, weights, ends)
     nothing = np.zeros((3, 3))
     flat = Body(mean, mask, np.where(mask[..., None], mean, 0.0), nothing, ())
@@ -84,7 +84,7 @@ def body(linear: Array, weights: Array, ends: np.ndarray) -> Body:
     kept = cells.spread(own, mask.shape) & mask
     part = weights * kept
     if not own.all():
-        mean = np.asarray((linear * part[..., None]).sum(axis=(0, 1)) / part.sum())
+        mean = np.asarray(np.tensordot(part, linear, axes=2) / part.sum())
     shaded = _step((range_ - _FLAT) / (_SHADED - _FLAT))
     colour = mean
     if shaded > 0:
@@ -232,7 +232,7 @@ def _terms(cells: _Cells, own: np.ndarray) -> Array:
     if own.sum() >= 60:
         terms += [x * x, x * y, y * y]
     if own.sum() >= 400:
-        terms += [x**3, x * x * y, x * y * y, y**3]
+        terms += [x * x * x, x * x * y, x * y * y, y * y * y]
     return np.stack(terms, axis=-1)
 
 
