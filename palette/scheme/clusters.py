@@ -25,14 +25,14 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from palette.colour.difference import difference
-from palette.colour.spaces import SRGB_TO_XYZ, Array, linear_to_lab
+from palette.colour.spaces import SRGB_TO_XYZ, Array, linear_to_lab, srgb_encode
 
 _LUMINANCE = SRGB_TO_XYZ[1]
 
 _BIN = 2.0  # CIELAB units a bin; below what anyone would call another paint
 _SEEDS = 40  # clusters before merging
 _LIGHTNESS = 0.5  # of a lightness step against a chroma step in k-means: shading is mostly lightness
-_EDGE = 2.2  # CIELAB step from pixel to pixel beyond which there is an edge
+_EDGE = 2.0  # step from pixel to pixel, in percent of the encoded range, beyond which there is an edge
 _SMALLEST = 0.008  # of the picture: smaller surfaces are no colour unless asked for
 _DARKEST = 0.40  # of the lit light: darker than this is no shade of the same surface
 _DARKEST_FLOWING = 0.12  # the same where there is no edge between
@@ -78,6 +78,7 @@ class _View:
     lab: Array  # (h, w, 3)
     seen: NDArray[np.bool_]  # (h, w), opaque
     plain: NDArray[np.bool_]  # (h, w), seen and on no edge
+    flat: tuple[NDArray[np.bool_], NDArray[np.bool_]]  # no edge to the next pixel: (h, w-1), (h-1, w)
 
 
 @dataclass(frozen=True)
@@ -86,11 +87,11 @@ class _Seeds:
 
     labels: list[NDArray[np.int32]]  # for each picture (h, w), on every seen pixel; -1 elsewhere
     linear: Array  # (k, 3), mean
-    weight: Array  # (k,), share of the plain pixels
+    weight: Array  # (k,), share of the pictures
     lightness_spread: Array  # (k,), standard deviation of L*
     smooth: Array  # (k, k), neighbouring pixels without an edge between them
     contact: Array  # (k, k), neighbouring pixels, edges left out of sight
-    pixels: float  # how many are plain
+    pixels: float  # in all
 
 
 def _view(linear: Array) -> _View:
@@ -99,19 +100,27 @@ def _view(linear: Array) -> _View:
     seen = np.isfinite(linear).all(axis=-1)
     clean = np.where(seen[..., None], np.maximum(linear, 0.0), 0.0)
     smooth = np.stack([median_filter(clean[..., i], 3) for i in range(3)], axis=-1)
-    lab = linear_to_lab(smooth)
-    across = np.linalg.norm(np.diff(lab, axis=1), axis=-1)
-    down = np.linalg.norm(np.diff(lab, axis=0), axis=-1)
+    # Steps are judged in encoded levels, where noise is about the same in light and dark.
+    levels = 100 * srgb_encode(smooth)
+    across = np.linalg.norm(np.diff(levels, axis=1), axis=-1)
+    down = np.linalg.norm(np.diff(levels, axis=0), axis=-1)
     usual = float(np.median(np.concatenate([across.ravel(), down.ravel(), [0.0]])))
     limit = max(_EDGE, 4 * usual)
-    plain = seen.copy()
-    plain[:, 1:] &= across <= limit
-    plain[:, :-1] &= across <= limit
-    plain[1:] &= down <= limit
-    plain[:-1] &= down <= limit
+    flat = across <= limit, down <= limit
+    plain = seen & _beside(flat[0], 1) & _beside(flat[1], 0)
     if plain.sum() < 0.1 * seen.sum():  # nothing but texture: every pixel counts
         plain = seen
-    return _View(smooth, lab, seen, plain)
+    return _View(smooth, linear_to_lab(smooth), seen, plain, flat)
+
+
+def _beside(flat: NDArray[np.bool_], axis: int) -> NDArray[np.bool_]:
+    """Whether a pixel goes over into one of its two neighbours along an axis without an edge.
+
+    On an edge it goes over into neither; the outermost pixel of a surface still does into its own.
+    """
+    before = np.pad(flat, [(1, 0) if i == axis else (0, 0) for i in (0, 1)], constant_values=flat.size == 0)
+    after = np.pad(flat, [(0, 1) if i == axis else (0, 0) for i in (0, 1)], constant_values=flat.size == 0)
+    return np.asarray(before | after)
 
 
 def _seeds(views: Sequence[_View]) -> _Seeds:
@@ -136,7 +145,7 @@ def _seeds(views: Sequence[_View]) -> _Seeds:
     mean = np.stack([np.bincount(label, linear[:, i], k) for i in range(3)], axis=1) / weight[:, None]
     l_mean = np.bincount(label, plain[:, 0], k) / weight
     l_spread = np.sqrt(np.maximum(np.bincount(label, plain[:, 0] ** 2, k) / weight - l_mean**2, 0))
-    smooth, contact = np.zeros((k, k)), np.zeros((k, k))
+    smooth, contact, area = np.zeros((k, k)), np.zeros((k, k)), np.zeros(k)
     labels = []
     start = 0
     for view in views:
@@ -144,11 +153,12 @@ def _seeds(views: Sequence[_View]) -> _Seeds:
         sharp = np.full(view.plain.shape, -1, dtype=np.int32)
         sharp[view.plain] = label[start : start + size]
         start += size
-        _count_pairs(sharp, smooth)
+        _count_pairs(sharp, smooth, view.flat)
         filled = _filled(sharp, view.seen)
-        _count_pairs(filled, contact)
+        area += np.bincount(filled[filled >= 0], minlength=k)
+        _count_pairs(filled, contact, None)
         labels.append(filled)
-    return _Seeds(labels, mean, weight / weight.sum(), l_spread, smooth, contact, float(weight.sum()))
+    return _Seeds(labels, mean, area / area.sum(), l_spread, smooth, contact, float(area.sum()))
 
 
 def _filled(labels: NDArray[np.int32], seen: NDArray[np.bool_]) -> NDArray[np.int32]:
@@ -161,10 +171,16 @@ def _filled(labels: NDArray[np.int32], seen: NDArray[np.bool_]) -> NDArray[np.in
     return np.where(seen, labels[tuple(at)], -1).astype(np.int32)
 
 
-def _count_pairs(labels: NDArray[np.int32], table: Array) -> None:
+def _count_pairs(
+    labels: NDArray[np.int32], table: Array, only: tuple[NDArray[np.bool_], NDArray[np.bool_]] | None
+) -> None:
+    """Add the neighbouring pixels of each two labels to a table (k, k)."""
     k = len(table)
-    for first, second in ((labels[:, 1:], labels[:, :-1]), (labels[1:], labels[:-1])):
+    pairs_of = ((labels[:, 1:], labels[:, :-1]), (labels[1:], labels[:-1]))
+    for axis, (first, second) in enumerate(pairs_of):
         both = (first >= 0) & (second >= 0) & (first != second)
+        if only is not None:
+            both &= only[axis]
         pairs = np.bincount(first[both] * k + second[both], minlength=k * k).reshape(k, k)
         table += pairs + pairs.T
 

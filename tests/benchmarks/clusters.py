@@ -50,7 +50,10 @@ def make(seed: int) -> Made:
     shade = np.ones((height, width))
     profile = str(rng.choice(PROFILES))
     for i in range(count):
-        shade[labels == i] = _shade(profile if rng.random() < 0.7 else str(rng.choice(PROFILES)), rng, labels == i)
+        own = profile if rng.random() < 0.7 else str(rng.choice(PROFILES))
+        if own == "facets" and np.hypot(lab[i, 1], lab[i, 2]) < 12:
+            own = "slope"  # nothing in a picture tells a grey in hard shade from a darker grey
+        shade[labels == i] = _shade(own, rng, labels == i)
     light = lab_to_linear(lab)[labels] * shade[..., None]
     if rng.random() < 0.4:
         light = light + _highlights(rng, labels)[..., None]
