@@ -4,6 +4,7 @@ ISO 14289-1 (PDF/UA-1) asks for what is checked here: a structure tree, MarkInfo
 window shows, table headers, and a description of every figure. The typesetter checks the rest as it writes.
 """
 
+from dataclasses import replace
 from io import BytesIO
 from itertools import pairwise
 
@@ -13,6 +14,7 @@ import pytest
 from palette.guide import pdf
 from palette.guide.assembly import assemble
 from palette.guide.content import Guide
+from palette.paints.swatches import SwatchList
 from tests.guide.guide_made import made
 
 EVIL = (
@@ -117,6 +119,21 @@ def test_the_same_guide_gives_the_same_bytes(raw: bytes) -> None:
 def test_any_number_of_parts(count: int) -> None:
     text = words(pdf.render(guide(count)))
     assert all(f"part-{i}" in text for i in range(1, count + 1))
+
+
+def test_no_parts_no_paints_no_references() -> None:
+    scheme, _, _, _ = made(1)
+    bare = replace(scheme, kit=replace(scheme.kit, parts=(), references=(), licence=""), parts=())
+    text = words(pdf.render(assemble(bare, SwatchList(()), {})))
+    assert "names no paint list" in text and "no reference pictures" in text and "states no licence" in text
+
+
+def test_a_reason_longer_than_a_page_runs_on() -> None:
+    scheme, swatches, pictures, _ = made(5)
+    told = replace(scheme.parts[4].part, why="because " * 900 + "amen")
+    scheme = replace(scheme, parts=(*scheme.parts[:4], replace(scheme.parts[4], part=told)))
+    text = words(pdf.render(assemble(scheme, swatches, pictures)))
+    assert text.lower().count("because") == 900 and "amen" in text
 
 
 def test_table_heads_repeat_on_every_page_of_a_long_table() -> None:
