@@ -116,6 +116,23 @@ def _parse(text: str, path: Path) -> tuple[Source, dict[str, Any]]:
     return source, values
 
 
+_SLIPS = (  # what a complaint and its line look like, and what to do about it
+    ("[\u201c\u201d\u2018\u2019]", 'write straight quotes: "'),
+    (r"unclosed array", "close the list above with ]"),
+    (r"overwrite a value in \[", "begin every table of that kind with two brackets: [[…]]"),
+    (r"overwrite|twice", "say each thing once"),
+    ("unescaped", r"write / between folders, and \\ where a backslash is meant"),
+    (r"illegal character|[Uu]nterminated", "close the quotes"),
+    (r"expected '\]", "close the bracket"),
+    (r" in [\w.-]+\s*=\s*\d+,\d", "write a decimal point, not a comma"),
+    (r" in [\w.-]+\s*=\s*[+-]?(\.\d+|\d+\.)\s*(#|$)", "write a figure on both sides of the point, as in 0.5"),
+    (r" in [\w.-]+\s*=\s*(True|False|TRUE|FALSE|yes|no)\b", "write true or false"),
+    (r"invalid value in [\w.-]+\s*=\s*[^\W\d]", "put words between quotes"),
+    (r"initial character for a key part in .*\{", "keep what is between { and } on one line"),
+    (r"expected '=' .*:", "write = between a key and its value"),
+)
+
+
 def _syntax(path: Path, text: str, message: str) -> Problem:
     place = re.search(r"\(at line (\d+), column (\d+)\)|\(at end of document\)", message)
     lines = text.replace("\r\n", "\n").split("\n")
@@ -125,15 +142,7 @@ def _syntax(path: Path, text: str, message: str) -> Problem:
     shown = lines[line - 1].strip() if line <= len(lines) else ""
     if len(shown) > 60:
         shown = shown[:57] + "…"
-    remedy = "correct that line"
-    if re.match(r"[\w-]+\s*=\s*[A-Za-z]", shown) and "invalid value" in what:
-        remedy = "put words between quotes"
-    elif "overwrite" in what or "twice" in what or "redefine" in what.lower():
-        remedy = "say each thing once"
-    elif "illegal character" in what or "unterminated" in what.lower():
-        remedy = "close the quotes"
-    elif shown.startswith("[") and "]" not in shown:
-        remedy = "close the bracket"
+    remedy = next((say for sign, say in _SLIPS if re.search(sign, f"{what} in {shown}")), "correct that line")
     return Problem(str(path), line, f"not valid TOML: {what}" + (f", in: {shown}" if shown else ""), remedy)
 
 

@@ -379,6 +379,27 @@ def test_a_text_that_is_no_kit(folder: Path, text: bytes, line: int | None, word
     assert found[0][0] == line and word in found[0][1]
 
 
+@pytest.mark.parametrize(
+    ("typed", "remedy"),
+    [
+        ("tolerance = 3,0", "point"),
+        ("tolerance = .5", "0.5"),
+        ("tolerance = 5.", "0.5"),
+        ("scale_effect = True", "true or false"),
+        ("light = D65", "quotes"),
+        ("maker = \u201cme\u201d", "straight quotes"),
+        ('maker = "me', "close the quotes"),
+        ('maker = "C:\\pics"', "backslash"),
+        ('maker: "me"', "write ="),
+        ("[kit]", "once"),
+        ("swatches = [\n[[part]]", "with ]"),
+    ],
+)
+def test_slips_of_the_pen_get_their_own_remedy(folder: Path, typed: str, remedy: str) -> None:
+    ((at, said),) = problems(folder, f"schema = 1\n[kit]\ntitle = 'x'\n{typed}\n")
+    assert at in (4, 5) and remedy in said.rpartition("; ")[2]
+
+
 def test_what_the_makers_own_keys_say_is_kept_with_a_warning(folder: Path) -> None:
     kit = kit_of(folder, WHOLE.replace('maker     = "Quayside"', 'maker = "Quayside"\nbox_colour = "grey"'))
     assert [(w.line, "box_colour" in w.what) for w in kit.warnings] == [(6, True)]
