@@ -392,7 +392,7 @@ def test_a_text_that_is_no_kit(folder: Path, text: bytes, line: int | None, word
         ('maker = "C:\\pics"', "backslash"),
         ('maker: "me"', "write ="),
         ("[kit]", "once"),
-        ("swatches = [\n[[part]]", "with ]"),
+        ('swatches = ["a.csv"\n[[part]]', "with ]"),
     ],
 )
 def test_slips_of_the_pen_get_their_own_remedy(folder: Path, typed: str, remedy: str) -> None:
