@@ -1,9 +1,19 @@
-"""Mixing paints: the colour of a mixture, and the mixtures for a colour."""
+"""Mixing paints: the colour of a mixture, and the mixtures for a colour.
+
+    mixture({"B-04": 3, "B-11": 1}, swatches)     # -> CIELAB (3,)
+    mixes(lab, swatches)                          # -> recipes, best first
+
+Each paint's absorption and scattering is inferred from what its list says of it (`colourants`), best
+evidence first: measured reflectances before CIELAB, a let-down in white before what is typical of paints
+that look alike (`prior`). Mixtures follow the two-constant law (`law`), and `search` finds the best of them.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import warnings
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from numbers import Integral
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -14,63 +24,127 @@ from palette.errors import InputError, Problem
 from palette.paints.mixing.colourants import Colourants, colourants, unmixable
 from palette.paints.swatches import SwatchList
 
-__all__ = ["Mix", "mixes", "mixture", "unmixable"]
+__all__ = [
+    "Mix",
+    "MixingWarning",
+    "mixes",
+    "mixture",
+    "notes",
+    "predicted",
+    "shortfall",
+    "unmixable",
+    "usable",
+]
+
+
+class MixingWarning(UserWarning):
+    """A mixture was asked for of paints for which the law of mixing does not hold."""
 
 
 @dataclass(frozen=True)
 class Mix:
-    """One recipe."""
+    """One recipe, or one mixture."""
 
-    drops: tuple[tuple[str, int], ...]  # (swatch id, count), most drops first; in lowest terms
+    drops: tuple[tuple[str, int], ...]  # (swatch id, count), most drops first
     lab: Array  # (3,), the predicted colour
     difference: float  # CIEDE2000 from the colour asked for
     expected_error: float  # CIEDE2000 by which the real mixture may be expected to miss the prediction
     one_drop_off: float  # CIEDE2000 by which the colour moves if one drop too many or too few goes in
+    reflectance: Array  # (31,), predicted, 400…700 nm
+
+    @property
+    def total(self) -> int:
+        """Drops of the whole recipe."""
+        return sum(count for _, count in self.drops)
+
+    def millilitres(self, volume: float) -> tuple[tuple[str, float], ...]:
+        """The recipe for `volume` ml: (swatch id, ml of it), in the order of `drops`."""
+        return tuple((id, volume * count / self.total) for id, count in self.drops)
 
 
 def mixture(drops: Mapping[str, int], swatches: SwatchList) -> Array:
-    """The predicted CIELAB (3,) of a mixture in drops by swatch id.
+    """The predicted CIELAB D65 (3,) of a mixture: drops by swatch id, all drops of one volume.
+
+    One paint alone has the colour its list gives it. Metallic, fluorescent and clear paints do not
+    obey the law; where one is in the mixture a `MixingWarning` says so.
 
     Raises:
-        InputError: an unknown id, no drops, or a count below one.
+        InputError: an unknown id, no drops, or a count that is no whole number of at least one.
     """
-    paints = colourants(swatches)
-    if not drops:
-        raise InputError(
-            Problem(None, None, "a mixture of no drops", "name at least one paint and its drops")
-        )
+    return predicted(drops, swatches).lab
+
+
+def predicted(drops: Mapping[str, int], swatches: SwatchList, target: ArrayLike | None = None) -> Mix:
+    """As `mixture`, with the expected error and the spectrum; `difference` is from `target`, 0 without.
+
+    Raises:
+        InputError: as `mixture`.
+    """
+    row = {id: i for i, id in enumerate(swatches.ids)}
     problems = [
-        Problem(None, None, f"no paint has the id {id!r}", "use an id of the list")
+        Problem(None, None, f"no paint of the list has the id {id!r}", "use an id of the list")
         for id in drops
-        if id not in swatches.ids
-    ] + [
-        Problem(None, None, f"{n} drops of {id!r}", "use a whole number of drops, one at least")
-        for id, n in drops.items()
-        if not (int(n) == n and n >= 1)
+        if id not in row
     ]
+    problems += [
+        Problem(None, None, f"{count!r} drops of {id!r}", "use a whole number of drops, at least one")
+        for id, count in drops.items()
+        if not isinstance(count, Integral) or isinstance(count, bool) or count < 1
+    ]
+    if not drops:
+        problems.append(Problem(None, None, "a mixture of no drops", "name at least one paint and its drops"))
     if problems:
         raise InputError.of(problems)
-    which = np.array([[paints.ids.index(id) for id in drops]])
-    shares = np.array([[float(n) for n in drops.values()]])
-    return np.asarray(paints.predict(shares / shares.sum(), which)[0])
+    paints = colourants(swatches)
+    for id in drops:
+        if id in paints.unmixable:
+            warnings.warn(
+                f"{id} is {paints.unmixable[id]}: no law of mixing holds for it, the prediction is a guess",
+                MixingWarning,
+                stacklevel=3,
+            )
+    which = np.array([row[id] for id in drops])
+    counts = np.array([int(count) for count in drops.values()])
+    return _mix(paints, which, counts, None if target is None else np.asarray(target, dtype=np.float64))
 
 
 def mixes(
     lab: ArrayLike, swatches: SwatchList, max_paints: int = 3, max_drops: int = 12, count: int = 5
 ) -> list[Mix]:
-    """The best recipes for one colour (3,), best first."""
+    """The best recipes for a colour, CIELAB D65 (3,), best first; one paint alone is a recipe.
+
+    A recipe is of at most `max_paints` paints in whole drops, `max_drops` in all, in lowest terms
+    (2 : 2 is 1 : 1). The answer is what trying every recipe would give, except from lists of more than
+    250 paints, where the search may end once all `count` recipes are within 0.25 of the colour. The
+    nearest comes first; of differences that agree to 0.001, fewer paints, fewer drops, and what suffers
+    least from a drop too many. Fewer than `count` come where there are fewer recipes.
+
+    Every paint of the list is used, owned or not (`usable` picks), but metallic, fluorescent and clear
+    ones never (`unmixable` says which they are).
+
+    Raises:
+        InputError: the colour is not three finite numbers, or one of the limits is below one.
+    """
     from palette.paints.mixing.search import best
 
     target = np.asarray(lab, dtype=np.float64)
+    problems = []
+    if target.shape != (3,) or not np.isfinite(target).all():
+        problems.append(Problem(None, None, "the colour is not three finite numbers", "give L*, a* and b*"))
+    for name, value in (("max_paints", max_paints), ("max_drops", max_drops), ("count", count)):
+        if value < 1:
+            problems.append(Problem(None, None, f"{name} is {value}", "it is at least one"))
+    if problems:
+        raise InputError.of(problems)
     paints = colourants(swatches)
     allowed = np.array([i for i, id in enumerate(paints.ids) if id not in paints.unmixable], dtype=np.int64)
     return [
-        _describe(paints, target, np.array(which), np.array(drops))
-        for _, _, _, _, which, drops in best(paints, allowed, target, max_paints, max_drops, count)
+        _mix(paints, np.array(found.which), np.array(found.drops), target)
+        for found in best(paints, allowed, target, max_paints, max_drops, count)
     ]
 
 
-def _describe(paints: Colourants, target: Array, which: np.ndarray, drops: np.ndarray) -> Mix:
+def _mix(paints: Colourants, which: np.ndarray, drops: np.ndarray, target: Array | None) -> Mix:
     order = np.argsort(-drops, kind="stable")
     which, drops = which[order], drops[order]
     shares = drops / drops.sum()
@@ -78,7 +152,51 @@ def _describe(paints: Colourants, target: Array, which: np.ndarray, drops: np.nd
     return Mix(
         tuple((paints.ids[i], int(n)) for i, n in zip(which, drops, strict=True)),
         lab,
-        round(float(difference(target, lab)), 3),
+        0.0 if target is None else round(float(difference(target, lab)), 3),
         paints.expected_error(which, shares),
         paints.one_drop_off(which, drops),
+        paints.spectra(shares[None], which[None])[0],
     )
+
+
+def usable(swatches: SwatchList) -> SwatchList:
+    """The paints at hand: not retired, and owned where the list says anything of owning.
+
+    A blank `owned` counts as owned: a list half filled in should not lose paints.
+    """
+    return swatches.where([not s.retired and s.owned is not False for s in swatches.swatches])
+
+
+def notes(swatches: SwatchList) -> dict[str, str]:
+    """By swatch id, what is left aside and why: a paint that does not mix, a let-down of no use; and twins."""
+    paints = colourants(swatches)
+    said = {id: f"it is {kind} and is left out of every mixture" for id, kind in paints.unmixable.items()}
+    first: dict[tuple[float, ...], str] = {}
+    for id, lab in zip(paints.ids, paints.lab, strict=True):
+        twin = first.setdefault(tuple(lab), id)
+        if twin != id and id not in said:
+            said[id] = f"it has exactly the colour of {twin}"
+    return {**said, **paints.notes}
+
+
+def shortfall(lab: ArrayLike, found: Sequence[Mix], swatches: SwatchList) -> str | None:
+    """Why the best recipe stays further than 3 from a colour, in words; None where it does not."""
+    if not found or found[0].difference <= 3.0:
+        return None
+    target, near = np.asarray(lab, dtype=np.float64), found[0]
+    paints = colourants(swatches)
+    have = paints.lab[[i for i, id in enumerate(paints.ids) if id not in paints.unmixable]]
+    strength = float(np.hypot(*target[1:]) - np.hypot(*near.lab[1:]))
+    if target[0] > have[:, 0].max() + 1:
+        reason = "no paint is this light"
+    elif target[0] < have[:, 0].min() - 1:
+        reason = "no paint is this dark"
+    elif len(have) == 1:
+        reason = "there is only one paint"
+    elif strength > 2:
+        reason = "no mixture of these paints is this strong in colour"
+    elif abs(target[0] - near.lab[0]) > 2:
+        reason = f"no mixture of this hue is this {'light' if target[0] > near.lab[0] else 'dark'}"
+    else:
+        reason = "no mixture of these paints has this hue"
+    return f"the nearest that can be reached is {near.difference:.0f} off, because {reason}"

@@ -67,16 +67,17 @@ class Colourants:
     def predict(self, shares: Array, which: np.ndarray) -> Array:
         """CIELAB (m, 3) of mixtures, as `spectra`; a paint alone has the colour its list gives it."""
         if which.shape[1] == 1:
-            return self.lab[which[:, 0]]
+            return np.asarray(self.lab[which[:, 0]])
         return inference.lab_of(self.spectra(shares, which))
 
     def one_drop_off(self, which: np.ndarray, drops: np.ndarray) -> float:
-        """CIEDE2000 by which a recipe (p,) moves if one drop of one paint is too many or missing, at worst."""
+        """CIEDE2000 by which a recipe (p,) moves at worst if one drop of a paint is too many or missing."""
         p = len(drops)
         if p == 1:
             return 0.0
-        wrong = np.concatenate([drops + np.eye(p, dtype=np.int64), drops - np.eye(p, dtype=np.int64)])
-        rows = np.tile(which, (2 * p + 1, 1))
+        one = np.eye(p, dtype=np.int64)
+        wrong = np.concatenate([drops + one, (drops - one)[drops > 1]])  # nobody leaves a paint out unawares
+        rows = np.tile(which, (len(wrong) + 1, 1))
         lab = self.predict(np.stack([d / d.sum() for d in (drops, *wrong)]), rows)
         return float(difference(lab[0], lab[1:]).max())
 
@@ -131,7 +132,7 @@ def _prepare(paints: tuple[Swatch, ...]) -> Colourants:
             prior = alike(inference.most_probable(anything(), [seen]), None if reads else known)
             believed = inference.most_probable(prior, [seen])
             mean[rows], covariance[rows] = believed.mean, believed.covariance
-            for at, i in enumerate(rows):
+            for at, i in enumerate(rows.tolist()):
                 first[i] = (
                     Gaussian(prior.mean[at : at + 1], prior.covariance[at : at + 1]),
                     known[at : at + 1],
@@ -181,7 +182,8 @@ def _let_downs(
             missed = _missed(found.mean, down, np.asarray(known), paint, gloss[i : i + 1])
             if missed > _CONTRADICTS:
                 notes[paint.id] = (
-                    f"its let-down contradicts its masstone (no paint gives both within {missed:.0f}) and is left aside"
+                    "its let-down contradicts its masstone and is left aside: "
+                    f"the paint nearest to giving both misses by {missed:.0f}"
                 )
             else:
                 mean[i], covariance[i] = found.mean[0], found.covariance[0]

@@ -102,7 +102,10 @@ def lab_slopes(reflectance: Array) -> Array:
 
 
 def most_probable(prior: Gaussian, seen: Sequence[Seen]) -> Gaussian:
-    """What to believe of n paints once all of `seen` is known: the most probable u, and the curvature there."""
+    """What to believe of n paints once all of `seen` is known: the most probable u and its spread.
+
+    Rows of the prior, or its only row, belong to the paints.
+    """
     known = np.concatenate([s.known for s in seen], axis=1)
     variance = np.concatenate([np.broadcast_to(s.variance, s.known.shape) for s in seen], axis=1)
     u = np.broadcast_to(prior.mean, (known.shape[0], 2 * N))

@@ -99,7 +99,7 @@ def alike(first: Gaussian, lab: Array | None) -> Gaussian:
 
 def _even(lab: Array) -> Array:
     """CIELAB with chroma drawn in, so that distance is roughly CIEDE2000 (as CMC and DIN99 do)."""
-    chroma = np.hypot(lab[:, 1], lab[:, 2])
-    return lab * np.stack(
-        [np.ones_like(chroma)] + [np.log1p(0.045 * chroma) / np.maximum(0.045 * chroma, 1e-9)] * 2, 1
-    )
+    chroma = 0.045 * np.maximum(np.hypot(lab[:, 1], lab[:, 2]), 1e-9)
+    even = lab.copy()
+    even[:, 1:] *= (np.log1p(chroma) / chroma)[:, None]
+    return even

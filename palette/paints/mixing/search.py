@@ -16,10 +16,12 @@ from __future__ import annotations
 
 import math
 import os
+from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from functools import cache
 from itertools import combinations
 from threading import Lock
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -37,7 +39,8 @@ Floats = NDArray[np.float32]
 STEP = 0.001  # CIEDE2000: differences that round to the same are a tie
 _ROUNDING = 0.01  # CIEDE2000 that single precision may be off
 _TRIED = 400_000  # this many recipes are simply tried
-_WIDE = 260  # lists of more paints than this are first searched among their most promising
+_WIDE = 250  # lists of more paints than this are first searched among their most promising
+_PROMISING = 160
 _ENOUGH = 0.25  # CIEDE2000: the search of a longer list may end once all recipes asked for are this near
 _BLOCK = 16
 _CACHED = 2048  # recipes at a time, so that the arrays stay in the processor's cache
@@ -55,7 +58,18 @@ def compositions(paints: int, most: int) -> Ints:
         return [(n, *rest) for n in range(1, left - parts + 2) for rest in rows(left - n, parts - 1)]
 
     found = np.array(rows(most, paints), dtype=np.int64).reshape(-1, paints)
-    return found[np.gcd.reduce(found, axis=1) == 1]
+    return np.asarray(found[np.gcd.reduce(found, axis=1) == 1])
+
+
+class Found(NamedTuple):
+    """A recipe; recipes are better the earlier they sort."""
+
+    difference: float  # CIEDE2000 to 3 decimals
+    paints: int
+    total: int  # drops
+    one_drop_off: float
+    which: tuple[int, ...]
+    drops: tuple[int, ...]
 
 
 class _Best:
@@ -63,14 +77,14 @@ class _Best:
 
     def __init__(self, paints: Colourants, lab: Array, count: int) -> None:
         self.paints, self.lab, self.count = paints, lab, count
-        self.found: list[tuple[float, int, int, float, tuple[int, ...], tuple[int, ...]]] = []
+        self.found: list[Found] = []
         self.lock = Lock()
 
     @property
     def limit(self) -> float:
         """No recipe that differs by more than this is among the best."""
         found = self.found
-        return found[-1][0] + STEP if len(found) == self.count else np.inf
+        return found[-1].difference + STEP if len(found) == self.count else np.inf
 
     def offer(self, which: Ints, drops: Ints, off: Floats) -> None:
         """Recipes (m, p) with their differences in single precision (m,)."""
@@ -85,17 +99,14 @@ class _Best:
         new = []
         for i, row in enumerate(rows):
             if exact[i] <= self.limit:
-                pair = sorted(zip(which[row].tolist(), drops[row].tolist(), strict=True))
-                ids, counts = tuple(p for p, _ in pair), tuple(n for _, n in pair)
-                new.append((round(float(exact[i]), 3), len(ids), int(total[i, 0]), ids, counts))
-        with self.lock:
-            found = list(self.found)  # never changed in place: other threads read the limit meanwhile
-            known = {(entry[4], entry[5]) for entry in found}
-            for off_, p, total_, ids, counts in new:
-                if (ids, counts) not in known:
-                    robust = self.paints.one_drop_off(np.array(ids), np.array(counts))
-                    found.append((off_, p, total_, round(robust, 3), ids, counts))
-            self.found = sorted(found)[: self.count]
+                recipe = sorted(zip(which[row].tolist(), drops[row].tolist(), strict=True))
+                ids, counts = tuple(paint for paint, _ in recipe), tuple(n for _, n in recipe)
+                robust = self.paints.one_drop_off(np.array(ids), np.array(counts))
+                new.append(
+                    Found(round(float(exact[i]), 3), len(ids), sum(counts), round(robust, 3), ids, counts)
+                )
+        with self.lock:  # the list is replaced, never changed: other threads read the limit meanwhile
+            self.found = sorted({*self.found, *new})[: self.count]
 
 
 class _Search:
@@ -116,9 +127,11 @@ class _Search:
         up, down = np.maximum(kept, 0), np.minimum(kept, 0)
         self.bounds = np.block([[up, down], [-down, -up]]).astype(np.float32)
         # where gloss differs from paint to paint its share is bounded apart, by its whole range
-        low, high = law.K1 * self.gloss[allowed].min(initial=1), law.K1 * self.gloss[allowed].max(initial=0)
-        self.extra = np.concatenate([np.minimum(low * kept.sum(0), high * kept.sum(0)),
-                                     np.maximum(low * kept.sum(0), high * kept.sum(0))]).astype(np.float32)  # fmt: skip
+        gloss = law.K1 * self.gloss[allowed]
+        low, high = gloss.min(initial=law.K1), gloss.max(initial=0.0)
+        sums = kept.sum(axis=0)
+        more = np.concatenate([np.minimum(low * sums, high * sums), np.maximum(low * sums, high * sums)])
+        self.extra = more.astype(np.float32)
         self.radius = -1.0
         self.region: tuple[Floats, Floats] = (np.zeros(0, np.float32), np.zeros(0, np.float32))
         self.aim()
@@ -211,24 +224,26 @@ class _Search:
         self.aim()
 
     def pairs(self) -> None:
-        """Every recipe of two paints; a pair's recipes lie between its two most lopsided ones."""
-        n = len(self.allowed)
+        """Every recipe of two paints."""
+        _in_threads([(self.pairs_of, at) for at in range(len(self.allowed) - 1)])
+
+    def pairs_of(self, at: int) -> None:
+        """Recipes of the paint at `at` and a later one: they lie between the two most lopsided ones."""
         most = np.float32((self.drops - 1) / self.drops)
-        for at in range(n - 1):
-            mates = self.allowed[at + 1 :]
-            which = np.stack([np.full_like(mates, self.allowed[at]), mates], axis=1)
-            one = self.span(which, np.array([most, 1 - most], np.float32))
-            two = self.span(which, np.array([1 - most, most], np.float32))
-            ok = self.possible(np.minimum(one, two))
-            if not ok.any():
-                continue
-            half = self.span(which[ok], np.array([0.5, 0.5], np.float32))
-            drops = compositions(2, self.drops)
-            first = drops[:, 0] >= drops[:, 1]
-            for end, half_drops in ((one[ok], drops[first]), (two[ok], drops[~first])):
-                left = self.possible(np.minimum(end, half))
-                pair = which[ok][left]
-                self.try_all(np.repeat(pair, len(half_drops), axis=0), np.tile(half_drops, (len(pair), 1)))
+        mates = self.allowed[at + 1 :]
+        which = np.stack([np.full_like(mates, self.allowed[at]), mates], axis=1)
+        one = self.span(which, np.array([most, 1 - most], np.float32))
+        two = self.span(which, np.array([1 - most, most], np.float32))
+        ok = self.possible(np.minimum(one, two))
+        if not ok.any():
+            return
+        half = self.span(which[ok], np.array([0.5, 0.5], np.float32))
+        drops = compositions(2, self.drops)
+        first = drops[:, 0] >= drops[:, 1]
+        for end, half_drops in ((one[ok], drops[first]), (two[ok], drops[~first])):
+            left = self.possible(np.minimum(end, half))
+            pair = which[ok][left]
+            self.try_all(np.repeat(pair, len(half_drops), axis=0), np.tile(half_drops, (len(pair), 1)))
 
     def triples(self) -> None:
         drops = compositions(3, self.drops)
@@ -239,10 +254,7 @@ class _Search:
         pairs = np.stack(np.meshgrid(self.allowed, self.allowed, indexing="ij"), axis=-1)
         self.halves = np.stack([self.span(row, np.array([0.5, 0.5], np.float32)) for row in pairs])
         tasks = [(self.corners, at) for at in range(n)] + [(self.middles, at) for at in range(n - 2)]
-        # the threads are here; more of them inside each product of matrices would only get in the way
-        with threadpool_limits(1), ThreadPoolExecutor(os.cpu_count()) as pool:
-            for done in [pool.submit(work, at) for work, at in tasks]:
-                done.result()
+        _in_threads(tasks)
 
     def corners(self, at: int) -> None:
         """Recipes of three that are more than half of the paint at `at`."""
@@ -319,8 +331,15 @@ class _Search:
                 self.try_all(np.repeat(three[left], len(drops), axis=0), np.tile(drops, (len(left), 1)))
 
 
-def _promising(search: _Search, count: int) -> Ints:
-    """The paints that come nearest to the target when halved or quartered with another."""
+def _in_threads(tasks: Sequence[tuple[Callable[[int], None], int]]) -> None:
+    # The threads are here; more of them inside each product of matrices would only get in the way.
+    with threadpool_limits(1), ThreadPoolExecutor(os.cpu_count()) as pool:
+        for done in [pool.submit(work, at) for work, at in tasks]:
+            done.result()
+
+
+def _promising(search: _Search) -> Ints:
+    """The paints allowed, first those that come nearest to the target when mixed with one other."""
     allowed, score = search.allowed, np.full(len(search.allowed), np.inf)
     for at in range(len(allowed)):
         which = np.stack([np.full_like(allowed, allowed[at]), allowed], axis=1)
@@ -329,7 +348,7 @@ def _promising(search: _Search, count: int) -> Ints:
             off = ((xyz_to_lab(xyz * search.white, search.white) - search.best.lab) ** 2).sum(axis=1)
             score = np.minimum(score, off)
             score[at] = min(score[at], off.min())
-    return np.asarray(allowed[np.argsort(score, kind="stable")[:count]])
+    return np.asarray(allowed[np.argsort(score, kind="stable")])
 
 
 @cache
@@ -340,12 +359,10 @@ def _directions() -> Array:
 
 def best(
     paints: Colourants, allowed: Ints, lab: Array, max_paints: int, max_drops: int, count: int
-) -> list[tuple[float, int, int, float, tuple[int, ...], tuple[int, ...]]]:
+) -> list[Found]:
     """The `count` best recipes for `lab` (3,) from the paints `allowed`, best first.
 
-    Each is (difference, paints, drops, difference if one drop is off, which paints, drops of each), and
-    that is also the order: nearest first, then fewest paints, fewest drops, least harm from a drop too
-    many, first in the list.
+    Nearest first, then fewest paints, fewest drops, least harm from a drop too many, first in the list.
     """
     keep = _Best(paints, lab, count)
     search = _Search(paints, allowed, keep, max_drops)
@@ -355,10 +372,10 @@ def best(
         if p == 2 and sets * 45 > _TRIED:
             search.pairs()
         elif p == 3 and sets * len(compositions(3, max_drops)) > _TRIED:
-            some = _promising(search, 24)
-            search.every(np.array(list(combinations(some, 3))))
+            promising = _promising(search)
+            search.every(np.array(list(combinations(promising[:24], 3))))
             if len(allowed) > _WIDE:
-                narrow = _Search(paints, np.sort(_promising(search, _WIDE)), keep, max_drops)
+                narrow = _Search(paints, np.sort(promising[:_PROMISING]), keep, max_drops)
                 narrow.triples()
                 search.aim()
                 if keep.limit <= _ENOUGH:

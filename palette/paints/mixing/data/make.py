@@ -49,7 +49,7 @@ def epsilon(infinity: float, bands: list[tuple[float, float, float]]) -> Array:
 
 
 def mie(index: Array, micrometres: float) -> tuple[Array, Array]:
-    """Per volume of particles of one diameter: what is absorbed, and scattered × (1 − asymmetry), 1/µm (31,)."""
+    """What particles of one diameter absorb, and scatter × (1 − asymmetry), per volume: 1/µm, (31,) each."""
     x = np.pi * micrometres * 1000 * MEDIUM / NM
     m = index / MEDIUM
     orders = int(np.ceil(x.max() + 4 * x.max() ** (1 / 3) + 2))
@@ -210,7 +210,9 @@ def particles(count: int, seed: int) -> tuple[Array, Array, list[str]]:
     rng = np.random.default_rng(seed)
     white_s = np.mean([rutile(rng)[1] for _ in range(40)], axis=0)
     names, odds = list(OFTEN), np.array(list(OFTEN.values()))
-    all_k, all_s, kinds = [], [], []
+    all_k: list[Array] = []
+    all_s: list[Array] = []
+    kinds: list[str] = []
     while len(all_k) < count:
         if rng.random() < 0.08:
             kind, parts = "white", [rutile(rng)]
@@ -280,7 +282,9 @@ def kinds_of_the_trade(count: int, seed: int) -> tuple[Array, Array, list[str]]:
     """K and S (count, 31) of paints of the common kinds, S of a white = 1, and the kind of each."""
     rng = np.random.default_rng(seed)
     names = list(TRADE)
-    all_k, all_s, kinds = [], [], []
+    all_k: list[Array] = []
+    all_s: list[Array] = []
+    kinds: list[str] = []
     for _ in range(count):
         if rng.random() < 0.06:
             kind = "white"
@@ -324,9 +328,7 @@ def main() -> None:
         rest=rest.astype(np.float32),
     )
     share = 1 - (rest**2).sum() / u.var(axis=0).sum()
-    print(
-        f"{path.name}: {len(u)} paints, {KEPT} directions hold {share:.2%} of the variance, {path.stat().st_size} bytes"
-    )
+    print(f"{path.name}: {len(u)} paints, {path.stat().st_size} bytes; {KEPT} directions hold {share:.2%}")
 
 
 if __name__ == "__main__":
