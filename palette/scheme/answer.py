@@ -180,8 +180,10 @@ def _check_row(checked: Checked) -> tuple[str, ...]:
 
 
 def _table(rows: Sequence[tuple[str, ...]]) -> list[str]:
-    """Aligned columns; long names are cut, a column without entries is dropped."""
-    cut = [tuple(c if len(c) <= _WIDEST else c[: _WIDEST - 1] + "…" for c in row) for row in rows]
+    """Aligned columns; long names are cut but in the last, a column without entries is dropped."""
+    cut = [
+        (*(c if len(c) <= _WIDEST else c[: _WIDEST - 1] + "…" for c in row[:-1]), row[-1]) for row in rows
+    ]
     kept = [i for i in range(len(rows[0])) if any(row[i] for row in cut[1:])]
     widths = {i: max(len(row[i]) for row in cut) for i in kept}
     return ["  ".join(row[i].ljust(widths[i]) for i in kept).rstrip() for row in cut]

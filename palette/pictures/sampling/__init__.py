@@ -78,9 +78,10 @@ def sample(picture: Picture, region: Region, kind: str = "photograph") -> Sample
             linear = descreen(linear, mask, period)
             weights = settled_weights(mask, period)
             notes.append(f"the halftone screen ({period:.1f} pixels from dot to dot) was averaged out")
-    found = body(linear, weights, ends)
+    blocks = blocking(levels, mask)
+    found = body(linear, weights, ends, blocks)
     notes += found.notes
-    if blocking(levels, mask):
+    if blocks:
         notes.append("JPEG blocks show in this sample")
     if count < _FEW:
         notes.append(f"only {count} pixel{'s' if count > 1 else ''}; a larger area would say more")

@@ -19,6 +19,7 @@ _CELLS = 1600  # about as many cells as a region is cut into, where it has more 
 _OFF_LINE = 6.0  # a cell this many noise widths off the body line is not the body
 _NOISE_FLOOR = 0.006  # of the body's own light: differences of 3.6 % and less are never called foreign
 _LEVEL_FLOOR = 1 / 255  # of the encoded range: what compression does to colour is never called foreign
+_BLOCK_FLOOR = 4 / 255  # the same where it is seen to be strong
 _BUMP = 0.15  # a cell this much brighter or darker than the smooth shading is a spot
 _SPOTS = 0.12  # of the area at most: beyond, they are the surface
 _GLARE = 0.45  # the same for a highlight that has a peak
@@ -58,9 +59,9 @@ class _Cells:
         return np.repeat(np.repeat(grid, self.step, 0), self.step, 1)[: shape[0], : shape[1]]
 
 
-def body(linear: Array, weights: Array, ends: np.ndarray) -> Body:
+def body(linear: Array, weights: Array, ends: np.ndarray, blocks: bool = False) -> Body:
     """The body colour in linear light (h, w, 3) weighted by `weights` (h, w), zero outside the region;
-    `ends` (h, w, 3) marks clipped channels."""
+    `ends` (h, w, 3) marks clipped channels, `blocks` says that JPEG blocks show."""
     mask = weights > 0
     mean = np.asarray(np.tensordot(weights, linear, axes=2) / weights.sum())
     cells = _cut(linear, weights, ends)
@@ -70,7 +71,7 @@ def body(linear: Array, weights: Array, ends: np.ndarray) -> Body:
         return flat
 
     noise = _noise(cells)
-    foreign, line = _foreign(cells, noise)
+    foreign, line = _foreign(cells, noise, _BLOCK_FLOOR if blocks else _LEVEL_FLOOR)
     light = _along(cells, line)
     spots = _spots(cells, light, ~foreign)
     ambiguity, notes = _explain(cells, foreign, spots, line)
@@ -98,7 +99,9 @@ def body(linear: Array, weights: Array, ends: np.ndarray) -> Body:
         ambiguity = ambiguity + np.outer(guess, guess)
         notes.append(f"shaded by a factor of {np.exp(range_):.1f} from end to end; its lit part counts")
     unit = mean / max(float(mean @ line / (line @ line)), 1e-9)
-    model = cells.spread(smooth[:, None] * unit, mask.shape) * mask[..., None]
+    # What is not called shading stays in the residuals, as grain.
+    run = shaded * smooth + (1 - shaded) * float(mean @ line / (line @ line))
+    model = cells.spread(run[:, None] * unit, mask.shape) * mask[..., None]
     return Body(np.asarray(colour), kept, model, ambiguity, tuple(notes))
 
 
@@ -140,17 +143,17 @@ def _noise(cells: _Cells) -> Array:
     return np.asarray(np.median(np.abs(steps_all), axis=0) / 0.6745 / np.sqrt(2))
 
 
-def _foreign(cells: _Cells, noise: Array) -> tuple[np.ndarray, Array]:
+def _foreign(cells: _Cells, noise: Array, floor: float) -> tuple[np.ndarray, Array]:
     """Cells off the body line (m,), and the line's direction (3,): the majority's."""
     line = _line(cells, np.ones(len(cells.weight), dtype=bool))
-    foreign = _off(cells, line, noise)
+    foreign = _off(cells, line, noise, floor)
     for _ in range(3):
         if not foreign.any():
             break
         if cells.weight[foreign].sum() > 0.5 * cells.weight.sum():
             break
         line = _line(cells, ~foreign)
-        foreign = _off(cells, line, noise)
+        foreign = _off(cells, line, noise, floor)
     return foreign, line
 
 
@@ -171,14 +174,14 @@ def _along(cells: _Cells, line: Array) -> Array:
     return np.asarray(along)
 
 
-def _off(cells: _Cells, line: Array, noise: Array) -> np.ndarray:
+def _off(cells: _Cells, line: Array, noise: Array, level_floor: float) -> np.ndarray:
     along = np.maximum(_along(cells, line), 0.0)
     rest = (cells.colour - along[:, None] * line) * cells.sound
     # Coarse grain of the dyes shows in the residuals, not in neighbours: believe it, within reason.
     seen = np.median(np.abs(rest), axis=0) / 0.6745
     width = np.maximum(noise, np.minimum(seen, 3 * noise))
     level = srgb_encode(np.maximum(along[:, None] * line, 1e-4))
-    step = _LEVEL_FLOOR * 2.4 / 1.055 * ((level + 0.055) / 1.055) ** 1.4  # IEC 61966-2-1
+    step = level_floor * 2.4 / 1.055 * ((level + 0.055) / 1.055) ** 1.4  # IEC 61966-2-1
     floor = np.maximum(_NOISE_FLOOR * np.maximum(along, 0.3)[:, None] * line.mean(), step)
     square = (rest**2 / (width**2 + floor**2)).sum(axis=1)
     return np.asarray(square > _OFF_LINE**2)

@@ -12,6 +12,7 @@ from palette.colour.spaces import Array
 
 _CROP = 512
 _LONGEST = 24.0  # pixels from dot to dot; coarser dots are seen, and marked, one by one
+_CONTRAST = 0.02  # of the mean light, the least deviation that dots give
 _LINE = 60.0  # a line stands this much above the median power at its own frequency
 
 
@@ -23,7 +24,8 @@ def screen_period(light: Array, mask: np.ndarray) -> float | None:
     if min(seen.shape) < 12 or seen.sum() < 144:
         return None
     field = light[top : top + _CROP, left : left + _CROP]
-    field = np.where(seen, field - field[seen].mean(), 0.0)
+    # Shading is smooth beside the coarsest dots: taken away, so that its ends are no lines.
+    field = np.where(seen, field - _blurred(field, seen, _LONGEST / 2), 0.0)
     window = np.hanning(seen.shape[0] + 2)[1:-1, None] * np.hanning(seen.shape[1] + 2)[None, 1:-1]
     power = np.abs(np.fft.rfft2(field * window)) ** 2
     frequency = np.hypot(np.fft.fftfreq(seen.shape[0])[:, None], np.fft.rfftfreq(seen.shape[1])[None, :])
@@ -31,7 +33,9 @@ def screen_period(light: Array, mask: np.ndarray) -> float | None:
     lowest = max(1 / _LONGEST, 3 / min(seen.shape))
     rings = np.digitize(frequency, np.linspace(lowest, 0.72, 13))
     total = power[frequency >= lowest].sum()
-    if total <= 0:
+    # Parseval, both halves of the spectrum: dots that hardly show are no screen.
+    contrast = np.sqrt(2 * total / (seen.size * (window**2).sum())) / max(float(light[mask].mean()), 1e-9)
+    if contrast < _CONTRAST:
         return None
     found = []
     for ring in range(1, 13):
@@ -50,14 +54,17 @@ def screen_period(light: Array, mask: np.ndarray) -> float | None:
 
 def descreen(linear: Array, mask: np.ndarray, period: float) -> Array:
     """`linear` (h, w, 3) blurred within `mask` until dots a `period` apart fade to a thousandth."""
+    blurred = np.stack([_blurred(linear[..., c], mask, 0.6 * period) for c in range(3)], axis=-1)
+    return np.where(mask[..., None], blurred, 0.0)
+
+
+def _blurred(field: Array, mask: np.ndarray, sigma: float) -> Array:
+    """A Gaussian blur of `field` (h, w) that looks at nothing outside `mask`."""
     from scipy.ndimage import gaussian_filter
 
-    sigma = 0.6 * period
     weight = gaussian_filter(mask.astype(np.float64), sigma, mode="constant")
-    blurred = np.stack(
-        [gaussian_filter(linear[..., c] * mask, sigma, mode="constant") for c in range(3)], axis=-1
-    )
-    return np.where(mask[..., None], blurred / np.maximum(weight, 1e-9)[..., None], 0.0)
+    light = gaussian_filter(np.where(mask, field, 0.0), sigma, mode="constant")
+    return np.asarray(light / np.maximum(weight, 1e-9))
 
 
 def settled_weights(mask: np.ndarray, period: float) -> Array:

@@ -1,0 +1,224 @@
+"""One colour from a region: rendered patches whose body colour is known."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+from PIL import Image
+from scipy.ndimage import gaussian_filter
+
+from palette.colour.difference import difference
+from palette.colour.spaces import lab_to_linear, linear_to_lab, srgb_decode, srgb_encode
+from palette.kit.model import Rect, Spot
+from palette.pictures.decode import open_picture
+from palette.pictures.sampling import sample
+from palette.pictures.sampling.grain import inflation
+from palette.pictures.sampling.screen import screen_period
+
+H, W = 90, 120
+Y, X = np.mgrid[:H, :W]
+COLOURS = ([50, 20, -30], [30, -10, 8], [15, 2, 3], [62, 0, 0], [82, -2, 30])
+
+
+def save(path: Path, linear: np.ndarray, **how) -> Path:
+    levels = np.rint(np.clip(srgb_encode(linear), 0, 1) * 255).astype(np.uint8)
+    Image.fromarray(levels).save(path, **how)
+    return path
+
+
+def take(path: Path, linear: np.ndarray, region=None, kind="photograph", **how):
+    region = region or Rect(0, 0, linear.shape[1], linear.shape[0])
+    return sample(open_picture(save(path, linear, **how)), region, kind=kind)
+
+
+def grainy(light: np.ndarray, colour, rng: np.random.Generator, size: float = 0.03, blur: float = 0.0):
+    grain = rng.standard_normal((*light.shape[:2], 3))
+    if blur:
+        grain = gaussian_filter(grain, (blur, blur, 0))
+        grain /= grain.std()
+    return light[..., None] * lab_to_linear(np.array(colour, dtype=float)) * (1 + size * grain)
+
+
+def off(found, colour) -> float:
+    return float(difference(linear_to_lab(found.linear), np.array(colour, dtype=float)))
+
+
+def plain(path: Path) -> np.ndarray:
+    return srgb_decode(np.asarray(Image.open(path)) / 255).reshape(-1, 3).mean(axis=0)
+
+
+@pytest.mark.parametrize("colour", COLOURS)
+@pytest.mark.parametrize("grain", [(0.03, 0.0), (0.12, 0.0), (0.10, 2.5)])
+def test_a_flat_patch_gives_its_plain_mean(tmp_path, colour, grain):
+    # fails when anything is trimmed, or the brightest part taken, where there is only noise
+    found = take(tmp_path / "a.png", grainy(np.ones((H, W)), colour, np.random.default_rng(5), *grain))
+    np.testing.assert_allclose(found.linear, plain(tmp_path / "a.png"), rtol=1e-6)
+    assert not [note for note in found.notes if "left out" in note or "shaded" in note]
+
+
+def test_uneven_light_of_a_few_percent_is_no_shading(tmp_path):
+    light = np.broadcast_to(np.linspace(1.03, 0.97, W), (H, W))
+    found = take(tmp_path / "a.png", grainy(light, [55, 30, 20], np.random.default_rng(1)))
+    np.testing.assert_allclose(found.linear, plain(tmp_path / "a.png"), rtol=1e-3)
+
+
+SHADED = {
+    "slope": np.broadcast_to(np.linspace(1, 0.55, W), (H, W)),
+    "cylinder": np.broadcast_to(np.cos(np.linspace(-1.2, 1.2, W)), (H, W)),
+    "cast shadow": np.where(X > 70, 0.35, 1.0),
+    "mostly in shadow": np.where(X > 45, 0.45, 1.0),
+}
+
+
+@pytest.mark.parametrize("shape", SHADED)
+@pytest.mark.parametrize("colour", COLOURS)
+def test_a_shaded_surface_gives_its_lit_colour(tmp_path, shape, colour):
+    rng = np.random.default_rng(2)
+    found = take(tmp_path / "a.png", grainy(SHADED[shape], colour, rng))
+    plainly = float(difference(linear_to_lab(plain(tmp_path / "a.png")), np.array(colour, dtype=float)))
+    assert off(found, colour) < 0.5 and off(found, colour) < 0.3 * plainly
+    assert any("shaded" in note for note in found.notes)
+
+
+@pytest.mark.parametrize("shape", ["flat", "cylinder"])
+@pytest.mark.parametrize("colour", COLOURS)
+def test_gloss_is_left_out(tmp_path, shape, colour):
+    light = np.ones((H, W)) if shape == "flat" else SHADED["cylinder"]
+    rng = np.random.default_rng(3)
+    lamp = 0.8 * np.exp(-((X - 50) ** 2 + (Y - 40) ** 2) / (2 * 7**2))
+    linear = grainy(light, colour, rng) + lamp[..., None]
+    found = take(tmp_path / "a.png", linear)
+    assert off(found, colour) < 0.5
+    assert any("highlight" in note for note in found.notes)
+
+
+def test_the_level_is_the_plain_mean_whatever_is_left_out(tmp_path):
+    lamp = 0.8 * np.exp(-((X - 50) ** 2 + (Y - 40) ** 2) / (2 * 7**2))
+    linear = grainy(SHADED["slope"], [40, 10, 10], np.random.default_rng(3)) + lamp[..., None]
+    levels = np.rint(np.clip(srgb_encode(linear[..., 0]), 0, 1) * 255).astype(np.uint8)
+    Image.fromarray(levels).save(tmp_path / "grey.png")
+    found = sample(open_picture(tmp_path / "grey.png"), Rect(0, 0, W, H))
+    assert found.level == pytest.approx(levels.mean() / 255, abs=1e-6)
+
+
+def test_the_error_of_the_mean_counts_the_grain(tmp_path):
+    # fails (by a factor of five) when 2,500 pixels of coarse grain pass for 2,500 independent ones
+    rng = np.random.default_rng(8)
+    means, errors = [], []
+    for i in range(40):
+        found = take(tmp_path / f"{i}.png", grainy(np.ones((50, 50)), [50, 5, 5], rng, 0.10, 2.0))
+        means.append(found.linear)
+        errors.append(np.sqrt(np.diag(found.covariance)))
+    ratio = np.std(means, axis=0) / np.mean(errors, axis=0)
+    assert np.all(ratio > 0.6) and np.all(ratio < 1.5), ratio
+
+
+def test_white_noise_is_not_inflated_and_blur_by_its_area():
+    # an isotropic Gaussian blur of s pixels correlates as exp(-r² / 4s²), whose sum over lags is 4 pi s²
+    rng = np.random.default_rng(4)
+    white = rng.standard_normal((120, 120))
+    mask = np.ones(white.shape, dtype=bool)
+    assert inflation(white, mask) < 1.4
+    blurred = gaussian_filter(white, 2.0)
+    assert inflation(blurred, mask) == pytest.approx(4 * np.pi * 4, rel=0.35)
+
+
+def halftone(period: float, angle: float, ink, paper=(0.8, 0.78, 0.7)) -> tuple[np.ndarray, np.ndarray]:
+    """A screen of round dots, and the linear light of very many of them."""
+    c, s = np.cos(np.radians(angle)), np.sin(np.radians(angle))
+
+    def dots(u, v):
+        return (np.cos(u) + np.cos(v) > 0.3)[..., None]
+
+    fine = np.arange(0.5, 4 * max(H, W)) / 4  # four points a pixel each way: what a scanner's cell sees
+    y, x = fine[: 4 * H, None], fine[None, : 4 * W]
+    here = dots((c * x + s * y) / period * 2 * np.pi, (c * y - s * x) / period * 2 * np.pi)
+    here = here.reshape(H, 4, W, 4, 1).mean(axis=(1, 3))
+    turn = np.linspace(0, 2 * np.pi, 1000, endpoint=False)
+    share = dots(turn[:, None], turn[None, :]).mean()
+    ink, paper = np.array(ink), np.array(paper)
+    return here * ink + (1 - here) * paper, share * ink + (1 - share) * paper
+
+
+@pytest.mark.parametrize("period,angle", [(4.3, 45), (6.3, 45), (9.0, 15), (7.0, 75)])
+def test_a_halftone_is_averaged_in_linear_light(tmp_path, period, angle):
+    # Murray & Davies 1936: the tint reflects the mean of its dots and its paper
+    linear, mean = halftone(period, angle, (0.05, 0.2, 0.4))
+    found = take(tmp_path / "a.png", gaussian_filter(linear, (0.7, 0.7, 0)), kind="print")
+    assert difference(linear_to_lab(found.linear), linear_to_lab(mean)) < 0.3
+    assert any("halftone" in note for note in found.notes)
+    assert not any("left out" in note or "two surfaces" in note for note in found.notes)
+
+
+def test_grain_and_plain_texture_are_no_screen():
+    rng = np.random.default_rng(6)
+    mask = np.ones((H, W), dtype=bool)
+    assert screen_period(gaussian_filter(rng.standard_normal((H, W)), 1.5), mask) is None
+    assert screen_period(np.broadcast_to(np.linspace(0, 1, W), (H, W)), mask) is None
+
+
+def test_clipping_is_told_by_channel_and_widens_it(tmp_path):
+    levels = np.full((100, 100, 3), 120, dtype=np.uint8)
+    rng = np.random.default_rng(7)
+    red = np.full(10000, 200, dtype=np.uint8)
+    red[:3100] = 255
+    levels[..., 0] = rng.permutation(red).reshape(100, 100)
+    Image.fromarray(levels).save(tmp_path / "a.png")
+    found = sample(open_picture(tmp_path / "a.png"), Rect(0, 0, 100, 100))
+    assert "31 % of this sample is clipped in red" in found.notes
+    np.testing.assert_allclose(found.clipped, [0.31, 0, 0])
+    errors = np.sqrt(np.diag(found.covariance)) / found.linear
+    assert errors[0] > 0.05 > errors[1]
+
+
+def test_jpeg_blocks_are_noticed(tmp_path):
+    linear = grainy(SHADED["slope"], [50, 10, 10], np.random.default_rng(1), 0.04)
+    assert any("JPEG" in n for n in take(tmp_path / "a.jpg", linear, quality=12).notes)
+    assert not any("JPEG" in n for n in take(tmp_path / "b.png", linear).notes)
+
+
+def test_two_surfaces_in_one_region_are_told_and_widen_it(tmp_path):
+    rng = np.random.default_rng(9)
+    one, other = grainy(np.ones((H, W)), [50, 40, 20], rng), grainy(np.ones((H, W)), [60, -30, 20], rng)
+    found = take(tmp_path / "a.png", np.where((X > 0.65 * W)[..., None], other, one))
+    assert any("two surfaces" in note for note in found.notes)
+    assert off(found, [50, 40, 20]) < 0.5  # the larger of the two
+    alone = take(tmp_path / "b.png", one)
+    assert np.trace(found.covariance) > 100 * np.trace(alone.covariance)
+
+
+def test_an_edge_out_of_focus_is_left_out(tmp_path):
+    rng = np.random.default_rng(9)
+    one, other = grainy(np.ones((H, W)), [50, 40, 20], rng), grainy(np.ones((H, W)), [80, -5, 60], rng)
+    mixed = np.where((X > 0.94 * W)[..., None], other, one)
+    found = take(tmp_path / "a.png", gaussian_filter(mixed, (3, 3, 0)))
+    assert off(found, [50, 40, 20]) < 0.5
+    assert any("edge" in note for note in found.notes)
+
+
+def test_a_single_pixel_is_a_sample_with_a_wide_error(tmp_path):
+    found = take(tmp_path / "a.png", np.full((20, 20, 3), 0.2), Spot(5.5, 5.5, 0.4))
+    assert found.pixels == 1 and found.centre == (5.5, 5.5)
+    assert any("only 1 pixel;" in note for note in found.notes)
+    assert np.all(np.sqrt(np.diag(found.covariance)) > 0.03 * found.linear)
+
+
+def test_transparent_pixels_are_no_evidence(tmp_path):
+    pixels = np.zeros((20, 20, 4), dtype=np.uint8)
+    pixels[:, :10] = (200, 0, 0, 0)
+    pixels[:, 10:] = (10, 90, 60, 255)
+    Image.fromarray(pixels).save(tmp_path / "a.png")
+    found = sample(open_picture(tmp_path / "a.png"), Rect(0, 0, 20, 20))
+    np.testing.assert_allclose(found.linear, srgb_decode(np.array([10, 90, 60]) / 255), rtol=1e-5)
+    assert found.pixels == 200 and found.centre == (15.0, 10.0)
+    with pytest.raises(ValueError, match="transparent"):
+        sample(open_picture(tmp_path / "a.png"), Rect(0, 0, 10, 20))
+
+
+def test_a_region_outside_the_picture_is_refused(tmp_path):
+    save(tmp_path / "a.png", np.full((20, 20, 3), 0.2))
+    for region in (Rect(30, 0, 5, 5), Rect(4, 4, 0, 3), Rect(4.6, 4.6, 0.3, 0.3)):
+        with pytest.raises(ValueError, match="no pixel"):
+            sample(open_picture(tmp_path / "a.png"), region)
