@@ -31,6 +31,7 @@ _STRAYS = (0.35, 0.5, 0.7, 1.0, 1.4, 2.0, 2.8, 4.0)
 _MIDDLE = 55.0, 25.0  # L* of a grey of unknown lightness, and its sd
 _NEGLIGIBLE = 0.01  # a model with less than this share of the evidence is left out
 _ODD = 0.02  # the chance beforehand that an anchor is not what it is said to be; common practice, no source
+_CHECKS = 4
 _ASTRAY = 30.0  # how far off, in CIELAB, such an anchor may be
 
 
@@ -53,6 +54,7 @@ class Correction:
     """
 
     pieces: tuple[Piece, ...]
+    widened: float  # by what the covariance of the maps is multiplied, 1 and above
     method: str
     notes: tuple[str, ...]
     residuals: Array
@@ -67,7 +69,7 @@ class Correction:
         labs, spreads = [], []
         for piece in self.pieces:
             read, sure = settle(piece.model.undo, piece.posterior.theta, linear, place, covariance)
-            lab, spread = piece.posterior.predict(read, place, sure)
+            lab, spread = piece.posterior.predict(read, place, sure, self.widened)
             labs.append(lab)
             spreads.append(spread)
         weights = np.array([piece.weight for piece in self.pieces])
@@ -121,7 +123,7 @@ def fit(
     for piece in pieces:
         if piece.weight > 0.5 and len(anchors):
             notes += piece.model.says(piece.posterior.theta, _spread(piece.posterior))
-    correction = Correction(pieces, "", (), np.zeros(0), np.zeros(0), names)
+    correction = Correction(pieces, _widened(pieces, odd), "", (), np.zeros(0), np.zeros(0), names)
     residuals, left_out = _checks(correction, given)
     return replace(
         correction,
@@ -268,6 +270,19 @@ def _pieces(
         for (model, posterior), weight in zip(found, weights, strict=True)
         if weight > 0
     )
+
+
+def _widened(pieces: tuple[Piece, ...], odd: set[int]) -> float:
+    """How much farther the anchors lie, each left out, than the maps expect: the mean squared standardised
+    error, drawn to 1 as by `_CHECKS` anchors that behave, no anchor counting for more than two sd an axis."""
+    total, count = 0.0, 0
+    for piece in pieces:
+        off, spread = piece.posterior.left_out()
+        worth = np.einsum("ni,nij,nj->n", off, np.linalg.inv(spread), off) / 3
+        worth = np.delete(worth, sorted(odd))
+        count = len(worth)
+        total += piece.weight * float(np.minimum(worth, 4.0).sum())
+    return max(1.0, (total + _CHECKS) / (count + _CHECKS))
 
 
 def _spread(posterior: Posterior) -> Array:

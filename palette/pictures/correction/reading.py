@@ -57,21 +57,21 @@ def settle(
     """Readings (n, 3) and covariances (n, 3, 3) with what a file hides: rounding, channels that ran out.
 
     A channel at zero was at or below zero before the renderer cut it off. How far below, no surface may
-    say that would come out of the map `undo` (to linear light under D65) with less than a fiftieth of its
-    strongest channel: the reading is taken as even between the two. A channel at the top was above it.
+    say that would come out of the map `undo` (to linear light under D65) with less than a twenty-fifth of its
+    strongest channel: the reading is taken to lie about the middle between the two. A channel at the top was above it.
     """
     high, low, rounding = _ends(linear, np.zeros_like(linear))
     below = np.zeros_like(linear)
     if low.any():
         out = undo(theta, linear, place)
-        least = 0.02 * out.max(axis=-1)
+        least = 0.04 * out.max(axis=-1)
         step = 1e-4
         for axis in range(3):
             shift = step * np.eye(3)[axis]
             slope = (undo(theta, linear + shift, place) - out)[:, axis] / step
             below[:, axis] = np.maximum(out[:, axis] - least, 0) / np.maximum(slope, 1e-3)
-    moved = linear + 0.1 * high - 0.5 * low * below
-    variance = rounding + (0.2 * high) ** 2 + (low * below) ** 2 / 12
+    moved = linear + 0.1 * high - 0.6 * low * below
+    variance = rounding + (0.2 * high) ** 2 + (low * below) ** 2 / 6
     return moved, np.asarray(covariance, dtype=np.float64) + variance[..., None] * np.eye(3)
 
 
@@ -89,5 +89,5 @@ def _ends(linear: Array, clipped: Array) -> tuple[Array, Array, Array]:
     level = srgb_encode(np.abs(linear))
     rounding = (srgb_decode(level + 0.25 / 255) - srgb_decode(np.maximum(level - 0.25 / 255, 0))) ** 2
     high = np.maximum(clipped, np.clip((level - 0.985) / 0.01, 0, 1)) * (level > 0.5)
-    low = np.maximum(clipped, np.clip((0.015 - level) / 0.01, 0, 1)) * (level <= 0.5)
+    low = np.maximum(clipped, np.clip((0.03 - level) / 0.025, 0, 1)) * (level <= 0.5)
     return high, low, rounding

@@ -173,7 +173,7 @@ def main(count: int = 1000) -> None:
         follow=follow,
         stray=np.array([[0.34, 0.30, 0.007], [0.95, 2.3, 0.061], [0.86, 1.8, 0.055]]),
         reach=np.array([45.0, 10.3, 0.76]),
-        spread=np.array([0.32, 0.40]),
+        spread=np.array([0.20, 0.40]),
     )
 
 
