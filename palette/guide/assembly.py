@@ -486,16 +486,16 @@ class _Assembly:
 
     def _inferred(self, found: PartColour) -> Inferred:
         assert found.lab is not None and found.covariance is not None  # by their basis
+        said = "; ".join(
+            f"“{tidy(hint.words)}”" + (f" ({tidy(hint.source)})" if tidy(hint.source) else "")
+            for hint in found.part.hints
+        )
         if found.basis == "grey":
             text = (
-                "Seen only in grey. A grey level rules colours out but names none: this is the likeliest of "
-                "what remains, not a measurement."
+                "Seen only in grey. A grey level rules colours out but names none: the swatch is the middle of "
+                "what remains, not a measurement." + (f" Remembered as {said}." if said else "")
             )
         else:
-            said = "; ".join(
-                f"“{tidy(hint.words)}”" + (f" ({tidy(hint.source)})" if tidy(hint.source) else "")
-                for hint in found.part.hints
-            )
             text = "Known only from words" + (f": {said}." if said else ".") + " Nobody has measured it."
         odds = self.odds.get(found.part.id)
         likely: tuple[Likely, ...] = ()
