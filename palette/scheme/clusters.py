@@ -37,6 +37,7 @@ _SMALLEST = 0.008  # of the picture: smaller surfaces are no colour unless asked
 _DARKEST = 0.40  # of the lit light: darker than this is no shade of the same surface
 _DARKEST_FLOWING = 0.12  # the same where there is no edge between
 _MERGE = 3.0  # cost up to which clusters are shades of one paint
+_MOST = 12  # colours unless asked for more: beyond these a picture is a view and no set of paints
 _GREY = 9.0  # C* below which equal ratios say little: every grey has them
 
 
@@ -216,9 +217,12 @@ def _merged(seeds: _Seeds, count: int | None) -> tuple[NDArray[np.intp], str]:
         _join(groups, int(alive[min(i, j)]), int(alive[max(i, j)]))
         stages.append((float(cost[i, j]), groups.of.copy(), _colours_among(groups)))
     natural = max(i for i, (cost, _, _) in enumerate(stages) if max(c for c, _, _ in stages[: i + 1]) <= _MERGE)
+    have = [len(colours) for _, _, colours in stages]
     chosen = natural
-    if count is not None:
-        have = [len(colours) for _, _, colours in stages]
+    if count is None:
+        while have[chosen] > _MOST and chosen + 1 < len(stages):
+            chosen += 1
+    else:
         if have[natural] > count:
             chosen = next((i for i in range(natural, len(stages)) if have[i] <= count), len(stages) - 1)
         else:
@@ -241,6 +245,8 @@ def _reason(stages: list[tuple[float, NDArray[np.intp], list[int]]], natural: in
         if have < count:
             return f"{colours}: the picture has no more"
         return f"{colours}, as asked; by itself the picture shows {len(stages[natural][2])}"
+    if chosen > natural:
+        return f"{colours}, the most that are given unasked; the picture has {len(stages[natural][2])}"
     parts = [colours]
     if natural + 1 < len(stages):
         parts.append(f"the two nearest are still {stages[natural + 1][0]:.1f} apart after allowing for shade")
@@ -357,16 +363,15 @@ def _lit(pixels: Array) -> Array:
     density = gaussian_filter1d(counts.astype(float), max(1.0, 0.006 / width))
     middle = (edges[:-1] + edges[1:]) / 2
     bright = middle >= np.quantile(light, 0.8) - 0.02
-    half = 0.5 * density[bright].max()
-    top = int(np.flatnonzero(density >= half)[-1])
-    bottom = top
-    while bottom > 0 and density[bottom - 1] >= half:
+    peak = density[bright].max()
+    top = bottom = int(np.flatnonzero(density >= peak / 2)[-1])
+    while bottom > 0 and density[bottom - 1] >= peak / 2:
         bottom -= 1
     if middle[top] - middle[bottom] < _PEAK:
         inside = slice(bottom, top + 1)
         end = float(np.average(middle[inside], weights=density[inside]))
     else:
-        end = float(middle[top])
+        end = float(middle[np.flatnonzero(density >= _THIN * peak)[-1]])
     near = (light > end - 0.12) & (light < end + 0.03)
     if near.sum() < 10:
         near = light > np.quantile(light, 0.7)
@@ -375,4 +380,5 @@ def _lit(pixels: Array) -> Array:
 
 
 _STEP = 0.004  # of the logarithm of light, a bin of its distribution
+_THIN = 0.35  # of the greatest density, where shading ends that reaches full light only in a corner
 _PEAK = 0.035  # a distribution narrower than this is a peak and no shading
