@@ -492,8 +492,8 @@ class _Assembly:
         )
         if found.basis == "grey":
             text = (
-                "Seen only in grey. A grey level rules colours out but names none: the swatch is the middle of "
-                "what remains, not a measurement." + (f" Remembered as {said}." if said else "")
+                "Seen only in grey. A grey level rules colours out but names none: the swatch is the middle "
+                "of what remains, not a measurement." + (f" Remembered as {said}." if said else "")
             )
         else:
             text = "Known only from words" + (f": {said}." if said else ".") + " Nobody has measured it."

@@ -57,6 +57,13 @@ LABS = (
 )
 
 
+def mix(
+    drops: tuple[tuple[str, int], ...], lab: np.ndarray, difference: float, error: float, one_off: float
+) -> Mix:
+    """A recipe; the guide does not look at its spectrum."""
+    return Mix(drops, lab, difference, error, one_off, np.full(31, 0.5))
+
+
 def swatches(ranges: tuple[str, ...] = ("Harbour", "Quayside Acrylic"), count: int = 40) -> SwatchList:
     rng = np.random.default_rng(3)
     made = []
@@ -220,7 +227,7 @@ def _colour(part: Part, i: int, paints: SwatchList) -> PartColour:
         for p, d in zip((paints.swatches[int(k)] for k in indices), differences, strict=True)
     )
     mixes = (
-        (Mix(((paints.ids[3], 7), (paints.ids[8], 2), (paints.ids[41], 1)), lab + 0.7, 0.8, 3.1, 2.4),)
+        (mix(((paints.ids[3], 7), (paints.ids[8], 2), (paints.ids[41], 1)), lab + 0.7, 0.8, 3.1, 2.4),)
         if choices[0].difference > 3.0
         else ()
     )

@@ -8,10 +8,9 @@ import pytest
 from palette.colour.difference import difference
 from palette.guide.assembly import Odds, assemble, chip, number, remaining, tidy
 from palette.guide.content import Choice, Cover, Guide, Tone
-from palette.paints.mixing import Mix
 from palette.paints.swatches import SwatchList
 from palette.scheme.model import PaintChoice
-from tests.guide.guide_made import made
+from tests.guide.guide_made import made, mix
 
 
 @pytest.fixture(scope="module")
@@ -86,8 +85,8 @@ def test_a_mixture_is_chosen_only_outside_the_tolerance_and_only_if_nearer(
     scheme, swatches, pictures, _ = made(1)
     first = scheme.parts[0]
     paint = PaintChoice("H-01", "Pale Waist", "Harbour", swatches.lab[1], paint_off)
-    mixture = Mix((("H-01", 2), ("H-02", 1)), swatches.lab[1], mix_off, mix_error, 1.0)
-    alone = Mix((("H-01", 1),), swatches.lab[1], 0.1, 0.0, 0.0)
+    mixture = mix((("H-01", 2), ("H-02", 1)), swatches.lab[1], mix_off, mix_error, 1.0)
+    alone = mix((("H-01", 1),), swatches.lab[1], 0.1, 0.0, 0.0)
     scheme = replace(scheme, parts=(replace(first, paints=(paint,), mixes=(alone, mixture)),))
     guide = assemble(scheme, swatches, pictures)
     assert guide.parts[0].choice.kind == kind
@@ -99,7 +98,7 @@ def test_a_paint_no_longer_sold_is_passed_over() -> None:
     part = scheme.parts[0]
     gone = replace(swatches.swatches[0], id="gone", name="Old stock", lab=part.lab, retired=True)
     paints = (PaintChoice("gone", "Old stock", "Harbour", gone.lab, 0.0),)
-    mixes = (Mix((("gone", 2), ("H-02", 1)), gone.lab, 0.0, 0.0, 0.0),)
+    mixes = (mix((("gone", 2), ("H-02", 1)), gone.lab, 0.0, 0.0, 0.0),)
     scheme = replace(scheme, parts=(replace(part, paints=paints, mixes=mixes),))
     guide = assemble(scheme, SwatchList((gone, *swatches.swatches)), pictures)
     assert guide.parts[0].choice.kind == "paint" and guide.parts[0].choice.title != "Old stock"
@@ -111,7 +110,7 @@ def test_a_paint_no_longer_sold_is_passed_over() -> None:
 def test_nobody_counts_drops_for_a_guess() -> None:
     scheme, swatches, pictures, _ = made(1)
     paint = PaintChoice("H-01", "Pale Waist", "Harbour", swatches.lab[1], 9.0)
-    mixture = Mix((("H-01", 2), ("H-02", 1)), swatches.lab[1], 0.1, 0.1, 1.0)
+    mixture = mix((("H-01", 2), ("H-02", 1)), swatches.lab[1], 0.1, 0.1, 1.0)
     part = replace(scheme.parts[0], paints=(paint,), mixes=(mixture,))
     for basis, kind in (("colour", "mixture"), ("grey", "paint"), ("hint", "paint")):
         guide = assemble(replace(scheme, parts=(replace(part, basis=basis),)), swatches, pictures)
