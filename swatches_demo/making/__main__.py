@@ -11,6 +11,7 @@ from pathlib import Path
 
 import numpy as np
 from PIL import Image, ImageFilter
+from scipy.ndimage import uniform_filter
 
 from palette.colour.spectra import reflectance_to_lab
 from swatches_demo.making import film, tram
@@ -45,10 +46,11 @@ REPAINTED: dict[str, dict[str, float]] = {
 ENAMEL = {
     "enamel-white": {"white": 1, "ochre": 0.01},
     "enamel-blue": {"ultramarine": 1, "white": 0.35},
+    "enamel-red": {"vermilion": 1, "crimson": 0.2, "white": 0.05},
     "enamel-black": {"black": 1},
 }
 GLOSS = {"waist": 0.7, "dash": 0.7, "upper": 0.6, "rocker": 0.5, "lining": 0.6, "fender": 0.5, "roof": 0.0,
-         "destination": 0.4, "truck": 0.2, "enamel-white": 0.8, "enamel-blue": 0.8, "enamel-black": 0.8}  # fmt: skip
+         "destination": 0.4, "truck": 0.2, "enamel-white": 0.8, "enamel-blue": 0.8, "enamel-red": 0.8, "enamel-black": 0.8}  # fmt: skip
 
 
 def car_surfaces(paint: dict[str, dict[str, float]]) -> dict[str, Surface]:
@@ -106,7 +108,7 @@ class View:
     def rect(self, material: str, most: int = 90, lit: bool = True) -> list[int]:
         """The largest well-lit rectangle [x, y, w, h] that shows only this material, off its edges."""
         mask = self.seen.index == self.seen.materials.index(material)
-        light = self.seen.sun + 0.5 * self.seen.sky
+        light = uniform_filter(self.seen.sun + 0.5 * self.seen.sky, 9)  # a soft lamp's shadow is noisy
         if lit and mask.any():
             mask &= light > 0.6 * np.quantile(light[mask], 0.9)
         step = mask.cumsum(0).cumsum(1)
@@ -163,7 +165,7 @@ def depot_slide() -> dict[str, list[int]]:
     lighting = Lighting(lamp, lamp, 0.62, 0.42, toward)
     exposure = view.expose(scenery() | car_surfaces(CAR), lighting, RGB_FILM, 0.02, 0.9, 0.30, 0.010)
     save(film.slide(exposure * np.array([0.98, 1.10, 1.42]), 11), "depot-slide.jpg", 90)
-    return {m: view.rect(m) for m in ("upper", "waist", "roof", "lining", "rocker", "enamel-white", "enamel-blue", "enamel-black")}
+    return {m: view.rect(m) for m in ("upper", "waist", "roof", "lining", "rocker", "enamel-white", "enamel-blue", "enamel-red", "enamel-black")}
 
 
 def museum() -> dict[str, list[int]]:
@@ -188,7 +190,7 @@ def press() -> dict[str, list[int]]:
     exposure = view.expose(scenery() | car_surfaces(CAR), lighting, PAN, 0.95, 0.9, 0.22, 0.012)
     save(film.silver(exposure, 2.7, -0.78, (0.05, 0.95), 0.8, 0.020, 13), "press.jpg", 88)
     return {m: view.rect(m) for m in ("roof", "waist", "dash", "fender", "lifeguard", "destination", "upper", "truck",
-                                      "enamel-white", "enamel-blue", "enamel-black")}
+                                      "enamel-white", "enamel-blue", "enamel-red", "enamel-black")}
 
 
 def plate() -> dict[str, list[int]]:
@@ -199,7 +201,7 @@ def plate() -> dict[str, list[int]]:
     exposure = view.expose(scenery() | car_surfaces(CAR), lighting, ORTHO, 1.0, 1.3, 0.35, 0.018)
     levels = film.silver(exposure, 2.5, -0.86, (0.07, 0.93), 1.1, 0.016, 14)
     save(levels, "plate.jpg", 88)
-    return {m: view.rect(m) for m in ("fender", "lifeguard", "destination", "dash", "upper", "enamel-white", "enamel-blue", "enamel-black")}
+    return {m: view.rect(m) for m in ("fender", "lifeguard", "destination", "dash", "upper", "enamel-white", "enamel-blue", "enamel-red", "enamel-black")}
 
 
 def postcard() -> dict[str, list[int]]:
@@ -241,7 +243,7 @@ def painted() -> dict[str, list[int]]:
     }  # fmt: skip
     camera = Camera((4.3, 2.7, 6.6), (0.2, 1.45, 0), 1.7, 1280, 880)
     toward = (3.0, 6.5, 6.0)
-    view = View([*tram.workbench(), *tram.car(), *tram.cards(3.0, 0.0, 2.3)], camera, toward, 0.14)
+    view = View([*tram.workbench(), *tram.car(), *tram.cards(3.45, 0.0, 1.5)], camera, toward, 0.14)
     lighting = Lighting(power("LED-B3"), power("LED-B3"), 0.55, 0.42, toward)
     exposure = view.expose(scenery() | car_surfaces(chosen), lighting, RGB_SENSOR, 0.3, 0.7, 0.12, 0.005)
     matrix = _matrix(RGB_SENSOR, power(5000.0))

@@ -21,7 +21,6 @@ licence   = "CC-BY-NC-SA-4.0"
 swatches  = ["swatches/bench.csv", "swatches/depot.csv"]
 light     = "D65"
 tolerance = 3.0
-repainted = [1987]          # the survivor was done up for the museum
 
 # --- parts: what is painted ------------------------------------------------
 
@@ -131,7 +130,7 @@ credit   = "M. Orrin collection"
 kind     = "object"
 year     = 2024
 credit   = "Marrow Bay Museum, photographed by the maker with a grey card"
-trust    = 0.7              # repainted in 1987 from memory
+trust    = 0.6              # done up in 1987, the waist from memory
 """,
         ("upper", "waist", "roof", "truck", "floor", "rocker"),
     ),

@@ -95,11 +95,12 @@ def car() -> list[Shape]:
 
 
 def stop_sign(x: float, zz: float) -> list[Shape]:
-    """The enamelled stop sign: white field, blue band, black foot; it still exists and has been measured."""
+    """The enamelled stop sign: red head, blue band, white field, black foot; it still exists and has been measured."""
     return [
         rod((x, 0, zz), (x, 2.25, zz), 0.035, "post"),
         box((x - 0.34, 1.42, zz + 0.03), (x + 0.34, 2.22, zz + 0.05), "enamel-white"),
-        box((x - 0.34, 1.88, zz + 0.05), (x + 0.34, 2.06, zz + 0.055), "enamel-blue"),
+        box((x - 0.34, 1.95, zz + 0.05), (x + 0.34, 2.09, zz + 0.055), "enamel-blue"),
+        box((x - 0.34, 2.09, zz + 0.05), (x + 0.34, 2.22, zz + 0.055), "enamel-red"),
         box((x - 0.34, 1.42, zz + 0.05), (x + 0.34, 1.58, zz + 0.055), "enamel-black"),
     ]
 
