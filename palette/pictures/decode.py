@@ -10,6 +10,7 @@ import math
 from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -83,8 +84,9 @@ class Picture:
             return True
         if self.stored.space != "rgb":
             return False
-        levels = self._small(1 << 18).fractions()
-        return bool(np.all(levels.max(axis=-1) - levels.min(axis=-1) <= _GREY_TOLERANCE))
+        array = self._small(1 << 18).array
+        coarse = max(1, array.shape[0] // 256)
+        return _equal_channels(array[::coarse]) and _equal_channels(array)  # colour mostly shows at once
 
     def linear(self, box: Box | None = None) -> Linear:
         """Linear light (h, w, 3) of a box; NaN where the picture is transparent."""
@@ -145,9 +147,10 @@ class Picture:
         return np.concatenate(strips)
 
     def _small(self, pixels: int) -> Upright:
-        if "_upright" in self.__dict__ or not self.stored.scalable:
-            return self._upright
-        return self.stored.decode(pixels)
+        # Even where all of it is decoded: to decode it small costs less than to average it.
+        if self.stored.scalable and self.width * self.height > pixels:
+            return self.stored.decode(pixels)
+        return self._upright
 
     def _convert(self, part: Upright) -> Linear:
         """Stored levels to linear light, strip by strip."""
@@ -158,6 +161,19 @@ class Picture:
             strip = part.array[top : top + rows]
             out[top : top + rows] = self.encoding.to_linear(strip)
         return part.blank(out)
+
+
+def _equal_channels(array: NDArray[Any]) -> bool:
+    """Whether the channels of (h, w, 3) levels are equal but for rounding."""
+    unsigned = array.dtype.kind == "u"
+    tolerance = _GREY_TOLERANCE * (np.iinfo(array.dtype).max if unsigned else 1.0)
+    rows = max(1, _STRIP // max(array.shape[1], 1))
+    for top in range(0, array.shape[0], rows):
+        strip = array[top : top + rows].astype(np.int32 if unsigned else np.float32)
+        for other in (1, 2):
+            if (np.abs(strip[..., other] - strip[..., 0]) > tolerance).any():
+                return False
+    return True
 
 
 def _average(linear: Linear, step: int) -> Linear:
