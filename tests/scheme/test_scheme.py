@@ -1,0 +1,168 @@
+"""From a kit's pictures to the colours of its parts."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from PIL import Image
+
+import palette
+from palette.colour.difference import difference
+from palette.errors import InputError
+from palette.kit.model import Kit
+from palette.scheme import scheme
+from tests.scheme.kits import ANCHORS, BROWN, GREY, RED, kit, part, picture, rect, reference, write
+
+
+def test_a_part_gets_its_colour_paints_and_evidence(tmp_path):
+    picture(tmp_path / "a.png", [*ANCHORS, RED])
+    found = scheme(kit(tmp_path, part("waist"), reference("a", {6: "waist"}))).part("waist")
+    assert difference(found.lab, RED) < min(found.radius90, 3.0)
+    assert (found.basis, found.conflict) == ("colour", False)
+    assert [(e.reference, e.kind) for e in found.evidence] == [("a", "colour")]
+    assert [p.swatch for p in found.paints][:2] == ["R1", "R2"] and len(found.paints) == 5
+    assert [p.difference for p in found.paints] == sorted(p.difference for p in found.paints)
+    assert found.paints[0].difference == pytest.approx(difference(found.lab, (40, 44, 26)))
+    assert found.mixes and found.mixes[0].difference <= found.paints[0].difference + 1e-6
+
+
+def test_a_kit_without_lists_has_no_paints_and_no_mixes(tmp_path):
+    picture(tmp_path / "a.png", [*ANCHORS, RED])
+    read = kit(tmp_path, part("waist"), part("roof"), reference("a", {6: "waist"}), paints=False)
+    waist, roof = scheme(read).parts
+    assert waist.paints == () and waist.mixes == ()
+    assert (roof.basis, roof.lab, roof.radius90, roof.conflict) == ("none", None, None, False)
+
+
+def test_the_front_door_stays_a_function(tmp_path):
+    # fails when importing the room of that name replaces the function
+    read = kit(tmp_path, part("roof"), paints=False)
+    for _ in range(2):
+        assert palette.scheme(read).parts[0].basis == "none"
+
+
+def test_parts_of_one_paint_share_evidence(tmp_path):
+    picture(tmp_path / "a.png", [*ANCHORS, RED])
+    picture(tmp_path / "b.png", [*ANCHORS, RED], gains=(0.5, 0.6, 0.7))
+    blocks = [part("waist"), part("dash", 'same_as = "waist"')]
+    both = scheme(
+        kit(tmp_path, *blocks, reference("a", {6: "waist"}), reference("b", {6: "dash"}), paints=False)
+    )
+    waist, dash = both.parts
+    np.testing.assert_array_equal(waist.lab, dash.lab)
+    assert [e.reference for e in waist.evidence] == [e.reference for e in dash.evidence] == ["a", "b"]
+    alone = scheme(kit(tmp_path, *blocks, reference("a", {6: "waist"}), paints=False)).parts[0]
+    assert waist.radius90 < alone.radius90
+
+
+def test_samples_in_one_picture_share_its_error(tmp_path):
+    # fails when the correction's error is taken for new in every sample: the radius would halve
+    picture(tmp_path / "a.png", [*ANCHORS, RED, RED, RED, RED])
+    one = scheme(kit(tmp_path, part("w"), reference("a", {6: "w"}), paints=False)).parts[0]
+    four = kit(tmp_path, part("w"), reference("a", {6: "w", 7: "w", 8: "w", 9: "w"}), paints=False)
+    found = scheme(four).parts[0]
+    assert len(found.evidence) == 1
+    assert found.radius90 > 0.9 * one.radius90
+
+
+def test_samples_that_scatter_widen_the_colour(tmp_path):
+    darker = np.array(RED) - (9, 6, 4)
+    picture(tmp_path / "a.png", [*ANCHORS, RED, RED, darker])
+    even = scheme(kit(tmp_path, part("w"), reference("a", {6: "w", 7: "w"}), paints=False)).parts[0]
+    uneven = scheme(kit(tmp_path, part("w"), reference("a", {6: "w", 8: "w"}), paints=False)).parts[0]
+    assert uneven.radius90 > even.radius90 + 1.0
+
+
+def test_one_wrong_picture_in_three_is_shown_and_not_followed(tmp_path):
+    for name in "abc":
+        picture(tmp_path / f"{name}.png", [*ANCHORS, BROWN if name == "b" else RED], seed=ord(name))
+    blocks = [part("waist"), *(reference(name, {6: "waist"}) for name in "abc")]
+    found = scheme(kit(tmp_path, *blocks, paints=False)).part("waist")
+    assert difference(found.lab, RED) < 3.0
+    assert found.conflict and any("disagrees" in note for note in found.notes)
+    odd = found.evidence[1]
+    assert odd.weight < 0.05 and "not believed" in odd.notes[0]
+    assert difference(odd.lab, BROWN) < 4.0  # as it was seen
+
+
+def test_a_decision_overrides_and_the_evidence_is_still_shown(tmp_path):
+    picture(tmp_path / "a.png", [*ANCHORS, RED])
+    decided = part("waist", 'colour = { swatch = "K1" }', 'why = "depot paint book"')
+    blocks = [decided, part("dash", 'same_as = "waist"'), reference("a", {6: "waist"})]
+    waist, dash = scheme(kit(tmp_path, *blocks)).parts
+    assert (waist.basis, waist.radius90) == ("decision", 0.0)
+    np.testing.assert_array_equal(waist.lab, [44, 14, 17])
+    assert waist.evidence[0].reference == "a"
+    assert any("depot paint book" in note for note in waist.notes)
+    assert any("from what the evidence supports" in note for note in waist.notes)
+    assert dash.basis == "decision"
+
+
+def test_words_alone_are_a_hint_and_a_wide_one(tmp_path):
+    hint = '[[part.hint]]\nwords = "dark green"\nsource = "a letter"\ntrust = 0.9'
+    found = scheme(kit(tmp_path, part("roof", hint), paints=False)).part("roof")
+    assert found.basis == "hint" and found.evidence[0].reference == "a letter"
+    assert found.lab[1] < -5 and found.lab[0] < 50 and found.radius90 > 10
+    doubted = part("roof", hint.replace("0.9", "0.2"))
+    assert scheme(kit(tmp_path, doubted, paints=False)).part("roof").radius90 > found.radius90
+
+
+def test_pictures_on_the_other_side_of_a_repaint_do_not_count(tmp_path):
+    picture(tmp_path / "old.png", [*ANCHORS, RED])
+    picture(tmp_path / "older.png", [*ANCHORS, RED], seed=2)
+    picture(tmp_path / "new.png", [*ANCHORS, BROWN])
+    blocks = [part("waist"), reference("old", {6: "waist"}, year=1958)]
+    blocks += [reference("new", {6: "waist"}, year=1975), reference("older", {6: "waist"}, year=1951)]
+    found = scheme(kit(tmp_path, *blocks, head="repainted = 1968", paints=False)).part("waist")
+    weights = {e.reference: e.weight for e in found.evidence}
+    assert weights["new"] == 0 and weights["old"] > 0.3 and not found.conflict
+    assert difference(found.lab, RED) < 3
+    assert "after the repaint of 1968" in found.evidence[1].notes[0]
+    together = scheme(kit(tmp_path, *blocks, paints=False)).part("waist")
+    assert together.conflict
+
+
+def test_a_part_settled_elsewhere_is_an_anchor_and_does_not_confirm_itself(tmp_path):
+    picture(tmp_path / "a.png", [*ANCHORS, RED])
+    picture(tmp_path / "b.png", [GREY, RED, BROWN, RED], gains=(0.9, 0.5, 0.3))
+    anchors = {0: f"{{ lab = {list(GREY)} }}", 1: '{ part = "waist" }'}
+    b = reference("b", {2: "frame", 3: "waist"}, anchors)
+    blocks = [part("waist"), part("frame"), b, reference("a", {6: "waist"})]
+    waist, frame = scheme(kit(tmp_path, *blocks, paints=False)).parts
+    assert [e.reference for e in waist.evidence] == ["a"]
+    assert [e.reference for e in frame.evidence] == ["b"]
+    assert difference(frame.lab, BROWN) <= frame.radius90
+
+
+def test_a_part_seen_in_grey_alone_is_inferred(tmp_path):
+    picture(tmp_path / "a.png", [*ANCHORS, RED])
+    levels = np.repeat(np.array([230, 150, 70, 100, 180, 120, 90, 60], dtype=np.uint8), 40)
+    Image.fromarray(np.repeat(levels[None], 40, axis=0)).save(tmp_path / "g.png")
+    grey = reference("g", {6: "waist", 7: "truck"}, {0: "{ neutral = true }"}, tone="grey")
+    blocks = [part("waist"), part("truck"), reference("a", {6: "waist"}), grey]
+    waist, truck = scheme(kit(tmp_path, *blocks)).parts
+    assert waist.basis == "colour" and [e.kind for e in waist.evidence] == ["colour", "grey"]
+    assert waist.evidence[1].weight == 0
+    assert truck.basis == "grey" and truck.radius90 > 8 and truck.evidence[0].reference == "g"
+
+
+def test_every_problem_is_told_at_once_with_its_line(tmp_path):
+    picture(tmp_path / "a.png", [*ANCHORS, RED])
+    (tmp_path / "b.png").write_bytes(b"no picture")
+    blocks = [part("waist"), reference("a", {30: "waist"}), reference("b", {6: "waist"})]
+    path = write(tmp_path, *blocks, paints=False)
+    with pytest.raises(InputError) as caught:
+        scheme(Kit.read(path))
+    told = [str(problem) for problem in caught.value.problems]
+    line = path.read_text().splitlines().index(rect(30)) + 1
+    assert len(told) == 2
+    assert "kit.toml" in told[0] and "280 × 40" in told[0]
+    assert abs(caught.value.problems[0].line - line) <= 2
+    assert "b.png" in told[1]
+
+
+def test_a_picture_without_colour_is_told(tmp_path):
+    Image.fromarray(np.full((40, 280), 120, dtype=np.uint8)).save(tmp_path / "a.png")
+    anchors = {0: f"{{ lab = {list(GREY)} }}"}
+    found = scheme(kit(tmp_path, part("w"), reference("a", {6: "w"}, anchors), paints=False)).parts[0]
+    assert any('tone = "grey"' in note for note in found.evidence[0].notes)
