@@ -13,7 +13,7 @@ from palette.scheme.model import Evidence, PaintChoice, PartColour, Scheme
 from palette.scheme.settle import same_paint
 from palette.scheme.words import BASIS, joined, shows, sure
 
-_HEADINGS = ("part", "colour", "", "how sure", "from", "nearest paint", "off", "would it show?")
+_HEADINGS = ("part", "colour", "", "how sure", "mind", "from", "nearest paint", "off", "would it show?")
 _WIDEST = 30  # characters of a name in a table
 
 
@@ -99,15 +99,14 @@ def scheme_text(scheme: Scheme) -> str:
 
 def _row(colour: PartColour) -> tuple[str, ...]:
     if colour.lab is None or colour.radius90 is None:
-        return (colour.part.name, "unknown", "", "", BASIS[colour.basis], "", "", "")
+        return (colour.part.name, "unknown", "", "", "", BASIS[colour.basis], "", "", "")
     paint = colour.paints[0] if colour.paints else None
-    mark = "  evidence disagrees" if colour.conflict else ""
     return (
         colour.part.name,
         name(colour.lab),
         lab_to_hex(colour.lab),
-        ("as decided" if colour.basis == "decision" else f"{sure(colour.radius90)}, ±{colour.radius90:.1f}")
-        + mark,
+        "as decided" if colour.basis == "decision" else f"{sure(colour.radius90)}, ±{colour.radius90:.1f}",
+        "evidence disagrees" if colour.conflict else "",
         BASIS[colour.basis],
         f"{paint.swatch} {paint.name}" if paint else "",
         f"{paint.difference:.1f}" if paint else "",

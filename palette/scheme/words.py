@@ -72,7 +72,7 @@ def change(measured: Array, target: Array) -> str:
         said.append((size_l, "lighter" if lightness > 0 else "darker"))
     if size_c >= _UNSEEN:
         more = float(np.hypot(*target[1:]) - np.hypot(*measured[1:]))
-        if chroma > 12 and abs(more) > 0.87 * float(np.hypot(*shift)):
+        if np.hypot(*measured[1:]) > 12 and abs(more) > 0.87 * float(np.hypot(*shift)):
             word = "more vivid" if more > 0 else "greyer"
         elif more < 0 and np.hypot(*target[1:]) < 4:
             word = "greyer"

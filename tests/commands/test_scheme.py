@@ -1,0 +1,53 @@
+"""`palette scheme`: what it prints for people and for programs."""
+
+from __future__ import annotations
+
+import json
+
+from click.testing import CliRunner
+
+from palette.commands.scheme import command
+from tests.scheme.kits import ANCHORS, BROWN, RED, part, picture, reference, write
+
+
+def run(*args: object):
+    return CliRunner().invoke(command, [str(a) for a in args], catch_exceptions=False)
+
+
+def test_json_has_every_key(tmp_path):
+    picture(tmp_path / "a.png", [*ANCHORS, RED])
+    write(tmp_path, part("waist"), part("roof"), reference("a", {6: "waist"}))
+    answer = json.loads(run(tmp_path, "--json").stdout)
+    assert (answer["schema"], answer["kit"]) == (1, "Car 7")
+    waist, roof = answer["parts"]
+    keys = {"part", "lab", "hex", "name", "radius90", "basis", "conflict", "evidence", "paints", "mixes"}
+    assert keys <= set(waist) and keys <= set(roof)
+    assert {"reference", "lab", "radius90", "weight"} <= set(waist["evidence"][0])
+    assert set(waist["paints"][0]) == {"swatch", "name", "range", "lab", "hex", "difference"}
+    assert set(waist["mixes"][0]) == {"drops", "lab", "hex", "difference"}
+    assert set(waist["mixes"][0]["drops"][0]) == {"swatch", "count"}
+    assert (roof["lab"], roof["hex"], roof["radius90"], roof["basis"]) == (None, None, None, "none")
+    assert roof["conflict"] is False and roof["paints"] == roof["mixes"] == []
+
+
+def test_people_read_words_paints_and_disagreement(tmp_path):
+    picture(tmp_path / "a.png", [*ANCHORS, RED])
+    picture(tmp_path / "b.png", [*ANCHORS, BROWN])
+    blocks = [part("waist", 'name = "Waist panels"'), part("roof")]
+    write(tmp_path, *blocks, reference("a", {6: "waist"}), reference("b", {6: "waist"}))
+    text = run(tmp_path / "kit.toml").stdout
+    row = next(line for line in text.splitlines() if line.startswith("Waist panels"))
+    assert "evidence disagrees" in row and "colour pictures" in row and "#" in row
+    assert "were all of it right, it would scatter so much" in text
+    assert any(line.startswith("  b: ") and "counted for" in line for line in text.splitlines())
+    assert "no evidence yet" in next(line for line in text.splitlines() if line.startswith("roof"))
+
+
+def test_long_names_and_empty_lists_keep_the_table_whole(tmp_path):
+    picture(tmp_path / "a.png", [*ANCHORS, RED])
+    long = part("waist", f'name = "{"Waist panels, " * 9}"')
+    write(tmp_path, long, reference("a", {6: "waist"}), paints=False)
+    lines = run(tmp_path).stdout.splitlines()
+    header = next(line for line in lines if line.startswith("part "))
+    assert "nearest paint" not in header
+    assert max(map(len, lines[:5])) < 120
