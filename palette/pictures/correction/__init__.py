@@ -18,7 +18,7 @@ from palette.colour.spaces import Array, lab_to_linear, linear_to_lab
 from palette.pictures.correction import light as lights
 from palette.pictures.correction.model import Belief, Model
 from palette.pictures.correction.models import camera, models
-from palette.pictures.correction.posterior import Posterior, Scale, Stray, solve
+from palette.pictures.correction.posterior import Map, Posterior, Scale, Stray, solve
 from palette.pictures.correction.reading import AnchorReading, anchor_covariance, settle, settle_anchors
 from palette.pictures.correction.words import in_words
 
@@ -30,9 +30,10 @@ _FALLS = (0.1, 0.5, 1.5)
 _STRAYS = (0.35, 0.5, 0.7, 1.0, 1.4, 2.0, 2.8, 4.0)
 _MIDDLE = 55.0, 25.0  # L* of a grey of unknown lightness, and its sd
 _NEGLIGIBLE = 0.01  # a model with less than this share of the evidence is left out
-_ODD = 0.02  # the chance beforehand that an anchor is not what it is said to be; common practice, no source
+_ODD = 0.05  # the chance beforehand that an anchor is not what it is said to be; common practice, no source
 _CHECKS = 4
-_ASTRAY = 30.0  # how far off, in CIELAB, such an anchor may be
+_FAR = 16.0  # CIEDE2000 by which two anchors may miss each other before both are doubted
+_ASTRAY = 20.0  # how far off, in CIELAB, such an anchor may be
 
 
 @dataclass(frozen=True)
@@ -49,8 +50,8 @@ class Correction:
     """One picture's correction.
 
     `method` and `notes` are for people. Per anchor, in their order: `residuals`, what is left after the
-    correction, and `left_out`, what the others alone would miss it by, both CIEDE2000 (for a neutral of unknown
-    lightness without its lightness). `contradicting` names the anchors that cannot be true with the rest.
+    correction, and `left_out`, what the others alone would miss it by, both CIEDE2000 (for a neutral of
+    unknown lightness without its lightness). `contradicting` names the anchors that cannot be true with the rest.
     """
 
     pieces: tuple[Piece, ...]
@@ -102,8 +103,8 @@ def fit(
 ) -> Correction:
     """Fit the correction of one picture.
 
-    `light` is a name of CIE 15 or ISO 7589 or kelvins, `kind` and `year` a reference's, `scene` a small linear
-    (h, w, 3) copy of the picture. Anchors decide where there are any; the light and the scene where not.
+    `light` is a name of CIE 15 or ISO 7589 or kelvins, `kind` and `year` a reference's, `scene` a small
+    linear (h, w, 3) copy of the picture. Anchors decide where there are any; the light and the scene where not.
 
     Raises:
         ValueError: no such light.
@@ -112,14 +113,15 @@ def fit(
     stray = _stray()
     casts, told = ((), ()) if len(anchors) else _casts(light, scene)
     pieces = _pieces(given, stray, kind, year, casts, scene)
-    odd, uncertain = _contradicting(given, stray, pieces)
+    reversed_ = _reversed(given)
+    odd, uncertain = (set(range(len(anchors))), True) if reversed_ else _contradicting(given, stray, pieces)
     if odd:
         truth = given.truth.copy()
         truth[list(odd)] += _ASTRAY**2 * np.eye(3)
         given = replace(given, truth=truth)
         pieces = _pieces(given, stray, kind, year, casts, scene)
     names = tuple(anchors[i].name for i in sorted(odd))
-    notes = [*told, *_notes(anchors, given, names, uncertain)]
+    notes = [*told, *_notes(anchors, given, names, uncertain, reversed_)]
     for piece in pieces:
         if piece.weight > 0.5 and len(anchors):
             notes += piece.model.says(piece.posterior.theta, _spread(piece.posterior))
@@ -156,9 +158,7 @@ def _stray() -> Stray:
     return Stray(learnt.stray, learnt.reach[:2], float(learnt.reach[2]))
 
 
-def _casts(
-    light: str | float | None, scene: Array | None
-) -> tuple[tuple[lights.Cast, ...], tuple[str, ...]]:
+def _casts(light: str | float | None, scene: Array | None) -> tuple[tuple[lights.Cast, ...], tuple[str, ...]]:
     """What the light may have been without anchors, and what to tell of it."""
     casts = lights.unstated() if light is None else lights.stated(light)
     if scene is None:
@@ -183,7 +183,12 @@ def _replace_marginal(belief: Belief, rows: Array, mean: Array, covariance: Arra
 
 
 def _beliefs(
-    model: Model, given: _Anchors, kind: str, year: int | None, casts: tuple[lights.Cast, ...], scene: Array | None
+    model: Model,
+    given: _Anchors,
+    kind: str,
+    year: int | None,
+    casts: tuple[lights.Cast, ...],
+    scene: Array | None,
 ) -> list[tuple[Belief, ...]]:
     """The model's priors, in groups that are linearised together."""
     beliefs = model.beliefs(kind, year, int(given.known.sum()))
@@ -250,7 +255,7 @@ def _pieces(
                 start[model.gain] = np.median(np.log(want / seen), axis=0)
             read, sure = settle_anchors(given.linear, given.covariance, given.clipped)
             posterior = solve(
-                lambda theta, x, place, undo=model.undo: linear_to_lab(undo(theta, x, place)),
+                _to_lab(model),
                 _scales(model, beliefs, bool(len(given.linear))),
                 stray,
                 read,
@@ -285,12 +290,29 @@ def _widened(pieces: tuple[Piece, ...], odd: set[int]) -> float:
     return max(1.0, (total + _CHECKS) / (count + _CHECKS))
 
 
+def _to_lab(model: Model) -> Map:
+    return lambda theta, linear, place: linear_to_lab(model.undo(theta, linear, place))
+
+
 def _spread(posterior: Posterior) -> Array:
     """Covariance (p, p) of the parameters, of the likeliest scale."""
     best = int(np.argmax(posterior.weights))
     prior, inverse = posterior.scales[best].covariance, posterior.inverses[best]
     cross = prior @ posterior.slopes.T
     return np.asarray(prior - cross @ inverse @ cross.T)
+
+
+def _reversed(given: _Anchors) -> bool:
+    """Whether three or more anchors of known lightness read in the reverse order (Kendall's tau < -0.3)."""
+    light, seen = given.lab[given.known, 0], given.linear[given.known] @ [0.2126, 0.7152, 0.0722]
+    if len(light) < 3:
+        return False
+    first, second = np.triu_indices(len(light), 1)
+    apart = np.abs(light[first] - light[second]) > 5
+    if apart.sum() < 3:
+        return False
+    same = np.sign(light[first] - light[second]) * np.sign(seen[first] - seen[second])
+    return bool(same[apart].mean() < -0.3)
 
 
 def _contradicting(given: _Anchors, stray: Stray, pieces: tuple[Piece, ...]) -> tuple[set[int], bool]:
@@ -303,11 +325,17 @@ def _contradicting(given: _Anchors, stray: Stray, pieces: tuple[Piece, ...]) -> 
     best = max(pieces, key=lambda piece: piece.weight)
     prior_odds = np.log(_ODD / (1 - _ODD))
     posterior = best.posterior
-    while n - len(odd) >= 2 and len(odd) < max(1, n // 3):
+    if n == 2:  # two cannot outvote each other
+        off, _ = posterior.left_out()
+        far = difference(given.lab, given.lab - np.where(given.known[:, None], off, off * [0, 1, 1]))
+        return ({0, 1}, True) if far.min() > _FAR else (odd, False)
+    while n - len(odd) > 2 and len(odd) < max(1, n // 3):
         off, spread = posterior.left_out()
         worth = np.einsum("ni,nij,nj->n", off, np.linalg.inv(spread), off)
-        worth[list(odd)] = 0.0
-        suspects = [int(i) for i in np.argsort(-worth)[:3] if worth[i] > 11.3]  # 99 % of chi-squared, 3 degrees
+        gap = np.where(given.known, difference(given.lab, given.lab - off), np.hypot(off[:, 1], off[:, 2]))
+        # 99 % of chi-squared, 3 degrees; or far off where the rest agree, which the stray may have swallowed
+        strange = (worth > 11.3) | (gap > np.maximum(6.0, 3 * np.median(gap)))
+        suspects = [int(i) for i in np.argsort(-gap) if strange[i] and i not in odd][:3]
         trials = []
         for i in suspects:
             truth = given.truth.copy()
@@ -318,7 +346,7 @@ def _contradicting(given: _Anchors, stray: Stray, pieces: tuple[Piece, ...]) -> 
                 posterior.theta,
             )  # fmt: skip
             trials.append((trial.log_evidence - posterior.log_evidence + prior_odds, i, trial))
-        trials = sorted((t for t in trials if t[0] > np.log(3)), key=lambda t: -t[0])
+        trials = sorted((t for t in trials if t[0] > 0), key=lambda t: -t[0])
         if not trials:
             return odd, False
         if len(trials) > 1 and trials[0][0] - trials[1][0] < np.log(10):
@@ -338,23 +366,34 @@ def _checks(correction: Correction, given: _Anchors) -> tuple[Array, Array]:
     for piece in correction.pieces:
         off += piece.weight * piece.posterior.left_out()[0]
     truth, without = given.lab.copy(), given.lab - off
-    truth[~given.known, 0] = after[~given.known, 0]
-    without[~given.known, 0] = after[~given.known, 0]
+    truth[:, 0] = np.where(given.known, truth[:, 0], after[:, 0])
+    without[:, 0] = np.where(given.known, without[:, 0], after[:, 0])
     return difference(after, truth), difference(without, truth)
 
 
 def _notes(
-    anchors: Sequence[AnchorReading], given: _Anchors, odd: tuple[str, ...], uncertain: bool
+    anchors: Sequence[AnchorReading], given: _Anchors, odd: tuple[str, ...], uncertain: bool, reversed_: bool
 ) -> list[str]:
     notes = []
-    if odd and uncertain:
-        notes.append(f"{in_words(odd)} cannot all be true, and nothing says which is wrong: all count for little")
+    if reversed_:
+        notes.append(
+            "the lighter anchors read darker: are they swapped, or a chart upside down? All count for little"
+        )
+    elif odd and uncertain:
+        notes.append(
+            f"{in_words(odd)} cannot all be true, and nothing says which is wrong: "
+            f"{'both' if len(odd) == 2 else 'all'} count for little"
+        )
     elif odd:
-        notes.append(f"{in_words(odd)} {'contradicts' if len(odd) == 1 else 'contradict'} the other anchors: left out")
+        notes.append(
+            f"{in_words(odd)} {'contradicts' if len(odd) == 1 else 'contradict'} the other anchors: left out"
+        )
     for anchor, clipped in zip(anchors, given.clipped, strict=True):
         for channel, share in zip(("red", "green", "blue"), clipped, strict=True):
             if share > 0.05:
-                notes.append(f"{anchor.name}: {100 * share:.0f} % clipped in {channel}, so it counts for less")
+                notes.append(
+                    f"{anchor.name}: {100 * share:.0f} % clipped in {channel}, so it counts for less"
+                )
     if len(anchors) and not given.known.any():
         notes.append("no anchor fixes the lightness: it is as wide as exposures usually vary")
     return notes
@@ -364,22 +403,25 @@ def _method(
     given: _Anchors, left_out: Array, odd: set[int], light: str | float | None, scene: Array | None
 ) -> str:
     n = len(given.linear)
-    used = np.array([i not in odd for i in range(n)], dtype=bool)
     if not n:
-        stated = "" if light is None else f"; light stated as {light if isinstance(light, str) else f'{light:g} K'}"
-        by = "; light estimated from the scene" if scene is not None else ""
-        return f"no anchor{stated}{by}: colours are as shot, allowing for the light" if not by and not stated else (
-            f"no anchor{stated}{by}"
+        said = (
+            []
+            if light is None
+            else [f"light stated as {light if isinstance(light, str) else f'{light:g} K'}"]
         )
-    grey = used & (np.hypot(given.lab[:, 1], given.lab[:, 2]) < 6)
+        said += [] if scene is None else ["light estimated from the scene"]
+        return "; ".join(["no anchor", *(said or ["colours as shot, allowing for any likely light"])])
+    used = np.array([i not in odd for i in range(n)])
     count = int(used.sum())
-    text = f"fitted on {in_words(count)} anchor{'s' if count != 1 else ''}"
-    if count > 1 and grey.sum() == count:
-        text += ", all of them grey"
-    elif count > 1 and grey.sum():
-        text += f", {in_words(int(grey.sum()))} of them grey"
+    if not count:
+        return f"{in_words(n)} anchors that contradict one another: little more than as shot"
     if not given.known[used].any():
-        return text.replace("anchor", "neutral anchor", 1) + " of unknown lightness: the light is corrected, not exposure"
+        what = "a neutral anchor" if count == 1 else f"{in_words(count)} neutral anchors"
+        return f"fitted on {what} of unknown lightness: corrects the light, not the exposure"
+    text = f"fitted on {in_words(count)} anchor{'s' if count > 1 else ''}"
+    grey = int((used & (np.hypot(given.lab[:, 1], given.lab[:, 2]) < 6)).sum())
+    if count > 1 and grey:
+        text += f", {'all' if grey == count else in_words(grey)} of them grey"
     if count > 2:
         text += f"; checks to {np.median(left_out[used]):.1f} when each is left out"
     return text

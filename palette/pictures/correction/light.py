@@ -17,10 +17,10 @@ from palette.colour.spectra import light, observer
 from palette.pictures.correction.models.camera import SENSOR
 
 ANGLE = np.radians(6.0)
-# Log gains of red and blue over green without any statement: most cameras balance most of the way, and what is
-# left is warm or cold along the daylights. Common practice, no source.
+# Log gains of red and blue over green without any statement: most cameras balance most of the way, and
+# what is left is warm or cold along the daylights. Common practice, no source.
 _WARM = np.array([-0.35, 0.7])
-_UNKNOWN = 0.6**2 * np.outer(_WARM, _WARM) + 0.1**2 * np.eye(2)
+_UNKNOWN = 0.5**2 * np.outer(_WARM, _WARM) + 0.1**2 * np.eye(2)
 DIFFERENCES = np.array([[1.0, -1.0, 0.0], [0.0, -1.0, 1.0]])
 
 
@@ -59,8 +59,8 @@ def stated(name: str | float) -> tuple[Cast, ...]:
 def estimates(scene: Array) -> dict[str, Array]:
     """The light of a small linear picture (h, w, 3) by four statistics, each (3,) of length 1.
 
-    Grey world (Buchsbaum 1980), max-RGB (Land 1977), shades of grey with the 6-norm (Finlayson & Trezzi 2004),
-    grey edge of first order with the 6-norm (van de Weijer, Gevers & Gijsenij 2007). Pixels with a channel at
+    Grey world (Buchsbaum 1980), max-RGB (Land 1977), shades of grey with the 6-norm (Finlayson & Trezzi
+    2004), grey edge of first order with the 6-norm (van de Weijer, Gevers & Gijsenij 2007). Pixels with a channel at
     the top say nothing of its ratio and are left out.
     """
     from scipy.ndimage import gaussian_filter, gaussian_gradient_magnitude
@@ -104,7 +104,7 @@ def unstated() -> tuple[Cast, ...]:
 
 
 def joined(cast: Cast, seen: Cast) -> Cast:
-    """A cast held beforehand and one estimated from the scene, as one; its chance times how well they agree."""
+    """A cast held beforehand and one seen in the scene, as one; its chance times how well they agree."""
     total = cast.covariance + seen.covariance
     gap = seen.mean - cast.mean
     pull = cast.covariance @ np.linalg.inv(total)

@@ -23,8 +23,8 @@ class Model:
 
     `undo(theta (…, p), linear (n, 3), place (n, 2))` gives linear light under D65 (…, n, 3). `gain` is where
     the three log gains stand among the parameters, `fall` where the uneven light does. `beliefs(kind, year,
-    anchors)` gives the priors for a kind of reference and so many anchors of known lightness, none where the model does not apply; `says(theta, covariance)`
-    what a fit is worth telling.
+    anchors)` gives the priors for a kind of reference with so many anchors of known lightness, none where the
+    model does not apply; `says(theta, covariance)` what of a fit is worth telling.
     """
 
     name: str

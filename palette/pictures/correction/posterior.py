@@ -17,14 +17,17 @@ from palette.colour.spaces import Array
 
 Map = Callable[[Array, Array, Array], Array]  # θ (…, p), linear (n, 3), place (n, 2) -> Lab (…, n, 3)
 STEP = 1e-4
-# Strays have longer tails than a normal distribution: the variance that makes its 90 % fit theirs, tuning half.
-TAIL = 1.3
+# Strays have longer tails than a normal distribution: what its variance takes for its 90 % to fit theirs, on
+# the tuning half of the bench.
+TAIL = 1.2
 
 
 def jacobian(map_: Map, theta: Array, linear: Array, place: Array) -> tuple[Array, Array]:
     """Lab (n, 3) at θ (p,) and its slopes (n, 3, p)."""
     size = theta.size
-    moved = np.concatenate([theta[None] + STEP * np.eye(size), theta[None] - STEP * np.eye(size), theta[None]])
+    moved = np.concatenate(
+        [theta[None] + STEP * np.eye(size), theta[None] - STEP * np.eye(size), theta[None]]
+    )
     lab = map_(moved, linear, place)
     return lab[-1], np.moveaxis((lab[:size] - lab[size : 2 * size]) / (2 * STEP), 0, -1)
 
@@ -56,7 +59,9 @@ class Stray:
     def roots(self, lab: Array) -> Array:
         """Symmetric roots (n, 3, 3) of the local covariance."""
         chroma = np.hypot(lab[:, 1], lab[:, 2])
-        cos, sin = (np.where(chroma > 1e-9, x / np.maximum(chroma, 1e-9), 0.7) for x in (lab[:, 1], lab[:, 2]))
+        cos, sin = (
+            np.where(chroma > 1e-9, x / np.maximum(chroma, 1e-9), 0.7) for x in (lab[:, 1], lab[:, 2])
+        )
         terms = np.stack([np.ones_like(chroma), np.minimum(chroma / 10, 1), np.minimum(chroma, 130.0)])
         light, along, across = self.sd @ terms
         out = np.zeros((len(lab), 3, 3))
@@ -80,7 +85,7 @@ class Stray:
     def own(self, lab: Array) -> Array:
         """Covariance (n, 3, 3) of each colour's stray."""
         root = self.roots(lab)
-        return root @ np.swapaxes(root, -1, -2)
+        return np.asarray(root @ np.swapaxes(root, -1, -2))
 
 
 def block_diagonal(blocks: Array) -> Array:
@@ -146,7 +151,7 @@ class Posterior:
         return lab, (total + np.swapaxes(total, -1, -2)) / 2
 
     def left_out(self) -> tuple[Array, Array]:
-        """What each anchor is off by when the others predict it (n, 3), and the covariance (n, 3, 3) of that."""
+        """What each anchor is off by when the others predict it (n, 3), and its covariance (n, 3, 3)."""
         n = len(self.lab)
         off, spread = np.zeros((n, 3)), np.zeros((n, 3, 3))
         for weight, scale, inverse in zip(self.weights, self.scales, self.inverses, strict=True):
@@ -212,4 +217,6 @@ def solve(
         theta = theta + step * min(1.0, 1 / size)
         if turn >= 2:
             scales = tuple(s for s, w in zip(scales, weights, strict=True) if w > 1e-4)
-    return Posterior(map_, stray, theta, lab, slopes, gap, noise, every, scales, weights, inverses, log_evidence)
+    return Posterior(
+        map_, stray, theta, lab, slopes, gap, noise, every, scales, weights, inverses, log_evidence
+    )

@@ -58,7 +58,8 @@ def settle(
 
     A channel at zero was at or below zero before the renderer cut it off. How far below, no surface may
     say that would come out of the map `undo` (to linear light under D65) with less than a twenty-fifth of its
-    strongest channel: the reading is taken to lie about the middle between the two. A channel at the top was above it.
+    strongest channel: the reading is taken to lie about the middle between the two. A channel at the top was
+    above it.
     """
     high, low, rounding = _ends(linear, np.zeros_like(linear))
     below = np.zeros_like(linear)
@@ -76,8 +77,8 @@ def settle(
 
 
 def settle_anchors(linear: Array, covariance: Array, clipped: Array) -> tuple[Array, Array]:
-    """The same for anchors, whose truth is known and whose share of clipped pixels (n, 3) is: a clipped channel
-    is left where it stands and believed to within what a renderer cuts off (the strongest channel's twelfth
+    """The same for anchors, whose truth and share of clipped pixels (n, 3) are known: a clipped channel is
+    left where it stands and believed to within what a renderer cuts off (the strongest channel's twelfth
     at the bottom, a fifth of the range at the top)."""
     high, low, rounding = _ends(linear, clipped)
     variance = rounding + (0.2 * high) ** 2 + (low * linear.max(axis=-1, keepdims=True) / 12) ** 2

@@ -22,8 +22,8 @@ GREYS = list(range(18, 24))
 
 
 def shots(count: int, half: str = HELD, plain: bool | None = True, seed: int = 7, warm: bool = True):
-    """Made pictures. Held back: the chart as Ohta or ISO 17321-1 measured it, BabelColor's average of it as the
-    published truth. Tuning: 18 surfaces of that half and six greys, their truth off by about 0.8 CIEDE2000."""
+    """Made pictures. Held back: the chart as Ohta or ISO 17321-1 measured it, BabelColor's average of it as
+    the published truth. Tuning: 18 surfaces of that half and six greys, the truth off by about 0.8."""
     names = ["ColorChecker N Ohta", "ISO 17321-1"]
     for i in range(count):
         rng = np.random.default_rng([seed, i])
@@ -35,7 +35,9 @@ def shots(count: int, half: str = HELD, plain: bool | None = True, seed: int = 7
             table = np.concatenate([rng.permutation(surfaces(half))[:18], grey])
             truth = lab_of(table)
             chroma = np.hypot(truth[:, 1], truth[:, 2])[:, None]
-            truth = truth + rng.normal(0, 0.5, (24, 3)) * np.column_stack([np.ones((24, 1)), *2 * [1 + 0.03 * chroma]])
+            truth = truth + rng.normal(0, 0.5, (24, 3)) * np.column_stack(
+                [np.ones((24, 1)), *2 * [1 + 0.03 * chroma]]
+            )
         yield shoot(made, table, truth, places(rng), rng)
 
 
@@ -80,9 +82,7 @@ def score(results):
 
 
 def inside(lab, covariance, truth):
-    return [
-        float(difference(m, t)) <= radius90(m, c) for m, c, t in zip(lab, covariance, truth, strict=True)
-    ]
+    return [float(difference(m, t)) <= radius90(m, c) for m, c, t in zip(lab, covariance, truth, strict=True)]
 
 
 def run(count: int, half: str = HELD, plain: bool = True, seed: int = 7, warm: bool = True) -> list[tuple]:
@@ -99,7 +99,9 @@ def run(count: int, half: str = HELD, plain: bool = True, seed: int = 7, warm: b
             for name, method in rivals.SIMPLE.items():
                 lab = method(shot.linear[chosen], shot.truth[chosen])(shot.linear[parts])
                 row.setdefault(name, []).append(difference(lab, shot.truth[parts]))
-            lab, covariance = ours(shot, chosen)(shot.linear[parts], shot.covariance[parts], shot.centre[parts])
+            lab, covariance = ours(shot, chosen)(
+                shot.linear[parts], shot.covariance[parts], shot.centre[parts]
+            )
             row.setdefault("palette", []).append(difference(lab, shot.truth[parts]))
             covers.setdefault(case, []).extend(inside(lab, covariance, shot.truth[parts]))
             radii.setdefault(case, []).extend(radius90(m, c) for m, c in zip(lab, covariance, strict=True))
@@ -137,7 +139,9 @@ def unknown_lightness(shot, rng, table, covers, radii):
     for name, method in rivals.SIMPLE.items():
         known = shot.truth[chosen]
         row.setdefault(name, []).append(flat(method(shot.linear[chosen], known)(shot.linear[parts])))
-    lab, covariance = ours(shot, chosen, known=False)(shot.linear[parts], shot.covariance[parts], shot.centre[parts])
+    lab, covariance = ours(shot, chosen, known=False)(
+        shot.linear[parts], shot.covariance[parts], shot.centre[parts]
+    )
     row.setdefault("palette", []).append(flat(lab))
     covers.setdefault(case, []).extend(inside(lab, covariance, truth))
     radii.setdefault(case, []).extend(radius90(m, c) for m, c in zip(lab, covariance, strict=True))
@@ -145,7 +149,11 @@ def unknown_lightness(shot, rng, table, covers, radii):
 
 def report(rows) -> None:
     methods = list(rows[0][1])
-    print(f"{'':38}" + "".join(f"{m[-16:]:>17}" for m in methods) + f"{'inside':>9}{'radius90':>9}{'to best':>9}")
+    print(
+        f"{'':38}"
+        + "".join(f"{m[-16:]:>17}" for m in methods)
+        + f"{'inside':>9}{'radius90':>9}{'to best':>9}"
+    )
     for case, results, cover, radius in rows:
         median, high = score(results)
         best = min(median[m] for m in methods if m != "palette")

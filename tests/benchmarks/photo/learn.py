@@ -1,5 +1,6 @@
-"""Learn the prior of palette/pictures/correction/models from made pictures: python -m tests.benchmarks.photo.learn
+"""Learn the camera model's prior from made pictures: python -m tests.benchmarks.photo.learn
 
+Writes palette/pictures/correction/models/prior.npz.
 Only the tuning half of surfaces, cameras, lights and tones is used. Seeded; takes about a minute.
 """
 
@@ -107,7 +108,8 @@ def expect(pictures: list, fixed: np.ndarray | None) -> np.ndarray:
             table[:, :3] = p.reshape(6, 3)
         errors = [
             difference(
-                linear_to_lab(undo_matrix(balanced, offset + camera.matrix_features(gain) @ table.T))[:-1], lab[:-1]
+                linear_to_lab(undo_matrix(balanced, offset + camera.matrix_features(gain) @ table.T))[:-1],
+                lab[:-1],
             )
             for gain, balanced, lab in pictures
         ]
@@ -140,7 +142,9 @@ def main(count: int = 1000) -> None:
         looks = np.array([look for look, one in found if one is not None])
         found = [one for _, one in found if one is not None]
         thetas = np.array([theta for theta, _, _ in found])
-        rms = np.array([np.sqrt((np.einsum("nij,nj->ni", weigher(lab), left) ** 2).mean()) for _, left, lab in found])
+        rms = np.array(
+            [np.sqrt((np.einsum("nij,nj->ni", weigher(lab), left) ** 2).mean()) for _, left, lab in found]
+        )
         good = rms < np.quantile(rms, 0.95)
         for look in (0, 1):
             own = thetas[good & (looks == look)]

@@ -70,10 +70,10 @@ def _published() -> dict[str, dict[str, np.ndarray]]:
 
 
 _LIGHTS = {
-    TUNING: ["A", "D50", "D65", "FL1", "FL3", "FL5", "FL7", "FL9", "FL11", "FL3.1", "FL3.5", "FL3.9", "FL3.13",
-             "LED-B1", "LED-B3", "LED-B5", "LED-V2", "Incandescent", "Triphosphor FL", "PHOS-1"],
-    HELD: ["60 A/W (Soft White)", "ISO 7589 Photoflood", "ISO 7589 Studio Tungsten", "D55", "D75", "FL2", "FL4",
-           "FL8", "FL12", "FL3.2", "FL3.12", "FL3.15", "LED-B2", "LED-B4", "LED-BH1", "LED-V1",
+    TUNING: ["A", "D50", "D65", "FL1", "FL3", "FL5", "FL7", "FL9", "FL11", "FL3.1", "FL3.5", "FL3.9",
+             "FL3.13", "LED-B1", "LED-B3", "LED-B5", "LED-V2", "Incandescent", "Triphosphor FL", "PHOS-1"],
+    HELD: ["60 A/W (Soft White)", "ISO 7589 Photoflood", "ISO 7589 Studio Tungsten", "D55", "D75", "FL2",
+           "FL4", "FL8", "FL12", "FL3.2", "FL3.12", "FL3.15", "LED-B2", "LED-B4", "LED-BH1", "LED-V1",
            "Luxeon WW 2880", "F32T8/TL830 (Triphosphor)", "F34T12WW/RS/EW (Warm White FL)"],
 }  # fmt: skip
 _WARM = {
@@ -120,7 +120,10 @@ def _camera(half: str, rng: np.random.Generator) -> np.ndarray:
         return cameras[str(rng.choice(["Canon", "RICD", "Sigma"], p=[0.6, 0.3, 0.1]))]
     base = cameras["Nikon"]
     if rng.random() < 0.3:
-        peaks, widths = (600, 535, 455) + rng.normal(0, 8, 3), (32, 40, 28) * np.exp(rng.normal(0, 0.15, 3))
+        peaks, widths = (
+            np.array([600, 535, 455]) + rng.normal(0, 8, 3),
+            (32, 40, 28) * np.exp(rng.normal(0, 0.15, 3)),
+        )
         base = np.exp(-0.5 * ((NM[:, None] - peaks) / widths) ** 2)
     moved = np.stack(
         [
@@ -174,7 +177,7 @@ def _tone(half: str, rng: np.random.Generator):
 
 @dataclass(frozen=True)
 class Made:
-    """A picture's handling: `render` turns reflectances (n, 61) at places (n, 2) into encoded levels (n, 3)."""
+    """A picture's handling: `render`: reflectances (n, 61) at places (n, 2) to encoded levels (n, 3)."""
 
     render: object
     noise: float
@@ -202,7 +205,9 @@ def make(half: str, rng: np.random.Generator, warm: bool = False, plain: bool | 
     saturation = 1.0 if plain else np.exp(rng.normal(0.05, 0.12))
     luma = np.array([0.2126, 0.7152, 0.0722])
     matrix = (saturation * np.eye(3) + (1 - saturation) * np.outer(np.ones(3), luma)) @ matrix
-    matrix = matrix + (lambda d: d - d.mean(axis=1, keepdims=True))(rng.normal(0, 0.01 if plain else 0.03, (3, 3)))
+    matrix = matrix + (lambda d: d - d.mean(axis=1, keepdims=True))(
+        rng.normal(0, 0.01 if plain else 0.03, (3, 3))
+    )
     exposure = rng.uniform(0.45, 1.0) / (matrix @ (balance * seen / (balance * seen).max())).max()
     scale = exposure * balance / (balance * seen).max()
     flare = rng.choice([0.0, rng.uniform(0, 0.03)]) * seen * rng.normal(1, 0.1, 3)
@@ -231,7 +236,7 @@ def _warmth(power: np.ndarray) -> float:
 
 @dataclass(frozen=True)
 class Shot:
-    """What sampling gives: linear (n, 3), covariance of the mean (n, 3, 3), centres (n, 2), clipped (n, 3)."""
+    """What sampling gives: linear (n, 3), covariance of it (n, 3, 3), centres (n, 2), clipped (n, 3)."""
 
     linear: np.ndarray
     covariance: np.ndarray

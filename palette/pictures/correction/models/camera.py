@@ -26,7 +26,7 @@ SIZE = 18
 # From linear sRGB to the channels in which gains alone do best (rows add up to 1): least square-root
 # CIEDE2000 over pictures of the tuning half of the bench, unbalanced under warm light.
 SENSOR: Array = np.array([[0.563, 0.375, 0.062], [0.139, 0.825, 0.036], [0.031, 0.245, 0.724]])
-_BACK: Array = np.linalg.inv(SENSOR)
+_BACK: Array = np.asarray(np.linalg.inv(SENSOR), dtype=np.float64)
 OFF = [(0, 1), (0, 2), (1, 0), (1, 2), (2, 0), (2, 1)]
 
 
@@ -62,16 +62,14 @@ def undo(theta: Array, linear: Array, place: Array, follow: Array) -> Array:
         (i, a), (j, b) = [(n, col) for n, (r, col) in enumerate(OFF) if r == row]
         own = balanced[..., row]
         out.append(
-            own
-            + entries[..., i] * (balanced[..., a] - own)
-            + entries[..., j] * (balanced[..., b] - own)
+            own + entries[..., i] * (balanced[..., a] - own) + entries[..., j] * (balanced[..., b] - own)
         )
     return np.stack(out, axis=-1)
 
 
 @dataclass(frozen=True)
 class Prior:
-    """Normal prior of the parameters, what the matrix follows, and how far real colours stray from the map."""
+    """Normal prior of the parameters, what the matrix follows, and how far real colours stray."""
 
     mean: Array  # (2, 18): developed straight, and with a camera's own look
     covariance: Array  # (2, 18, 18)
@@ -118,7 +116,9 @@ def says(theta: Array, covariance: Array) -> tuple[str, ...]:
     if steep > 0.05 and slopes @ np.linalg.inv(spread) @ slopes > 9.2:  # 99 % of chi-squared, 2 degrees
         across = "left to right" if abs(slopes[0]) > abs(slopes[1]) else "top to bottom"
         grows = "grows" if slopes[0 if abs(slopes[0]) > abs(slopes[1]) else 1] > 0 else "falls"
-        notes.append(f"the light {grows} from {across} by {100 * np.expm1(steep):.0f} % over the picture; evened out")
+        notes.append(
+            f"the light {grows} from {across} by {100 * np.expm1(steep):.0f} % over the picture; evened out"
+        )
     veil, spread = theta[VEIL], np.diag(covariance)[VEIL]
     if veil.mean() > 0.005 and veil.mean() > 3 * np.sqrt(spread.mean()):
         notes.append(f"stray light of {100 * veil.mean():.1f} % of white lay over the picture; taken off")

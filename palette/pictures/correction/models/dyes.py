@@ -16,7 +16,9 @@ from palette.pictures.correction.models import camera
 
 POWER = slice(camera.SIZE, camera.SIZE + 3)  # logs
 _LAYERS = ("cyan", "magenta", "yellow")
-BEYOND = 0.35  # a layer with less of its density than this is called beyond restoring; common practice, no source
+BEYOND = (
+    0.35  # a layer with less of its density than this is called beyond restoring; common practice, no source
+)
 
 
 def undo(theta: Array, linear: Array, place: Array) -> Array:
@@ -51,12 +53,14 @@ def says(theta: Array, covariance: Array) -> tuple[str, ...]:
     notes = [
         "the dyes have faded: "
         + ", ".join(
-            f"the {layer} layer keeps {min(100 * k, 100):.0f} %" for layer, k in zip(_LAYERS, kept, strict=True)
+            f"the {layer} layer keeps {min(100 * k, 100):.0f} %"
+            for layer, k in zip(_LAYERS, kept, strict=True)
         )
         + " of its density; restored layer by layer"
     ]
     notes += [
-        f"the {layer} layer has lost too much to be restored: its noise grows {1 / k:.1f} times, so colours are wide"
+        f"the {layer} layer has lost too much to be restored: its noise grows {1 / k:.1f} times, so colours "
+        "are wide"
         for layer, k in zip(_LAYERS, kept, strict=True)
         if k < BEYOND
     ]
