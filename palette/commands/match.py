@@ -50,9 +50,9 @@ def command(
     swatches = SwatchList.read(*lists)
     found = matched(asked(colour, swatches), swatches, count)
     if sheet is not None:
-        from palette.scheme.sheet import write_sheet
+        from palette.guide.sheet import write_sheet
 
-        write_sheet(sheet, found, swatches)
+        write_sheet(sheet, found)
     if as_json:
         print_json({"schema": 1, "matches": [found_json(one, with_id=True) for one in found]})
     else:

@@ -56,7 +56,7 @@ def command(
     swatches = SwatchList.read(*lists) if lists else None
     result = sample(images, count, swatches)
     if sheet is not None:
-        from palette.scheme.sheet import write_sheet
+        from palette.guide.sheet import write_sheet
 
         write_sheet(sheet, result.found, result.views)
     for note in result.notes:

@@ -1,0 +1,139 @@
+"""A sheet of colours, as a PNG or a PDF: a picture beside its colours, their shares, words and paints."""
+
+from __future__ import annotations
+
+import io
+import json
+from collections.abc import Sequence
+from importlib.resources import as_file, files
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from palette.errors import InputError, Problem
+from palette.files import replace_whole
+from palette.scheme.found import Found
+from palette.scheme.words import shows
+
+if TYPE_CHECKING:
+    from palette.scheme.pictured import View
+
+KINDS = (".png", ".pdf")
+PAINTS = 3  # of each colour; more would not be read
+_DOTS_PER_INCH = 144
+_MOST_ROWS = 100  # of a PNG, which is one page
+
+
+def write_sheet(path: Path, found: Sequence[Found], views: Sequence[View] = ()) -> None:
+    """Write a sheet; the file's ending says which kind.
+
+    Raises:
+        InputError: another ending, a place that cannot be written, or too many colours for one PNG.
+    """
+    kind = path.suffix.lower()
+    if kind not in KINDS:
+        raise InputError(Problem(str(path), None, "is neither .png nor .pdf", "end its name in one of these"))
+    if kind == ".png" and len(found) > _MOST_ROWS:
+        what = f"holds {len(found)} colours, too many for one picture"
+        raise InputError(Problem(str(path), None, what, "write a .pdf"))
+    replace_whole(path, render(found, views, kind.removeprefix(".")))
+
+
+def render(found: Sequence[Found], views: Sequence[View], kind: str) -> bytes:
+    """The sheet as the bytes of a 'png' or a 'pdf'."""
+    import typst
+
+    pictures = [list(_png(view)) for view in views]
+    document = {**_data(found, views), "pictures": pictures, "paged": kind == "pdf"}
+    source = files("palette.guide").joinpath("sheet.typ").read_bytes()
+    with as_file(files("palette.guide.fonts")) as folder:
+        result = typst.compile(
+            source,
+            font_paths=typst.Fonts(font_paths=[str(folder)]),
+            sys_inputs={"data": json.dumps(document)},
+            format=kind,
+            ppi=_DOTS_PER_INCH,
+            **({"timestamp": 0} if kind == "pdf" else {}),
+        )
+    return bytes(result[0] if isinstance(result, list) else result)
+
+
+def _data(found: Sequence[Found], views: Sequence[View]) -> dict[str, Any]:
+    if len(views) == 1:
+        title = f"Colours of {views[0].file.name}"
+    elif views:
+        title = f"Colours of {len(views)} pictures"
+    else:
+        title = "Colours and their nearest paints"
+    count = "1 colour" if len(found) == 1 else f"{len(found)} colours"
+    paints = any(one.paints for one in found)
+    return {
+        "title": title,
+        "subtitle": f"{count}, largest first" if views else count,
+        "shares": bool(views),
+        "paints": paints,
+        "rows": [
+            {
+                "number": str(number),
+                "hex": one.hex,
+                "name": one.name,
+                "id": "" if one.id == one.hex else one.id,
+                "share": one.share or 0.0,
+                "share_text": "" if one.share is None else f"{one.share * 100:.1f} %",
+                "lab": "  ".join(f"{value:.1f}" for value in one.lab),
+                "paints": [
+                    {
+                        "hex": one.paint_hex(paint),
+                        "swatch": paint.swatch,
+                        "name": paint.name,
+                        "range": paint.range,
+                        "difference": f"{paint.difference:.1f}",
+                        "shows": shows(paint.difference),
+                    }
+                    for paint in one.paints[:PAINTS]
+                ],
+            }
+            for number, one in enumerate(found, 1)
+        ],
+        "views": [
+            {
+                "file": view.file.name,
+                "details": f"{view.width} × {view.height} pixels, {view.profile}",
+                "alt": f"The picture {view.file.name}, with the numbers of its colours on it",
+                "aspect": view.width / view.height,
+                "marks": _marks(view.labels),
+            }
+            for view in views
+        ],
+    }
+
+
+def _png(view: View) -> bytes:
+    from PIL import Image
+
+    from palette.pictures.decode import small_srgb
+
+    height, width = view.small.shape[:2]
+    stream = io.BytesIO()
+    Image.fromarray(small_srgb(view.small, width, height)).save(stream, "PNG")
+    return stream.getvalue()
+
+
+def _marks(labels: NDArray[np.int32]) -> list[dict[str, Any]]:
+    """Where each colour's number goes: the middle of the roomiest place it has, as fractions."""
+    from scipy.ndimage import distance_transform_edt
+
+    marks = []
+    for number in np.unique(labels[labels >= 0]):
+        room = distance_transform_edt(np.pad(labels == number, 1))[1:-1, 1:-1]
+        row, column = np.unravel_index(int(np.argmax(room)), room.shape)
+        marks.append(
+            {
+                "number": int(number) + 1,
+                "x": (float(column) + 0.5) / labels.shape[1],
+                "y": (float(row) + 0.5) / labels.shape[0],
+            }
+        )
+    return marks
