@@ -10,6 +10,7 @@ from palette.colour.spaces import Array
 from palette.colour.spectra import FINE
 
 MEMBERS = 32
+STRAYS = 3
 
 
 def even_normals(count: int, dimensions: int) -> Array:
@@ -38,18 +39,22 @@ def cut(nm: float, width: float) -> Array:
 
 
 def members(
-    shape: Callable[[Array], Array], parameters: int, ripple: float = 0.08, count: int = MEMBERS
+    shape: Callable[[Array], Array],
+    parameters: int,
+    ripple: float = 0.08,
+    stray: Callable[[Array], Array] | None = None,
 ) -> Array:
-    """(count, 471): `shape` of standard normals (parameters,), each with a smooth ripple of its own.
+    """(m, 471): `shape` of standard normals (parameters,), each with a smooth ripple of its own.
 
     `ripple` is the standard deviation of the natural logarithm, correlated over about 40 nm: what the
-    parameters do not say of one emulsion against another.
+    parameters do not say of one emulsion against another. `stray` makes, of three normals, the few
+    members that the name may mean though they are unlike the rest; about one in twelve.
     """
     knots = np.arange(360.0, 761.0, 40.0)
-    normals = even_normals(count, parameters + len(knots))
-    curves = []
-    for row in normals:
-        log = np.exp(-0.5 * ((FINE[:, None] - knots) / 32.0) ** 2)
-        log /= np.sqrt((log**2).sum(axis=1, keepdims=True)) + 1e-12
-        curves.append(shape(row[:parameters]) * np.exp(ripple * log @ row[parameters:]))
+    normals = even_normals(MEMBERS, parameters + len(knots))
+    log = np.exp(-0.5 * ((FINE[:, None] - knots) / 32.0) ** 2)
+    log /= np.sqrt((log**2).sum(axis=1, keepdims=True)) + 1e-12
+    curves = [shape(row[:parameters]) * np.exp(ripple * log @ row[parameters:]) for row in normals]
+    if stray is not None:
+        curves += [stray(row) for row in even_normals(STRAYS, 3)]
     return np.array(curves)

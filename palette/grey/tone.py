@@ -28,11 +28,11 @@ BOTTOM = 0.5 / 255.0
 LEVEL_FLOOR = 0.0012  # standard deviation of a mean level at best: rounding to 8 bits
 
 # What is believed of curves before any anchor is seen; from memory of negatives, prints and scans.
-_CONTRAST_SD = 0.45  # of ln γ, γ = 1 where the picture is true to the scene
+_CONTRAST_SD = 0.55  # of ln γ, γ = 1 where the picture is true to the scene
 _TYPICAL_GAMMA = 1.0
-_SHOULDERS = ((0.0, 0.55), (0.35, 0.15), (0.6, 0.15), (0.8, 0.15))  # κ / (1 + κ), weight
+_SHOULDERS = ((0.0, 0.32), (0.4, 0.16), (0.65, 0.18), (0.83, 0.18), (0.94, 0.16))  # κ / (1 + κ), weight
 _LIFTS = 64
-_WANDER = 0.03  # standard deviation of what the family of curves cannot follow, in log exposure
+_WANDER = 0.08  # standard deviation of what the family of curves cannot follow, in log exposure
 _WANDER_LENGTH = 1.2  # over how much log exposure it stays
 _EXPOSURE_SD = 1.5
 _NODES = np.linspace(-2.4, 2.4, 7)
@@ -73,7 +73,7 @@ def shapes(lowest: float) -> Shapes:
     edges = np.concatenate([np.linspace(-0.10, 0.0, 7), np.linspace(0.0, top, _LIFTS - 5)[1:]])
     lift = (edges[1:] + edges[:-1]) / 2
     width = np.diff(edges)
-    weight = width * np.where(lift < 0, np.exp(lift / 0.04) * 0.8, np.exp(-np.abs(lift) / 0.15))
+    weight = width * np.where(lift < 0, np.exp(lift / 0.04) * 0.6, np.exp(-lift / 0.2))
     rows = [
         (encoded, level, cell, shoulder, np.log(w * share * 0.5))
         for encoded in (False, True)
@@ -188,6 +188,9 @@ def fit(anchors: Sequence[AnchorSignal], members: int, uneven: float, lowest: fl
     n, k = len(anchors), len(grid.lift)
     centre = 0.0
     exposed = [_exposed(a.level, grid) for a in anchors]
+    # Whoever exposed and printed looked at the result: where the lights of the scene come to lie is
+    # believed equally anywhere near there, whatever the contrast; not the exposure before the curve.
+    brightest = _exposed(Level(min(max((a.level.value for a in anchors), default=0.85), 0.98), 0.0), grid)
     h = np.stack([e.h for e in exposed], axis=1) if n else np.zeros((k, 0))
     # a clipped anchor lies somewhere beyond the end: a quarter of a natural log unit or so
     beyond = np.stack([0.25 * e.open for e in exposed], axis=1) if n else np.zeros((k, 0))
@@ -221,12 +224,14 @@ def fit(anchors: Sequence[AnchorSignal], members: int, uneven: float, lowest: fl
     residual = (
         s[None, :, None, :] - beyond[:, None, None, :] - slope[..., None] * h[:, None, None, :] - centre
     )
+    bend = -np.log(1 - grid.shoulder)  # a curve that bends over is steeper below the bend
+    bend = bend / bend.max()
     log_weight = (
         -0.5 * np.einsum("kmjn,kno,kmjo->kmj", residual, whitened, residual)
-        - np.log(slope)
-        - 0.5 * ((np.log(slope) + np.log(_TYPICAL_GAMMA)) / _CONTRAST_SD) ** 2
+        - 2 * np.log(slope)  # once for p(a) from p(ln a), once for the exposure
+        - 0.5 * ((np.log(slope) + np.log(_TYPICAL_GAMMA) + 0.6 * bend[:, None, None]) / _CONTRAST_SD) ** 2
         + np.log(a_sd)[..., None]
-        + grid.log_prior[:, None, None]
+        + (grid.log_prior - brightest.log_slope)[:, None, None]
     )
     if n:
         _, volume = np.linalg.slogdet(total)

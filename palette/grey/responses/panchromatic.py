@@ -6,7 +6,7 @@ import numpy as np
 
 from palette.colour.spaces import Array
 from palette.colour.spectra import FINE
-from palette.grey.family import cut, members
+from palette.grey.family import cut, hump, members
 from palette.grey.responses import Response
 
 _TEXT = files("palette.grey.data").joinpath("panchromatic_negative.csv").read_text("utf-8")
@@ -20,11 +20,17 @@ def _member(z: Array) -> Array:
     the logarithm), the hump in the red, where the red ends (old stocks ended between 620 and 680 nm),
     and a shift of the whole."""
     moved = np.interp(FINE - 4.0 * z[0], FINE, SHEET)
-    end = 637.0 + 12.0 * z[1]
+    end = 637.0 + 9.0 * z[1]
     stretched = np.where(FINE < 560, moved, np.interp(560 + (FINE - 560) * 77.0 / (end - 560), FINE, moved))
-    blue = np.exp(0.30 * z[2] * cut(500.0, 12.0))
+    blue = np.exp(0.25 * z[2] * cut(500.0, 12.0))
     red = np.exp(0.20 * z[3] * (1 - cut(600.0, 10.0)))
     return np.asarray(stretched * blue * red * (1 - cut(394.0, 3.0)))
+
+
+def _stray(z: Array) -> Array:
+    """Stocks and filters used together came near the eye's own curve, or evenly to all the spectrum."""
+    broad = hump(545.0 + 20.0 * z[0], 50.0 + 12.0 * z[1], 48.0 + 8.0 * z[2])
+    return np.asarray(broad + 0.15 * np.exp(z[1]) * SHEET / SHEET.max())
 
 
 RESPONSE = Response(
@@ -32,5 +38,5 @@ RESPONSE = Response(
     "panchromatic",
     "digitised from the maker's data sheet of a 250-speed (daylight) black-and-white camera negative, "
     "type 5222/7222; the spread of the class from that of a 400-speed negative and from memory",
-    members=members(_member, 4),
+    members=members(_member, 4, ripple=0.06, stray=_stray),
 )
