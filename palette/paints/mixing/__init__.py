@@ -168,7 +168,7 @@ def usable(swatches: SwatchList) -> SwatchList:
 
 
 def notes(swatches: SwatchList) -> dict[str, str]:
-    """By swatch id, what is left aside and why: a paint that does not mix, a let-down of no use; and twins."""
+    """By swatch id, what is left aside and why: paints that do not mix, let-downs of no use; and twins."""
     paints = colourants(swatches)
     said = {id: f"it is {kind} and is left out of every mixture" for id, kind in paints.unmixable.items()}
     first: dict[tuple[float, ...], str] = {}

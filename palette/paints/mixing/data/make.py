@@ -33,12 +33,13 @@ from palette.colour.spectra import NM
 from palette.paints.mixing import law
 from palette.paints.mixing.inference import lab_of
 
+Complex = NDArray[np.complex128]
 MEDIUM = 1.5
 EV = 1239.84 / NM
 KEPT = 16  # directions of u that are stored
 
 
-def epsilon(infinity: float, bands: list[tuple[float, float, float]]) -> Array:
+def epsilon(infinity: float, bands: list[tuple[float, float, float]]) -> Complex:
     """Complex permittivity (31,) of Gaussian bands (height in ε₂, centre in eV, width in eV)."""
     e = np.full(NM.size, infinity, dtype=np.complex128)
     for height, centre, width in bands:
@@ -48,7 +49,7 @@ def epsilon(infinity: float, bands: list[tuple[float, float, float]]) -> Array:
     return e
 
 
-def mie(index: Array, micrometres: float) -> tuple[Array, Array]:
+def mie(index: Complex, micrometres: float) -> tuple[Array, Array]:
     """What particles of one diameter absorb, and scatter × (1 − asymmetry), per volume: 1/µm, (31,) each."""
     x = np.pi * micrometres * 1000 * MEDIUM / NM
     m = index / MEDIUM
@@ -82,7 +83,7 @@ def mie(index: Array, micrometres: float) -> tuple[Array, Array]:
 
 
 def film(
-    e: Array, micrometres: float, spread: float, share: float, clumps: float = 0.0
+    e: Complex, micrometres: float, spread: float, share: float, clumps: float = 0.0
 ) -> tuple[Array, Array]:
     """K and S, 1/µm (31,), of a film with `share` by volume of particles, log-normal in diameter."""
     index = np.sqrt(e)

@@ -1,0 +1,171 @@
+"""`palette mix`: mixtures for a colour, in whole drops."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from palette.commands.answers import (
+    ListsCommand,
+    asked,
+    colour_options,
+    json_option,
+    print_json,
+    swatches_option,
+)
+
+if TYPE_CHECKING:
+    from palette.colour.spaces import Array
+    from palette.paints.asked import Asked
+    from palette.paints.mixing import Mix
+    from palette.paints.swatches import SwatchList
+
+
+@click.command("mix", cls=ListsCommand)
+@colour_options
+@swatches_option
+@click.option(
+    "--max-paints", type=click.IntRange(1), default=3, show_default=True, help="Paints in a recipe at most."
+)
+@click.option(
+    "--max-drops", type=click.IntRange(1), default=12, show_default=True, help="Drops in a recipe at most."
+)
+@click.option(
+    "--count", type=click.IntRange(1), default=5, show_default=True, help="Recipes for each colour."
+)
+@click.option("--all", "every", is_flag=True, help="Use paints that are not owned or are retired, too.")
+@click.option(
+    "--ml",
+    type=click.FloatRange(0, min_open=True),
+    metavar="VOLUME",
+    help="Also print each recipe in millilitres, for this much paint.",
+)
+@click.option(
+    "--light", default="D65", show_default=True, metavar="NAME", help="The light the model is judged under."
+)
+@json_option
+def command(
+    colour: tuple[str, Any],
+    lists: tuple[Path, ...],
+    max_paints: int,
+    max_drops: int,
+    count: int,
+    every: bool,
+    ml: float | None,
+    light: str,
+    as_json: bool,
+) -> None:
+    """Find the mixtures of your paints that come nearest to a colour, in whole drops.
+
+    One paint alone counts as a recipe. Paints that the list says are not owned, or are retired, are left
+    out unless --all is given; a blank counts as owned. Metallic, fluorescent and clear paints are never
+    mixed. With each recipe stands how far it is off (CIEDE2000), by how much the real mixture may miss
+    the prediction, and how far the colour moves if one drop is off. Mix a test drop first.
+
+    \b
+    Examples:
+      palette mix --hex '#7f8a66' --swatches bench.csv
+      palette mix --munsell '5GY 4/3' --swatches bench.csv depot.csv --max-paints 2
+      palette mix --swatch B-04 --swatches bench.csv --all --ml 5
+    """
+    from palette.colour.spectra import light as light_named
+    from palette.errors import InputError, Problem
+    from palette.paints.mixing import mixes, notes, usable
+    from palette.paints.swatches import SwatchList
+
+    if not lists:
+        raise click.UsageError("give at least one list of paints with --swatches")
+    try:
+        light_named(_kelvins(light))
+    except ValueError as error:
+        raise click.BadParameter(str(error), param_hint="'--light'") from None
+    swatches = SwatchList.read(*lists)
+    wanted = asked(colour, swatches)
+    paints = swatches if every else usable(swatches)
+    if not len(paints):
+        what = "holds no paint" if not len(swatches) else "has no paint that is owned and not retired"
+        remedy = "add paints" if not len(swatches) else "mark what you own, or use --all"
+        raise InputError(Problem(", ".join(str(path) for path in lists), None, f"the list {what}", remedy))
+    for id, said in notes(paints).items():
+        click.echo(f"note: {id}: {said}", err=True)
+    found = [(one, mixes(one.lab, paints, max_paints, max_drops, count)) for one in wanted]
+    if as_json:
+        print_json({"schema": 1, "recipes": [_answer(one, recipes) for one, recipes in found]})
+        return
+    for i, (one, recipes) in enumerate(found):
+        if i:
+            click.echo()
+        known = [s for s in swatches.swatches if colour[0] == "swatch" and s.id == one.id]
+        spectrum = known[0].reflectance if known else None
+        _print(one, recipes, paints, one.lab if spectrum is None else spectrum, _kelvins(light), ml)
+
+
+def _kelvins(light: str) -> str | float:
+    try:
+        return float(light)
+    except ValueError:
+        return light
+
+
+def _answer(one: Asked, recipes: list[Mix]) -> dict[str, Any]:
+    from palette.colour.spaces import lab_to_hex
+
+    return {
+        "id": one.id,
+        "lab": one.lab,
+        "mixes": [
+            {
+                "drops": [{"swatch": id, "count": count} for id, count in mix.drops],
+                "lab": mix.lab,
+                "hex": lab_to_hex(mix.lab),
+                "difference": mix.difference,
+                "expected_error": round(mix.expected_error, 3),
+                "one_drop_off": round(mix.one_drop_off, 3),
+            }
+            for mix in recipes
+        ],
+    }
+
+
+def _print(
+    one: Asked,
+    recipes: list[Mix],
+    paints: SwatchList,
+    target: Array,
+    light: str | float,
+    ml: float | None,
+) -> None:
+    from palette.colour.names import name
+    from palette.colour.spaces import lab_to_hex
+    from palette.commands.chips import chip
+    from palette.paints.metamerism import under_lights, warning
+    from palette.paints.mixing import shortfall
+
+    shown = lab_to_hex(one.lab)
+    label = f"{one.id}  " if one.id != shown else ""
+    lab = "  ".join(f"{value:.1f}" for value in one.lab)
+    click.echo(f"{chip(shown, 6)}{label}{name(one.lab)}  {shown}  L*a*b* {lab}")
+    names = {swatch.id: swatch.name for swatch in paints.swatches}
+    if not recipes:
+        click.echo("  no paint of the list can be mixed")
+    for rank, mix in enumerate(recipes, 1):
+        said = [f"{mix.difference:.1f} off"]
+        if len(mix.drops) > 1:
+            said += [
+                f"give or take {mix.expected_error:.1f}",
+                f"one drop wrong moves it {mix.one_drop_off:.1f}",
+            ]
+        click.echo(f"{rank:3}. {chip(lab_to_hex(mix.lab))}{', '.join(said)}")
+        volumes = dict(mix.millilitres(ml)) if ml else {}
+        for id, drops in mix.drops:
+            amount = f"{drops} drop{'s' if drops > 1 else ' '}"
+            volume = f"{volumes[id]:6.2f} ml" if ml else ""
+            click.echo(f"       {amount:9}{volume}  {id}  {names[id]}")
+        parted = warning(under_lights(target, mix.reflectance, light))
+        if parted:
+            click.echo(f"       warning: {parted}")
+    short = shortfall(one.lab, recipes, paints)
+    if short:
+        click.echo(short)
