@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 import tomllib
 from collections.abc import Iterable, Mapping
@@ -35,7 +36,7 @@ from palette.kit.model import (
     StatedColour,
     Than,
 )
-from palette.kit.tables import Source, Table, listed, nearest_word
+from palette.kit.tables import Source, Table, figure, listed, nearest_word
 
 NAME = "kit.toml"
 
@@ -206,10 +207,10 @@ def _light(table: Table) -> str | float | None:
     value = table.get("light")
     if value is None:
         return None
-    if isinstance(value, bool) or not isinstance(value, (str, int, float)):
+    named = value.strip() if isinstance(value, str) else figure(value)
+    if named is None:
         table.wrong_type("light", value, "a light's name or kelvins", 'write light = "D55" or light = 3200')
         return None
-    named = value.strip() if isinstance(value, str) else float(value)
     try:
         light(named)
     except ValueError as error:
@@ -318,7 +319,7 @@ def response_names() -> list[str]:
 
 
 def _response(table: Table, text: str, known: list[str]) -> Path:
-    if text.lower().endswith(".csv") or "/" in text or (table.source.path.parent / text).is_file():
+    if text.lower().endswith(".csv") or "/" in text or os.path.isfile(table.source.path.parent / text):
         return table.file("response", text)
     near = nearest_word(text, known)
     remedy = f"did you mean {near!r}?" if near else f"write {', '.join(known)}, or the path of a CSV"

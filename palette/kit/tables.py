@@ -98,14 +98,15 @@ class Table:
         value = self.get(key)
         if value is None:
             return None
-        if isinstance(value, bool) or not isinstance(value, (int, float)):
+        number = figure(value)
+        if number is None:
             remedy = "take the quotes away" if isinstance(value, str) else f"write {wanted}"
             self.wrong_type(key, value, "a number", remedy)
-            return None
-        if not math.isfinite(value) or not accept(value):
-            self.problem(key, f"{key} is {value:g}", f"write {wanted}")
-            return None
-        return float(value)
+        elif not math.isfinite(number) or not accept(number):
+            self.problem(key, f"{key} is {number:g}", f"write {wanted}")
+        else:
+            return number
+        return None
 
     def share(self, key: str, default: float) -> float:
         found = self.number(key, lambda v: 0 <= v <= 1, "a number from 0 to 1")
@@ -154,10 +155,12 @@ class Table:
 
     def numbers(self, key: str, value: Any, count: int, wanted: str) -> list[float] | None:
         """`value` as `count` finite numbers."""
-        if not isinstance(value, list) or len(value) != count or not all(map(_is_number, value)):
-            self.problem(key, f"{key} is not {count} numbers", f"write {wanted}")
-            return None
-        return [float(v) for v in value]
+        figures = [figure(v) for v in value] if isinstance(value, list) else []
+        found = [v for v in figures if v is not None and math.isfinite(v)]
+        if len(figures) == count == len(found):
+            return found
+        self.problem(key, f"{key} is not {count} numbers", f"write {wanted}")
+        return None
 
     def tables(self, key: str, header: str) -> list[Table]:
         """The tables of an array of tables."""
@@ -243,8 +246,14 @@ def listed(words: Sequence[str]) -> str:
     return f"{', '.join(most)} or {last}" if most else last
 
 
-def _is_number(value: object) -> bool:
-    return isinstance(value, (int, float)) and not isinstance(value, bool) and math.isfinite(value)
+def figure(value: object) -> float | None:
+    """A TOML number as a float, infinite where it is too large for one; None for anything else."""
+    if isinstance(value, bool) or not isinstance(value, (int, float)):
+        return None
+    try:
+        return float(value)
+    except OverflowError:
+        return math.inf
 
 
 def _plain(word: str) -> str:

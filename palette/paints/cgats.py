@@ -97,8 +97,6 @@ def parse_cgats(text: str, file: str) -> Table:
     for line, tokens, tabbed in _lines(text):
         word = tokens[0].upper()
         if word in ("END_DATA_FORMAT", "END_DATA"):
-            if export.begun:
-                export.short()
             section = ""
         elif word == "BEGIN_DATA":
             if export.sets:
@@ -114,6 +112,8 @@ def parse_cgats(text: str, file: str) -> Table:
             export.data(line, tokens, tabbed)
         else:
             export.header(line, tokens)
+    if export.begun:
+        export.short()
     if not export.fields:
         raise InputError(Problem(file, export.field_line, "the data format is empty", "export it again"))
     if section or (not export.sets and not export.problems):

@@ -87,7 +87,7 @@ class _Reader:
         except ValueError:
             found = np.array([self._number(row, name, cell) for row, cell in enumerate(cells)])
         for row in np.flatnonzero(~np.isfinite(found)).tolist():
-            if re.fullmatch(r"[+-]?(nan|inf(inity)?)", cells[row], re.IGNORECASE):
+            if np.isinf(found[row]) or re.fullmatch(r"[+-]?nan", cells[row], re.IGNORECASE):
                 self.problem(
                     int(row),
                     f"{name} is {cells[row]!r}, which is no number",

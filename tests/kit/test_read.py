@@ -207,6 +207,9 @@ def test_all_problems_come_at_once_in_the_order_of_the_file(folder: Path) -> Non
     [
         ("trust = true", "trust"),
         ("trust = nan", "trust"),
+        ("trust = 1" + "0" * 400, "trust"),
+        ("light = 1" + "0" * 400, "25000"),
+        ('response = "' + "x" * 300 + '"', "not known"),
         ("uneven = -1", "uneven"),
         ("year = 1958.5", "year"),
         ("light = 30000", "25000"),

@@ -174,6 +174,7 @@ _WORDS = (
         (b"\xff\xd8\xff\xe0\0\x10JFIF", 1, "no text"),
         (b"A,One,#102030\nB,Two,#203040\n", 1, "header"),
         (b"id,hex\nA,#102030\n", 1, "'name'"),
+        (b"id,name,lab_l,lab_a,lab_b\nA,One,50,0,1e999\n", 2, "'1e999'"),
         (b"id,name,hex\n", None, "no paint"),
         (b"id,name,hex,hex\nA,One,#102030,#102030\n", 1, "twice"),
         (b"id,name\nA,One\n", 1, "no paint has a colour"),
