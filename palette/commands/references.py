@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from palette.commands.answers import json_option, print_json, read_kit
+from palette.commands.answers import json_option, print_json, progress, read_kit
 
 
 @click.command("references")
@@ -27,7 +27,8 @@ def command(kit: Path, as_json: bool) -> None:
     from palette.pictures.references import standing_json, survey
 
     read = read_kit(kit)
-    found = survey(read)
+    with progress("Reading references:") as tell:
+        found = survey(read, tell)
     if as_json:
         answers = [standing_json(standing) for standing in found]
         print_json({"schema": 1, "kit": read.title, "references": answers})
