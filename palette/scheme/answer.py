@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import Any
 
 from palette.colour.names import name
@@ -78,10 +78,17 @@ def paint_json(paint: PaintChoice) -> dict[str, Any]:
     }
 
 
-def scheme_text(scheme: Scheme) -> str:
-    """What `palette scheme` prints for people: a table, then what needs explaining."""
+def scheme_text(scheme: Scheme, chip: Callable[[str], str] = lambda hex_colour: "") -> str:
+    """What `palette scheme` prints for people: a table, then what needs explaining.
+
+    `chip` makes of '#rrggbb' what a terminal shows as that colour, or nothing.
+    """
     rows: list[tuple[str, ...]] = [_HEADINGS, *(_row(colour) for colour in scheme.parts)]
-    lines = [scheme.kit.title, "", *_table(rows)]
+    heading, *table = _table(rows)
+    chips = [chip("#000000" if c.lab is None else lab_to_hex(c.lab)) for c in scheme.parts]
+    chips = [" " * 5 if made and c.lab is None else made for made, c in zip(chips, scheme.parts, strict=True)]
+    lines = [scheme.kit.title, "", (" " * 5 if any(chips) else "") + heading]
+    lines += [made + line for made, line in zip(chips, table, strict=True)]
     told_of: set[str] = set()
     for colour in scheme.parts:
         key = same_paint(scheme.kit)[colour.part.id]

@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from palette.paints.mixing import Mix
 
 PAINTS = 5
+_UNSEEN = 1.0  # CIEDE2000; common practice, no source
 
 
 def paints_for(lab: Array | None, swatches: SwatchList, count: int = PAINTS) -> tuple[PaintChoice, ...]:
@@ -26,9 +27,15 @@ def paints_for(lab: Array | None, swatches: SwatchList, count: int = PAINTS) -> 
 
 
 def mixes_for(lab: Array | None, swatches: SwatchList) -> tuple[Mix, ...]:
-    """The best recipes in whole drops, best first; none where there is no colour or no list."""
+    """The best recipes in whole drops, best first; none where there is no colour or no list.
+
+    Of two paints where such a mixture comes as near as anybody can see, else of three.
+    """
     from palette.paints.mixing import mixes
 
     if lab is None or len(swatches) == 0:
         return ()
-    return tuple(mixes(lab, swatches, max_paints=2, count=PAINTS))
+    found = mixes(lab, swatches, max_paints=2, count=PAINTS)
+    if not found or found[0].difference >= _UNSEEN:
+        found = mixes(lab, swatches, count=PAINTS)
+    return tuple(found)
