@@ -2,29 +2,88 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from palette.commands.answers import json_option, print_json, read_kit
 
+if TYPE_CHECKING:
+    from palette.colour.uncertain import Uncertain
+    from palette.kit.model import Kit
+
 
 @click.command("grey")
 @click.argument("kit", type=click.Path(path_type=Path))
 @click.option("--draws", type=click.IntRange(0, 100_000), default=0, help="Colours to draw for each part.")
+@click.option(
+    "--plot", metavar="FILE", type=click.Path(path_type=Path), help="Draw what remains: .png or .svg."
+)
+@click.option(
+    "--as-seen", metavar="PART", help="Draw how a part's likeliest paints would have looked in grey."
+)
+@click.option(
+    "--to",
+    metavar="FILE",
+    type=click.Path(path_type=Path),
+    help="Where --as-seen draws it (default: as-seen-PART.png in this folder).",
+)
 @json_option
-def command(kit: Path, draws: int, as_json: bool) -> None:
+def command(
+    kit: Path, draws: int, plot: Path | None, as_seen: str | None, to: Path | None, as_json: bool
+) -> None:
     """Weigh likely colours and paints for every part of KIT that a grey reference shows.
 
-    KIT is a kit.toml or the folder it stands in.
+    KIT is a kit.toml or the folder it stands in. A grey level names no colour, but rules most out: the answer
+    is what remains, with its odds. Parts whose colour is known help to read the others.
+
+    \b
+    Examples:
+      palette grey mycar
+      palette grey mycar --plot remains.svg
+      palette grey mycar --as-seen waist --to waist.png
     """
     from palette.grey import infer
     from palette.grey.answer import grey_json
     from palette.paints.kitlists import kit_swatches
 
+    if to is not None and as_seen is None:
+        raise click.UsageError("--to says where --as-seen draws: give --as-seen PART too")
     read = read_kit(kit)
-    answer = infer(read, kit_swatches(read), draws=draws)
+    answer = infer(read, kit_swatches(read), _known(read), draws)
     for warning in answer.warnings:
         click.echo(f"warning: {warning}", err=True)
+    if plot is not None or as_seen is not None:
+        from palette.grey import pictures
+
+        if plot is not None:
+            pictures.plot(answer, plot)
+            click.echo(f"wrote {plot}", err=True)
+        if as_seen is not None:
+            target = to or Path(f"as-seen-{as_seen}.png")
+            pictures.as_seen(answer, as_seen, target)
+            click.echo(f"wrote {target}", err=True)
     if as_json:
         print_json(grey_json(answer))
+    else:
+        from palette.grey.report import grey_text
+
+        click.echo(grey_text(answer))
+
+
+def _known(kit: Kit) -> dict[str, Uncertain]:
+    """Parts whose colour other evidence settles; nothing is asked where nothing could."""
+    colour = any(r.tone == "colour" and r.subject == "original" and r.samples for r in kit.references)
+    if not colour and all(part.colour is None for part in kit.parts):
+        return {}
+    from palette.colour.uncertain import Uncertain
+    from palette.scheme.build import colours
+
+    settled, _ = colours(replace(kit, references=tuple(r for r in kit.references if r.tone == "colour")))
+    return {
+        p.part.id: Uncertain(p.lab, p.covariance)
+        for p in settled.parts
+        if p.basis in ("colour", "decision") and p.lab is not None and p.covariance is not None
+    }

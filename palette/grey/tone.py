@@ -138,14 +138,15 @@ class Curves:
     centre: float  # prior mean of -ln E
     uneven: float
 
-    def signal_density(self, levels: Sequence[Level], signals: Signals) -> Array:
+    def signal_density(self, levels: Sequence[Level], signals: Signals, scaled: bool = True) -> Array:
         """What levels of one surface (several places of the same paint) say of its log signal.
 
         Returns:
             (m, g): the likelihood at each of `signals`' points under each member, times that member's
-            posterior weight: to be summed over members.
+            posterior weight: to be summed over members. `scaled` frees it of a constant, which keeps
+            many places from underflowing; without, it is a density per unit of level.
         """
-        return _density(self, levels, signals)
+        return _density(self, levels, signals, scaled)
 
 
 @dataclass(frozen=True)
@@ -261,7 +262,7 @@ def _log_sum(values: Array, axis: tuple[int, ...]) -> Array:
     return np.asarray(total + np.squeeze(top, axis=axis))
 
 
-def _density(curves: Curves, levels: Sequence[Level], signals: Signals) -> Array:
+def _density(curves: Curves, levels: Sequence[Level], signals: Signals, scaled: bool) -> Array:
     """See `Curves.signal_density`."""
     grid = curves.grid
     exposed = [_exposed(level, grid) for level in levels]
@@ -298,7 +299,8 @@ def _density(curves: Curves, levels: Sequence[Level], signals: Signals) -> Array
             - 0.5 * np.einsum("kmjg,kgo,kmjo->kmj", away, inverse, away)
             + (0.5 * np.log(2 * np.pi * variance) - 0.5 * volume - 0.5 * g * np.log(2 * np.pi))[:, None, None]
         )
-    log_weight = log_weight - log_weight.max()
+    if scaled:
+        log_weight = log_weight - log_weight.max()
     open_ = exposed[0].open if g == 1 else np.zeros(len(h), dtype=np.int64)
     return _bells(middle, variance, np.exp(log_weight), open_, signals)
 
