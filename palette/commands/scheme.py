@@ -22,6 +22,7 @@ def command(kit: Path, as_json: bool) -> None:
     Example:
       palette scheme mycar
     """
+    from palette.commands.chips import chip
     from palette.scheme import scheme
     from palette.scheme.answer import scheme_json, scheme_text
 
@@ -33,4 +34,4 @@ def command(kit: Path, as_json: bool) -> None:
     if as_json:
         print_json(scheme_json(found))
     else:
-        click.echo(scheme_text(found))
+        click.echo(scheme_text(found, chip))
