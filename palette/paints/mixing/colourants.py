@@ -15,14 +15,18 @@ from palette.paints.mixing.inference import Gaussian, N, Seen
 from palette.paints.mixing.prior import alike, anything
 from palette.paints.swatches import Swatch, SwatchList
 
-# Words of a finish, name, range or note by which a paint is known not to obey the two-constant law.
-_SIGNS = {
-    "metallic": r"metal\w*|pearl\w*|iridescent|interference|mica|gunmetal|chrome (?:effect|silver)|aluminium|"
-    r"(?:bright |old |dull |antique )?(?:silver|copper|brass|bronze)",
-    "fluorescent": r"fluoresc\w*|fluor|neon|luminous|phosphoresc\w*|glow\w*|day-?glow",
-    "clear": r"clear(?: ?coat)?|varnish|medium|thinner|retarder|flow improver|glaze medium",
-}
 _FINISHES = {"metallic": "metallic", "fluorescent": "fluorescent", "clear": "clear", "varnish": "clear"}
+# Words that mean it wherever they stand, and words that mean it as the last of a name: bronze green, medium
+# grey and clear blue are paints like any other.
+_ANYWHERE = {
+    "metallic": r"metallics?|pearlescent|iridescent|interference",
+    "fluorescent": r"fluorescents?|fluoro?|neon|luminous|phosphorescent|glow[- ]in[- ]the[- ]dark",
+    "clear": r"clear ?coats?|varnish(?:es)?|thinners?|retarder|(?:glaze|mixing|matt|gloss) medium",
+}
+_LAST = {
+    "metallic": r"pearl|silver|gold|copper|brass|bronze|gunmetal|gun metal|aluminium|steel|chrome",
+    "clear": r"clear|medium",
+}
 _CALIBRATION = 0.7
 _FLOOR = 0.5
 _CONTRADICTS = 4.0  # CIEDE2000 by which the best fit may miss a let-down before that is laid aside
@@ -32,15 +36,18 @@ def unmixable(swatch: Swatch) -> str | None:
     """Why a paint is not mixed: 'metallic', 'fluorescent' or 'clear'; None for a paint that mixes.
 
     Flakes reflect like mirrors, fluorescence adds light and a clear has no colour of its own: absorption
-    and scattering say nothing of them. The finish decides; where it is silent, whole words of the name,
-    range and notes.
+    and scattering say nothing of them. The finish decides; where it does not, words of the name, the range
+    and the notes do.
     """
     finish = swatch.finish.strip().lower()
     if finish in _FINISHES:
         return _FINISHES[finish]
-    words = f"{swatch.name} {swatch.range} {swatch.notes}".lower()
-    for kind, signs in _SIGNS.items():
-        if re.search(rf"(?<!\bnot )\b(?:{signs})\b", words):
+    words = f"{swatch.name} | {swatch.range} | {swatch.notes}".lower()
+    for kind, signs in _ANYWHERE.items():
+        if re.search(rf"(?<!\bnot )(?<!\bnon-)(?<!\bover )(?<!\bunder )\b(?:{signs})\b", words):
+            return kind
+    for kind, signs in _LAST.items():
+        if re.search(rf"\b(?:{signs})$", swatch.name.strip().lower()):
             return kind
     return None
 

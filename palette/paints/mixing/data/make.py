@@ -24,8 +24,10 @@ Mudgett & Richards, Applied Optics 10 (1971) 1485.
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 from scipy.special import dawsn, spherical_jn, spherical_yn
 
 from palette.colour.spaces import Array
@@ -33,7 +35,7 @@ from palette.colour.spectra import NM
 from palette.paints.mixing import law
 from palette.paints.mixing.inference import lab_of
 
-Complex = NDArray[np.complex128]
+Complex = NDArray[np.complexfloating[Any, Any]]
 MEDIUM = 1.5
 EV = 1239.84 / NM
 KEPT = 16  # directions of u that are stored
