@@ -51,7 +51,8 @@ class Correction:
 
     `method` and `notes` are for people. Per anchor, in their order: `residuals`, what is left after the
     correction, and `left_out`, what the others alone would miss it by, both CIEDE2000 (for a neutral of
-    unknown lightness without its lightness). `contradicting` names the anchors that cannot be true with the rest.
+    unknown lightness without its lightness). `contradicting` names the anchors that cannot be true with
+    the rest.
     """
 
     pieces: tuple[Piece, ...]
@@ -104,7 +105,8 @@ def fit(
     """Fit the correction of one picture.
 
     `light` is a name of CIE 15 or ISO 7589 or kelvins, `kind` and `year` a reference's, `scene` a small
-    linear (h, w, 3) copy of the picture. Anchors decide where there are any; the light and the scene where not.
+    linear (h, w, 3) copy of the picture. Anchors decide where there are any; the light and the scene
+    where not.
 
     Raises:
         ValueError: no such light.

@@ -60,8 +60,8 @@ def estimates(scene: Array) -> dict[str, Array]:
     """The light of a small linear picture (h, w, 3) by four statistics, each (3,) of length 1.
 
     Grey world (Buchsbaum 1980), max-RGB (Land 1977), shades of grey with the 6-norm (Finlayson & Trezzi
-    2004), grey edge of first order with the 6-norm (van de Weijer, Gevers & Gijsenij 2007). Pixels with a channel at
-    the top say nothing of its ratio and are left out.
+    2004), grey edge of first order with the 6-norm (van de Weijer, Gevers & Gijsenij 2007). Pixels with
+    a channel at the top say nothing of its ratio and are left out.
     """
     from scipy.ndimage import gaussian_filter, gaussian_gradient_magnitude
 

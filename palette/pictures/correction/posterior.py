@@ -80,7 +80,7 @@ class Stray:
         """Covariance (n, 3, m, 3) shared by colours (n, 3) and other colours (m, 3)."""
         gap = ((self._spot(a)[:, None] - self._spot(b)[None]) ** 2).sum(axis=-1)
         near = self.alike * np.exp(-gap / 2)
-        return np.einsum("nij,nm,mkj->nimk", self.roots(a), near, self.roots(b))
+        return np.asarray(np.einsum("nij,nm,mkj->nimk", self.roots(a), near, self.roots(b)))
 
     def own(self, lab: Array) -> Array:
         """Covariance (n, 3, 3) of each colour's stray."""

@@ -154,6 +154,11 @@ def main(count: int = 1000) -> None:
             covariances[look] = np.cov(spread.T) + 1e-5 * np.eye(camera.SIZE)
             print(turn, look, len(own), "rms", np.quantile(rms[looks == look], [0.1, 0.5, 0.9]).round(2))
             print("  mean", means[look].round(3), "\n  sd  ", np.sqrt(np.diag(covariances[look])).round(3))
+    # what the matrix is expected to be follows the gains by `expect`; the rest of it goes with nothing else
+    own = covariances[:, camera.MATRIX, camera.MATRIX].copy()
+    covariances[:, camera.MATRIX, :] = 0
+    covariances[:, :, camera.MATRIX] = 0
+    covariances[:, camera.MATRIX, camera.MATRIX] = own
     means[:, camera.FALL] = 0
     covariances[:, camera.FALL, :] = 0
     covariances[:, :, camera.FALL] = 0

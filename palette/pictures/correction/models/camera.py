@@ -91,7 +91,7 @@ def undo_with_prior(theta: Array, linear: Array, place: Array) -> Array:
     return undo(theta, linear, place, prior().follow)
 
 
-_STRAIGHT = 0.65  # the chance that a picture was developed straight; common practice, no source
+_STRAIGHT = 0.75  # the chance that a picture was developed straight; common practice, no source
 # Exposures, lights and balances are more various than the bench's: sd of log gains, together and each.
 _MORE = 0.3**2 + 0.15**2 * np.eye(3)
 
