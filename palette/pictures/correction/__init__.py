@@ -71,6 +71,7 @@ class Correction:
         labs, spreads = [], []
         for piece in self.pieces:
             read, sure = settle(piece.model.undo, piece.posterior.theta, linear, place, covariance)
+            sure = sure + _blotch(piece.model, linear)
             lab, spread = piece.posterior.predict(read, place, sure, self.widened)
             labs.append(lab)
             spreads.append(spread)
@@ -256,6 +257,7 @@ def _pieces(
                 seen = np.maximum(given.linear @ camera.SENSOR.T, 1e-3)
                 start[model.gain] = np.median(np.log(want / seen), axis=0)
             read, sure = settle_anchors(given.linear, given.covariance, given.clipped)
+            sure = sure + _blotch(model, given.linear)
             posterior = solve(
                 _to_lab(model),
                 _scales(model, beliefs, bool(len(given.linear))),
@@ -290,6 +292,10 @@ def _widened(pieces: tuple[Piece, ...], odd: set[int]) -> float:
         count = len(worth)
         total += piece.weight * float(np.minimum(worth, 4.0).sum())
     return max(1.0, (total + _CHECKS) / (count + _CHECKS))
+
+
+def _blotch(model: Model, linear: Array) -> Array:
+    return np.asarray((model.blotch * linear[..., None]) ** 2 * np.eye(3))
 
 
 def _to_lab(model: Model) -> Map:
@@ -343,6 +349,7 @@ def _contradicting(given: _Anchors, stray: Stray, pieces: tuple[Piece, ...]) -> 
             truth = given.truth.copy()
             truth[[*odd, i]] += _ASTRAY**2 * np.eye(3)
             read, sure = settle_anchors(given.linear, given.covariance, given.clipped)
+            sure = sure + _blotch(best.model, given.linear)
             trial = solve(
                 posterior.map, best.posterior.all_scales, stray, read, given.place, sure, given.lab, truth,
                 posterior.theta,

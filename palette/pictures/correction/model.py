@@ -25,6 +25,7 @@ class Model:
     the three log gains stand among the parameters, `fall` where the uneven light does. `beliefs(kind, year,
     anchors)` gives the priors for a kind of reference with so many anchors of known lightness, none where the
     model does not apply; `says(theta, covariance)` what of a fit is worth telling.
+    `blotch` is the sd of log light by which a reading may differ from place to place under this model.
     """
 
     name: str
@@ -33,3 +34,4 @@ class Model:
     fall: slice
     beliefs: Callable[[str, int | None, int], tuple[Belief, ...]]
     says: Callable[[Array, Array], tuple[str, ...]]
+    blotch: float = 0.0

@@ -67,4 +67,5 @@ def says(theta: Array, covariance: Array) -> tuple[str, ...]:
     return (*notes, *camera.says(theta[: camera.SIZE], covariance[: camera.SIZE, : camera.SIZE]))
 
 
-MODEL = Model("faded dyes", undo, camera.GAIN, camera.FALL, beliefs, says)
+# No print fades evenly: 0.01 of density. Restoring a layer multiplies it. Common practice, no source.
+MODEL = Model("faded dyes", undo, camera.GAIN, camera.FALL, beliefs, says, blotch=0.01 * np.log(10))

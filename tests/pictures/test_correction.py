@@ -1,0 +1,223 @@
+"""The correction of made readings whose truth is known; tests/benchmarks/photo has the figures."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from palette.colour.difference import difference
+from palette.colour.spaces import lab_to_linear
+from palette.colour.uncertain import radius90
+from palette.pictures.correction import AnchorReading, fit
+from palette.pictures.correction import light as lights
+from palette.pictures.correction.reading import spread_covariance
+
+GREYS = np.array([[95.0, 0, 0], [80, 0, 0], [65, 0, 0], [50, 0, 0], [35, 0, 0], [20, 0, 0]])
+COLOURS = np.array([[40.0, 50, 30], [50, -30, 30], [30, 10, -40], [70, 5, 60], [60, 25, 20], [55, -20, -25]])
+LAB = np.concatenate([GREYS, COLOURS])
+TRUE = lab_to_linear(LAB)
+WARM = np.array([0.9, 0.55, 0.25])  # as a tungsten lamp on a picture balanced for daylight
+NOISE = np.eye(3) * 1e-6
+
+
+def anchor(i, linear, lab=LAB, place=None, **more):
+    centre = None if place is None else tuple(place[i])
+    return AnchorReading(
+        f"anchor {i}", linear[i], NOISE, None if lab is None else lab[i], centre=centre, **more
+    )
+
+
+def corrected(correction, linear=TRUE, place=None):
+    return correction.apply(linear, np.stack([NOISE] * len(linear)), place)
+
+
+def radii(lab, covariance):
+    return np.array([radius90(mean, spread) for mean, spread in zip(lab, covariance, strict=True)])
+
+
+def test_greys_fix_light_and_exposure_and_say_so():
+    correction = fit([anchor(i, TRUE * WARM) for i in range(6)])
+    lab, covariance = corrected(correction, TRUE * WARM)
+    assert difference(lab[:6], GREYS).max() < 0.5
+    assert correction.method.startswith("fitted on six anchors, all of them grey; checks to 0.")
+    assert correction.contradicting == ()
+    # a colour far from all anchors is left wider than a grey among them
+    assert radii(lab, covariance)[6:].min() > 2 * radii(lab, covariance)[:5].max()
+
+
+def test_coloured_anchors_narrow_the_colours_near_them():
+    few = fit([anchor(i, TRUE * WARM) for i in range(6)])
+    more = fit([anchor(i, TRUE * WARM) for i in (*range(6), 6, 8, 9)])
+    near = LAB[[6]] + [3.0, -4.0, 2.0]
+    reading = lab_to_linear(near) * WARM
+    (lab_few, wide), (lab_more, narrow) = corrected(few, reading), corrected(more, reading)
+    assert radii(lab_more, narrow)[0] < 0.6 * radii(lab_few, wide)[0]
+    assert difference(lab_more, near)[0] < difference(lab_few, near)[0]
+
+
+def test_a_neutral_of_unknown_lightness_corrects_the_cast_and_leaves_lightness_open():
+    known = fit([anchor(2, TRUE * WARM)])
+    unknown = fit([anchor(2, TRUE * WARM, lab=None)])
+    lab, covariance = corrected(unknown, TRUE * WARM)
+    assert np.hypot(lab[:6, 1], lab[:6, 2]).max() < 2.5
+    sd = np.sqrt(covariance[3, 0, 0])
+    assert sd > 3 * np.sqrt(corrected(known, TRUE * WARM)[1][3, 0, 0])
+    assert abs(lab[3, 0] - 50) < 2 * sd
+    assert any("lightness" in note for note in unknown.notes)
+
+
+def test_the_radius_follows_the_anchor_s_own_spread():
+    tight = fit([anchor(i, TRUE, spread=0.5) for i in range(3)])
+    loose = fit([anchor(i, TRUE, spread=8.0) for i in range(3)])
+    assert radii(*corrected(loose))[3] > 1.5 * radii(*corrected(tight))[3]
+
+
+def test_a_settled_part_counts_with_its_own_covariance():
+    wide = np.diag([100.0, 200.0, 200.0])
+    sure = fit([anchor(1, TRUE), anchor(3, TRUE)])
+    unsure = fit([anchor(1, TRUE, lab_covariance=wide), anchor(3, TRUE, lab_covariance=wide)])
+    assert radii(*corrected(unsure))[2] > 2 * radii(*corrected(sure))[2]
+
+
+def test_one_false_anchor_is_named_and_does_not_drag_the_rest():
+    lab = LAB.copy()
+    lab[2] = [65.0, 30, 10]
+    correction = fit([anchor(i, TRUE * WARM, lab) for i in (0, 1, 2, 3, 4, 8, 9)])
+    assert correction.contradicting == ("anchor 2",)
+    assert "anchor 2 contradicts the other anchors" in correction.notes[0]
+    assert difference(corrected(correction, TRUE * WARM)[0][:5], GREYS[:5]).max() < 1.0
+    assert correction.left_out[2] > 10 > correction.left_out[1]
+
+
+def test_two_that_cannot_both_be_true_are_both_named():
+    lab = LAB.copy()
+    lab[3] = LAB[0]
+    correction = fit([anchor(i, TRUE, lab) for i in (2, 3)])
+    assert set(correction.contradicting) == {"anchor 2", "anchor 3"}
+    assert radii(*corrected(correction))[:6].min() > 8
+
+
+def test_a_chart_upside_down_is_told():
+    turned = np.concatenate([GREYS[::-1], COLOURS])
+    correction = fit([anchor(i, TRUE, turned) for i in range(6)])
+    assert len(correction.contradicting) == 6
+    assert any("upside down" in note for note in correction.notes)
+
+
+def test_true_anchors_are_not_accused():
+    rng = np.random.default_rng(4)
+    for _ in range(5):
+        shift = rng.normal(0, 0.5, LAB.shape)
+        correction = fit([anchor(i, lab_to_linear(LAB + shift) * WARM) for i in range(12)])
+        assert correction.contradicting == ()
+
+
+def test_uneven_light_is_taken_out_where_it_shows_and_never_invented():
+    rng = np.random.default_rng(2)
+    place = rng.uniform(0, 1, (12, 2))
+    fallen = TRUE * np.exp(0.6 * (place[:, :1] - 0.5))
+    with_fall = fit([anchor(i, fallen, place=place) for i in range(12)])
+    even = fit([anchor(i, TRUE, place=place) for i in range(12)])
+    assert any("light grows from left to right" in note for note in with_fall.notes)
+    assert not any("light" in note for note in even.notes)
+    same = np.stack([TRUE[3], TRUE[3]])
+    lab, _ = corrected(even, same, np.array([[0.1, 0.5], [0.9, 0.5]]))
+    assert difference(lab[0], lab[1]) < 0.5
+    lab, _ = corrected(with_fall, same, np.array([[0.1, 0.5], [0.9, 0.5]]))
+    assert lab[0, 0] - lab[1, 0] > 5  # the same reading is a lighter surface where less light falls
+
+
+def test_a_faded_print_is_restored_layer_by_layer():
+    kept = np.array([0.45, 0.8, 0.7])
+    faded = TRUE**kept * [0.95, 0.8, 0.6]
+    correction = fit([anchor(i, faded) for i in (0, 2, 4)], kind="print", year=1962)
+    assert any("dyes have faded" in note and "cyan layer keeps 4" in note for note in correction.notes)
+    assert difference(corrected(correction, faded)[0][:5], GREYS[:5]).max() < 2.0
+    fresh = fit([anchor(i, TRUE * WARM) for i in (0, 2, 4)], kind="print", year=1962)
+    assert not any("faded" in note for note in fresh.notes)
+
+
+def test_a_layer_that_is_all_but_gone_is_told_and_widens():
+    def wide(kept):
+        faded = TRUE ** np.array([kept, 0.8, 0.7])
+        noisy = [replace(anchor(i, faded), covariance=np.eye(3) * 1e-4) for i in range(6)]
+        correction = fit(noisy, kind="print")
+        _, covariance = correction.apply(faded, np.stack([np.eye(3) * 1e-4] * len(faded)))
+        return correction, np.sqrt(covariance[3].trace())
+
+    gone, gone_sd = wide(0.2)
+    there, there_sd = wide(0.7)
+    assert any("cyan layer has lost too much" in note for note in gone.notes)
+    assert not any("lost too much" in note for note in there.notes)
+    assert gone_sd > 1.3 * there_sd
+
+
+def test_an_unanchored_tungsten_slide_comes_out_wide_and_holds_the_truth():
+    seen = TRUE * WARM
+    scene = np.repeat(seen, 200, axis=0).reshape(40, 60, 3)
+    for given in ({}, {"scene": scene}, {"light": "A"}, {"light": 2856.0, "scene": scene}):
+        correction = fit([], **given)
+        lab, covariance = corrected(correction, seen)
+        assert radii(lab, covariance)[:6].min() > 8
+        assert (difference(lab, LAB) < radii(lab, covariance)).mean() > 0.8
+        assert correction.method.startswith("no anchor")
+
+
+def test_a_stated_light_corrects_unless_the_picture_looks_balanced():
+    balanced = np.clip(np.repeat(TRUE, 200, axis=0).reshape(40, 60, 3), 0, 1)
+    warm = balanced * WARM
+    grey_if_warm = corrected(fit([], light="A", scene=warm), TRUE * WARM)[0][2]
+    grey_if_balanced = corrected(fit([], light="A", scene=balanced), TRUE)[0][2]
+    as_shot = corrected(fit([]), TRUE * WARM)[0][2]
+    assert np.hypot(*grey_if_warm[1:]) < 0.4 * np.hypot(*as_shot[1:])
+    assert np.hypot(*grey_if_balanced[1:]) < 8
+    with pytest.raises(ValueError, match="no light"):
+        fit([], light="candle")
+
+
+def test_clipped_anchors_count_for_less_and_are_told():
+    clipped = TRUE * 1.3
+    clipped[0] = np.minimum(clipped[0], 1.0)
+    share = np.array([1.0, 1.0, 1.0])
+    correction = fit([anchor(0, clipped, clipped=share), anchor(2, clipped), anchor(4, clipped)])
+    assert any("anchor 0: 100 % clipped in red" in note for note in correction.notes)
+    assert difference(corrected(correction, clipped)[0][[2, 4]], LAB[[2, 4]]).max() < 2.0
+
+
+@pytest.mark.parametrize(
+    "linear", [np.zeros(3), np.ones(3), np.array([0.4, 1e-6, 0.0]), np.array([-0.01, 0.2, 3.0])]
+)
+def test_odd_readings_give_finite_wide_answers(linear):
+    correction = fit([AnchorReading("odd", linear, np.zeros((3, 3)), np.array([50.0, 0, 0]))])
+    lab, covariance = correction.apply(np.array([linear, TRUE[3]]), np.zeros((2, 3, 3)))
+    assert np.isfinite(lab).all() and np.isfinite(covariance).all()
+    assert (np.linalg.eigvalsh(covariance) > -1e-9).all()
+
+
+def test_anchors_all_on_one_colour_do_not_pretend_to_more():
+    one = fit([anchor(2, TRUE * WARM)])
+    thrice = fit([anchor(2, TRUE * WARM)] * 3)
+    far = radii(*corrected(thrice, TRUE * WARM))[6:]
+    assert (far > 0.6 * radii(*corrected(one, TRUE * WARM))[6:]).all()
+
+
+def test_spread_is_the_radius_that_holds_nine_in_ten():
+    for lab in ([50.0, 0, 0], [30.0, 40, -20], [70.0, -10, 60]):
+        assert radius90(np.array(lab), spread_covariance(np.array(lab), 2.0)) == pytest.approx(2.0, rel=0.2)
+
+
+def test_the_four_estimates_find_a_grey_world_s_light():
+    rng = np.random.default_rng(3)
+    scene = rng.uniform(0.02, 0.6, (60, 80, 1)) * WARM
+    found = lights.estimates(scene)
+    assert set(found) == {"grey world", "max-RGB", "shades of grey", "grey edge"}
+    truth = WARM / np.linalg.norm(WARM)
+    for rgb in found.values():
+        assert np.degrees(np.arccos(min(rgb @ truth, 1.0))) < 0.5
+    cast, angles = lights.estimated(scene)
+    assert angles.max() < 0.5
+    assert cast.mean == pytest.approx(lights.cast_of(WARM), abs=0.02)
+    # six degrees of error are kept however well the four agree
+    assert np.sqrt(cast.covariance[1, 1]) > 0.08
