@@ -41,7 +41,9 @@ def difference(lab_a: ArrayLike, lab_b: ArrayLike) -> Array:
                 others = b[0, left : left + _BLOCK]
                 first = np.repeat(some.T, len(others), axis=1)
                 second = np.tile(others.T, len(some))
-                table[start : start + rows, left : left + _BLOCK] = pairs(first, second).reshape(len(some), -1)
+                table[start : start + rows, left : left + _BLOCK] = pairs(first, second).reshape(
+                    len(some), -1
+                )
     else:
         flat = [np.broadcast_to(x, (*shape, 3)).reshape(-1, 3) for x in (a, b)]
         for start in range(0, size, _BLOCK):

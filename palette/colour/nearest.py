@@ -133,7 +133,10 @@ class NearestIndex:
         left = np.flatnonzero(away[:, -1] <= reach)
         up, across = _reach(wanted[left], differences[left, -1])
         wide = across > _WIDE * up
-        for rows, tree, weight in ((left[~wide], self._tree, _WEIGHT), (left[wide], self._wide, _WEIGHT_WIDE)):
+        for rows, tree, weight in (
+            (left[~wide], self._tree, _WEIGHT),
+            (left[wide], self._wide, _WEIGHT_WIDE),
+        ):
             self._fetch_more(wanted, rows, tree, weight, indices, differences)
         return indices, differences
 

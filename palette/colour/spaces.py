@@ -25,7 +25,7 @@ def _rgb_to_xyz_matrix() -> Array:
 
 
 SRGB_TO_XYZ: Array = _rgb_to_xyz_matrix()
-XYZ_TO_SRGB: Array = np.linalg.inv(SRGB_TO_XYZ)
+XYZ_TO_SRGB: Array = np.asarray(np.linalg.inv(SRGB_TO_XYZ), dtype=np.float64)
 
 _EPSILON = (6 / 29) ** 3
 _KAPPA = (29 / 3) ** 3

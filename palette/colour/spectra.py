@@ -37,7 +37,8 @@ def observer() -> Array:
 def _illuminants() -> dict[str, tuple[str, Array]]:
     names, table = _table("illuminants.csv")
     return {
-        name.lower(): (name, np.interp(FINE, table[:, 0], table[:, i + 1])) for i, name in enumerate(names[1:])
+        name.lower(): (name, np.interp(FINE, table[:, 0], table[:, i + 1]))
+        for i, name in enumerate(names[1:])
     }
 
 

@@ -23,7 +23,9 @@ F = TypeVar("F", bound=Callable[..., Any])
 
 def json_option(function: F) -> F:
     """Add `--json`: one JSON document on standard output and nothing else there."""
-    return click.option("--json", "as_json", is_flag=True, help="Print one JSON document instead of text.")(function)
+    return click.option("--json", "as_json", is_flag=True, help="Print one JSON document instead of text.")(
+        function
+    )
 
 
 def colour_options(function: F) -> F:

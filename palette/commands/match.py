@@ -25,7 +25,10 @@ if TYPE_CHECKING:
 @swatches_option
 @click.option("--count", type=click.IntRange(1), default=5, show_default=True, help="Paints for each colour.")
 @click.option(
-    "--sheet", metavar="FILE", type=click.Path(path_type=Path), help="Write a sheet of swatches, .png or .pdf."
+    "--sheet",
+    metavar="FILE",
+    type=click.Path(path_type=Path),
+    help="Write a sheet of swatches, .png or .pdf.",
 )
 @json_option
 def command(
@@ -78,7 +81,10 @@ def print_found(found: Found, swatches: Any) -> None:
     for paint, cells in zip(found.paints, _cells(found), strict=True):
         words = "  ".join(cell.ljust(width) for cell, width in zip(cells, widths, strict=True))
         gone = "  (retired)" if paint.swatch in retired else ""
-        click.echo(f"  {chip(found.paint_hex(paint))}{words}  {paint.difference:5.2f}  {shows(paint.difference)}{gone}")
+        click.echo(
+            f"  {chip(found.paint_hex(paint))}{words}  {paint.difference:5.2f}  "
+            f"{shows(paint.difference)}{gone}"
+        )
 
 
 def _cells(found: Found) -> list[tuple[str, ...]]:

@@ -66,7 +66,12 @@ def command(
             {
                 "schema": 1,
                 "image": [
-                    {"file": str(view.file), "width": view.width, "height": view.height, "profile": view.profile}
+                    {
+                        "file": str(view.file),
+                        "width": view.width,
+                        "height": view.height,
+                        "profile": view.profile,
+                    }
                     for view in result.views
                 ],
                 "reason": result.reason,

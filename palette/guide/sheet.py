@@ -7,7 +7,7 @@ import json
 from collections.abc import Sequence
 from importlib.resources import as_file, files
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -38,10 +38,10 @@ def write_sheet(path: Path, found: Sequence[Found], views: Sequence[View] = ()) 
     if kind == ".png" and len(found) > _MOST_ROWS:
         what = f"holds {len(found)} colours, too many for one picture"
         raise InputError(Problem(str(path), None, what, "write a .pdf"))
-    replace_whole(path, render(found, views, kind.removeprefix(".")))
+    replace_whole(path, render(found, views, "pdf" if kind == ".pdf" else "png"))
 
 
-def render(found: Sequence[Found], views: Sequence[View], kind: str) -> bytes:
+def render(found: Sequence[Found], views: Sequence[View], kind: Literal["png", "pdf"]) -> bytes:
     """The sheet as the bytes of a 'png' or a 'pdf'."""
     import typst
 
@@ -55,7 +55,7 @@ def render(found: Sequence[Found], views: Sequence[View], kind: str) -> bytes:
             sys_inputs={"data": json.dumps(document)},
             format=kind,
             ppi=_DOTS_PER_INCH,
-            **({"timestamp": 0} if kind == "pdf" else {}),
+            timestamp=0 if kind == "pdf" else None,
         )
     return bytes(result[0] if isinstance(result, list) else result)
 

@@ -67,7 +67,9 @@ def swatch_colour(id: str, swatches: SwatchList) -> Asked:
 
 def _with_names(table: Table) -> Table:
     """The columns a colour is in, with a name for every row, which a swatch list must have."""
-    kept = {name: at for name, at in table.columns.items() if name in _COLOUR_COLUMNS or name.startswith("nm")}
+    kept = {
+        name: at for name, at in table.columns.items() if name in _COLOUR_COLUMNS or name.startswith("nm")
+    }
     columns = {**kept, "id": table.columns["id"], "name": max(table.columns.values()) + 1}
     rows = [[*row[: columns["name"]], "-"] for row in table.rows]
     return Table(table.file, columns, rows, table.lines, table.header_line, table.problems, table.remarks)

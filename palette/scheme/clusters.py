@@ -98,7 +98,7 @@ class _Seeds:
 def _view(linear: Array) -> _View:
     from scipy.ndimage import median_filter
 
-    seen = np.isfinite(linear).all(axis=-1)
+    seen = np.asarray(np.isfinite(linear).all(axis=-1))
     clean = np.where(seen[..., None], np.maximum(linear, 0.0), 0.0)
     smooth = np.stack([median_filter(clean[..., i], 3) for i in range(3)], axis=-1)
     # Steps are judged in encoded levels, where noise is about the same in light and dark.
@@ -216,7 +216,9 @@ def _merged(seeds: _Seeds, count: int | None) -> tuple[NDArray[np.intp], str]:
         i, j = np.unravel_index(int(np.argmin(cost)), cost.shape)
         _join(groups, int(alive[min(i, j)]), int(alive[max(i, j)]))
         stages.append((float(cost[i, j]), groups.of.copy(), _colours_among(groups)))
-    natural = max(i for i, (cost, _, _) in enumerate(stages) if max(c for c, _, _ in stages[: i + 1]) <= _MERGE)
+    natural = max(
+        i for i, (cost, _, _) in enumerate(stages) if max(c for c, _, _ in stages[: i + 1]) <= _MERGE
+    )
     have = [len(colours) for _, _, colours in stages]
     chosen = natural
     if count is None:
@@ -238,7 +240,9 @@ def _merged(seeds: _Seeds, count: int | None) -> tuple[NDArray[np.intp], str]:
 _SAME = 1.0  # cost below which two clusters are one colour whatever the count told
 
 
-def _reason(stages: list[tuple[float, NDArray[np.intp], list[int]]], natural: int, chosen: int, count: int | None) -> str:
+def _reason(
+    stages: list[tuple[float, NDArray[np.intp], list[int]]], natural: int, chosen: int, count: int | None
+) -> str:
     have = len(stages[chosen][2])
     colours = "1 colour" if have == 1 else f"{have} colours"
     if count is not None:
@@ -251,12 +255,14 @@ def _reason(stages: list[tuple[float, NDArray[np.intp], list[int]]], natural: in
     if natural + 1 < len(stages):
         parts.append(f"the two nearest are still {stages[natural + 1][0]:.1f} apart after allowing for shade")
     if natural > 0:
-        parts.append(f"shades up to {max(c for c, _, _ in stages[: natural + 1]):.1f} apart were taken for one paint")
+        parts.append(
+            f"shades up to {max(c for c, _, _ in stages[: natural + 1]):.1f} apart were taken for one paint"
+        )
     return f"{parts[0]}: {', '.join(parts[1:])}" if parts[1:] else colours
 
 
 def _costs(groups: _Groups, alive: NDArray[np.intp]) -> Array:
-    """How far from being shades of one paint each two groups are, in CIELAB units (n, n); inf on the diagonal."""
+    """How far each two groups are from being shades of one paint (n, n), CIELAB; inf on the diagonal."""
     linear, weight = groups.linear[alive], groups.weight[alive]
     luminance = np.maximum(linear @ _LUMINANCE, 1e-5)
     common = np.sqrt(luminance[:, None] * luminance[None, :])
@@ -342,7 +348,9 @@ def _told(views: Sequence[_View], seeds: _Seeds, group_of: NDArray[np.intp], rea
     place = np.empty(number, dtype=np.int32)
     place[order] = np.arange(number)
     colours = tuple(PictureColour(lab[i], float(area[i] / area.sum())) for i in order)
-    return Clusters(colours, reason, tuple(np.where(own >= 0, place[own], -1).astype(np.int32) for own in labels))
+    return Clusters(
+        colours, reason, tuple(np.where(own >= 0, place[own], -1).astype(np.int32) for own in labels)
+    )
 
 
 def _lit(pixels: Array) -> Array:

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from palette.errors import InputError, Problem
 from palette.paints.asked import Asked
 from palette.paints.swatches import SwatchList
-from palette.pictures.decode import Linear, open_picture
+from palette.pictures.decode import Linear, Picture, open_picture
 from palette.scheme.clusters import clusters
 from palette.scheme.found import Found, matched
 
@@ -46,7 +46,10 @@ def sample(images: Sequence[Path], count: int | None, swatches: SwatchList | Non
     Raises:
         InputError: with a problem for every picture that cannot be read, or holds no opaque pixel.
     """
-    pictures, smalls, problems, notes = [], [], [], []
+    pictures: list[Picture] = []
+    smalls: list[Linear] = []
+    problems: list[Problem] = []
+    notes: list[str] = []
     for path in images:
         try:
             picture = open_picture(path)

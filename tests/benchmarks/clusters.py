@@ -1,4 +1,6 @@
-"""Made pictures of painted surfaces, and what is found in them: python -m tests.benchmarks.clusters [N] [--tuning]
+"""Made pictures of painted surfaces, and what is found in them.
+
+    python -m tests.benchmarks.clusters [N] [--tuning] [--each] [--alone]
 
 Each picture shows 3 to 9 surfaces of true colours known, in one of several layouts, shaded from 1.0 down to
 0.55 in linear light by one of several profiles, some with highlights, with blur, noise and JPEG. The rival
@@ -164,7 +166,7 @@ def _highlights(rng: np.random.Generator, labels: np.ndarray) -> np.ndarray:
 
 
 def errors(true: np.ndarray, found: np.ndarray) -> np.ndarray:
-    """CIEDE2000 from each true colour to the found colour that is its partner, or the nearest where none is."""
+    """CIEDE2000 from each true colour to its partner among the found, or the nearest where none is."""
     table = difference(true[:, None], found[None])
     rows, columns = linear_sum_assignment(table)
     result = table.min(axis=1)
@@ -176,7 +178,9 @@ def plain_kmeans(made: Made, count: int) -> np.ndarray:
     from sklearn.cluster import KMeans
 
     lab = linear_to_lab(made.linear).reshape(-1, 3)
-    return np.asarray(KMeans(count, n_init=3, random_state=0).fit(lab[:: max(1, len(lab) // 20000)]).cluster_centers_)
+    return np.asarray(
+        KMeans(count, n_init=3, random_state=0).fit(lab[:: max(1, len(lab) // 20000)]).cluster_centers_
+    )
 
 
 def silhouette_count(made: Made) -> int:
@@ -221,7 +225,10 @@ def main() -> None:
     print(f"  untold            {untold_error:.2f}   right count in {np.mean(right):.0%}")
     if rival:
         plain = float(np.median(np.concatenate(rival)))
-        print(f"  plain k-means     {plain:.2f}   (told; silhouette finds the count in {np.mean(silhouette):.0%})")
+        print(
+            f"  plain k-means     {plain:.2f}   "
+            f"(told; silhouette finds the count in {np.mean(silhouette):.0%})"
+        )
         print(f"  ratios            {told_error / plain:.2f} told, {untold_error / plain:.2f} untold")
     print(f"  {seconds / len(seeds):.2f} s a picture")
 

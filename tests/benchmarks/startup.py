@@ -1,4 +1,4 @@
-"""What starting costs: `palette --help` beside `python -c "import click"`: python -m tests.benchmarks.startup"""
+"""What starting costs: `palette --help` beside `import click`: python -m tests.benchmarks.startup"""
 
 import subprocess
 import sys
@@ -16,7 +16,9 @@ def _seconds(*words: str) -> float:
 
 def main() -> None:
     rival, ours = _seconds("-c", "import click"), _seconds("-m", "palette", "--help")
-    print(f"import click {rival * 1000:.0f} ms, palette --help {ours * 1000:.0f} ms: {ours / rival:.2f} times")
+    print(
+        f"import click {rival * 1000:.0f} ms, palette --help {ours * 1000:.0f} ms: {ours / rival:.2f} times"
+    )
 
 
 if __name__ == "__main__":

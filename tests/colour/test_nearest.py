@@ -33,7 +33,10 @@ SETS = {
     "far out": (RNG.uniform(-3000, 3000, (100, 3)), RNG.uniform(-3000, 3000, (500, 3))),
     "absurd": (RNG.uniform(-1e7, 1e7, (20, 3)), RNG.uniform(-1e7, 1e7, (300, 3))),
     "all far away": (_solid(100), _solid(300) * 0.01 + [50, 200, -150]),
-    "red-green stretch": (RNG.normal([50, 20, 0], [20, 8, 4], (300, 3)), RNG.normal([50, 22, 0], [20, 8, 4], (900, 3))),
+    "red-green stretch": (
+        RNG.normal([50, 20, 0], [20, 8, 4], (300, 3)),
+        RNG.normal([50, 22, 0], [20, 8, 4], (900, 3)),
+    ),
 }
 
 
@@ -64,7 +67,9 @@ _lab = st.tuples(st.floats(-20, 120), st.floats(-150, 150), st.floats(-150, 150)
 
 @settings(max_examples=300, deadline=None)
 @given(_lab, _lab)
-def test_no_pair_that_can_be_thought_of_lies_beyond_the_bound(one: tuple[float, ...], other: tuple[float, ...]) -> None:
+def test_no_pair_that_can_be_thought_of_lies_beyond_the_bound(
+    one: tuple[float, ...], other: tuple[float, ...]
+) -> None:
     first, second = np.array([one]), np.array([other])
     up, across = _reach(first, difference(first, second))
     apart = np.linalg.norm(_place(first, _WEIGHT) - _place(second, _WEIGHT), axis=1)

@@ -51,12 +51,16 @@ def test_many_colours_from_standard_input_and_several_lists(bench: str, tmp_path
 
 
 def test_bad_colours_are_all_told_with_their_lines(bench: str) -> None:
-    status, out, err = _run("--colours", "-", "--swatches", bench, text="id,hex\na,#12\n,#123456\nb,\nb,#123456\n")
+    status, out, err = _run(
+        "--colours", "-", "--swatches", bench, text="id,hex\na,#12\n,#123456\nb,\nb,#123456\n"
+    )
     assert status == 1 and not out
     assert [line.split(":")[2] for line in err.splitlines()] == ["2", "3", "4", "5"]
 
 
-@pytest.mark.parametrize("words", [(), ("--hex", "#zz"), ("--hex", "#123", "--munsell", "N 5/"), ("--lab", "1", "2")])
+@pytest.mark.parametrize(
+    "words", [(), ("--hex", "#zz"), ("--hex", "#123", "--munsell", "N 5/"), ("--lab", "1", "2")]
+)
 def test_a_wrong_command_line_is_status_2(bench: str, words: tuple[str, ...]) -> None:
     assert _run(*words, "--swatches", bench)[0] == 2
 

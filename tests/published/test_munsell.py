@@ -21,8 +21,8 @@ def test_greys_have_the_luminance_of_astm_d1535(value: float) -> None:
 
 
 def test_renotation_colours() -> None:
-    # Newhall, Nickerson & Judd 1943, for illuminant C; CIELAB relative to C's own white is CIELAB under D65 to
-    # within the shift of a real surface between the two lights (1.7 CIEDE2000 at most for CIE 224:2017's samples)
+    # Newhall, Nickerson & Judd 1943, for illuminant C; CIELAB relative to C's own white is CIELAB under D65
+    # to within a surface's shift between the two lights (1.7 CIEDE2000 at most for CIE 224:2017's samples)
     white = colour.CCS_ILLUMINANTS["CIE 1931 2 Degree Standard Observer"]["C"]
     rng = np.random.default_rng(5)
     real = colour.notation.MUNSELL_COLOURS_REAL

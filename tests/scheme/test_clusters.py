@@ -10,7 +10,9 @@ from tests.benchmarks.clusters import errors, make, plain_kmeans
 
 
 def _bands(labs: list[list[float]], shade: np.ndarray) -> np.ndarray:
-    rows = [np.broadcast_to(lab_to_linear(np.array(lab)), (40, 160, 3)) * shade[None, :, None] for lab in labs]
+    rows = [
+        np.broadcast_to(lab_to_linear(np.array(lab)), (40, 160, 3)) * shade[None, :, None] for lab in labs
+    ]
     return np.concatenate(rows)
 
 
@@ -66,4 +68,6 @@ def test_transparent_pixels_are_no_evidence() -> None:
     picture[:40] = np.nan
     found = clusters([picture])
     assert len(found.colours) == 3 and (found.labels[0][:40] == -1).all()
-    assert difference(np.array([c.lab for c in found.colours]), linear_to_lab(lab_to_linear(LABS[0]))).min() > 10
+    assert (
+        difference(np.array([c.lab for c in found.colours]), linear_to_lab(lab_to_linear(LABS[0]))).min() > 10
+    )
