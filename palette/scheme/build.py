@@ -14,11 +14,11 @@ from palette.errors import InputError, Problem
 from palette.kit.model import Kit, Part, Reference
 from palette.paints.swatches import SwatchList
 from palette.scheme.choose import mixes_for, paints_for
-from palette.scheme.greys import ask_greys, grey_evidence
+from palette.scheme.greys import ask_greys, grey_evidence, grey_witness
 from palette.scheme.liveries import other_livery
 from palette.scheme.measure import measure_all
 from palette.scheme.model import Evidence, PartColour, Scheme
-from palette.scheme.reconcile import CONFLICT, Verdict
+from palette.scheme.reconcile import Verdict, reconcile
 from palette.scheme.settle import Settled, same_paint, settle
 from palette.scheme.witness import Statement
 from palette.scheme.words import joined
@@ -77,7 +77,7 @@ def colours(kit: Kit, progress: Progress | None = None) -> tuple[Scheme, SwatchL
     greys = ask_greys(kit, swatches, known, repainted)
     if greys is not None:
         seen = {part.part: part for part in greys.parts}
-        parts = [_with_grey(part, paint, seen, known) for part in parts]
+        parts = [_with_grey(part, kit, paint, seen, settled) for part in parts]
     warnings = dict.fromkeys([*settled.warnings, *(greys.warnings if greys else ())])
     return Scheme(kit, tuple(parts), tuple(warnings), greys), swatches
 
@@ -145,28 +145,44 @@ def _colour(
 
 
 def _with_grey(
-    colour: PartColour, paint: Mapping[str, str], seen: Mapping[str, GreyPart], known: Mapping[str, Uncertain]
+    colour: PartColour,
+    kit: Kit,
+    paint: Mapping[str, str],
+    seen: Mapping[str, GreyPart],
+    settled: Settled,
 ) -> PartColour:
     """A part's colour with what grey pictures of its paint say."""
     key = paint[colour.part.id]
     found = seen.get(colour.part.id) or next((p for id, p in seen.items() if paint[id] == key), None)
     if found is None:
         return colour
-    settled = known.get(colour.part.id)
-    evidence, odds = grey_evidence(found, settled)
-    if settled is not None:
-        if odds >= CONFLICT or colour.basis == "decision":
-            return replace(colour, evidence=colour.evidence + tuple(evidence))
-        note = "a grey picture contradicts it: were both right, they would lie so far apart "
-        return replace(
-            colour,
-            evidence=colour.evidence + tuple(evidence),
-            conflict=True,
-            notes=(*colour.notes, note + once_in(odds)),
+    said = settled.statements.get(key, [])
+    if colour.basis == "decision":
+        return replace(colour, evidence=(*colour.evidence, *grey_evidence(found, 0.0)))
+    if colour.basis == "colour":
+        # The words are in the grey already.
+        heard = [s for s in said if s.right > 0 and s.kind == "colour"]
+        verdict = reconcile([*(s.witness for s in heard), grey_witness(found, kit)])
+        silent = [replace(s, right=0.0) if s.kind == "hint" else s for s in said]
+        together = (_IN_THE_GREY,) if any(s.kind == "hint" for s in said) else ()
+        right = verdict.right[-1]
+        doubt = () if right > 0.1 else (f"not believed: right with {right * 100:.0f} % beside the rest",)
+        notes = [note for note in colour.notes if not note.startswith(_DISAGREES)]
+        return PartColour(
+            colour.part,
+            verdict.lab,
+            verdict.covariance,
+            verdict.radius90,
+            "colour",
+            verdict.conflict,
+            (
+                *_evidence(silent, verdict),
+                *grey_evidence(found, verdict.weights[-1], doubt + together),
+            ),
+            (*notes, conflict_in_words(verdict.odds)) if verdict.conflict else tuple(notes),
         )
-    # The words were weighed together with the grey, which has their pull in it already.
     words = tuple(
-        replace(e, weight=0.0, notes=("weighed with the grey", *e.notes)) if e.kind == "hint" else e
+        replace(e, weight=0.0, notes=(_IN_THE_GREY, *e.notes)) if e.kind == "hint" else e
         for e in colour.evidence
     )
     return replace(
@@ -176,13 +192,17 @@ def _with_grey(
         radius90=radius90(found.lab, found.covariance),
         basis="grey",
         conflict=False,
-        evidence=words + tuple(evidence),
+        evidence=words + tuple(grey_evidence(found, 1.0)),
     )
+
+
+_IN_THE_GREY = "the words are weighed with the grey"
+_DISAGREES = "the evidence disagrees"
 
 
 def conflict_in_words(odds: float) -> str:
     """What `odds` of scatter means for a reader."""
-    return f"the evidence disagrees: were all of it right, it would scatter so much {once_in(odds)}"
+    return f"{_DISAGREES}: were all of it right, it would scatter so much {once_in(odds)}"
 
 
 def once_in(odds: float) -> str:

@@ -6,16 +6,22 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from palette.colour.uncertain import Uncertain, radius90
 from palette.kit.model import Kit
 from palette.paints.swatches import SwatchList
 from palette.scheme.model import Evidence
-from palette.scheme.reconcile import CONFLICT, scatter_odds
+from palette.scheme.reconcile import ANY_COVARIANCE, ANY_LAB, Witness
+from palette.scheme.witness import ASTRAY
 
 if TYPE_CHECKING:
     from palette.grey import GreyAnswer, GreyPart
 
 DRAWS = 4000  # colours at large for each part, for a picture of what remains
+
+
+_NO_SAY = 900.0  # variance in units of that of surfaces at large, where a stray colour has 2
 
 
 def ask_greys(
@@ -38,23 +44,37 @@ def ask_greys(
     return infer(replace(kit, references=ours), swatches, known, DRAWS)
 
 
-def grey_evidence(found: GreyPart, colour: Uncertain | None) -> tuple[list[Evidence], float]:
-    """The grey pictures of one part as evidence, and the chance of their being so far from `colour` if both
-    were right (1 where there is no colour yet).
+def grey_witness(found: GreyPart, kit: Kit) -> Witness:
+    """What the grey pictures add to what others say of a part: their posterior less the prior it began with.
 
-    Together they leave one region of colour, shown for each of them. They count in equal shares where they
-    are all there is; beside a colour that others settled they are a check, and count for nothing.
+    Along directions that the pictures did not narrow (hue and chroma, mostly) the prior is all there is;
+    there the witness is given no say.
     """
+    root = np.linalg.cholesky(ANY_COVARIANCE)
+    inner = np.linalg.inv(root)
+    values, axes = np.linalg.eigh(inner @ found.covariance @ inner.T)  # 1 where nothing was narrowed
+    gained = 1 / np.maximum(values, 1e-6) - 1
+    told = gained > 1.0
+    place = axes.T @ inner @ (found.lab - ANY_LAB)
+    place = np.where(told, place * (gained + 1) / np.where(told, gained, 1.0), place)
+    spread = np.where(told, 1 / np.where(told, gained, 1.0), _NO_SAY)
+    back = root @ axes
+    silent = 0.5 * float(np.log(_NO_SAY / 2) * np.count_nonzero(~told))
+    trust = max(
+        r.trust * (1 - ASTRAY[r.kind])
+        for r in kit.references
+        if r.id in {reading.reference for reading in found.readings}
+    )
+    return Witness(ANY_LAB + back @ place, (back * spread) @ back.T, trust, silent=silent)
+
+
+def grey_evidence(found: GreyPart, weight: float, notes: tuple[str, ...] = ()) -> list[Evidence]:
+    """The grey pictures of one part as evidence: together they leave one region of colour, shown for each,
+    and share one weight equally."""
     sources = list(dict.fromkeys(reading.reference for reading in found.readings))
-    odds = 1.0
-    notes = found.notes
-    weight = 1 / len(sources)
-    if colour is not None:
-        odds = scatter_odds([colour.lab, found.lab], [colour.covariance, found.covariance])
-        agrees = "contradicts" if odds < CONFLICT else "does not contradict"
-        notes = (f"{agrees} the colour given, which it did not help to settle", *notes)
-        weight = 0.0
     reach = radius90(found.lab, found.covariance)
+    share = weight / len(sources)
     return [
-        Evidence(source, found.lab, found.covariance, reach, weight, "grey", notes) for source in sources
-    ], odds
+        Evidence(source, found.lab, found.covariance, reach, share, "grey", (*notes, *found.notes))
+        for source in sources
+    ]

@@ -47,12 +47,15 @@ CONFLICT = 0.01
 class Witness:
     """What one source says of a part: CIELAB (3,), covariance (3, 3), the chance beforehand that it is
     right at all (above 0, up to 1), and the share of its covariance that it has in common with others of its
-    kind: pictures err alike where a surface looks otherwise to every camera than to the eye."""
+    kind: pictures err alike where a surface looks otherwise to every camera than to the eye. `silent` is the
+    logarithm by which its density, spread over directions of which it knows nothing, falls short of a stray
+    colour's: what it cannot know must not tell against its being right."""
 
     lab: Array
     covariance: Array
     right: float
     common: float = 0.0
+    silent: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -80,7 +83,8 @@ def reconcile(witnesses: Sequence[Witness]) -> Verdict:
     labs = np.array([w.lab for w in witnesses], dtype=np.float64)
     covariances = np.array([_regular(w.covariance) for w in witnesses])
     chances = np.array([w.right for w in witnesses], dtype=np.float64)
-    stories = _stories(labs, covariances, chances)
+    silent = np.array([w.silent for w in witnesses])
+    stories = _stories(labs, covariances, chances, silent)
     share, means, spreads = stories.share, stories.means, stories.covariances
     right = share @ stories.members
     pull = np.trace(spreads[:, None] @ np.linalg.inv(covariances)[None], axis1=2, axis2=3) / 3
@@ -121,7 +125,7 @@ class _Stories:
     covariances: Array  # (h, 3, 3)
 
 
-def _stories(labs: Array, covariances: Array, chances: Array) -> _Stories:
+def _stories(labs: Array, covariances: Array, chances: Array, silent: Array) -> _Stories:
     """Every likely split: witness by witness, the most precise first, keeping the best few at each step."""
     count = len(labs)
     log = np.zeros(1)
@@ -138,7 +142,7 @@ def _stories(labs: Array, covariances: Array, chances: Array) -> _Stories:
             total = np.linalg.inv(precision[spoken]) + covariances[i]
             off = labs[i] - np.linalg.solve(precision[spoken], pull[spoken][..., None])[..., 0]
             square = np.einsum("hi,hi->h", off, np.linalg.solve(total, off[..., None])[..., 0])
-            fit[spoken] = -0.5 * (square + np.linalg.slogdet(total)[1] + 3 * np.log(2 * np.pi))
+            fit[spoken] = -0.5 * (square + np.linalg.slogdet(total)[1] + 3 * np.log(2 * np.pi)) + silent[i]
         believing = members.copy()
         believing[:, i] = 1
         # Disbelief first: where two stories tie, the earlier witness's is told.
@@ -150,11 +154,14 @@ def _stories(labs: Array, covariances: Array, chances: Array) -> _Stories:
         best = best[np.isfinite(log[best])]
         log, members, precision, pull = log[best] - log[best[0]], members[best], precision[best], pull[best]
     share = np.exp(log)
-    spoken = members.any(axis=1)
-    spreads = np.repeat(ANY_COVARIANCE[None], len(log), axis=0)
-    means = np.repeat(ANY_LAB[None], len(log), axis=0)
-    spreads[spoken] = np.linalg.inv(precision[spoken])
-    means[spoken] = np.einsum("hij,hj->hi", spreads[spoken], pull[spoken])
+    # Where a story leaves more open than surfaces are at large, it is they that bound it.
+    root = np.linalg.cholesky(ANY_COVARIANCE)
+    vague = np.linalg.eigvalsh(root.T @ precision @ root)[:, 0] < 1
+    any_precision = np.linalg.inv(ANY_COVARIANCE)
+    precision = precision + vague[:, None, None] * any_precision
+    pull = pull + vague[:, None] * (any_precision @ ANY_LAB)
+    spreads = np.asarray(np.linalg.inv(precision), dtype=np.float64)
+    means = np.asarray(np.einsum("hij,hj->hi", spreads, pull), dtype=np.float64)
     return _Stories(share / share.sum(), members, means, spreads)
 
 
@@ -170,7 +177,11 @@ def _told(share: Array, means: Array, spreads: Array) -> Array:
     Not the mean of all: between two colours that exclude each other lies one that nobody reports.
     """
     off = means - means[0]
-    square = np.einsum("hi,hi->h", off, np.linalg.solve(spreads + spreads[0], off[..., None])[..., 0])
+    # By the narrower of the two: a vague story is near everything and tells nothing.
+    narrower = np.where(
+        (np.linalg.slogdet(spreads)[1] < np.linalg.slogdet(spreads[0])[1])[:, None, None], spreads, spreads[0]
+    )
+    square = np.einsum("hi,hi->h", off, np.linalg.solve(2 * narrower, off[..., None])[..., 0])
     like = square < _ALIKE
     return np.asarray(np.average(means[like], axis=0, weights=share[like]))
 
