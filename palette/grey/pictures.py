@@ -97,7 +97,8 @@ def _plane(axes: Any, part: GreyPart, working: Working) -> None:
     _cloud(axes, lab[:, 1], lab[:, 2], lab, weight)
     for number, found in enumerate(part.candidates[:5], start=1):
         axes.annotate(
-            str(number), (found.lab[1], found.lab[2]), fontsize=7, color=_INK, ha="center", va="center", zorder=4,
+            str(number), (found.lab[1], found.lab[2]), fontsize=7, color=_INK, ha="center", va="center",
+            zorder=4,
             bbox={"boxstyle": "circle,pad=0.22", "fc": "#ffffff", "ec": _INK, "lw": 0.7},
         )  # fmt: skip
     axes.set(xlim=(-80, 80), ylim=(-80, 80), aspect="equal")
@@ -200,8 +201,8 @@ def as_seen(answer: GreyAnswer, part: str, path: Path) -> None:
             axes.text(
                 x, y - 1.18, f"{middle - level:+.3f} ± {spread:.3f}", fontsize=7, color=_INK, va="center"
             )
-    axes.text(0.25, 0.13, "The strip is the level in the picture; each patch lies in it at the level expected of "
-              "that paint, with the difference and its standard deviation.", fontsize=6.6, color=_SOFT,
+    axes.text(0.25, 0.13, "The strip is the level in the picture; each patch lies in it at the level expected "
+              "of that paint, with the difference and its standard deviation.", fontsize=6.6, color=_SOFT,
               va="center")  # fmt: skip
     _save(figure, path)
 

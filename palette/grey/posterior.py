@@ -49,7 +49,9 @@ def calibrate(view: View, without: str | None = None) -> Calibrated:
             found.append(AnchorSignal(Level(value, 0.01), np.full(m, mean), deviation))
     lows = [a.level.value for a in anchors] + [v.value for levels in view.levels.values() for v in levels]
     lows += [view.darkest] if view.darkest is not None else []
-    curves = fit(found, m, view.uneven, min(lows, default=0.3))
+    every = [a.level for a in anchors] + [v for levels in view.levels.values() for v in levels]
+    crushed = any(level.end < 0 for level in every)
+    curves = fit(found, m, view.uneven, min(lows, default=0.3), crushed)
     return Calibrated(view, curves, signals_for(view.uneven), tuple(notes))
 
 

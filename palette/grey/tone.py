@@ -67,13 +67,17 @@ class Shapes:
     log_prior: Array
 
 
-def shapes(lowest: float) -> Shapes:
-    """The grid for a picture whose lowest level is `lowest`: no light gives at most about that."""
+def shapes(lowest: float, crushed: bool = False) -> Shapes:
+    """The grid for a picture whose lowest level is `lowest`: no light gives at most about that.
+
+    `crushed`: something in it is clipped black, so the shadows may be cut off far higher.
+    """
+    depth = 0.40 if crushed else 0.10
     top = min(max(lowest, 0.0) + 0.02, 0.6)
-    edges = np.concatenate([np.linspace(-0.10, 0.0, 7), np.linspace(0.0, top, _LIFTS - 5)[1:]])
+    edges = np.concatenate([np.linspace(-depth, 0.0, 7), np.linspace(0.0, top, _LIFTS - 5)[1:]])
     lift = (edges[1:] + edges[:-1]) / 2
     width = np.diff(edges)
-    weight = width * np.where(lift < 0, np.exp(lift / 0.04) * 0.6, np.exp(-lift / 0.2))
+    weight = width * np.where(lift < 0, np.exp(lift / (0.4 * depth)) * 0.6, np.exp(-lift / 0.2))
     rows = [
         (encoded, level, cell, shoulder, np.log(w * share * 0.5))
         for encoded in (False, True)
@@ -179,12 +183,15 @@ def _kernel(h_one: Array, h_other: Array) -> Array:
     return np.asarray(_WANDER**2 * np.exp(-0.5 * away**2))
 
 
-def fit(anchors: Sequence[AnchorSignal], members: int, uneven: float, lowest: float) -> Curves:
+def fit(
+    anchors: Sequence[AnchorSignal], members: int, uneven: float, lowest: float, crushed: bool = False
+) -> Curves:
     """The curves that agree with the anchors, each with its weight.
 
-    `members` is the number of members of the response; `lowest` the picture's lowest level.
+    `members` is the number of members of the response; `lowest` the picture's lowest level,
+    `crushed` whether something in it is clipped black.
     """
-    grid = shapes(lowest)
+    grid = shapes(lowest, crushed)
     uneven = max(uneven, 0.01)
     n, k = len(anchors), len(grid.lift)
     centre = 0.0
@@ -225,8 +232,8 @@ def fit(anchors: Sequence[AnchorSignal], members: int, uneven: float, lowest: fl
     residual = (
         s[None, :, None, :] - beyond[:, None, None, :] - slope[..., None] * h[:, None, None, :] - centre
     )
-    bend = -np.log(1 - grid.shoulder)  # a curve that bends over is steeper below the bend
-    bend = bend / bend.max()
+    # a curve that bends over is steeper below the bend
+    bend = np.log(1 - grid.shoulder) / np.log(1 - max(share for share, _ in _SHOULDERS))
     log_weight = (
         -0.5 * np.einsum("kmjn,kno,kmjo->kmj", residual, whitened, residual)
         - 2 * np.log(slope)  # once for p(a) from p(ln a), once for the exposure

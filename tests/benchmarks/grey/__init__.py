@@ -1,0 +1,1 @@
+"""How much grey pictures tell of a paint, and whether the odds given are true."""

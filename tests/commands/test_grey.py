@@ -1,0 +1,189 @@
+"""`palette grey`, from a kit on disk to what is printed and drawn."""
+
+import json
+from pathlib import Path
+
+import numpy as np
+import pytest
+from click.testing import CliRunner
+from PIL import Image
+
+from palette.commands import group
+from palette.commands.grey import command
+from palette.errors import InputError
+
+KIT = """schema = 1
+[kit]
+title = "T"
+swatches = ["paints.csv"]
+[[part]]
+id = "door"
+[[part]]
+id = "sill"
+{part}
+[[reference]]
+id = "one"
+file = "one.png"
+tone = "grey"
+light = "D55"
+response = "{response}"
+[[reference.anchor]]
+rect = [0, 0, 20, 20]
+colour = {{ munsell = "N 9/" }}
+[[reference.anchor]]
+rect = [20, 0, 20, 20]
+colour = {{ munsell = "N 3/" }}
+[[reference.sample]]
+part = "door"
+rect = [40, 0, 20, 20]
+[[reference.sample]]
+part = "sill"
+rect = [60, 0, 20, 20]
+"""
+PAINTS = """id,name,hex
+A,Cream,#efe3c0
+B,Mid green,#4f7a55
+C,Maroon,#5b2c2f
+D,Navy,#1f2c4d
+E,Grey,#8a8c8c
+"""
+
+
+def lay(folder: Path, levels: tuple[int, ...] = (230, 70, 120, 60), part: str = "", response: str = "panchromatic",
+        scale: int = 1) -> Path:  # fmt: skip
+    picture = np.repeat(np.array(levels, dtype=np.uint8), 20)[None].repeat(20, axis=0)
+    Image.fromarray(picture).resize((80 * scale, 20 * scale), Image.Resampling.NEAREST).save(
+        folder / "one.png"
+    )
+    text = KIT.format(part=part, response=response)
+    for i, name in enumerate((0, 20, 40, 60)):
+        del i
+        text = text.replace(
+            f"rect = [{name}, 0, 20, 20]", f"rect = [{name * scale}, 0, {20 * scale}, {20 * scale}]"
+        )
+    (folder / "kit.toml").write_text(text)
+    (folder / "paints.csv").write_text(PAINTS)
+    return folder
+
+
+def answer(folder: Path, *more: str) -> dict:
+    result = CliRunner().invoke(group, ["grey", str(folder), "--json", *more], catch_exceptions=False)
+    assert result.exit_code == 0
+    return json.loads(result.stdout)
+
+
+def by_id(found: dict, part: str) -> dict[str, float]:
+    (one,) = (p for p in found["parts"] if p["part"] == part)
+    return {c["swatch"]: c["probability"] for c in one["candidates"]}
+
+
+def test_json_is_whole(tmp_path: Path) -> None:
+    found = answer(lay(tmp_path), "--draws", "50")
+    assert [p["part"] for p in found["parts"]] == ["door", "sill"]
+    door = found["parts"][0]
+    assert door["readings"] == [
+        {"reference": "one", "level": pytest.approx(120 / 255, abs=1e-6), "response": "panchromatic"}
+    ]
+    chances = [c["probability"] for c in door["candidates"]]
+    assert sum(chances) == pytest.approx(1) and chances == sorted(chances, reverse=True) and len(chances) == 5
+    assert door["bits"] == pytest.approx(sum(p * np.log2(p * 5) for p in chances if p > 0))
+    assert len(door["draws"]) == 50 and all(len(d) == 3 for d in door["draws"])
+    low, high = door["lightness"]
+    inside = [low - 2.5 <= d[0] <= high + 2.5 for d in door["draws"]]
+    assert low < high and np.mean(inside) > 0.8
+
+
+def test_the_same_twice_and_at_any_size(tmp_path: Path) -> None:
+    small, large = tmp_path / "small", tmp_path / "large"
+    small.mkdir()
+    large.mkdir()
+    first = answer(lay(small), "--draws", "9")
+    assert first == answer(small, "--draws", "9")
+    scaled = by_id(answer(lay(large, scale=4)), "door")
+    for id, chance in by_id(first, "door").items():
+        assert scaled[id] == pytest.approx(chance, abs=0.01)
+
+
+def test_a_dark_part_is_no_cream(tmp_path: Path) -> None:
+    chances = by_id(answer(lay(tmp_path)), "sill")
+    assert chances["A"] < 0.01
+    assert chances["C"] + chances["D"] > 0.8
+
+
+def test_words_lean_and_never_veto(tmp_path: Path) -> None:
+    bare = by_id(answer(lay(tmp_path)), "sill")
+    hint = '[[part.hint]]\nwords = "dark blue"\ntrust = 0.7\n'
+    told = by_id(answer(lay(tmp_path, part=hint)), "sill")
+    assert told["D"] > bare["D"] + 0.1
+    assert told["C"] > 0.03 * bare["C"]
+
+
+def test_same_paint_has_one_answer(tmp_path: Path) -> None:
+    found = answer(lay(tmp_path, (230, 70, 100, 100), part='same_as = "door"\n'))
+    assert by_id(found, "door") == by_id(found, "sill")
+
+
+def test_anchors_in_reversed_order_are_named_and_widen(tmp_path: Path) -> None:
+    plain = answer(lay(tmp_path))["parts"][0]["lightness"]
+    lay(tmp_path, (70, 230, 120, 60))
+    result = CliRunner().invoke(group, ["grey", str(tmp_path), "--json"], catch_exceptions=False)
+    assert "anchor 1" in result.stderr and "anchor 2" in result.stderr
+    wide = json.loads(result.stdout)["parts"][0]["lightness"]
+    assert wide[1] - wide[0] > plain[1] - plain[0]
+
+
+def test_a_clipped_part_is_a_bound(tmp_path: Path) -> None:
+    found = answer(lay(tmp_path, (230, 70, 255, 0)))
+    door, sill = found["parts"]
+    assert any("clipped white" in note for note in door["notes"])
+    assert any("clipped black" in note for note in sill["notes"])
+    assert by_id(found, "door")["A"] > 0.5
+    assert by_id(found, "sill")["A"] < 0.05
+
+
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [
+        ("nm,response\n0.4,1\n0.5,1\n0.7,0\n", "micrometres"),
+        ("nm,response\n400,1\n500,-0.1\n600,1\n700,0\n", "negative"),
+        ("nm,response\n400,0\n450,1\n600,1\n700,0\n", "nothing between 450 and 600"),
+        ("nm,response\n400,1\n450,1\n500,1\n550,1\n", "stops at 550"),
+        ("wavelength;sensitivity\n400;1\n", "head the columns"),
+        ("", "head the columns"),
+    ],
+)
+def test_a_response_that_cannot_be_right(tmp_path: Path, text: str, says: str) -> None:
+    lay(tmp_path, response="stock.csv")
+    (tmp_path / "stock.csv").write_text(text)
+    with pytest.raises(InputError, match=says):
+        command.callback(tmp_path, 0, None, None, None, True)
+
+
+def test_words_unknown(tmp_path: Path) -> None:
+    lay(tmp_path, part='[[part.hint]]\nwords = "dark bleu"\n')
+    with pytest.raises(InputError, match="blue"):
+        command.callback(tmp_path, 0, None, None, None, True)
+
+
+def test_a_colour_file_declared_grey_is_said(tmp_path: Path) -> None:
+    lay(tmp_path)
+    picture = Image.open(tmp_path / "one.png").convert("RGB")
+    picture.paste((200, 60, 20), (40, 0, 60, 20))
+    picture.save(tmp_path / "one.png")
+    result = CliRunner().invoke(group, ["grey", str(tmp_path), "--json"], catch_exceptions=False)
+    assert "holds colour" in result.stderr
+
+
+def test_text_and_pictures(tmp_path: Path) -> None:
+    lay(tmp_path)
+    for plot in ("remains.png", "remains.svg"):
+        result = CliRunner().invoke(
+            group,
+            ["grey", str(tmp_path), "--plot", str(tmp_path / plot), "--as-seen", "door", "--to", str(tmp_path / "d.png")],
+            catch_exceptions=False,
+        )  # fmt: skip
+        assert result.exit_code == 0
+        assert "would help" in result.stdout and "may be" in result.stdout and "not " in result.stdout
+    assert Image.open(tmp_path / "remains.png").width > 800
+    assert (tmp_path / "remains.svg").read_text().count("<svg") == 1
+    assert Image.open(tmp_path / "d.png").width > 400
