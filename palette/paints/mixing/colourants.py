@@ -27,6 +27,7 @@ _LAST = {
     "metallic": r"pearl|silver|gold|copper|brass|bronze|gunmetal|gun metal|aluminium|steel|chrome",
     "clear": r"clear|medium",
 }
+_BLUR = 0.2
 _CALIBRATION = 0.7
 _FLOOR = 0.5
 _CONTRADICTS = 4.0  # CIEDE2000 by which the best fit may miss a let-down before that is laid aside
@@ -135,10 +136,14 @@ def _prepare(paints: tuple[Swatch, ...]) -> Colourants:
         if len(rows):
             reads = measured[rows[0]]
             known = np.array([paints[i].reflectance for i in rows]) if reads else lab[rows]
-            seen = inference.masstone(known, gloss[rows])
+            # A masstone's spectrum says of S what its broad shape does; its every ripple would say nonsense.
+            seen = inference.masstone(known, gloss[rows], _BLUR)
             prior = alike(inference.most_probable(anything(), [seen]), None if reads else known)
             believed = inference.most_probable(prior, [seen])
             mean[rows], covariance[rows] = believed.mean, believed.covariance
+            if reads:
+                mean[rows, :N] = seen.known
+                covariance[rows, :N] = covariance[rows, :, :N] = 0.0
             for at, i in enumerate(rows.tolist()):
                 first[i] = (
                     Gaussian(prior.mean[at : at + 1], prior.covariance[at : at + 1]),

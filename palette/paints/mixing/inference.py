@@ -41,11 +41,14 @@ class Seen:
     predict: Callable[[Array], tuple[Array, Array]]  # u (n, 62) -> (n, m) and slopes (n, m, 62)
 
 
-def masstone(known: Array, gloss: Array) -> Seen:
-    """Masstones as CIELAB (n, 3) or reflectances (n, 31); `gloss` (n,) is 1 where readings include it."""
+def masstone(known: Array, gloss: Array, blur: float = 0.0) -> Seen:
+    """Masstones as CIELAB (n, 3) or reflectances (n, 31); `gloss` (n,) is 1 where readings include it.
+
+    `blur` is a standard deviation of ln K/S added to what reflectances leave unsure.
+    """
     if known.shape[-1] == N:  # K/S follows at once, and with it how surely each wavelength is known
         k_over_s = law.ratio(known, gloss)
-        return Seen(np.log(k_over_s), (_READING / law.log_slope(k_over_s)) ** 2, _straight)
+        return Seen(np.log(k_over_s), (_READING / law.log_slope(k_over_s)) ** 2 + blur**2, _straight)
     return Seen(known, _variance(known), lambda u: _look(known, *_straight(u), gloss))
 
 
