@@ -83,6 +83,8 @@ def scheme_text(scheme: Scheme, chip: Callable[[str], str] = lambda hex_colour: 
 
     `chip` makes of '#rrggbb' what a terminal shows as that colour, or nothing.
     """
+    if not scheme.parts:
+        return f"{scheme.kit.title}\n\nNo parts yet: add a [[part]] with an id for each colour of the kit."
     rows: list[tuple[str, ...]] = [_HEADINGS, *(_row(colour) for colour in scheme.parts)]
     heading, *table = _table(rows)
     chips = [chip("#000000" if c.lab is None else lab_to_hex(c.lab)) for c in scheme.parts]
