@@ -55,6 +55,7 @@ def held_back(count: int, seed: int) -> tuple[Array, Array, list[str]]:
     """K and S (count, 31) of paints from another mould than those behind the prior, and their kinds."""
     rng = np.random.default_rng(seed)
     u = rng.uniform
+    # ruff: noqa: E501
     kinds = {
         "blue": lambda: (_bands((u(605, 630), u(28, 40), 1), (u(670, 710), u(25, 40), u(0.6, 1)), (390, 25, u(0.05, 0.3))), 14, 0.25),
         "green": lambda: (_bands((u(640, 670), u(35, 50), 1), (u(380, 430), u(25, 40), u(0.3, 0.7))), 10, 0.25),

@@ -1,0 +1,103 @@
+"""`palette mix` at its door."""
+
+import json
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner, Result
+
+import palette
+from palette.commands import group
+from palette.paints.swatches import SwatchList
+
+LIST = """id,name,lab_l,lab_a,lab_b,owned,finish,retired
+W1,White,96,-0.5,2,yes,matt,
+K1,Black,22,0,0,yes,matt,
+Y1,Yellow,82,8,85,,matt,
+B1,Deep blue,22,8,-35,yes,matt,
+R1,Red,40,55,35,no,gloss,
+M1,Silver,70,0,0,yes,metallic,
+G1,Green,40,-30,15,yes,matt,yes
+"""
+
+
+@pytest.fixture
+def bench(tmp_path: Path) -> Path:
+    path = tmp_path / "bench.csv"
+    path.write_text(LIST, encoding="utf-8")
+    return path
+
+
+def run(*args: object) -> Result:
+    return CliRunner().invoke(group, ["mix", *map(str, args)])
+
+
+def test_json_is_the_promised_document_and_nothing_else(bench: Path) -> None:
+    result = run("--lab", 50, -10, 10, "--swatches", bench, "--count", 2, "--json")
+    answer = json.loads(result.stdout)
+    assert answer["schema"] == 1
+    (recipe,) = answer["recipes"]
+    assert recipe["lab"] == [50, -10, 10]
+    assert len(recipe["mixes"]) == 2
+    best = recipe["mixes"][0]
+    assert {"drops", "lab", "hex", "difference"} <= set(best)
+    drops = {drop["swatch"]: drop["count"] for drop in best["drops"]}
+    predicted = palette.mixture(drops, SwatchList.read(bench))
+    assert best["lab"] == pytest.approx(predicted.tolist(), abs=1e-3)
+    assert best["difference"] == pytest.approx(float(palette.difference(predicted, [50, -10, 10])), abs=1e-3)
+    assert "M1: it is metallic" in result.stderr
+
+
+def test_only_paints_at_hand_unless_all_are_asked_for(bench: Path) -> None:
+    def first(*more: str) -> list[dict[str, object]]:
+        result = run("--lab", 40, 55, 35, "--swatches", bench, "--json", *more)
+        drops: list[dict[str, object]] = json.loads(result.stdout)["recipes"][0]["mixes"][0]["drops"]
+        return drops
+
+    assert first("--all") == [{"swatch": "R1", "count": 1}]
+    assert all(drop["swatch"] not in ("R1", "G1", "M1") for drop in first())
+
+
+def test_limits_reach_the_search(bench: Path) -> None:
+    result = run("--lab", 50, -10, 10, "--swatches", bench, "--max-paints", 1, "--max-drops", 3, "--json")
+    mixes = json.loads(result.stdout)["recipes"][0]["mixes"]
+    assert [len(mix["drops"]) for mix in mixes] == [1] * 4  # W1, K1, Y1, B1
+
+
+def test_text_tells_drops_volumes_and_how_sure_it_is(bench: Path) -> None:
+    result = run("--lab", 60, -2, 0, "--swatches", bench, "--ml", 5, "--count", 1)
+    assert result.exit_code == 0
+    for words in ("drop", " ml", "off", "give or take", "one drop wrong"):
+        assert words in result.stdout
+
+
+def test_a_colour_out_of_reach_is_said(bench: Path) -> None:
+    assert "no mixture of these paints is this strong" in run("--hex", "#ff00ff", "--swatches", bench).stdout
+
+
+def test_many_colours_are_answered_in_their_order(bench: Path, tmp_path: Path) -> None:
+    colours = tmp_path / "colours.csv"
+    colours.write_text("id,hex\nroof,#444444\nwaist,#7f8a66\n", encoding="utf-8")
+    answer = json.loads(run("--colours", colours, "--swatches", bench, "--json").stdout)
+    assert [recipe["id"] for recipe in answer["recipes"]] == ["roof", "waist"]
+
+
+def test_all_paints_retired_is_an_error_that_names_the_way_out(bench: Path) -> None:
+    bench.write_text("id,name,hex,retired\nA,Old,#445566,yes\n", encoding="utf-8")
+    result = run("--hex", "#445566", "--swatches", bench)
+    assert result.exit_code == 1
+    assert result.stderr.startswith("error: ")
+    assert "--all" in result.stderr
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        ("--hex", "#445566"),
+        ("--hex", "#445566", "--swatches", "{bench}", "--max-drops", "0"),
+        ("--hex", "#445566", "--swatches", "{bench}", "--light", "candle"),
+        ("--swatches", "{bench}"),
+    ],
+)
+def test_a_wrong_command_line_is_status_2(bench: Path, wrong: tuple[str, ...]) -> None:
+    assert run(*(word.format(bench=bench) for word in wrong)).exit_code == 2

@@ -1,0 +1,157 @@
+"""Mixtures of a list, whatever its data: each test names what would break it."""
+
+import numpy as np
+import pytest
+
+from palette.colour.difference import difference
+from palette.errors import InputError
+from palette.paints.mixing import MixingWarning, law, mixture, notes, predicted, unmixable
+from palette.paints.mixing.inference import lab_of
+from palette.paints.swatches import Swatch, SwatchList
+
+NM = np.arange(400.0, 701.0, 10.0)
+# A white and a strong blue of invented but plausible absorption and scattering, S of the white = 1.
+WHITE_K, WHITE_S = np.full(31, 0.0008) + 0.08 * np.exp(-(NM - 400) / 7), np.ones(31)
+BLUE_K = 7.0 * np.exp(-0.5 * ((NM - 630) / 60) ** 2) + 0.08
+BLUE_S = np.full(31, 0.1)
+
+
+def seen(share: float) -> np.ndarray:
+    """Reflectance of a share of the blue in the white."""
+    k, s = share * BLUE_K + (1 - share) * WHITE_K, share * BLUE_S + (1 - share) * WHITE_S
+    return law.reflectance(k / s)
+
+
+def paint(id: str, lab: object, **more: object) -> Swatch:
+    return Swatch(id, f"paint {id}", np.asarray(lab, dtype=float), "lab", **more)  # type: ignore[arg-type]
+
+
+def blue_and_white(**tint: object) -> SwatchList:
+    return SwatchList((paint("W", lab_of(seen(0))), paint("B", lab_of(seen(1)), **tint)))
+
+
+LET_DOWN = {"tint_lab": lab_of(seen(0.1)), "tint_share": 0.1, "tint_white": "W"}
+BENCH = SwatchList(
+    (paint("W", (96, -0.5, 2)), paint("K", (22, 0, 0)), paint("Y", (82, 8, 85)), paint("B", (22, 8, -35)))
+)
+
+
+def test_one_paint_alone_has_the_colour_its_list_gives_it() -> None:
+    # the model only approximates colours no film can have; asked of a single paint it must not show
+    impossible = SwatchList((paint("A", (88, -86, 83)),))
+    np.testing.assert_array_equal(mixture({"A": 4}, impossible), (88, -86, 83))
+
+
+def test_only_proportions_count_and_not_the_order() -> None:
+    np.testing.assert_allclose(mixture({"W": 2, "B": 4}, BENCH), mixture({"B": 2, "W": 1}, BENCH), atol=1e-9)
+
+
+def test_mixing_is_subtractive() -> None:
+    # averaging colours makes yellow and blue grey; pigments make green
+    lab = mixture({"Y": 3, "B": 1}, BENCH)
+    assert lab[1] < -8
+    assert lab[0] < BENCH.lab[[2, 3], 0].mean()
+
+
+def test_a_let_down_tells_a_strong_paint_from_a_weak_one() -> None:
+    true = lab_of(seen(1 / 3))
+    with_tint = difference(mixture({"W": 2, "B": 1}, blue_and_white(**LET_DOWN)), true)
+    assert with_tint < 1.5
+    weak = {**LET_DOWN, "tint_lab": lab_of(seen(0.02))}
+    assert mixture({"W": 2, "B": 1}, blue_and_white(**weak))[0] > true[0] + 8
+
+
+def test_a_measured_pair_of_masstone_and_let_down_is_reproduced() -> None:
+    def measured(id: str, share: float, **tint: object) -> Swatch:
+        return Swatch(id, id, lab_of(seen(share)), "reflectance", reflectance=seen(share), **tint)  # type: ignore[arg-type]
+
+    both = SwatchList(
+        (measured("W", 0), measured("B", 1, tint_reflectance=seen(0.1), tint_share=0.1, tint_white="W"))
+    )
+    for drops in ({"W": 9, "B": 1}, {"W": 1, "B": 1}, {"W": 1, "B": 5}):
+        assert difference(mixture(drops, both), lab_of(seen(drops["B"] / sum(drops.values())))) < 0.3
+
+
+def test_the_gloss_of_the_reading_does_not_change_what_is_mixed() -> None:
+    def listed(gloss: float) -> SwatchList:
+        kind = "included" if gloss else "excluded"
+        spectra = [seen(share) + law.K1 * gloss for share in (0, 1)]
+        return SwatchList(
+            tuple(
+                Swatch(id, id, lab_of(r), "reflectance", reflectance=r, specular=kind)
+                for id, r in zip("WB", spectra, strict=True)
+            )
+        )
+
+    without, with_gloss = (predicted({"W": 3, "B": 1}, listed(gloss)).reflectance for gloss in (0.0, 1.0))
+    np.testing.assert_allclose(with_gloss - law.K1, without, atol=2e-3)
+
+
+@pytest.mark.parametrize(
+    "tint",
+    [
+        {**LET_DOWN, "tint_lab": np.array([5.0, 0.0, 0.0])},  # darker than the masstone
+        {**LET_DOWN, "tint_white": "gone"},
+        {**LET_DOWN, "tint_white": "B"},
+        {**LET_DOWN, "tint_share": None},
+    ],
+)
+def test_a_let_down_of_no_use_is_left_aside_and_said(tint: dict[str, object]) -> None:
+    broken = blue_and_white(**tint)
+    assert "left aside" in notes(broken)["B"]
+    drops = {"W": 2, "B": 1}
+    np.testing.assert_allclose(mixture(drops, broken), mixture(drops, blue_and_white()), atol=1e-6)
+
+
+def test_the_expected_error_shrinks_with_knowledge() -> None:
+    drops = {"W": 3, "B": 1}
+    blind, tinted = predicted(drops, blue_and_white()), predicted(drops, blue_and_white(**LET_DOWN))
+    assert tinted.expected_error < 0.5 * blind.expected_error
+    assert predicted({"B": 1}, blue_and_white()).expected_error == 0.0
+
+
+@pytest.mark.parametrize("drops", [{}, {"W": 0}, {"W": -1}, {"W": 1.5}, {"W": True}, {"nobody": 1}])
+def test_impossible_drops_are_refused(drops: dict[str, int]) -> None:
+    with pytest.raises(InputError):
+        mixture(drops, BENCH)
+
+
+def test_every_wrong_drop_is_named_at_once() -> None:
+    with pytest.raises(InputError) as caught:
+        mixture({"nobody": 1, "W": 0}, BENCH)
+    assert len(caught.value.problems) == 2
+
+
+@pytest.mark.parametrize(
+    ("name", "more", "kind"),
+    [
+        ("Medium grey", {}, None),
+        ("Bronze green", {}, None),
+        ("Clear blue", {}, None),
+        ("Deep blue", {"notes": "not metallic"}, None),
+        ("Old silver", {}, "metallic"),
+        ("Red", {"finish": "metallic"}, "metallic"),
+        ("Red", {"range": "Metallic colours"}, "metallic"),
+        ("Orange", {"notes": "fluorescent"}, "fluorescent"),
+        ("Satin varnish", {}, "clear"),
+    ],
+)
+def test_paints_that_do_not_mix_are_known_by_finish_or_words(
+    name: str, more: dict[str, str], kind: str | None
+) -> None:
+    assert unmixable(Swatch("x", name, np.zeros(3), "lab", **more)) == kind  # type: ignore[arg-type]
+
+
+def test_mixing_a_metallic_is_not_silent() -> None:
+    metal = SwatchList((*BENCH.swatches, paint("S", (70, 0, 0), finish="metallic")))
+    with pytest.warns(MixingWarning, match="S is metallic"):
+        mixture({"S": 1, "W": 1}, metal)
+    assert "left out" in notes(metal)["S"]
+
+
+def test_a_duplicated_white_is_noticed_and_harmless() -> None:
+    twice = SwatchList((*BENCH.swatches, paint("W2", (96, -0.5, 2))))
+    assert notes(twice)["W2"] == "it has exactly the colour of W"
+    np.testing.assert_allclose(
+        mixture({"W": 1, "W2": 1, "B": 1}, twice), mixture({"W": 2, "B": 1}, BENCH), atol=1e-6
+    )

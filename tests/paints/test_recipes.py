@@ -1,0 +1,135 @@
+"""The search for recipes against trying every one."""
+
+from itertools import combinations
+from math import gcd
+
+import numpy as np
+import pytest
+
+from palette.colour.difference import difference
+from palette.errors import InputError
+from palette.paints.mixing import mixes, mixture, search, shortfall, usable
+from palette.paints.swatches import Swatch, SwatchList
+
+
+def paints(count: int, seed: int = 5) -> SwatchList:
+    rng = np.random.default_rng(seed)
+    lab = np.column_stack([rng.uniform(15, 95, count), rng.uniform(-45, 45, (count, 2))])
+    lab[0] = (96, 0, 2)
+    return SwatchList(tuple(Swatch(f"p{i}", f"paint {i}", row, "lab") for i, row in enumerate(lab)))
+
+
+def test_every_composition_is_in_lowest_terms_and_there_once() -> None:
+    found = {tuple(row) for row in search.compositions(2, 6).tolist()}
+    assert found == {(a, b) for a in range(1, 6) for b in range(1, 7 - a) if gcd(a, b) == 1}
+
+
+@pytest.mark.parametrize("target", [(50, -10, 10), (75, 20, 30), (20, 0, -5)])
+def test_recipes_are_those_of_trying_every_one_by_the_front_door(target: tuple[float, float, float]) -> None:
+    # written out anew from the public prediction, so an error in the search cannot repeat itself here
+    swatches = paints(6)
+    every = []
+    for p in (1, 2, 3):
+        for ids in combinations(swatches.ids, p):
+            for drops in np.ndindex(*[6] * p):
+                counts = [n + 1 for n in drops]
+                if sum(counts) <= 6 and gcd(*counts) == 1:
+                    lab = mixture(dict(zip(ids, counts, strict=True)), swatches)
+                    every.append(float(difference(target, lab)))
+    found = mixes(target, swatches, max_drops=6, count=8)
+    np.testing.assert_allclose([mix.difference for mix in found], sorted(every)[:8], atol=1e-3)
+    for mix in found:
+        np.testing.assert_allclose(mixture(dict(mix.drops), swatches), mix.lab, atol=1e-9)
+
+
+@pytest.mark.parametrize("target", [(50, -10, 10), (70, 5, 30), (97, 0, 0), (30, 60, -70)])
+def test_bounds_drop_nothing(target: tuple[float, float, float], monkeypatch: pytest.MonkeyPatch) -> None:
+    # with the bounds in use and with every recipe tried; inside reach, at its edge and beyond
+    swatches = paints(24, seed=9)
+    monkeypatch.setattr(search, "_TRIED", 0)
+    pruned = mixes(target, swatches, count=12)
+    monkeypatch.setattr(search, "_TRIED", 10**12)
+    assert [mix.drops for mix in pruned] == [mix.drops for mix in mixes(target, swatches, count=12)]
+
+
+def test_gloss_that_differs_from_paint_to_paint_loosens_no_bound(monkeypatch: pytest.MonkeyPatch) -> None:
+    plain = paints(16, seed=2)
+    mixed = SwatchList(
+        tuple(
+            Swatch(s.id, s.name, s.lab, "lab", specular="included" if i % 2 and s.lab[0] > 30 else "excluded")
+            for i, s in enumerate(plain.swatches)
+        )
+    )
+    monkeypatch.setattr(search, "_TRIED", 0)
+    pruned = mixes((55, 5, 15), mixed)
+    monkeypatch.setattr(search, "_TRIED", 10**12)
+    assert [mix.drops for mix in pruned] == [mix.drops for mix in mixes((55, 5, 15), mixed)]
+
+
+def test_a_recipe_is_found_again_from_its_own_colour() -> None:
+    swatches = paints(60)
+    drops = {"p3": 2, "p17": 5, "p41": 1}
+    best = mixes(mixture(drops, swatches), swatches, count=1)[0]
+    assert best.difference == 0.0
+    assert dict(best.drops) == drops
+
+
+def test_ties_go_to_fewer_paints() -> None:
+    # two whites alike: white and blue is as near as white, white and blue
+    rows = [("W", (96, 0, 2)), ("W2", (96, 0, 2)), ("B", (25, 5, -35))]
+    swatches = SwatchList(tuple(Swatch(id, id, np.array(lab, dtype=float), "lab") for id, lab in rows))
+    best = mixes(mixture({"W": 2, "B": 1}, swatches), swatches, count=3)
+    assert [len(mix.drops) for mix in best] == [2, 2, 3]
+    assert best[0].drops == (("W", 2), ("B", 1))
+
+
+def test_one_drop_off_is_the_worst_of_one_more_or_one_less() -> None:
+    swatches = paints(3)
+    mix = next(m for m in mixes((60, 5, 5), swatches, count=60) if len(m.drops) == 2 and m.total > 5)
+    (a, m), (b, n) = mix.drops
+    wrong = [(m + 1, n), (m, n + 1)] + [(m - 1, n)] * (m > 1) + [(m, n - 1)] * (n > 1)
+    moved = [float(difference(mixture({a: x, b: y}, swatches), mix.lab)) for x, y in wrong]
+    assert mix.one_drop_off == pytest.approx(max(moved), abs=1e-9)
+
+
+def test_limits_are_kept_and_short_lists_answer() -> None:
+    swatches = paints(5)
+    for mix in mixes((50, 0, 0), swatches, max_paints=2, max_drops=4, count=50):
+        assert len(mix.drops) <= 2
+        assert mix.total <= 4
+    assert [mix.drops for mix in mixes((50, 0, 0), paints(1))] == [(("p0", 1),)]
+    assert mixes((50, 0, 0), SwatchList(())) == []
+    assert len(mixes((50, 0, 0), swatches, max_drops=1, count=50)) == 5
+
+
+def test_millilitres_keep_the_proportions() -> None:
+    mix = mixes(mixture({"p1": 3, "p2": 1}, paints(4)), paints(4), count=1)[0]
+    assert mix.millilitres(5.0) == (("p1", 3.75), ("p2", 1.25))
+
+
+@pytest.mark.parametrize("bad", [{"max_paints": 0}, {"max_drops": 0}, {"count": 0}, {"lab": (50, np.nan, 0)}])
+def test_impossible_wishes_are_refused(bad: dict[str, object]) -> None:
+    with pytest.raises(InputError):
+        mixes(**{"lab": (50, 0, 0), "swatches": paints(3), **bad})  # type: ignore[arg-type]
+
+
+def test_out_of_reach_says_why() -> None:
+    dark = SwatchList(
+        (Swatch("K", "", np.array([20.0, 0, 0]), "lab"), Swatch("G", "", np.array([60.0, 0, 0]), "lab"))
+    )
+
+    def why(lab: tuple[float, float, float]) -> str | None:
+        return shortfall(lab, mixes(lab, dark), dark)
+
+    assert "no paint is this light" in str(why((90, 0, 0)))
+    assert "no paint is this dark" in str(why((5, 0, 0)))
+    assert "this strong in colour" in str(why((50, 60, 30)))
+    assert why((60, 0, 0)) is None
+
+
+def test_paints_at_hand_are_owned_or_unsaid_and_not_retired() -> None:
+    rows = [("yes", True, False), ("no", False, False), ("blank", None, False), ("gone", True, True)]
+    listed = SwatchList(
+        tuple(Swatch(id, "", np.zeros(3), "lab", owned=own, retired=old) for id, own, old in rows)
+    )
+    assert usable(listed).ids == ["yes", "blank"]
