@@ -201,9 +201,11 @@ def as_seen(answer: GreyAnswer, part: str, path: Path) -> None:
             axes.text(
                 x, y - 1.18, f"{middle - level:+.3f} ± {spread:.3f}", fontsize=7, color=_INK, va="center"
             )
-    axes.text(0.25, 0.13, "The strip is the level in the picture; each patch lies in it at the level expected "
-              "of that paint, with the difference and its standard deviation.", fontsize=6.6, color=_SOFT,
-              va="center")  # fmt: skip
+    key_line = (
+        "The strip is the level in the picture; each patch lies in it at the level expected of that paint, "
+        "with the difference and its standard deviation."
+    )
+    axes.text(0.25, 0.13, key_line, fontsize=6.6, color=_SOFT, va="center")
     _save(figure, path)
 
 

@@ -49,18 +49,21 @@ E,Grey,#8a8c8c
 """
 
 
-def lay(folder: Path, levels: tuple[int, ...] = (230, 70, 120, 60), part: str = "", response: str = "panchromatic",
-        scale: int = 1) -> Path:  # fmt: skip
+def lay(
+    folder: Path,
+    levels: tuple[int, ...] = (230, 70, 120, 60),
+    part: str = "",
+    response: str = "panchromatic",
+    scale: int = 1,
+) -> Path:
     picture = np.repeat(np.array(levels, dtype=np.uint8), 20)[None].repeat(20, axis=0)
     Image.fromarray(picture).resize((80 * scale, 20 * scale), Image.Resampling.NEAREST).save(
         folder / "one.png"
     )
     text = KIT.format(part=part, response=response)
-    for i, name in enumerate((0, 20, 40, 60)):
-        del i
-        text = text.replace(
-            f"rect = [{name}, 0, 20, 20]", f"rect = [{name * scale}, 0, {20 * scale}, {20 * scale}]"
-        )
+    for left in (0, 20, 40, 60):
+        side = 20 * scale
+        text = text.replace(f"rect = [{left}, 0, 20, 20]", f"rect = [{left * scale}, 0, {side}, {side}]")
     (folder / "kit.toml").write_text(text)
     (folder / "paints.csv").write_text(PAINTS)
     return folder
@@ -177,11 +180,8 @@ def test_a_colour_file_declared_grey_is_said(tmp_path: Path) -> None:
 def test_text_and_pictures(tmp_path: Path) -> None:
     lay(tmp_path)
     for plot in ("remains.png", "remains.svg"):
-        result = CliRunner().invoke(
-            group,
-            ["grey", str(tmp_path), "--plot", str(tmp_path / plot), "--as-seen", "door", "--to", str(tmp_path / "d.png")],
-            catch_exceptions=False,
-        )  # fmt: skip
+        drawn = ["--plot", str(tmp_path / plot), "--as-seen", "door", "--to", str(tmp_path / "d.png")]
+        result = CliRunner().invoke(group, ["grey", str(tmp_path), *drawn], catch_exceptions=False)
         assert result.exit_code == 0
         assert "would help" in result.stdout and "may be" in result.stdout and "not " in result.stdout
     assert Image.open(tmp_path / "remains.png").width > 800

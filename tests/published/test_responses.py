@@ -20,7 +20,7 @@ def test_panchromatic_class_surrounds_the_data_sheet() -> None:
     # the maker's data sheet of a 250-speed negative, type 5222/7222, at four wavelengths
     members = named("panchromatic").members
     for nm, value in ((450, 0.8437), (510, 0.2746), (570, 0.3910), (620, 0.3263)):
-        share = (members / members[:, FINE == 430])[:, FINE == nm]
+        share = (members / members[:, FINE == 430])[:, nm == FINE]
         assert np.quantile(share, 0.1) < value < np.quantile(share, 0.9)
 
 

@@ -38,5 +38,5 @@ RESPONSE = Response(
     "panchromatic",
     "digitised from the maker's data sheet of a 250-speed (daylight) black-and-white camera negative, "
     "type 5222/7222; the spread of the class from that of a 400-speed negative and from memory",
-    members=members(_member, 4, ripple=0.06, stray=_stray),
+    members=members(_member, 4, ripple=0.05, stray=_stray),
 )
