@@ -42,7 +42,7 @@ _TRIED = 400_000  # this many recipes are simply tried
 _WIDE = 250  # lists of more paints than this are first searched among their most promising
 _PROMISING = 160
 _ENOUGH = 0.25  # CIEDE2000: the search of a longer list may end once all recipes asked for are this near
-_BLOCK = 16
+_BLOCK = 32
 _CACHED = 2048  # recipes at a time, so that the arrays stay in the processor's cache
 # The combinations of X, Y and Z (columns), each over its white's, that bounds are kept of.
 _KEPT = np.array([[1, 0, 0, 1, 0], [0, 1, 0, -1, 1], [0, 0, 1, 0, -1]], dtype=np.float64)
@@ -263,9 +263,7 @@ class _Search:
         n, i = len(self.allowed), self.allowed[at]
         which = np.stack([np.full(n, i), self.allowed], axis=1)
         most = np.float32((self.drops - 2) / self.drops)
-        cuts = np.array([most, (most + 1) * 0.4, 0.5], np.float32)  # share of i where the cell is cut
-        if most <= 0.6:
-            cuts = np.array([most, 0.5], np.float32)
+        cuts = np.linspace(most, 0.5, 4, dtype=np.float32)  # share of i where the cell is cut
         edges = [self.span(which, np.array([w, 1 - w], np.float32)) for w in cuts]
         outer = np.minimum(edges[0], edges[-1])
         others = np.arange(n) != at
