@@ -6,7 +6,7 @@ import unicodedata
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeAlias
 
 import numpy as np
 
@@ -51,6 +51,7 @@ if TYPE_CHECKING:
     from palette.paints.mixing import Mix
 
 INFERRED = ("grey", "hint")  # bases of a colour whose hue nobody measured
+Recipe: TypeAlias = tuple[tuple[str, int], ...]  # (swatch id, drops)
 LIKELY = 6  # paints whose odds are printed
 
 _UNSETTABLE = ("Cc", "Cf", "Cn", "Co", "Cs", "Zl", "Zp")  # Unicode categories
@@ -76,16 +77,27 @@ def assemble(
     tones: Mapping[str, Sequence[Tone]] | None = None,
     cover: Mapping[str, Cover] | None = None,
     scale_rule: str = "",
+    tone_words: str = "",
+    primer: str = "",
+    cover_words: str = "",
+    amounts: Mapping[str, float] | None = None,
 ) -> Guide:
     """The guide of a scheme.
 
     `illustrations` are the references' pictures by id; one that is missing is noted in its place. `areas`
     are painted areas in cm², `odds` the inferences of parts seen only in grey, `tones` shade and highlight,
     `cover` coats and quantities, each by part id and left out where unknown; `scale_rule` says how colours
-    were changed for the scale.
+    were changed for the scale, `tone_words` and `cover_words` how tones and coats were found; `primer` is the
+    colour to prime in, where one was found, and `amounts` the millilitres of each paint by swatch id.
     """
     assembly = _Assembly(scheme, swatches, illustrations, areas or {}, odds or {}, tones or {}, cover or {})
-    return assembly.guide(scale_rule)
+    assembly.primer, assembly.amounts = primer, amounts or {}
+    return assembly.guide(scale_rule, tone_words, cover_words)
+
+
+def recipes(scheme: Scheme, swatches: SwatchList) -> dict[str, Recipe]:
+    """What the guide puts on the brush for each part, by part id; parts without paint are left out."""
+    return _Assembly(scheme, swatches, {}, {}, {}, {}, {}).recipes
 
 
 def tidy(text: str) -> str:
@@ -175,10 +187,13 @@ class _Assembly:
         self.on_sale = swatches.where([not swatch.retired for swatch in swatches.swatches])
         self.number = {found.part.id: index for index, found in enumerate(scheme.parts, 1)}
         self.mixes: dict[tuple[tuple[str, int], ...], tuple[str, Mix, list[PartColour]]] = {}
+        self.primer: str = ""
+        self.amounts: Mapping[str, float] = {}
+        self.recipes: dict[str, Recipe] = {}
         self.paint = {found.part.id: self._best(found) for found in scheme.parts}
         self.choices = {found.part.id: self._choice(found) for found in scheme.parts}
 
-    def guide(self, scale_rule: str) -> Guide:
+    def guide(self, scale_rule: str, tone_words: str, cover_words: str) -> Guide:
         kit, found = self.kit, self.scheme.parts
         pictures: list[bytes] = []
         originals = [reference for reference in kit.references if reference.subject == "original"]
@@ -195,7 +210,8 @@ class _Assembly:
             parts=parts,
             any_outside=any(c.outside for c in [*(p.chip for p in parts), *(e.paint.chip for e in paints)]),
             scale_rule=tidy(scale_rule),
-            tone_words=standing.SHADE,
+            tone_words=tone_words or standing.SHADE,
+            cover_words=tidy(cover_words),
             paints=paints,
             ranges=self._ranges(),
             mixtures=self._mixtures(),
@@ -262,12 +278,14 @@ class _Assembly:
         if mix is not None and (best is None or (found.basis not in INFERRED and self._nearer(mix, best))):
             letter, _, users = self.mixes.setdefault(mix.drops, (_letter(len(self.mixes)), mix, []))
             users.append(found)
+            self.recipes[found.part.id] = mix.drops
             recipe = " + ".join(f"{count} {self._paint(id).name}" for id, count in mix.drops)
             return Choice("mixture", f"Mixture {letter}", recipe, self._off(mix.difference))
         if best is None:
             return Choice("nothing", "–", "no paint in the kit’s lists")
+        self.recipes[found.part.id] = ((best.swatch, 1),)
         sold = "no longer sold" if self._retired((best.swatch, 1)) else ""
-        detail = " · ".join(filter(None, (tidy(best.range), tidy(best.swatch), sold)))
+        detail = paint_detail(best.range, best.swatch, sold)
         return Choice("paint", tidy(best.name) or tidy(best.swatch), detail, self._off(best.difference))
 
     def _best(self, found: PartColour) -> PaintChoice | None:
@@ -304,10 +322,21 @@ class _Assembly:
             for id, _ in mix.drops:
                 mixtures.setdefault(id, []).append(letter)
         entries = [
-            PaintEntry(self._paint(id), tuple(parts.get(id, ())), tuple(mixtures.get(id, ())))
+            PaintEntry(
+                self._paint(id), tuple(parts.get(id, ())), tuple(mixtures.get(id, ())), self._amount(id)
+            )
             for id in dict.fromkeys([*parts, *mixtures])
         ]
         return tuple(sorted(entries, key=lambda e: (e.paint.range.casefold(), e.paint.name.casefold())))
+
+    def _amount(self, id: str) -> str:
+        """How much of a paint the kit takes: '2.4 ml', '41.0 ml, 3 pots'."""
+        amount, swatch = self.amounts.get(id), self.swatch.get(id)
+        if amount is None:
+            return ""
+        text = f"{number(max(amount, 0.1))} ml"
+        pot = swatch.volume_ml if swatch is not None else None
+        return f"{text}, {int(np.ceil(amount / pot))} pots" if pot and amount > pot else text
 
     def _ranges(self) -> tuple[RangeTable, ...]:
         """For every range the nearest paint of every part: what a reader who owns that range needs."""
@@ -386,7 +415,7 @@ class _Assembly:
             Stage("Prime", (self._primer(),)),
             Stage("Base coats", tuple(base)),
             Stage("Masks and details", tuple(self._turn(turn.ids) for turn in turns if turn.detail)),
-            Stage("Shade and highlight", (Step("Shade, then highlight", standing.SHADE),)),
+            Stage("Shade and highlight", self._shading()),
             Stage("Decals", (Step("Gloss, decals, rest", standing.DECALS),)),
             Stage("Clear coat", tuple(self._clear_coats())),
         )
@@ -415,6 +444,17 @@ class _Assembly:
         )
 
     def _primer(self) -> Step:
+        undercoats = (
+            " Undercoats for single parts stand in the scheme."
+            if any(cover.undercoat for cover in self.cover.values())
+            else ""
+        )
+        if self.primer:
+            return Step(
+                f"Prime everything {self.primer}",
+                "Of white, mid grey and black the one over which these paints should need the fewest coats. "
+                "Two thin coats; let the last one dry overnight." + undercoats,
+            )
         labs = [(f.lab, self.areas[f.part.id] or 1.0) for f in self.scheme.parts if f.lab is not None]
         shade = "mid grey"
         if labs:
@@ -424,9 +464,12 @@ class _Assembly:
             "Common practice, no source: a primer near the lightness of what goes over it saves coats. Two "
             "thin coats; let the last one dry overnight."
         )
-        if any(cover.undercoat for cover in self.cover.values()):
-            detail += " Undercoats for single parts stand in the scheme."
-        return Step(f"Prime everything {shade}", detail)
+        return Step(f"Prime everything {shade}", detail + undercoats)
+
+    def _shading(self) -> tuple[Step, ...]:
+        if any(self.tones.values()):
+            return (Step("Shade, then highlight", "The colours stand under “Shade, base, highlight”."),)
+        return (Step("Shade, then highlight", standing.SHADE),)
 
     def _clear_coats(self) -> list[Step]:
         sheens: dict[str, list[Part]] = {}
@@ -587,6 +630,11 @@ class _Assembly:
         if self.scheme.warnings:
             notes.append(Note("The kit as a whole", tuple(_sentence(tidy(w)) for w in self.scheme.warnings)))
         return tuple(notes)
+
+
+def paint_detail(range: str, id: str, more: str = "") -> str:
+    """'Quayside Bench · B-04'"""
+    return " · ".join(filter(None, (tidy(range), tidy(id), more)))
 
 
 def _bounded_hex(lab: Array) -> str:

@@ -74,7 +74,7 @@ class Tone:
 
 @dataclass(frozen=True)
 class Cover:
-    """What it takes to cover: filled in where opacity or area are known."""
+    """What it takes to cover; `why` says what was assumed, or why there is no number of coats."""
 
     coats: int | None = None
     undercoat: str = ""
@@ -101,6 +101,7 @@ class PaintEntry:
     paint: Paint
     parts: tuple[int, ...]
     mixtures: tuple[str, ...]
+    amount: str = ""
 
 
 @dataclass(frozen=True)
@@ -257,6 +258,7 @@ class Guide:
     any_outside: bool  # whether a swatch lies outside sRGB
     scale_rule: str  # how colours were changed for the scale; '' where they were not
     tone_words: str
+    cover_words: str  # what coats and quantities rest on; '' where there are none
     paints: tuple[PaintEntry, ...]
     ranges: tuple[RangeTable, ...]
     mixtures: tuple[MixtureEntry, ...]

@@ -15,15 +15,34 @@ from palette.scheme.model import Scheme
 
 def write(kit: Kit, out: Path, paper: str, progress: Callable[[int, int], None] | None = None) -> list[Path]:
     """See `palette.guide.build`."""
+    from palette.guide.painting import covering, tone_words, tones
     from palette.paints.kitlists import kit_swatches
+    from palette.paints.mesh import areas
     from palette.scheme import scheme
     from palette.scheme.answer import scheme_document
+    from palette.scheme.scaled import as_painted, scale_rule
 
     if paper not in pdf.PAPERS:
         raise ValueError(f"no paper {paper!r}; there are {', '.join(pdf.PAPERS)}")
+    painted_areas = areas(kit)
     found = scheme(kit, progress)
     swatches = kit_swatches(kit)
-    guide = assemble(found, swatches, illustrations(kit), odds=_odds(found))
+    painted = as_painted(found, swatches)
+    cover = covering(painted, swatches, painted_areas)
+    guide = assemble(
+        painted,
+        swatches,
+        illustrations(kit),
+        areas=painted_areas,
+        odds=_odds(found),
+        tones=tones(painted, swatches),
+        cover=cover.parts,
+        scale_rule=scale_rule(found),
+        tone_words=tone_words(kit),
+        primer=cover.primer,
+        cover_words=cover.words,
+        amounts=cover.amounts,
+    )
     files: dict[Path, bytes | str] = {
         out / "guide.pdf": pdf.render(guide, paper),
         out / "guide.html": html.render(guide),

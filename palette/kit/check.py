@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from palette.errors import Problem
 from palette.kit.model import Kit, Part
+from palette.kit.scale import scale_number
 from palette.kit.tables import nearest_word
 
 
@@ -31,6 +32,10 @@ def _between(kit: Kit, parts_known: bool) -> _Found:
     yield from _rings(kit.parts, parts)
     yield from _circular_anchors(kit, parts)
     yield from _hint_words(kit)
+    if kit.scale_effect and scale_number(kit.scale) is None:
+        what = f"scale_effect needs a scale, and scale is {kit.scale!r}"
+        line = kit.lines.get("scale", kit.lines.get("scale_effect"))
+        yield line, what, 'write the scale as "1:35", or take scale_effect out'
 
 
 def _twice(kind: str, ids: Sequence[tuple[str, int | None]]) -> _Found:

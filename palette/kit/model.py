@@ -149,6 +149,9 @@ class Kit:
     light: str | float = "D65"
     tolerance: float = 3.0
     scale_effect: bool = False
+    shade: float = 12.0  # L* by which a part's shade is darker; 0: no shades
+    highlight: float = 12.0  # L* by which its highlight is lighter; 0: no highlights
+    tone_hue: float = 6.0  # degrees of hue by which shades turn cooler and highlights warmer
     year: int | None = None  # the year whose livery the kit is after
     repainted: tuple[int, ...] = ()  # years in which the original was repainted
     parts: tuple[Part, ...] = ()

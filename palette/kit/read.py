@@ -169,6 +169,11 @@ def _kit(source: Source, values: Mapping[str, object]) -> Kit:
         table.problem("title", "title is empty", "say what the kit is called")
     tolerance = table.positive("tolerance")
     kit_light = _light(table)
+    shade, highlight = (
+        table.number(key, lambda v: 0 <= v <= 40, "a number from 0 (none) to 40, such as 12")
+        for key in ("shade", "highlight")
+    )
+    tone_hue = table.number("tone_hue", lambda v: 0 <= v <= 30, "a number from 0 to 30, such as 6")
     kit = Kit(
         path=source.path,
         title=title,
@@ -181,6 +186,9 @@ def _kit(source: Source, values: Mapping[str, object]) -> Kit:
         light="D65" if kit_light is None else kit_light,
         tolerance=3.0 if tolerance is None else tolerance,
         scale_effect=table.flag("scale_effect"),
+        shade=12.0 if shade is None else shade,
+        highlight=12.0 if highlight is None else highlight,
+        tone_hue=6.0 if tone_hue is None else tone_hue,
         year=table.year("year"),
         repainted=_years(table),
         parts=tuple(_part(part) for part in top.tables("part", "part")),

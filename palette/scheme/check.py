@@ -15,6 +15,7 @@ from palette.kit.model import Kit, Part, Reference
 from palette.scheme.measure import measure_all
 from palette.scheme.model import PartColour
 from palette.scheme.reconcile import reconcile
+from palette.scheme.scaled import as_painted
 from palette.scheme.settle import anchor_colours
 from palette.scheme.witness import Statement, correction, seen
 from palette.scheme.words import change
@@ -67,6 +68,7 @@ def check(kit: Kit, progress: Callable[[int, int], None] | None = None) -> Check
             )
         )
     scheme, swatches = colours(kit, progress)
+    scheme = as_painted(scheme, swatches, paints=False)
     warnings = list(scheme.warnings)
     painted = [_of_its_own(reference, warnings) for reference in painted]
     measured = measure_all(painted, str(kit.path))

@@ -2,7 +2,8 @@
 
     python palette/colour/data/make.py
 
-Sources, as colour-science names them: CIE 15:2018 (observer, illuminants); ISO 7589 (photographic light).
+Sources, as colour-science names them: CIE 15:2018 (observer, illuminants); ISO 7589 (photographic light);
+Pointer, "The gamut of real surface colours", Color Research and Application 5 (1980) 145 (surfaces).
 """
 
 from pathlib import Path
@@ -29,6 +30,10 @@ def main() -> None:
         names.append(name)
     np.savetxt(HERE / "illuminants.csv", np.column_stack(columns), fmt="%.6g", delimiter=",",
                header=",".join(names), comments="")
+
+    limits = np.array(colour.models.DATA_POINTER_GAMUT_VOLUME, dtype=float).reshape(16, 36, 3)
+    np.savetxt(HERE / "surfaces.csv", np.column_stack([limits[:, 0, 0], limits[..., 1]]), fmt="%g",
+               delimiter=",", header=",".join(["lightness", *(f"h{h:g}" for h in limits[0, :, 2])]), comments="")
 
 
 if __name__ == "__main__":

@@ -1,0 +1,172 @@
+"""How each part is painted: its shade and highlight, its coats, and how much paint that takes."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from palette.colour.spaces import Array
+from palette.guide.assembly import INFERRED, Recipe, chip, number, paint_detail, recipes, tidy
+from palette.guide.content import Choice, Cover, Off, Tone
+from palette.kit.model import Kit
+from palette.paints.cover import ASSUMED, MOST, PRIMERS, RATE, UNSEEN, Coats, coats
+from palette.paints.mixing import mixes, unmixable
+from palette.paints.swatches import SwatchList
+from palette.paints.tones import highlight, shade
+from palette.scheme.model import Scheme
+from palette.scheme.words import joined, shows
+
+_SAVES = 2  # coats an undercoat must save to be worth its own
+
+
+@dataclass(frozen=True)
+class Covering:
+    """Coats and quantities of a kit. `primer` and `words` are '' where nothing is known of either."""
+
+    parts: Mapping[str, Cover]
+    primer: str
+    words: str
+    amounts: Mapping[str, float]  # millilitres by swatch id
+
+
+def tones(scheme: Scheme, swatches: SwatchList) -> dict[str, tuple[Tone, ...]]:
+    """Shade and highlight of every part with a colour, with the nearest paint on sale, or a mixture where
+    that is no match and the mixture should come nearer."""
+    kit = scheme.kit
+    on_sale = swatches.where([not s.retired for s in swatches.swatches])
+    found: dict[tuple[float, ...], tuple[Tone, ...]] = {}
+    answers = {}
+    for part in scheme.parts:
+        if part.lab is None or part.part.finish == "metallic":
+            continue
+        key = (*part.lab.tolist(), part.basis in INFERRED)
+        if key not in found:
+            neighbours = {
+                "shade": shade(part.lab, kit.shade, kit.tone_hue) if kit.shade else None,
+                "highlight": highlight(part.lab, kit.highlight, kit.tone_hue) if kit.highlight else None,
+            }
+            found[key] = tuple(
+                Tone(role, chip(lab), _choice(lab, on_sale, kit, part.basis not in INFERRED))
+                for role, lab in neighbours.items()
+                if lab is not None
+            )
+        if found[key]:
+            answers[part.part.id] = found[key]
+    return answers
+
+
+def tone_words(kit: Kit) -> str:
+    """The rule by which shades and highlights were made, in words to print."""
+    roles = []
+    if kit.shade:
+        roles.append(f"the shade is {kit.shade:g} L* darker, a little more colourful and cooler in hue")
+    if kit.highlight:
+        roles.append(f"the highlight is {kit.highlight:g} L* lighter, a little less colourful and warmer")
+    return (
+        f"Common practice, no source: {joined(roles)}; by less where black or white is near. Small models "
+        "need less."
+        if roles
+        else ""
+    )
+
+
+def _choice(lab: Array, on_sale: SwatchList, kit: Kit, mix: bool) -> Choice:
+    if not len(on_sale):
+        return Choice("nothing", "–", "no paint in the kit’s lists")
+    indices, differences = on_sale.nearest(lab, 1)
+    paint, off = on_sale.swatches[int(indices[0])], float(differences[0])
+    if mix and off > kit.tolerance:
+        best = next(iter(mixes(lab, on_sale, max_paints=2, count=1)), None)
+        if best and len(best.drops) > 1 and np.hypot(best.difference, best.expected_error) < off:
+            names = {s.id: tidy(s.name) or tidy(s.id) for s in on_sale.swatches}
+            recipe = " + ".join(f"{count} {names[id]}" for id, count in best.drops)
+            return Choice("mixture", recipe, "mixed, in drops", _off(best.difference, kit))
+    return Choice(
+        "paint", tidy(paint.name) or tidy(paint.id), paint_detail(paint.range, paint.id), _off(off, kit)
+    )
+
+
+def _off(value: float, kit: Kit) -> Off:
+    return Off(number(value), shows(value), value <= kit.tolerance)
+
+
+def covering(scheme: Scheme, swatches: SwatchList, areas: Mapping[str, float]) -> Covering:
+    """Coats over the primer that saves most of them, undercoats where one saves two coats or more, and the
+    paint that takes, for every part with a paint."""
+    chosen = recipes(scheme, swatches)
+    odd = {s.id for s in swatches.swatches if unmixable(s)}
+    plain = {id: recipe for id, recipe in chosen.items() if not any(paint in odd for paint, _ in recipe)}
+    by_recipe = dict(zip(plain.values(), coats([dict(r) for r in plain.values()], swatches), strict=True))
+    known = {id: by_recipe[recipe] for id, recipe in plain.items()}
+    if not known:
+        return Covering({}, "", "", {})
+    cost = {
+        primer: sum((areas.get(id, 1.0)) * (c.coats[primer] or MOST + 1) for id, c in known.items())
+        for primer in PRIMERS
+    }
+    # of primers that cost the same, the one that shows defects best
+    primer = min(PRIMERS, key=lambda p: (cost[p], p != "mid grey"))
+    covers: dict[str, Cover] = {}
+    amounts: dict[str, float] = {}
+    for id, each in known.items():
+        covers[id], millilitres = _cover(each, primer, areas.get(id))
+        for paint, share in _shares(chosen[id]):
+            if millilitres is not None:
+                amounts[paint] = amounts.get(paint, 0.0) + share * millilitres
+    return Covering(covers, primer, _words(known, primer, bool(amounts)), amounts)
+
+
+def _cover(each: Coats, primer: str, area: float | None) -> tuple[Cover, float | None]:
+    over, count = primer, each.coats[primer]
+    for other in PRIMERS:
+        fewer = each.coats[other]
+        if fewer is not None and (count is None or fewer <= count - _SAVES):
+            over, count = other, fewer
+    undercoat = "" if over == primer else f"a {over} undercoat"
+    if count is None:
+        return Cover(why=f"does not cover in {MOST} coats"), None
+    millilitres = None if area is None else area * count / each.area_per_ml
+    return Cover(
+        count,
+        undercoat,
+        "" if millilitres is None else f"{number(max(millilitres, 0.1))} ml",
+        "" if each.stated else "opacity assumed",
+    ), millilitres
+
+
+def _shares(recipe: Recipe) -> list[tuple[str, float]]:
+    total = sum(count for _, count in recipe)
+    return [(id, count / total) for id, count in recipe]
+
+
+def _words(known: Mapping[str, Coats], primer: str, quantities: bool) -> str:
+    """What coats and quantities rest on."""
+    stated = [c.stated for c in known.values()]
+    words = [
+        f"Coats: predicted by Kubelka-Munk, as many as it takes until a {primer} primer shows through by "
+        f"less than {UNSEEN:g} (CIEDE2000)"
+    ]
+    if any(stated):
+        words.append(", at the opacity that the list gives for one")
+    if not all(stated):
+        words.append(
+            (
+                "; where it gives none (“about”),"
+                if any(stated)
+                else "; the list gives no opacity (“about”), so"
+            )
+            + f" a coat is taken to be as thick as one of a strong white that hides {ASSUMED:.0%}"
+        )
+    words.append("; thinner coats take more.")
+    if quantities:
+        rates = [c.rate_stated for c in known.values()]
+        words.append(" Quantities: the coverage that the list gives" if any(rates) else " Quantities: ")
+        if not all(rates):
+            words.append(", and where it gives none " if any(rates) else "")
+            words.append(
+                f"{RATE:g} cm² a millilitre and coat (common practice, from memory; the label goes first)"
+            )
+        words.append(". What stays in brush and cup comes on top.")
+    return "".join(words)
