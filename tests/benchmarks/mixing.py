@@ -5,7 +5,8 @@
 "Measured" paints are invented: each has a true K(λ) and S(λ), mixtures follow the two-constant law with
 Saunderson's surface (K1 = 0.03, K2 = 0.65), drops are equal volumes. Two populations are those from which
 the shipped prior was made, drawn afresh with other seeds (`particles`, `kinds`); the third was made
-another way and nothing was tuned to it (`held back`): bands of Gaussian shape and edges in wavelength,
+another way and is not in the prior (`held back`; its figures were in sight, beside the others',
+when the prior's four widths were chosen): bands of Gaussian shape and edges in wavelength,
 S ~ λ^-n of a strength typical of the kind, pulled down where the paint absorbs. Typical strengths are from
 memory; there is no source.
 
