@@ -1,4 +1,4 @@
-"""The demo kit: pictures, swatch lists and kit.toml of an invented tramway, and the program that made them."""
+"""The demo kit: pictures, swatch lists and kit.toml of an invented tramway, and what drew them."""
 
 from __future__ import annotations
 
@@ -21,7 +21,9 @@ def lay_out(folder: Path) -> Path:
     """
     make_folder(folder)
     if any(folder.iterdir()):
-        raise InputError(Problem(str(folder), None, "the folder is not empty", "name a new folder for the demo"))
+        raise InputError(
+            Problem(str(folder), None, "the folder is not empty", "name a new folder for the demo")
+        )
     here = files("swatches_demo")
     for name in FOLDERS:
         make_folder(folder / name)

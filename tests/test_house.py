@@ -29,17 +29,27 @@ def imported_rooms(path: Path) -> set[str]:
             names = [node.module] if node.module != "palette" else [f"palette.{a.name}" for a in node.names]
         elif isinstance(node, ast.Import):
             names = [alias.name for alias in node.names]
-        rooms |= {name.split(".")[1] for name in names if name.startswith("palette.") and not name.startswith("palette.__")}
+        rooms |= {
+            name.split(".")[1]
+            for name in names
+            if name.startswith("palette.") and not name.startswith("palette.__")
+        }
     return rooms
 
 
 @pytest.mark.parametrize("room", BELOW)
 def test_dependencies_point_one_way(room: str) -> None:
-    files = [PALETTE / f"{room}.py"] if (PALETTE / f"{room}.py").exists() else sorted((PALETTE / room).rglob("*.py"))
+    files = (
+        [PALETTE / f"{room}.py"]
+        if (PALETTE / f"{room}.py").exists()
+        else sorted((PALETTE / room).rglob("*.py"))
+    )
     assert files
     for path in files:
         higher = imported_rooms(path) - BELOW[room] - {room}
-        assert not higher, f"{path.relative_to(PALETTE)} imports {', '.join(sorted(higher))}, which is above it"
+        assert not higher, (
+            f"{path.relative_to(PALETTE)} imports {', '.join(sorted(higher))}, which is above it"
+        )
 
 
 def test_no_room_is_left_out() -> None:

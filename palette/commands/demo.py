@@ -9,7 +9,13 @@ import click
 
 @click.command(short_help="Lay out the demo kit and build its guide.")
 @click.argument("folder", metavar="DIR", type=click.Path(path_type=Path))
-@click.option("--paper", type=click.Choice(["a4", "letter"]), default="a4", show_default=True, help="Paper of the guide.")
+@click.option(
+    "--paper",
+    type=click.Choice(["a4", "letter"]),
+    default="a4",
+    show_default=True,
+    help="Paper of the guide.",
+)
 def command(folder: Path, paper: str) -> None:
     """Lay the demo kit into DIR and build its guide there.
 

@@ -49,12 +49,27 @@ ENAMEL = {
     "enamel-red": {"vermilion": 1, "crimson": 0.2, "white": 0.05},
     "enamel-black": {"black": 1},
 }
-GLOSS = {"waist": 0.7, "dash": 0.7, "upper": 0.6, "rocker": 0.5, "lining": 0.6, "fender": 0.5, "roof": 0.0,
-         "destination": 0.4, "truck": 0.2, "enamel-white": 0.8, "enamel-blue": 0.8, "enamel-red": 0.8, "enamel-black": 0.8}  # fmt: skip
+GLOSS = {
+    "waist": 0.7,
+    "dash": 0.7,
+    "upper": 0.6,
+    "rocker": 0.5,
+    "lining": 0.6,
+    "fender": 0.5,
+    "roof": 0.0,
+    "destination": 0.4,
+    "truck": 0.2,
+    "enamel-white": 0.8,
+    "enamel-blue": 0.8,
+    "enamel-red": 0.8,
+    "enamel-black": 0.8,
+}
 
 
 def car_surfaces(paint: dict[str, dict[str, float]]) -> dict[str, Surface]:
-    surfaces = {part: Surface(reflectance(recipe), GLOSS.get(part, 0.0), 0.02) for part, recipe in paint.items()}
+    surfaces = {
+        part: Surface(reflectance(recipe), GLOSS.get(part, 0.0), 0.02) for part, recipe in paint.items()
+    }
     surfaces["dash"] = surfaces["waist"]
     return surfaces
 
@@ -92,18 +107,32 @@ def scenery() -> dict[str, Surface]:
 class View:
     """A scene seen by a camera, rendered large; rectangles are found on the finished size."""
 
-    def __init__(self, shapes: list[Shape], camera: Camera, toward: tuple[float, float, float], softness: float):
+    def __init__(
+        self, shapes: list[Shape], camera: Camera, toward: tuple[float, float, float], softness: float
+    ):
         self.width, self.height = camera.width, camera.height
-        large = Camera(camera.eye, camera.target, camera.lens, int(camera.width * OVER), int(camera.height * OVER))
+        large = Camera(
+            camera.eye, camera.target, camera.lens, int(camera.width * OVER), int(camera.height * OVER)
+        )
         self.seen: Seen = cast(shapes, large, toward, softness)
 
-    def expose(self, surfaces: dict[str, Surface], lighting: Lighting, layers: np.ndarray, sky: float, blur: float,
-               falloff: float, flare: float) -> np.ndarray:
+    def expose(
+        self,
+        surfaces: dict[str, Surface],
+        lighting: Lighting,
+        layers: np.ndarray,
+        sky: float,
+        blur: float,
+        falloff: float,
+        flare: float,
+    ) -> np.ndarray:
         from scipy.ndimage import zoom
 
         big = film.expose(self.seen, surfaces, lighting, layers, sky)
         soft = film.lens(big, blur * OVER, falloff, flare)
-        return np.maximum(zoom(soft, (self.height / soft.shape[0], self.width / soft.shape[1], 1), order=1), 0)
+        return np.maximum(
+            zoom(soft, (self.height / soft.shape[0], self.width / soft.shape[1], 1), order=1), 0
+        )
 
     def rect(self, material: str, most: int = 90, lit: bool = True) -> list[int]:
         """The largest well-lit rectangle [x, y, w, h] that shows only this material, off its edges."""
@@ -132,7 +161,9 @@ class View:
 
 def save(levels: np.ndarray, name: str, quality: int) -> None:
     path = HOME / "references" / name
-    Image.fromarray(np.rint(np.clip(levels, 0, 1) * 255).astype(np.uint8)).save(path, quality=quality, subsampling=0)
+    Image.fromarray(np.rint(np.clip(levels, 0, 1) * 255).astype(np.uint8)).save(
+        path, quality=quality, subsampling=0
+    )
     print(f"{path.name}: {path.stat().st_size / 1e3:.0f} kB")
 
 
@@ -165,21 +196,46 @@ def depot_slide() -> dict[str, list[int]]:
     lighting = Lighting(lamp, lamp, 0.62, 0.42, toward)
     exposure = view.expose(scenery() | car_surfaces(CAR), lighting, RGB_FILM, 0.02, 0.9, 0.30, 0.010)
     save(film.slide(exposure * np.array([0.98, 1.10, 1.42]), 11), "depot-slide.jpg", 90)
-    return {m: view.rect(m) for m in ("upper", "waist", "roof", "lining", "rocker", "enamel-white", "enamel-blue", "enamel-red", "enamel-black")}
+    return {
+        m: view.rect(m)
+        for m in (
+            "upper",
+            "waist",
+            "roof",
+            "lining",
+            "rocker",
+            "enamel-white",
+            "enamel-blue",
+            "enamel-red",
+            "enamel-black",
+        )
+    }
 
 
 def museum() -> dict[str, list[int]]:
     camera = Camera((-4.6, 1.7, 6.9), (-0.45, 1.5, 0), 1.75, 1400, 930)
     toward = (-4.0, 6.0, 5.5)
-    view = View([*tram.hall(), *tram.car(), *tram.cards(-3.25, 0.72, 1.3), tram.box((-3.65, 0, 1.05), (-2.85, 0.72, 1.29), "plaster")],
-                camera, toward, 0.18)
+    view = View(
+        [
+            *tram.hall(),
+            *tram.car(),
+            *tram.cards(-3.25, 0.72, 1.3),
+            tram.box((-3.65, 0, 1.05), (-2.85, 0.72, 1.29), "plaster"),
+        ],
+        camera,
+        toward,
+        0.18,
+    )
     window, room = power(6000.0), power(4400.0)
     lighting = Lighting(window, room, 0.50, 0.50, toward)
     surfaces = scenery() | car_surfaces(CAR | REPAINTED)
     exposure = view.expose(surfaces, lighting, RGB_SENSOR, 0.3, 0.8, 0.18, 0.006)
     matrix = _matrix(RGB_SENSOR, power(5000.0))
     save(film.digital(exposure * np.array([1.02, 1.0, 1.02]) * 1.2, matrix, 12), "museum.jpg", 90)
-    return {m: view.rect(m) for m in ("upper", "waist", "roof", "truck", "floor", "rocker", "card-grey", "card-white")}
+    return {
+        m: view.rect(m)
+        for m in ("upper", "waist", "roof", "truck", "floor", "rocker", "card-grey", "card-white")
+    }
 
 
 def press() -> dict[str, list[int]]:
@@ -189,8 +245,23 @@ def press() -> dict[str, list[int]]:
     lighting = Lighting(SUN, SKY, 0.85, 0.34, toward)
     exposure = view.expose(scenery() | car_surfaces(CAR), lighting, PAN, 0.95, 0.9, 0.22, 0.012)
     save(film.silver(exposure, 2.7, -0.78, (0.05, 0.95), 0.8, 0.020, 13), "press.jpg", 88)
-    return {m: view.rect(m) for m in ("roof", "waist", "dash", "fender", "lifeguard", "destination", "upper", "truck",
-                                      "enamel-white", "enamel-blue", "enamel-red", "enamel-black")}
+    return {
+        m: view.rect(m)
+        for m in (
+            "roof",
+            "waist",
+            "dash",
+            "fender",
+            "lifeguard",
+            "destination",
+            "upper",
+            "truck",
+            "enamel-white",
+            "enamel-blue",
+            "enamel-red",
+            "enamel-black",
+        )
+    }
 
 
 def plate() -> dict[str, list[int]]:
@@ -201,7 +272,20 @@ def plate() -> dict[str, list[int]]:
     exposure = view.expose(scenery() | car_surfaces(CAR), lighting, ORTHO, 1.0, 1.3, 0.35, 0.018)
     levels = film.silver(exposure, 2.5, -0.86, (0.07, 0.93), 1.1, 0.016, 14)
     save(levels, "plate.jpg", 88)
-    return {m: view.rect(m) for m in ("fender", "lifeguard", "destination", "dash", "upper", "enamel-white", "enamel-blue", "enamel-red", "enamel-black")}
+    return {
+        m: view.rect(m)
+        for m in (
+            "fender",
+            "lifeguard",
+            "destination",
+            "dash",
+            "upper",
+            "enamel-white",
+            "enamel-blue",
+            "enamel-red",
+            "enamel-black",
+        )
+    }
 
 
 def postcard() -> dict[str, list[int]]:
@@ -214,16 +298,32 @@ def postcard() -> dict[str, list[int]]:
     lighting = Lighting(SUN, SKY, 0.70, 0.45, toward)
     exposure = view.expose(scenery() | car_surfaces(CAR), lighting, PAN, 1.0, 1.0, 0.2, 0.02)
     print_ = film.silver(exposure * 2.1, 2.4, -0.55, (0.16, 0.97), 0.9, 0.012, 15)
-    washes = {"waist": (0.74, 0.20, 0.20), "dash": (0.74, 0.20, 0.20), "upper": (0.98, 0.90, 0.66), "roof": (0.78, 0.76, 0.72),
-              "lining": (0.95, 0.80, 0.30), "rocker": (0.50, 0.34, 0.28), "brick": (0.86, 0.62, 0.50), "sky": (0.62, 0.78, 0.90),
-              "setts": (0.80, 0.76, 0.70), "truck": (0.55, 0.52, 0.5), "stone": (0.88, 0.84, 0.74)}  # fmt: skip
+    washes = {
+        "waist": (0.74, 0.20, 0.20),
+        "dash": (0.74, 0.20, 0.20),
+        "upper": (0.98, 0.90, 0.66),
+        "roof": (0.78, 0.76, 0.72),
+        "lining": (0.95, 0.80, 0.30),
+        "rocker": (0.50, 0.34, 0.28),
+        "brick": (0.86, 0.62, 0.50),
+        "sky": (0.62, 0.78, 0.90),
+        "setts": (0.80, 0.76, 0.70),
+        "truck": (0.55, 0.52, 0.5),
+        "stone": (0.88, 0.84, 0.74),
+    }
     tint = np.ones((*view.seen.index.shape, 3))
     for i, name in enumerate(view.seen.materials):
         if name in washes:
             tint[view.seen.index == i] = washes[name]
     rng = np.random.default_rng(16)
-    tint = np.stack([np.asarray(Image.fromarray((c * 255).astype(np.uint8)).filter(ImageFilter.GaussianBlur(4)), float) / 255
-                     for c in np.moveaxis(tint, -1, 0)], -1)  # fmt: skip
+    tint = np.stack(
+        [
+            np.asarray(Image.fromarray((c * 255).astype(np.uint8)).filter(ImageFilter.GaussianBlur(4)), float)
+            / 255
+            for c in np.moveaxis(tint, -1, 0)
+        ],
+        -1,
+    )
     tint = np.pad(tint, ((4, 0), (0, 5), (0, 0)), mode="edge")[:-4, 5:]
     tint = zoom(tint, (view.height / tint.shape[0], view.width / tint.shape[1], 1), order=1)
     wash = film.grain((view.height, view.width, 1), 14, 17) * 0.03 + 1
@@ -237,10 +337,17 @@ def painted() -> dict[str, list[int]]:
     """The first test print as painted: mostly the paints one would choose, the roof from the wrong pot."""
     made = bench_recipes()
     chosen = {
-        "roof": made["Gull grey"], "upper": made["Ivory panel"], "waist": CAR["waist"], "lining": made["Harvest gold"],
-        "rocker": made["Chandler's brown"], "truck": made["Truck grey"], "fender": made["Flagman red"],
-        "lifeguard": made["Kelp"], "destination": made["Oilcloth green"], "floor": made["Wet sand"],
-    }  # fmt: skip
+        "roof": made["Gull grey"],
+        "upper": made["Ivory panel"],
+        "waist": CAR["waist"],
+        "lining": made["Harvest gold"],
+        "rocker": made["Chandler's brown"],
+        "truck": made["Truck grey"],
+        "fender": made["Flagman red"],
+        "lifeguard": made["Kelp"],
+        "destination": made["Oilcloth green"],
+        "floor": made["Wet sand"],
+    }
     camera = Camera((4.3, 2.7, 6.6), (0.2, 1.45, 0), 1.7, 1280, 880)
     toward = (3.0, 6.5, 6.0)
     view = View([*tram.workbench(), *tram.car(), *tram.cards(3.45, 0.0, 1.5)], camera, toward, 0.14)
@@ -251,7 +358,14 @@ def painted() -> dict[str, list[int]]:
     return {m: view.rect(m) for m in ("roof", "upper", "waist", "rocker", "truck", "card-grey", "card-white")}
 
 
-PICTURES = {"depot-slide": depot_slide, "museum": museum, "press": press, "plate": plate, "postcard": postcard, "test-print": painted}
+PICTURES = {
+    "depot-slide": depot_slide,
+    "museum": museum,
+    "press": press,
+    "plate": plate,
+    "postcard": postcard,
+    "test-print": painted,
+}
 
 
 def truth_csv() -> str:

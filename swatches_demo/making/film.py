@@ -66,7 +66,10 @@ def texture(seen: Seen, surfaces: dict[str, Surface]) -> Array:
             shift = u / w + 0.5 * (row % 2)
             column = np.floor(shift)
             value *= cells[column.astype(int) % 64, row.astype(int) % 64] ** surface.rough
-            joint = np.minimum(np.minimum(shift - column, column + 1 - shift) * w, np.minimum(v / h - row, row + 1 - v / h) * h)
+            joint = np.minimum(
+                np.minimum(shift - column, column + 1 - shift) * w,
+                np.minimum(v / h - row, row + 1 - v / h) * h,
+            )
             value *= np.where(joint < 0.008, 0.72, 1.0)
         else:
             patch = cells[np.floor(u / 0.35).astype(int) % 64, np.floor(v / 0.35).astype(int) % 64]
@@ -75,7 +78,9 @@ def texture(seen: Seen, surfaces: dict[str, Surface]) -> Array:
     return factor
 
 
-def expose(seen: Seen, surfaces: dict[str, Surface], lighting: Lighting, sensitivity: Array, sky_picture: float) -> Array:
+def expose(
+    seen: Seen, surfaces: dict[str, Surface], lighting: Lighting, sensitivity: Array, sky_picture: float
+) -> Array:
     """(h, w, k) exposure of each layer; 1 is a perfect white facing the direct light."""
     scale = (power("D55")[:, None] * sensitivity).sum(0)
     sun = lighting.sun[:, None] * sensitivity / scale
@@ -147,8 +152,19 @@ def digital(exposure: Array, matrix: Array, seed: int) -> Array:
     return srgb_encode(np.clip(linear, 0, 1))
 
 
-def silver(exposure: Array, contrast: float, middle: float, paper: tuple[float, float], size: float, strength: float, seed: int) -> Array:
+def silver(
+    exposure: Array,
+    contrast: float,
+    middle: float,
+    paper: tuple[float, float],
+    size: float,
+    strength: float,
+    seed: int,
+) -> Array:
     """A black-and-white negative printed and scanned: (h, w) levels."""
-    value = np.log10(np.maximum(exposure[..., 0], 1e-4)) + strength * grain((*exposure.shape[:2], 1), size, seed)[..., 0]
+    value = (
+        np.log10(np.maximum(exposure[..., 0], 1e-4))
+        + strength * grain((*exposure.shape[:2], 1), size, seed)[..., 0]
+    )
     black, white = paper
     return np.asarray(black + (white - black) * curve(value, contrast, middle))

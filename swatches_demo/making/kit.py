@@ -61,7 +61,7 @@ finish   = "satin"
 area_cm2 = 3.0
 after    = ["waist", "dash"]
 colour   = { swatch = "B-42" }
-why      = "too thin to measure in any picture; the depot book says 'harvest gold lines', and this paint is near it"
+why      = "too thin to measure; the depot book says 'harvest gold lines', and this paint is near it"
 
 [[part]]
 id       = "rocker"
@@ -183,7 +183,7 @@ credit   = "the maker"
 )
 
 CARDS = {
-    "card-grey": ("{ munsell = \"N 5/\" }", "the grey card"),
+    "card-grey": ('{ munsell = "N 5/" }', "the grey card"),
     "card-white": ("{ lab = [95.2, 0.0, 0.0] }", "the white card beside it"),
 }
 

@@ -38,7 +38,10 @@ PIGMENTS: dict[str, tuple[Array, Array]] = {
     "umber": (0.9 * _fall(570, 60) + 0.55, _scatter(0.20, 0.8)),
     "chrome-green": (1.15 * _fall(462, 16) + 0.75 * _hump(660, 55) + 0.09, _scatter(0.26, 0.7)),
     "sea-green": (3.6 * _hump(640, 48) + 1.5 * _fall(440, 16) + 0.04, _scatter(0.06, 1.0)),
-    "sky-blue": (3.0 * _hump(620, 52) + 0.55 * _hump(690, 30) + 0.05 * _fall(430, 10) + 0.03, _scatter(0.09, 1.0)),
+    "sky-blue": (
+        3.0 * _hump(620, 52) + 0.55 * _hump(690, 30) + 0.05 * _fall(430, 10) + 0.03,
+        _scatter(0.09, 1.0),
+    ),
     "ultramarine": (2.2 * _hump(600, 48) + 0.25 * _fall(415, 8) + 0.05, _scatter(0.09, 1.0)),
     "violet": (2.4 * _hump(565, 42) + 0.25 * _hump(480, 35) + 0.03, _scatter(0.07, 1.0)),
 }

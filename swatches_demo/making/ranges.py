@@ -16,15 +16,27 @@ Recipe = dict[str, float]
 # What a colour family is mixed from: (main pigment and its company, five names from strong to pale and dull)
 BENCH: list[tuple[Recipe, tuple[str, ...]]] = [
     ({"vermilion": 1}, ("Flagman red", "Buffer beam red", "Boathouse pink", "Ferry brick", "Old ensign")),
-    ({"crimson": 1, "oxide": 0.6}, ("Terminus crimson", "Winter berry", "Shell rose", "Garnet plush", "Marrow maroon")),
+    (
+        {"crimson": 1, "oxide": 0.6},
+        ("Terminus crimson", "Winter berry", "Shell rose", "Garnet plush", "Marrow maroon"),
+    ),
     ({"oxide": 1}, ("Red lead ground", "Kiln red", "Washed tile", "Chandler's brown", "Rust shed")),
-    ({"orange": 1, "vermilion": 0.25}, ("Lifebelt orange", "Signal ember", "Apricot awning", "Burnt rope", "Net tan")),
+    (
+        {"orange": 1, "vermilion": 0.25},
+        ("Lifebelt orange", "Signal ember", "Apricot awning", "Burnt rope", "Net tan"),
+    ),
     ({"yellow": 1}, ("Fog bell yellow", "Mustard plate", "Primrose blind", "Lichen gold", "Gorse shade")),
     ({"ochre": 1}, ("Sandbar ochre", "Lining ochre", "Biscuit tin", "Wet sand", "Tarred sail")),
-    ({"ochre": 0.6, "yellow": 0.5}, ("Straw boater", "Harvest gold", "Custard cream", "Barley dust", "Olive oilskin")),
+    (
+        {"ochre": 0.6, "yellow": 0.5},
+        ("Straw boater", "Harvest gold", "Custard cream", "Barley dust", "Olive oilskin"),
+    ),
     ({"umber": 1}, ("Footboard umber", "Cocoa sack", "Mushroom grey", "Peat", "Bollard brown")),
     ({"chrome-green": 1}, ("Promenade green", "Bench slat green", "Mint ice", "Kelp", "Hedge shadow")),
-    ({"chrome-green": 0.8, "ochre": 0.7}, ("Marsh green", "Reed bed", "Samphire", "Dune grass", "Oilcloth green")),
+    (
+        {"chrome-green": 0.8, "ochre": 0.7},
+        ("Marsh green", "Reed bed", "Samphire", "Dune grass", "Oilcloth green"),
+    ),
     ({"sea-green": 1}, ("Bottle deep", "Verdigris rail", "Sea glass", "Mooring green", "Undertow")),
     ({"sky-blue": 1}, ("Regatta blue", "Awning blue", "Shallow water", "Slate sea", "Night ferry")),
     ({"ultramarine": 1}, ("Enamel blue", "Conductor's serge", "Forget-me-not", "Storm blue", "Pilot navy")),
@@ -32,7 +44,10 @@ BENCH: list[tuple[Recipe, tuple[str, ...]]] = [
 ]
 DEPOT: list[tuple[Recipe, tuple[str, ...]]] = [
     ({"vermilion": 0.8, "orange": 0.3}, ("Fire point red", "Poppy", "Coral", "Brick lane", "Bull's blood")),
-    ({"crimson": 1, "vermilion": 0.5, "umber": 0.3}, ("Claret", "Plum jam", "Dog rose", "Oxblood", "Mahogany stain")),
+    (
+        {"crimson": 1, "vermilion": 0.5, "umber": 0.3},
+        ("Claret", "Plum jam", "Dog rose", "Oxblood", "Mahogany stain"),
+    ),
     ({"oxide": 0.8, "ochre": 0.5}, ("Terracotta", "Flowerpot", "Peach stone", "Saddle", "Chestnut")),
     ({"yellow": 0.9, "orange": 0.3}, ("Marigold", "Brass band", "Apricot jam", "Tobacco", "Treacle")),
     ({"yellow": 1, "chrome-green": 0.08}, ("Lemon peel", "Canary", "Cream soda", "Pickle", "Moss")),
@@ -40,11 +55,15 @@ DEPOT: list[tuple[Recipe, tuple[str, ...]]] = [
     ({"umber": 1, "oxide": 0.4}, ("Tea chest", "Hazel", "Oatmeal", "Walnut", "Bitter chocolate")),
     ({"chrome-green": 0.9, "sea-green": 0.15}, ("Park gate green", "Apple", "Pistachio", "Laurel", "Spruce")),
     ({"sea-green": 0.7, "sky-blue": 0.4}, ("Kingfisher", "Duck egg", "Ice house", "Petrol", "Deep mine")),
-    ({"sky-blue": 0.6, "ultramarine": 0.5}, ("Ticket blue", "Cornflower", "Powder", "Overall blue", "Midnight shift")),
+    (
+        {"sky-blue": 0.6, "ultramarine": 0.5},
+        ("Ticket blue", "Cornflower", "Powder", "Overall blue", "Midnight shift"),
+    ),
     ({"ultramarine": 0.9, "violet": 0.2}, ("Royal mile", "Iris", "Hyacinth", "Ink", "Blue black")),
     ({"violet": 1}, ("Damson", "Thistle", "Lilac wall", "Fig", "Aubergine")),
 ]
-# strong, let down a little, pale, dulled with umber and white, shaded with black: volumes added to 1 of the family
+# strong, let down a little, pale, dulled with umber and white, shaded with black:
+# the volumes added to 1 of the family
 VARIANTS: tuple[Recipe, ...] = (
     {},
     {"white": 0.7},
@@ -105,29 +124,71 @@ def bench_csv() -> str:
     writer = csv.writer(out, lineterminator="\n")
     bands = [f"nm{int(nm)}" for nm in NM]
     writer.writerow(
-        ["id", "name", "range", "finish", "opacity", "owned", "retired", "volume_ml", "price", "source", "notes",
-         *bands, "tint_l", "tint_a", "tint_b", "tint_share", "tint_white"]
+        [
+            "id",
+            "name",
+            "range",
+            "finish",
+            "opacity",
+            "owned",
+            "retired",
+            "volume_ml",
+            "price",
+            "source",
+            "notes",
+            *bands,
+            "tint_l",
+            "tint_a",
+            "tint_b",
+            "tint_share",
+            "tint_white",
+        ]
     )
     made = bench_recipes()
     rng = np.random.default_rng(41)
     white_id = f"B-{list(made).index('Tram white') + 1:02d}"
     for number, (name, recipe) in enumerate(made.items(), 1):
         id = f"B-{number:02d}"
-        owned = "yes" if rng.random() < 0.55 or id == white_id or name in ("Lamp black", "Ivory panel") else "no"
+        owned = (
+            "yes" if rng.random() < 0.55 or id == white_id or name in ("Lamp black", "Ivory panel") else "no"
+        )
         tinted = ["", "", "", "", ""]
         if id != white_id and recipe.get("white", 0) / sum(recipe.values()) < 0.6:
             lab = reflectance_to_lab(tint(recipe))
             tinted = [*_cells(lab, 2), "0.10", white_id]
         writer.writerow(
-            [id, name, "Quayside Bench", "matt", f"{opacity(recipe):.2f}", owned,
-             "yes" if name in RETIRED else "no", "17", "3.10", "read on the bench", "",
-             *_cells(reflectance(recipe), 4), *tinted]
-        )  # fmt: skip
-    for number, (name, colour) in enumerate(METALLICS, len(made) + 1):
+            [
+                id,
+                name,
+                "Quayside Bench",
+                "matt",
+                f"{opacity(recipe):.2f}",
+                owned,
+                "yes" if name in RETIRED else "no",
+                "17",
+                "3.10",
+                "read on the bench",
+                "",
+                *_cells(reflectance(recipe), 4),
+                *tinted,
+            ]
+        )
+    for number, (name, _) in enumerate(METALLICS, len(made) + 1):
         writer.writerow(
-            [f"B-{number:02d}", name, "Quayside Bench", "metallic", "0.95", "no", "no", "17", "3.60",
-             "by eye", "not for mixing"]
-        )  # fmt: skip
+            [
+                f"B-{number:02d}",
+                name,
+                "Quayside Bench",
+                "metallic",
+                "0.95",
+                "no",
+                "no",
+                "17",
+                "3.60",
+                "by eye",
+                "not for mixing",
+            ]
+        )
     text = out.getvalue().splitlines()
     # metallics are known by eye only: a hex column at the end carries them
     head, *rows = text
@@ -145,7 +206,21 @@ def depot_csv() -> str:
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
     writer.writerow(
-        ["id", "name", "range", "finish", "opacity", "owned", "volume_ml", "price", "lab_l", "lab_a", "lab_b", "hex", "notes"]
+        [
+            "id",
+            "name",
+            "range",
+            "finish",
+            "opacity",
+            "owned",
+            "volume_ml",
+            "price",
+            "lab_l",
+            "lab_a",
+            "lab_b",
+            "hex",
+            "notes",
+        ]
     )
     made = recipes(DEPOT, DEPOT_GREYS)
     rng = np.random.default_rng(42)
@@ -156,7 +231,17 @@ def depot_csv() -> str:
         colour = ["", "", "", lab_to_hex(lab)] if by_card else [*_cells(lab, 2), ""]
         finish = "gloss" if number % 4 == 0 else "satin"
         writer.writerow(
-            [f"D{number:03d}", name, "Depot Enamels", finish, f"{opacity(recipe):.2f}", owned, "14", "2.40", *colour,
-             "from the colour card" if by_card else ""]
-        )  # fmt: skip
+            [
+                f"D{number:03d}",
+                name,
+                "Depot Enamels",
+                finish,
+                f"{opacity(recipe):.2f}",
+                owned,
+                "14",
+                "2.40",
+                *colour,
+                "from the colour card" if by_card else "",
+            ]
+        )
     return out.getvalue()

@@ -32,7 +32,9 @@ def box(low: tuple[float, float, float], high: tuple[float, float, float], mater
     return Shape("box", np.diag((b - a) / 2), (a + b) / 2, material)
 
 
-def rod(start: tuple[float, float, float], end: tuple[float, float, float], radius: float, material: str) -> Shape:
+def rod(
+    start: tuple[float, float, float], end: tuple[float, float, float], radius: float, material: str
+) -> Shape:
     a, b = np.array(start, float), np.array(end, float)
     axis = (b - a) / 2
     along = axis / np.linalg.norm(axis)
@@ -160,7 +162,9 @@ def _blocked(shapes: list[Shape], origin: Array, direction: Array) -> Array:
     return blocked
 
 
-def cast(shapes: list[Shape], camera: Camera, sun: tuple[float, float, float], softness: float = 0.03) -> Seen:
+def cast(
+    shapes: list[Shape], camera: Camera, sun: tuple[float, float, float], softness: float = 0.03
+) -> Seen:
     """What the camera sees. `softness` widens the sun into a lamp of that angular radius."""
     names = ("sky", *dict.fromkeys(shape.material for shape in shapes))
     rays = camera.rays()

@@ -7,7 +7,9 @@ import numpy as np
 from swatches_demo.making.raycast import Shape, box, drum, rod
 
 
-def _both_sides(low: tuple[float, float, float], high: tuple[float, float, float], material: str) -> list[Shape]:
+def _both_sides(
+    low: tuple[float, float, float], high: tuple[float, float, float], material: str
+) -> list[Shape]:
     near = box(low, high, material)
     far = box((low[0], low[1], -high[2]), (high[0], high[1], -low[2]), material)
     return [near, far]
@@ -55,20 +57,47 @@ def car() -> list[Shape]:
         s.append(drum((x + end * 0.525, 1.50, 0), (0.50, 0.902), 0.026, "y", "lining"))
         s.append(rod((out + end * 0.02, 1.34, 0), (out + end * 0.16, 1.34, 0), 0.13, "lamp"))
         s.append(rod((out + end * 0.16, 1.34, 0), (out + end * 0.165, 1.34, 0), 0.105, "lens"))
-        s.append(box((min(out, out + end * 0.14), 0.60, -0.72), (max(out, out + end * 0.14), 0.74, 0.72), "fender"))
+        s.append(
+            box((min(out, out + end * 0.14), 0.60, -0.72), (max(out, out + end * 0.14), 0.74, 0.72), "fender")
+        )
         for zz in (-0.78, 0.78):
             s.append(rod((out - end * 0.20, 1.5, zz), (out - end * 0.20, 2.62, zz), 0.028, "brass"))
-            s.append(rod((x + end * 0.25, 0.7, zz + np.sign(zz) * 0.14), (x + end * 0.25, 2.62, zz + np.sign(zz) * 0.14), 0.028, "brass"))
+            s.append(
+                rod(
+                    (x + end * 0.25, 0.7, zz + np.sign(zz) * 0.14),
+                    (x + end * 0.25, 2.62, zz + np.sign(zz) * 0.14),
+                    0.028,
+                    "brass",
+                )
+            )
         s.append(box((min(x, x + end * 0.52), 0.36, 0.60), (max(x, x + end * 0.52), 0.42, 0.98), "floor"))
         # lifeguard: slats below the platform
         for i in range(6):
             y = 0.16 + i * 0.065
-            s.append(box((min(out - end * 0.16, out - end * 0.19), y, -0.80), (max(out - end * 0.16, out - end * 0.19), y + 0.042, 0.80), "lifeguard"))
+            s.append(
+                box(
+                    (min(out - end * 0.16, out - end * 0.19), y, -0.80),
+                    (max(out - end * 0.16, out - end * 0.19), y + 0.042, 0.80),
+                    "lifeguard",
+                )
+            )
         for i in range(7):
             xx = x + end * (0.12 + i * 0.105)
-            s += _both_sides((min(xx, xx + end * 0.06), 0.16, 0.80), (max(xx, xx + end * 0.06), 0.54, 0.83), "lifeguard")
-        s.append(box((min(out, out - end * 0.30), 2.64, -0.46), (max(out, out - end * 0.30), 3.02, 0.46), "destination"))
-        s.append(box((min(out, out + end * 0.006), 2.74, -0.36), (max(out, out + end * 0.006), 2.94, 0.36), "blind"))
+            s += _both_sides(
+                (min(xx, xx + end * 0.06), 0.16, 0.80), (max(xx, xx + end * 0.06), 0.54, 0.83), "lifeguard"
+            )
+        s.append(
+            box(
+                (min(out, out - end * 0.30), 2.64, -0.46),
+                (max(out, out - end * 0.30), 3.02, 0.46),
+                "destination",
+            )
+        )
+        s.append(
+            box(
+                (min(out, out + end * 0.006), 2.74, -0.36), (max(out, out + end * 0.006), 2.94, 0.36), "blind"
+            )
+        )
     # number 7 on the waist, in two strokes
     for side in (-1, 1):
         face = side * (z + 0.003)
@@ -80,9 +109,17 @@ def car() -> list[Shape]:
     for x in (-0.95, 0.95):
         for zz in (-0.72, 0.72):
             s.append(rod((x, 0.38, zz - 0.05), (x, 0.38, zz + 0.05), 0.38, "steel"))
-            s.append(rod((x, 0.38, zz + np.sign(zz) * 0.05), (x, 0.38, zz + np.sign(zz) * 0.07), 0.27, "truck"))
+            s.append(
+                rod((x, 0.38, zz + np.sign(zz) * 0.05), (x, 0.38, zz + np.sign(zz) * 0.07), 0.27, "truck")
+            )
             side = np.sign(zz)
-            s.append(box((x - 0.15, 0.28, min(side * 0.80, side * 0.92)), (x + 0.15, 0.54, max(side * 0.80, side * 0.92)), "truck"))
+            s.append(
+                box(
+                    (x - 0.15, 0.28, min(side * 0.80, side * 0.92)),
+                    (x + 0.15, 0.54, max(side * 0.80, side * 0.92)),
+                    "truck",
+                )
+            )
     s += _both_sides((-1.75, 0.52, 0.78), (1.75, 0.62, 0.88), "truck")
     s += _both_sides((-1.30, 0.24, 0.80), (1.30, 0.30, 0.86), "truck")
     for x in (-1.55, 1.55):
@@ -95,7 +132,7 @@ def car() -> list[Shape]:
 
 
 def stop_sign(x: float, zz: float) -> list[Shape]:
-    """The enamelled stop sign: red head, blue band, white field, black foot; it still exists and has been measured."""
+    """The enamelled stop sign: red head, blue band, white field, black foot; it survives, and was measured."""
     return [
         rod((x, 0, zz), (x, 2.25, zz), 0.035, "post"),
         box((x - 0.34, 1.42, zz + 0.03), (x + 0.34, 2.22, zz + 0.05), "enamel-white"),

@@ -1,0 +1,66 @@
+"""The demo: its scheme against the reflectances its pictures were drawn from.
+
+The data are invented; what is tested is that the whole job, from files to scheme, finds what went in.
+"""
+
+import csv
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+import swatches_demo
+from palette import Kit, SwatchList, difference, scheme
+from palette.errors import InputError
+from palette.scheme.model import Scheme
+
+HOME = Path(swatches_demo.__file__).parent
+
+
+@pytest.fixture(scope="module")
+def found() -> Scheme:
+    return scheme(Kit.read(HOME))
+
+
+@pytest.fixture(scope="module")
+def truth() -> dict[str, np.ndarray]:
+    with open(HOME / "truth.csv", encoding="utf-8") as file:
+        return {
+            row["part"]: np.array([float(row[c]) for c in ("lab_l", "lab_a", "lab_b")])
+            for row in csv.DictReader(file)
+        }
+
+
+def test_the_truth_lies_where_the_scheme_says(found: Scheme, truth: dict[str, np.ndarray]) -> None:
+    # ten parts with evidence, radii that hold nine times in ten: at most two may lie outside
+    off = {
+        p.part.id: float(difference(p.lab, truth[p.part.id])) for p in found.parts if p.basis != "decision"
+    }
+    for part in found.parts:
+        if part.part.id in off:
+            print(
+                f"{part.part.id:12} {part.basis:7} {off[part.part.id]:5.1f} off, radius {part.radius90:5.1f}"
+            )
+    assert len(off) == 10
+    assert sum(off[p.part.id] > p.radius90 for p in found.parts if p.part.id in off) <= 2
+    seen = [off[p.part.id] for p in found.parts if p.basis == "colour"]
+    assert len(seen) == 7 and np.median(seen) < 4
+
+
+def test_grey_parts_are_inferred_and_say_so(found: Scheme) -> None:
+    assert {p.part.id for p in found.parts if p.basis == "grey"} == {"fender", "lifeguard", "destination"}
+    measured = max(p.radius90 or 0 for p in found.parts if p.basis == "colour")
+    assert all((p.radius90 or 0) > measured for p in found.parts if p.basis == "grey")
+
+
+def test_both_lists_read_without_a_problem() -> None:
+    swatches = SwatchList.read(HOME / "swatches" / "bench.csv", HOME / "swatches" / "depot.csv")
+    assert 60 <= sum(s.range == "Quayside Bench" for s in swatches.swatches) <= 120
+    assert 60 <= sum(s.range == "Depot Enamels" for s in swatches.swatches) <= 120
+
+
+def test_the_demo_is_laid_out_whole_and_over_nothing(tmp_path: Path) -> None:
+    kit_file = swatches_demo.lay_out(tmp_path / "tram")
+    assert all(reference.file.exists() for reference in Kit.read(kit_file).references)
+    with pytest.raises(InputError, match="not empty"):
+        swatches_demo.lay_out(tmp_path / "tram")
