@@ -132,7 +132,7 @@ def car() -> list[Shape]:
 
 
 def stop_sign(x: float, zz: float) -> list[Shape]:
-    """The enamelled stop sign: red head, blue band, white field, black foot; it survives, and was measured."""
+    """The enamelled stop sign: red head, blue band, white field, black foot; it survives and is measured."""
     return [
         rod((x, 0, zz), (x, 2.25, zz), 0.035, "post"),
         box((x - 0.34, 1.42, zz + 0.03), (x + 0.34, 2.22, zz + 0.05), "enamel-white"),
