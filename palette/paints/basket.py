@@ -8,8 +8,8 @@ branch and bound of HiGHS, by `scipy.optimize.milp`):
     x_w ≥ 0        way w, of one part, is taken; Σ x_w = 1 for every part
     Σ x_w ≤ y_p    over the ways of one part that need p
 
-Of sets that reach as many parts with as few pots, the one with the least sum of differences is taken,
-where a mixture counts as 1 worse than it is: less than that nobody sees, and a pot saves counting drops.
+Of sets that reach as many parts with as few pots, the one with the least sum of differences to be expected
+is taken: √(predicted² + error of the prediction²), so that a sure pot beats a mixture nobody can foresee.
 Mixtures that stay beyond twice the tolerance are not considered: by then it is another colour.
 
 Only paints marked as owned count as owned: a blank may mean a pot that is not there, and a shopping list
@@ -28,11 +28,10 @@ import numpy as np
 
 from palette.colour.spaces import Array
 from palette.errors import InputError, Problem
-from palette.paints.mixing import mixes, predicted, shortfall
+from palette.paints.mixing import mixes, shortfall
 from palette.paints.swatches import Swatch, SwatchList
 from palette.paints.ways import Ways, ways
 
-EFFORT = 1.0  # CIEDE2000 that a mixture counts as worse than it is
 FARTHEST = 2.0  # tolerances up to which a mixture is considered
 MORE = 2  # pots beyond the fewest up to which the curve goes on
 _OUTSIDE = 1e4  # added to the cost of a way that stays outside the tolerance
@@ -49,8 +48,9 @@ class Way:
     within: bool  # the tolerance
 
     @property
-    def paints(self) -> tuple[str, ...]:
-        return tuple(id for id, _ in self.drops)
+    def expected(self) -> float:
+        """The difference to be expected, CIEDE2000: predicted, and the error of that."""
+        return float(np.hypot(self.difference, self.expected_error))
 
 
 @dataclass(frozen=True)
@@ -68,14 +68,14 @@ class Purchase:
 
     @property
     def worst(self) -> float | None:
-        """The largest difference; None where a part has no paint at all."""
-        known = [way.difference for way in self.ways if way is not None]
+        """The largest difference to be expected; None where a part has no paint at all."""
+        known = [way.expected for way in self.ways if way is not None]
         return max(known) if known and len(known) == len(self.ways) else None
 
     @property
     def mean(self) -> float | None:
-        """The mean difference; None where a part has no paint at all."""
-        known = [way.difference for way in self.ways if way is not None]
+        """The mean difference to be expected; None where a part has no paint at all."""
+        known = [way.expected for way in self.ways if way is not None]
         return float(np.mean(known)) if known and len(known) == len(self.ways) else None
 
 
@@ -286,7 +286,7 @@ _Needs = dict[tuple[int, ...], tuple[float, Ways, int]]
 
 def _needs(each: Ways, tolerance: float, owned: np.ndarray, allowed: np.ndarray) -> _Needs:
     used = each.paints >= 0
-    cost = each.difference + EFFORT * (used.sum(axis=1) > 1) + _OUTSIDE * (each.difference > tolerance)
+    cost = np.hypot(each.difference, each.expected_error) + _OUTSIDE * (each.difference > tolerance)
     possible = (allowed[each.paints] | ~used).all(axis=1)
     new = np.where(used & ~owned[each.paints], each.paints, -1)
     free = possible & (new < 0).all(axis=1)
@@ -306,15 +306,10 @@ def _beaten(new: tuple[int, ...], cost: float, best: _Needs) -> bool:
 
 def _way(taken: tuple[float, Ways, int], swatches: SwatchList, tolerance: float) -> Way:
     _, each, row = taken
-    ids = swatches.ids
-    drops = {
-        ids[i]: n for i, n in zip(each.paints[row].tolist(), each.drops[row].tolist(), strict=True) if i >= 0
-    }
+    recipe = zip(each.paints[row].tolist(), each.drops[row].tolist(), strict=True)
+    drops = sorted(((swatches.ids[i], n) for i, n in recipe if i >= 0), key=lambda drop: -drop[1])
     off = float(each.difference[row])
-    if len(drops) == 1:
-        return Way(tuple(drops.items()), off, 0.0, off <= tolerance)
-    made = predicted(drops, swatches)
-    return Way(made.drops, off, made.expected_error, off <= tolerance)
+    return Way(tuple(drops), off, float(each.expected_error[row]), off <= tolerance)
 
 
 def _ranges(
@@ -324,23 +319,18 @@ def _ranges(
     none = np.zeros(len(paints), dtype=bool)
     sold_as = [range_of(paint) for paint in paints]
     for name in dict.fromkeys(n for n, paint in zip(sold_as, paints, strict=True) if not paint.retired):
-        its = np.array(
-            [n == name and not p.retired for n, p in zip(sold_as, paints, strict=True)], dtype=bool
-        )
+        its = np.array([n == name for n in sold_as]) & [not paint.retired for paint in paints]
         shop = _Shop(found, weight, tolerance, none, its)
         buy = shop.fewest()
-        straight = [
-            bool(
-                (
-                    each.difference[(each.paints[:, 1:] < 0).all(axis=1) & its[each.paints[:, 0]]]
-                    <= tolerance
-                ).any()
-            )
-            for each in found
-        ]
+        straight = [bool((_alone(each, its) <= tolerance).any()) for each in found]
         reached = round(shop.reached(buy))
         answers.append(RangeAlone(name, round(float(weight[straight].sum())), reached, len(buy)))
     return tuple(answers)
+
+
+def _alone(each: Ways, its: np.ndarray) -> Array:
+    """The differences of some paints straight."""
+    return each.difference[(each.paints[:, 1:] < 0).all(axis=1) & its[each.paints[:, 0]]]
 
 
 def range_of(paint: Swatch) -> str:

@@ -33,6 +33,6 @@ def rule(scale: float) -> str:
     """What is done, in words to print."""
     return (
         f"Scale effect at 1:{scale:g}: every colour to paint lies {100 * share(scale):.0f} % of the way from "
-        f"the original’s to a pale neutral grey (L* {HAZE[0]:.0f}), lighter and greyer, as through air. Common "
-        "practice, no source."
+        f"the original’s to a pale neutral grey (L* {HAZE[0]:.0f}), lighter and greyer, as through air. "
+        "Common practice, no source."
     )

@@ -32,7 +32,8 @@ class Ways:
 
     paints: NDArray[np.int64]  # (m, p) rows of the list, −1 where a set has fewer than p
     drops: NDArray[np.int64]  # (m, p), 0 likewise
-    difference: Array  # (m,), CIEDE2000
+    difference: Array  # (m,), CIEDE2000, predicted
+    expected_error: Array  # (m,), CIEDE2000, of that prediction; 0 for a paint straight
 
 
 def ways(
@@ -51,7 +52,16 @@ def ways(
     for lab in labs:
         one = np.full((len(straight), max_paints), -1)
         one[:, 0] = straight
-        found.append([Ways(one, (one >= 0).astype(np.int64), difference(lab, paints.lab[straight]))])
+        found.append(
+            [
+                Ways(
+                    one,
+                    (one >= 0).astype(np.int64),
+                    difference(lab, paints.lab[straight]),
+                    np.zeros(len(one)),
+                )
+            ]
+        )
     for p in range(2, min(max_paints, max_drops) + 1):
         sets = np.array(list(combinations(mixed, p)), dtype=np.int64).reshape(-1, p)
         for lab, so_far in zip(labs, found, strict=True):
@@ -61,6 +71,7 @@ def ways(
             np.concatenate([w.paints for w in each]),
             np.concatenate([w.drops for w in each]),
             np.concatenate([w.difference for w in each]),
+            np.concatenate([w.expected_error for w in each]),
         )
         for each in found
     ]
@@ -85,7 +96,8 @@ def _mixed(
     near = off <= farthest
     rows, drops = np.full((int(near.sum()), width), -1), np.zeros((int(near.sum()), width), dtype=np.int64)
     rows[:, :p], drops[:, :p] = sets[near], recipes[which[near]]
-    return Ways(rows, drops, off[near])
+    error = [paints.expected_error(s, n / n.sum()) for s, n in zip(sets[near], drops[:, :p], strict=True)]
+    return Ways(rows, drops, off[near], np.array(error, dtype=np.float64))
 
 
 def _possible(lab: Array, paints: Colourants, sets: NDArray[np.int64], farthest: float) -> NDArray[np.bool_]:

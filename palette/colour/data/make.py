@@ -19,8 +19,14 @@ def main() -> None:
     cmfs = colour.MSDS_CMFS["CIE 1931 2 Degree Standard Observer"]
     nm = np.arange(360, 831)
     rows = np.column_stack([nm, cmfs[nm]])
-    np.savetxt(HERE / "observer.csv", rows, fmt=["%d", "%.12g", "%.12g", "%.12g"], delimiter=",",
-               header="nm,x,y,z", comments="")
+    np.savetxt(
+        HERE / "observer.csv",
+        rows,
+        fmt=["%d", "%.12g", "%.12g", "%.12g"],
+        delimiter=",",
+        header="nm,x,y,z",
+        comments="",
+    )
 
     grid = np.arange(360, 831, 5)
     columns, names = [grid], ["nm"]
@@ -28,12 +34,25 @@ def main() -> None:
         values = np.interp(grid, sd.wavelengths, sd.values)
         columns.append(values)
         names.append(name)
-    np.savetxt(HERE / "illuminants.csv", np.column_stack(columns), fmt="%.6g", delimiter=",",
-               header=",".join(names), comments="")
+    np.savetxt(
+        HERE / "illuminants.csv",
+        np.column_stack(columns),
+        fmt="%.6g",
+        delimiter=",",
+        header=",".join(names),
+        comments="",
+    )
 
     limits = np.array(colour.models.DATA_POINTER_GAMUT_VOLUME, dtype=float).reshape(16, 36, 3)
-    np.savetxt(HERE / "surfaces.csv", np.column_stack([limits[:, 0, 0], limits[..., 1]]), fmt="%g",
-               delimiter=",", header=",".join(["lightness", *(f"h{h:g}" for h in limits[0, :, 2])]), comments="")
+    names = ["lightness", *(f"h{hue:g}" for hue in limits[0, :, 2])]
+    np.savetxt(
+        HERE / "surfaces.csv",
+        np.column_stack([limits[:, 0, 0], limits[..., 1]]),
+        fmt="%g",
+        delimiter=",",
+        header=",".join(names),
+        comments="",
+    )
 
 
 if __name__ == "__main__":

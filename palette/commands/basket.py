@@ -1,0 +1,210 @@
+"""`palette basket`: which paints to buy for a kit."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from palette.commands.answers import json_option, print_json, progress, read_kit
+
+if TYPE_CHECKING:
+    from palette.paints.basket import Basket, Purchase, Way
+    from palette.paints.swatches import SwatchList
+    from palette.scheme.model import PartColour
+
+
+@click.command("basket")
+@click.argument("kit", type=click.Path(path_type=Path))
+@click.option("--cheapest", is_flag=True, help="Spend the least money, not the fewest pots.")
+@click.option(
+    "--max-paints",
+    type=click.IntRange(1, 3),
+    default=2,
+    show_default=True,
+    help="Paints in a mixture at most; 1 is to mix nothing, 3 takes minutes with long lists.",
+)
+@click.option(
+    "--max-drops", type=click.IntRange(1), default=12, show_default=True, help="Drops in a mixture at most."
+)
+@json_option
+def command(kit: Path, cheapest: bool, max_paints: int, max_drops: int, as_json: bool) -> None:
+    """Find the fewest paints to buy, so that every part of KIT can be painted within its tolerance.
+
+    KIT is a kit.toml or the folder it stands in. A part is painted with one paint straight or with a
+    mixture. Paints marked as owned cost nothing, a blank does not count as owned, retired paints are left
+    out. The answer is exact: no smaller set, or with --cheapest no cheaper one, reaches as many parts.
+
+    \b
+    Examples:
+      palette basket tram
+      palette basket tram --cheapest --max-paints 1
+    """
+    import numpy as np
+
+    from palette.errors import InputError, Problem
+    from palette.paints.basket import basket
+    from palette.scheme.build import colours
+    from palette.scheme.scaled import as_painted, scale_rule
+
+    read = read_kit(kit)
+    if not read.swatches:
+        remedy = 'add swatches = ["swatches/….csv"] under [kit]'
+        raise InputError(Problem(str(read.path), None, "the kit names no list of paints", remedy))
+    with progress("Reading references:") as tell:
+        scheme, swatches = colours(read, tell)
+    rule = scale_rule(scheme)
+    parts = as_painted(scheme, swatches, paints=False).parts
+    known = [part for part in parts if part.lab is not None]
+    unknown = [part for part in parts if part.lab is None]
+    labs = np.array([part.lab for part in known]).reshape(-1, 3)
+    try:
+        found = basket(labs, swatches, read.tolerance, max_paints, max_drops, cheapest)
+    except InputError as error:
+        lists = ", ".join(str(path) for path in read.swatches)
+        raise InputError.of([Problem(lists, None, p.what, p.remedy) for p in error.problems]) from None
+    if as_json:
+        print_json(_answer(found, swatches, known, unknown, read.tolerance))
+    else:
+        _print(found, swatches, known, unknown, rule, cheapest)
+
+
+def _answer(
+    found: Basket, swatches: SwatchList, known: list[PartColour], unknown: list[PartColour], tolerance: float
+) -> dict[str, Any]:
+    by_id = {swatch.id: swatch for swatch in swatches.swatches}
+    why = {missing.part: missing for missing in found.unreached}
+    return {
+        "schema": 1,
+        "tolerance": tolerance,
+        "owned": list(found.owned),
+        "buy": [
+            {"swatch": id, "name": by_id[id].name, "range": by_id[id].range, "price": by_id[id].price}
+            for id in found.chosen.buy
+        ],
+        "price": found.chosen.price,
+        "within": found.chosen.within,
+        "parts": [
+            {
+                "part": part.part.id,
+                "lab": part.lab,
+                **_way_answer(way),
+                "nearest": _way_answer(why[i].nearest) if i in why else None,
+                "why": why[i].why if i in why else None,
+            }
+            for i, (part, way) in enumerate(zip(known, found.chosen.ways, strict=True))
+        ],
+        "no_colour": [part.part.id for part in unknown],
+        "curve": [
+            {
+                "pots": len(step.buy),
+                "buy": list(step.buy),
+                "price": step.price,
+                "within": step.within,
+                "worst": step.worst,
+                "mean": step.mean,
+            }
+            for step in found.curve
+        ],
+        "ranges": [
+            {"range": r.range, "straight": r.straight, "within": r.within, "pots": r.pots}
+            for r in found.ranges
+        ],
+        "unpriced": list(found.unpriced),
+    }
+
+
+def _way_answer(way: Way | None) -> dict[str, Any]:
+    if way is None:
+        return {"within": False, "difference": None, "expected_error": None, "drops": []}
+    return {
+        "within": way.within,
+        "difference": way.difference,
+        "expected_error": way.expected_error,
+        "drops": [{"swatch": id, "count": count} for id, count in way.drops],
+    }
+
+
+def _print(
+    found: Basket,
+    swatches: SwatchList,
+    known: list[PartColour],
+    unknown: list[PartColour],
+    rule: str,
+    cheapest: bool,
+) -> None:
+    from palette.scheme.words import joined
+
+    names = {swatch.id: f"{swatch.id} {swatch.name}" for swatch in swatches.swatches}
+    total, chosen = len(known), found.chosen
+    if rule:
+        click.echo(f"{rule}\n")
+    if not chosen.buy:
+        have = f"the {len(found.owned)} owned ones" if found.owned else "no paint at all"
+        click.echo(
+            f"Nothing to buy: {have} bring {chosen.within} of {total} parts within {found.tolerance:g}."
+        )
+    else:
+        most = "The least money" if cheapest else "The fewest"
+        owned = f" beside the {len(found.owned)} owned ones" if found.owned else ""
+        click.echo(
+            f"{most} to buy{owned}, for {chosen.within} of {total} parts within {found.tolerance:g}:\n"
+        )
+        width = max(len(names[id]) for id in chosen.buy)
+        for id in chosen.buy:
+            swatch = next(s for s in swatches.swatches if s.id == id)
+            price = "" if swatch.price is None else f"{swatch.price:8.2f}"
+            click.echo(f"  {names[id]:{width}}  {swatch.range}{price}".rstrip())
+        if chosen.price is not None and len(chosen.buy) > 1:
+            click.echo(f"  in all {chosen.price:.2f}")
+    if not found.owned and known:
+        click.echo("\nnote: no paint is marked as owned; write yes in the column `owned` of those you have")
+    if found.unpriced:
+        click.echo(f"\nnote: {len(found.unpriced)} paints have no price and were passed over")
+
+    click.echo("\nWhat goes on the brush")
+    width = max((len(part.part.name) for part in known), default=0)
+    for part, way in zip(known, chosen.ways, strict=True):
+        click.echo(f"  {part.part.name:{width}}  {_brush(way, names, found.tolerance)}{_unsure(part)}")
+    for missing in found.unreached:
+        part_name = known[missing.part].part.name
+        recipe = " + ".join(f"{count} {names[id]}" for id, count in missing.nearest.drops)
+        click.echo(f"\n{part_name}: out of reach; {missing.why}.\n  Nearest of all: {recipe}")
+    if unknown:
+        click.echo(f"\nLeft out, having no colour yet: {joined([part.part.name for part in unknown])}")
+
+    if known:
+        click.echo("\nWhat one more pot buys (off by: with the error that a mixture may have)")
+        click.echo("  pots  parts within  worst   mean    price  of which")
+        for step in found.curve:
+            click.echo(_step(step, total))
+        click.echo()
+        for alone in found.ranges:
+            straight = f", {alone.straight} without mixing" if alone.straight < alone.within else ""
+            pots = f", with {alone.pots} pot{'s' if alone.pots > 1 else ''}" if alone.within else ""
+            click.echo(f"With {alone.range} alone: {alone.within} of {total} parts{straight}{pots}")
+
+
+def _brush(way: Way | None, names: dict[str, str], tolerance: float) -> str:
+    if way is None:
+        return "no paint"
+    off = f"{way.difference:.1f} off" + ("" if way.within else f", beyond {tolerance:g}")
+    if len(way.drops) == 1:
+        return f"{names[way.drops[0][0]]}, {off}"
+    recipe = " + ".join(f"{count} {names[id]}" for id, count in way.drops)
+    return f"{recipe}, {off}, give or take {way.expected_error:.1f}"
+
+
+def _unsure(part: PartColour) -> str:
+    """A warning where the colour itself is open by more than any paint is off."""
+    wide = part.radius90 is not None and part.radius90 > 15
+    return f" (the colour itself is sure to {part.radius90:.0f} only)" if wide else ""
+
+
+def _step(step: Purchase, total: int) -> str:
+    worst, mean = (f"{value:.1f}" if value is not None else "–" for value in (step.worst, step.mean))
+    price = "–" if step.price is None else f"{step.price:.2f}"
+    within = f"{step.within} of {total}"
+    figures = f"  {len(step.buy):4}  {within:>12}  {worst:>5}  {mean:>5}  {price:>7}"
+    return f"{figures}  {', '.join(step.buy)}".rstrip()
