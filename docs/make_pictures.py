@@ -1,0 +1,116 @@
+"""Draw the pictures of README and docs from the demo: python docs/make_pictures.py [FOLDER]
+
+They go into docs/images, or into FOLDER; each is kept below 300 kB.
+"""
+
+from __future__ import annotations
+
+import io
+import json
+import sys
+import tempfile
+from importlib.resources import as_file, files
+from pathlib import Path
+from unittest.mock import patch
+
+import typst
+from click.testing import CliRunner
+from PIL import Image
+
+from palette.commands import group
+from palette.files import replace_whole
+from palette.guide import build, pdf
+from palette.kit.model import Kit
+from swatches_demo import lay_out
+
+LARGEST = 300_000  # bytes
+WIDTH = 1200
+PART = "fender"  # the one of which only grey survives
+
+
+def run(*arguments: str) -> None:
+    """Run a palette command; stops with its message where it fails."""
+    done = CliRunner().invoke(group, arguments)
+    if done.exit_code:
+        raise SystemExit(f"palette {' '.join(arguments)}: {done.output}")
+
+
+def guide_page(kit: Path) -> Image.Image:
+    """The first page of the kit's guide, set by the guide's own template as a picture."""
+    seen: list[object] = []
+
+    def keep(guide: object, paper: str) -> bytes:
+        seen.append(guide)
+        return b""
+
+    with tempfile.TemporaryDirectory() as out, patch.object(pdf, "render", keep):
+        build(Kit.read(kit), Path(out))
+    (guide,) = seen
+    document = {
+        "guide": pdf.data(guide),  # type: ignore[arg-type]
+        "paper": "a4",
+        "pictures": [list(picture) for picture in guide.pictures],  # type: ignore[attr-defined]
+        "author": [],
+        "missing_characters": "",
+    }
+    with as_file(files("palette.guide.fonts")) as folder:
+        pages = typst.compile(
+            files("palette.guide").joinpath("guide.typ").read_bytes(),
+            font_paths=typst.Fonts(font_paths=[str(folder)]),
+            sys_inputs={"data": json.dumps(document)},
+            format="png",
+            ppi=110,
+        )
+    return Image.open(io.BytesIO(pages[0] if isinstance(pages, list) else pages))
+
+
+def one_part(kit: Path, part: str, folder: Path) -> Image.Image:
+    """What grey leaves of one part: its panel of the plot of all."""
+    plot = folder / "grey-all.png"
+    run("grey", str(kit), "--plot", str(plot))
+    read = Kit.read(kit)
+    grey = {s.part for r in read.references if r.tone == "grey" for s in r.samples}
+    shown = [p.id for p in read.parts if p.id in grey]
+    picture = Image.open(plot)
+    high = picture.height / len(shown)
+    top = round(shown.index(part) * high)
+    return picture.crop((0, top, picture.width, round(top + high)))
+
+
+def save(picture: Image.Image, path: Path) -> None:
+    """Write a picture no wider than WIDTH: drawings as PNG, photographs as JPEG, by the file's ending."""
+    picture = picture.convert("RGB")
+    if picture.width > WIDTH:
+        size = (WIDTH, round(picture.height * WIDTH / picture.width))
+        picture = picture.resize(size, Image.Resampling.LANCZOS)
+    stream = io.BytesIO()
+    if path.suffix == ".jpg":
+        picture.save(stream, "JPEG", quality=88, subsampling=0, optimize=True)
+    else:
+        picture.save(stream, "PNG", optimize=True)
+    if stream.tell() > LARGEST:
+        raise SystemExit(f"{path} would be {stream.tell()} bytes; draw it smaller")
+    replace_whole(path, stream.getvalue())
+    print(f"{path}: {picture.width} × {picture.height}, {stream.tell() // 1000} kB")
+
+
+def main() -> None:
+    out = Path(sys.argv[1]) if len(sys.argv) > 1 else Path(__file__).parent / "images"
+    out.mkdir(parents=True, exist_ok=True)
+    with tempfile.TemporaryDirectory() as name:
+        folder = Path(name)
+        kit = lay_out(folder / "tram")
+        save(guide_page(kit), out / "guide-page.png")
+        run("look", str(kit), "depot-slide", "--out", str(folder / "look.png"))
+        save(Image.open(folder / "look.png"), out / "look.png")
+        save(one_part(kit, PART, folder), out / "grey.png")
+        run("grey", str(kit), "--as-seen", PART, "--to", str(folder / "as-seen.png"))
+        save(Image.open(folder / "as-seen.png"), out / "as-seen.png")
+        museum, bench = kit.parent / "references/museum.jpg", kit.parent / "swatches/bench.csv"
+        sheet = folder / "sheet.png"
+        run("sample", str(museum), "--swatches", str(bench), "--sheet", str(sheet))
+        save(Image.open(sheet), out / "sheet.jpg")
+
+
+if __name__ == "__main__":
+    main()
