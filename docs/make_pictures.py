@@ -102,7 +102,7 @@ def main() -> None:
         kit = lay_out(folder / "tram")
         save(guide_page(kit), out / "guide-page.png")
         run("look", str(kit), "depot-slide", "--out", str(folder / "look.png"))
-        save(Image.open(folder / "look.png"), out / "look.png")
+        save(Image.open(folder / "look.png"), out / "look.jpg")
         save(one_part(kit, PART, folder), out / "grey.png")
         run("grey", str(kit), "--as-seen", PART, "--to", str(folder / "as-seen.png"))
         save(Image.open(folder / "as-seen.png"), out / "as-seen.png")
