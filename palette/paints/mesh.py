@@ -76,7 +76,7 @@ def _corners(data: bytes, path: Path) -> Array:
         except ValueError:
             pass
         raise InputError(Problem(str(path), None, "the STL is cut short or damaged", remedy))
-    if count > 0 and 84 + count * _FACET.itemsize > len(data) > 84 and path.suffix.lower() == ".stl":
+    if b"\0" in data and 84 + count * _FACET.itemsize > len(data) > 84 and path.suffix.lower() == ".stl":
         what = f"the STL is cut short: {(len(data) - 84) // _FACET.itemsize} of {count} facets are there"
         raise InputError(Problem(str(path), None, what, remedy))
     raise InputError(Problem(str(path), None, "it is no STL mesh", remedy))

@@ -1,0 +1,103 @@
+"""Shade, highlight, coats and quantities, as the guide says them."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from palette.guide.painting import covering, tone_words, tones
+from palette.kit.model import Part
+from palette.paints.cover import MOST
+from palette.paints.swatches import Swatch, SwatchList
+from palette.scheme.choose import paints_for
+from palette.scheme.model import PartColour, Scheme
+from tests.guide.guide_made import made
+
+
+def scheme_of(
+    swatches: SwatchList, *parts: tuple[str, tuple[float, float, float]], finish: str = "matt"
+) -> Scheme:
+    kit = made(1)[0].kit
+    found = tuple(
+        PartColour(
+            Part(id, id, finish=finish),
+            np.array(lab),
+            np.eye(3),
+            2.0,
+            "colour",
+            False,
+            paints=paints_for(np.array(lab), swatches),
+        )
+        for id, lab in parts
+    )
+    return Scheme(replace(kit, parts=tuple(f.part for f in found)), found)
+
+
+def paint(id: str, lab: tuple[float, float, float], **more: object) -> Swatch:
+    return Swatch(id, id, np.array(lab), "lab", **more)  # type: ignore[arg-type]
+
+
+def test_tones_are_matched_like_any_colour() -> None:
+    """Fails where a tone takes the base's own paint, a retired one, or none where a mixture would do."""
+    swatches = SwatchList(
+        (
+            paint("base", (50.0, 0.0, 0.0)),
+            paint("dark", (38.0, -0.4, -1.4)),
+            paint("gone", (62.0, 0.4, 1.4), retired=True),
+            paint("white", (95.0, 0.0, 1.0)),
+        )
+    )
+    (found,) = tones(scheme_of(swatches, ("roof", (50.0, 0.0, 0.0))), swatches).values()
+    assert [(tone.role, tone.choice.kind) for tone in found] == [("shade", "paint"), ("highlight", "mixture")]
+    assert found[0].choice.title == "dark" and "white" in found[1].choice.title
+
+
+def test_tones_can_be_left_out() -> None:
+    swatches = SwatchList((paint("a", (50.0, 0.0, 0.0)),))
+    scheme = scheme_of(swatches, ("roof", (50.0, 0.0, 0.0)))
+    none = replace(scheme, kit=replace(scheme.kit, shade=0.0, highlight=0.0))
+    assert tones(none, swatches) == {} and tone_words(none.kit) == ""
+    only = replace(scheme, kit=replace(scheme.kit, highlight=0.0, shade=15.0))
+    (found,) = tones(only, swatches).values()
+    assert [tone.role for tone in found] == ["shade"] and "15 L*" in tone_words(only.kit)
+    assert tones(scheme_of(swatches, ("rail", (50.0, 0.0, 0.0)), finish="metallic"), swatches) == {}
+
+
+def test_quantities_add_up() -> None:
+    """By the rule: area × coats ÷ coverage; two parts of one paint share its pot."""
+    swatches = SwatchList((paint("a", (30.0, 0.0, 0.0), opacity=1.0, coverage_cm2_per_ml=50.0),))
+    scheme = scheme_of(
+        swatches, ("roof", (30.0, 0.0, 0.0)), ("floor", (30.0, 0.0, 0.0)), ("door", (30.0, 0.0, 0.0))
+    )
+    found = covering(scheme, swatches, {"roof": 100.0, "floor": 25.0})
+    assert [found.parts[id].millilitres for id in ("roof", "floor", "door")] == ["2.0 ml", "0.5 ml", ""]
+    assert found.amounts == {"a": pytest.approx(2.5)}
+    assert "the coverage that the list gives." in found.words and "assumed" not in found.parts["roof"].why
+
+
+def test_an_undercoat_is_advised_where_it_saves_coats() -> None:
+    """A weak yellow beside much black: primed dark, the yellow gets white under it."""
+    swatches = SwatchList(
+        (paint("yellow", (85.0, 5.0, 75.0), opacity=0.55), paint("green", (18.0, -15.0, 5.0), opacity=0.35))
+    )
+    scheme = scheme_of(swatches, ("line", (85.0, 5.0, 75.0)), ("body", (18.0, -15.0, 5.0)))
+    found = covering(scheme, swatches, {"line": 2.0, "body": 100.0})
+    assert found.primer == "black" and found.parts["body"].undercoat == ""
+    assert found.parts["line"].undercoat == "a white undercoat"
+
+
+def test_what_is_assumed_is_said() -> None:
+    swatches = SwatchList((paint("a", (30.0, 0.0, 0.0)), paint("b", (90.0, 0.0, 0.0), opacity=0.05)))
+    scheme = scheme_of(swatches, ("roof", (30.0, 0.0, 0.0)), ("trim", (90.0, 0.0, 0.0)))
+    found = covering(scheme, swatches, {"roof": 10.0})
+    assert found.parts["roof"].why == "opacity assumed"
+    assert "hides 90%" in found.words.replace("\u00a0", "") or "hides 90 %" in found.words
+    assert found.parts["trim"].coats is None and str(MOST) in found.parts["trim"].why
+
+
+def test_metallic_paints_are_not_predicted() -> None:
+    swatches = SwatchList((paint("steel", (55.0, 0.0, 0.0), finish="metallic"),))
+    found = covering(scheme_of(swatches, ("rail", (55.0, 0.0, 0.0))), swatches, {"rail": 5.0})
+    assert found.parts == {} and found.primer == "" and found.words == ""

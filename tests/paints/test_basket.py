@@ -1,0 +1,208 @@
+"""What to buy, against trying every set of paints and every recipe."""
+
+from __future__ import annotations
+
+from itertools import combinations
+
+import numpy as np
+import pytest
+
+from palette import InputError, difference
+from palette.paints.basket import basket
+from palette.paints.mixing import predicted
+from palette.paints.swatches import Swatch, SwatchList
+from palette.paints.ways import ways
+
+DROPS = 4
+TOLERANCE = 4.0
+
+
+def paint(id: str, lab: tuple[float, float, float], **more: object) -> Swatch:
+    return Swatch(id, id, np.array(lab), "lab", **more)  # type: ignore[arg-type]
+
+
+def some_list(seed: int, count: int = 7) -> SwatchList:
+    rng = np.random.default_rng(seed)
+    lab = np.column_stack([rng.uniform(20, 92, count), rng.normal(0, 22, (count, 2))])
+    prices = rng.uniform(1, 4, count).round(2)
+    return SwatchList(
+        tuple(
+            paint(f"P{i}", tuple(lab[i]), range="AB"[i % 2], owned=bool(i < 2), price=float(prices[i]))
+            for i in range(count)
+        )
+    )
+
+
+def some_targets(swatches: SwatchList, seed: int) -> np.ndarray:
+    """Colours of mixtures that can be made, and one that hardly can."""
+    rng = np.random.default_rng(seed)
+    made = []
+    for _ in range(3):
+        a, b = rng.choice(len(swatches), 2, replace=False)
+        made.append(predicted({swatches.ids[a]: 1, swatches.ids[b]: int(rng.integers(1, 4))}, swatches).lab)
+    return np.array([*made, [60.0, 60.0, -50.0]]) + rng.normal(0, 1.0, (4, 3))
+
+
+def every_way(
+    lab: np.ndarray, swatches: SwatchList, p_most: int = 2
+) -> dict[frozenset[str], tuple[float, float]]:
+    """By brute force and the library's front door: each set's best recipe, (difference, error)."""
+    best: dict[frozenset[str], tuple[float, float]] = {}
+    for p in range(1, p_most + 1):
+        for ids in combinations(swatches.ids, p):
+            for drops in np.ndindex(*(DROPS,) * p):
+                counts = [n + 1 for n in drops]
+                if sum(counts) > DROPS or (p == 1 and counts[0] > 1):
+                    continue
+                mix = predicted(dict(zip(ids, counts, strict=True)), swatches)
+                off = float(difference(lab, mix.lab))
+                if frozenset(ids) not in best or off < best[frozenset(ids)][0]:
+                    best[frozenset(ids)] = (off, mix.expected_error)
+    return {ids: found for ids, found in best.items() if len(ids) == 1 or found[0] <= 2 * TOLERANCE}
+
+
+def by_enumeration(targets: np.ndarray, swatches: SwatchList) -> dict[frozenset[str], tuple[int, float]]:
+    """For every set that could be bought: parts within the tolerance, and the sum of expected differences."""
+    tables = [every_way(lab, swatches) for lab in targets]
+    owned = {s.id for s in swatches.swatches if s.owned}
+    rest = [id for id in swatches.ids if id not in owned]
+    answers = {}
+    for size in range(len(rest) + 1):
+        for buy in combinations(rest, size):
+            have = owned | set(buy)
+            within, total = 0, 0.0
+            for table in tables:
+                open_to = [
+                    (off > TOLERANCE, np.hypot(off, error))
+                    for ids, (off, error) in table.items()
+                    if ids <= have
+                ]
+                outside, cost = min(open_to)
+                within += not outside
+                total += cost
+            answers[frozenset(buy)] = (within, total)
+    return answers
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_no_set_is_smaller_cheaper_or_nearer(seed: int) -> None:
+    """Fails where the integer programme or the pruning of recipes loses the best set."""
+    swatches = some_list(seed)
+    targets = some_targets(swatches, seed)
+    answers = by_enumeration(targets, swatches)
+    found = basket(targets, swatches, TOLERANCE, max_drops=DROPS)
+    most = max(within for within, _ in answers.values())
+    assert found.chosen.within == most
+    fewest = min(len(buy) for buy, (within, _) in answers.items() if within == most)
+    assert len(found.chosen.buy) == fewest
+    nearest = min(total for buy, (within, total) in answers.items() if within == most and len(buy) == fewest)
+    assert sum(way.expected for way in found.chosen.ways if way) == pytest.approx(nearest, abs=1e-6)
+    for pots, step in enumerate(found.curve[: fewest + 1]):
+        reach = {buy: a for buy, a in answers.items() if len(buy) <= pots}
+        best = max(within for within, _ in reach.values())
+        least = min(total for within, total in reach.values() if within == best)
+        assert step.within == best
+        assert step.mean == pytest.approx(least / len(targets), abs=1e-6)
+
+    price = {s.id: s.price for s in swatches.swatches}
+    cheap = basket(targets, swatches, TOLERANCE, max_drops=DROPS, cheapest=True)
+    assert cheap.chosen.within == most
+    assert cheap.chosen.price == pytest.approx(
+        min(sum(price[id] or 0 for id in buy) for buy, (within, _) in answers.items() if within == most)
+    )
+
+
+@pytest.mark.parametrize("paints", [2, 3])
+def test_no_way_is_lost(paints: int) -> None:
+    """Fails where bounding passes over a set of paints that reaches the colour."""
+    swatches = some_list(11, 6)
+    lab = predicted({"P0": 2, "P3": 1, "P5": 1}, swatches).lab
+    (found,) = ways(lab[None], swatches, 2 * TOLERANCE, paints, DROPS)
+    expected = every_way(lab, swatches, paints)
+    seen = {
+        frozenset(swatches.ids[i] for i in row if i >= 0): off
+        for row, off in zip(found.paints.tolist(), found.difference.tolist(), strict=True)
+    }
+    assert seen.keys() == expected.keys()
+    for ids, off in seen.items():
+        assert off == pytest.approx(expected[ids][0], abs=1e-9)
+
+
+def test_what_one_range_does_alone() -> None:
+    """Fails where owned paints of another range help, or a part counts once for twins."""
+    red, blue = (40.0, 50.0, 30.0), (35.0, 5.0, -45.0)
+    swatches = SwatchList(
+        (
+            paint("R", red, range="Quay", owned=True),
+            paint("B", blue, range="Depot"),
+            paint("G", (60.0, 0.0, 0.0), file="lists/loft.csv"),
+        )
+    )
+    found = basket(np.array([red, red, blue]), swatches, 2.0)
+    assert [(r.range, r.straight, r.within, r.pots) for r in found.ranges] == [
+        ("Quay", 2, 2, 1),
+        ("Depot", 1, 1, 1),
+        ("loft", 0, 0, 0),
+    ]
+    assert found.chosen.buy == ("B",) and found.chosen.within == 3 and found.curve[0].within == 2
+
+
+def test_owned_only_where_the_list_says_so_and_never_retired() -> None:
+    """A blank is not owned; a retired paint is neither bought nor used."""
+    red = (40.0, 50.0, 30.0)
+    swatches = SwatchList(
+        (
+            paint("old", red, owned=True, retired=True),
+            paint("blank", red),
+            paint("far", (80.0, 0.0, 0.0), owned=True),
+        )
+    )
+    found = basket(np.array([red]), swatches, 2.0)
+    assert found.owned == ("far",)
+    assert found.chosen.buy == ("blank",)
+
+
+def test_a_part_out_of_reach_says_how_near_and_why() -> None:
+    swatches = SwatchList((paint("a", (40.0, 0.0, 0.0)), paint("b", (60.0, 10.0, 0.0))))
+    found = basket(np.array([[95.0, 0.0, 0.0], [40.0, 0.0, 0.0]]), swatches)
+    (missing,) = found.unreached
+    assert missing.part == 0 and "no paint is this light" in missing.why
+    assert missing.nearest.difference == pytest.approx(float(difference([95, 0, 0], [60, 10, 0])), abs=1e-3)
+    assert found.chosen.buy == ("a",) and found.chosen.within == 1
+
+
+def test_metallic_and_clear_paints_are_not_mixed() -> None:
+    """Fails where a varnish counts as a paint of its colour, or flakes are mixed."""
+    grey = (50.0, 0.0, 0.0)
+    swatches = SwatchList(
+        (
+            paint("varnish", grey, finish="clear"),
+            paint("steel", (55.0, 0.0, 0.0), finish="metallic"),
+            paint("white", (95.0, 0.0, 0.0)),
+            paint("black", (15.0, 0.0, 0.0)),
+        )
+    )
+    (found,) = ways(np.array([grey]), swatches, 10.0)
+    used = {frozenset(swatches.ids[i] for i in row if i >= 0) for row in found.paints.tolist()}
+    assert used == {frozenset(ids) for ids in (["steel"], ["white"], ["black"], ["white", "black"])}
+
+
+def test_lists_that_are_of_no_use() -> None:
+    retired = SwatchList((paint("a", (40.0, 0.0, 0.0), retired=True),))
+    with pytest.raises(InputError, match="every paint is retired"):
+        basket(np.array([[40.0, 0.0, 0.0]]), retired)
+    unpriced = SwatchList((paint("a", (40.0, 0.0, 0.0)),))
+    with pytest.raises(InputError, match="no paint of the lists has a price"):
+        basket(np.array([[40.0, 0.0, 0.0]]), unpriced, cheapest=True)
+
+
+def test_a_kit_without_colours_needs_nothing() -> None:
+    found = basket(np.empty((0, 3)), some_list(1))
+    assert found.chosen.buy == () and found.chosen.within == 0 and found.chosen.mean is None
+
+
+def test_paints_without_a_price_are_not_bought_when_the_cheapest_is_wanted() -> None:
+    red = (40.0, 50.0, 30.0)
+    swatches = SwatchList((paint("a", red), paint("b", (41.0, 50.0, 30.0), price=2.5)))
+    found = basket(np.array([red]), swatches, cheapest=True)
+    assert found.chosen.buy == ("b",) and found.chosen.price == 2.5 and found.unpriced == ("a",)
