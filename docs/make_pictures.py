@@ -85,7 +85,7 @@ def save(picture: Image.Image, path: Path) -> None:
         picture = picture.resize(size, Image.Resampling.LANCZOS)
     stream = io.BytesIO()
     if path.suffix == ".jpg":
-        picture.save(stream, "JPEG", quality=88, subsampling=0, optimize=True)
+        picture.save(stream, "JPEG", quality=82, subsampling=0, optimize=True)
     else:
         picture.save(stream, "PNG", optimize=True)
     if stream.tell() > LARGEST:
