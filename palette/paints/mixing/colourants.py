@@ -47,7 +47,7 @@ def unmixable(swatch: Swatch) -> str | None:
     for kind, signs in _ANYWHERE.items():
         if re.search(rf"(?<!\bnot )(?<!\bnon-)(?<!\bover )(?<!\bunder )\b(?:{signs})\b", words):
             return kind
-    for kind, signs in _LAST.items():
+    for kind, signs in _LAST.items() if not finish else ():  # a matt 'harvest gold' is a colour, no metal
         if re.search(rf"\b(?:{signs})$", swatch.name.strip().lower()):
             return kind
     return None
