@@ -1,0 +1,274 @@
+"""The docs against the program: whatever one has and the other lacks, or says otherwise, fails here."""
+
+from __future__ import annotations
+
+import json
+import re
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+from types import ModuleType
+from typing import Any
+
+import click
+import numpy as np
+import pytest
+from click.testing import CliRunner
+from PIL import Image
+
+from palette.commands import COMMANDS, group
+from palette.kit.read import known_keys
+from palette.paints.columns import KNOWN
+from swatches_demo import lay_out
+
+ROOT = Path(__file__).parent.parent
+DOCS = ROOT / "docs"
+sys.path.insert(0, str(DOCS))
+
+import make_examples  # noqa: E402
+import make_reference  # noqa: E402
+
+PAGES = [ROOT / "README.md", ROOT / "DEVELOPERS.md", *sorted(DOCS.glob("*.md"))]
+LARGEST_PICTURE = 300_000  # bytes
+WITH_JSON = [n for n, c in make_reference.commands() if any(p.name == "as_json" for p in c.params)]
+
+
+def test_the_reference_is_what_its_program_writes() -> None:
+    assert make_reference.OUT.read_text("utf-8") == make_reference.reference(), (
+        "run python docs/make_reference.py"
+    )
+
+
+def test_every_command_has_help_and_every_option_too() -> None:
+    assert {name.split()[0] for name, _ in make_reference.commands()} == set(COMMANDS)
+    for name, command in make_reference.commands():
+        assert command.help and command.help.strip(), f"palette {name} has no help"
+        for option in make_reference.options(command):
+            assert option.help, f"palette {name} {option.opts[0]} has no help"
+
+
+def test_every_key_and_column_has_its_entry_and_no_entry_is_left_over() -> None:
+    assert {t: set(keys) for t, keys in make_reference.KEYS.items()} == {
+        t: set(keys) for t, keys in known_keys().items()
+    }
+    assert set(make_reference.COLUMNS) == set(KNOWN)
+
+
+def test_every_answer_has_its_entry() -> None:
+    assert set(make_reference.ANSWERS) == set(WITH_JSON)
+
+
+@pytest.fixture(scope="module")
+def tram(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
+    """The demo kit, with what was measured kept for the next command."""
+    folder = tmp_path_factory.mktemp("docs")
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("PALETTE_CACHE", str(folder / "cache"))
+        patch.chdir(lay_out(folder / "tram").parent)
+        yield folder / "tram"
+
+
+def _film(tram: Path) -> None:
+    av = pytest.importorskip("av")
+    with av.open(str(tram / "ride.mkv"), "w") as film:
+        stream = film.add_stream("ffv1", rate=25)
+        stream.width, stream.height, stream.pix_fmt = 64, 48, "yuv444p"
+        for _ in range(3):
+            frame = av.VideoFrame.from_ndarray(np.full((48, 64, 3), 120, np.uint8), format="rgb24")
+            film.mux(stream.encode(frame))
+        film.mux(stream.encode())
+
+
+def _newer_list(tram: Path) -> None:
+    """A list with a problem, a paint gone, one come and one changed."""
+    lines = (tram / "swatches/depot.csv").read_text("utf-8").splitlines()
+    gone, changed = lines[1], lines[2].replace("3.30", "9.30", 1)
+    assert gone != changed != lines[2]
+    added = lines[3].replace("D003", "E003")
+    (tram / "newer.csv").write_text("\n".join([lines[0], changed, *lines[3:], added]), "utf-8")
+    (tram / "wrong.csv").write_text("id,name,lab_l,lab_a,lab_b\nX,Ex,much,0,0\n", "utf-8")
+
+
+_ASKED = {
+    "sample": ["references/museum.jpg", "--swatches", "swatches/bench.csv"],
+    "references": ["."],
+    "look": [".", "depot-slide", "--out", "look.png"],
+    "frames": ["ride.mkv", "--at", "0", "--into", "copy"],
+    "grey": [".", "--draws", "2"],
+    "scheme": ["."],
+    "match": ["--hex", "#7f8a66", "--swatches", "swatches/bench.csv"],
+    "mix": ["--hex", "#7f8a66", "--swatches", "swatches/bench.csv", "--max-paints", "2"],
+    "basket": [".", "--max-paints", "1"],
+    "swatches check": ["wrong.csv"],
+    "swatches changes": ["swatches/depot.csv", "newer.csv"],
+    "swatches replacements": ["swatches/bench.csv"],
+    "guide": ["."],
+    "check": ["."],
+}
+
+
+def _paths(value: Any, path: str = "") -> Iterator[str]:
+    """The parts of an answer as the reference writes them; an empty list is a part of unknown items."""
+    if isinstance(value, dict):
+        for key, inner in value.items():
+            yield from _paths(inner, f"{path}.{key}" if path else key)
+    elif isinstance(value, list) and any(isinstance(item, dict) for item in value):
+        yield f"{path}[]"
+        for item in value:
+            yield from _paths(item, f"{path}[]")
+    else:
+        yield f"{path}[]" if isinstance(value, list) else path
+
+
+@pytest.mark.parametrize("name", WITH_JSON)
+def test_the_answer_is_as_documented(tram: Path, name: str) -> None:
+    if name == "frames":
+        lay_out(tram / "copy")
+        _film(tram)
+    if name.startswith("swatches"):
+        _newer_list(tram)
+    done = CliRunner().invoke(group, [*name.split(), *_ASKED[name], "--json"])
+    assert done.exit_code == (name == "swatches check"), done.output
+    answer = json.loads(done.stdout)
+    assert answer.pop("schema") == 1
+    said = set(_paths(answer))
+    entries = set(make_reference.ANSWERS[name])
+    # a Lab is written without the [] that other lists of numbers have; a missing one is null
+    plain = {path.removesuffix("[]") for path in entries}
+    unknown = {path for path in said if path.removesuffix("[]") not in plain}
+    above = {entry.rsplit(".", 1)[0].removesuffix("[]") for entry in plain}
+    assert not unknown - above, f"not in the reference: {sorted(unknown)}"
+    whole = {path.removesuffix("[]") for path in said}
+    empty = {path.removesuffix("[]") for path in said if path.endswith("[]")}
+    for entry in plain - whole:
+        assert any(entry.startswith(f"{path}[]") for path in empty) or _optional(name, entry), (
+            f"palette {name} --json has no {entry}, which the reference names"
+        )
+
+
+def _optional(name: str, entry: str) -> bool:
+    """Parts of answers that the demo has no case of."""
+    return (name, entry.split(".")[0].removesuffix("[]")) in {("basket", "unpriced"), ("basket", "no_colour")}
+
+
+@pytest.mark.parametrize("page", make_examples.PAGES, ids=lambda page: page.name)
+def test_what_the_pages_show_is_what_is_printed(page: Path, tmp_path: Path) -> None:
+    shown = page.read_text("utf-8")
+    now = make_examples.refreshed(shown, tmp_path)
+    for was, is_now in zip(shown.splitlines(), now.splitlines(), strict=False):
+        assert _alike(was, is_now), f"run python docs/make_examples.py: {was!r} is now {is_now!r}"
+    assert len(shown.splitlines()) == len(now.splitlines())
+
+
+_NUMBER = re.compile(r"#[0-9a-f]{6}|\d+(?:\.\d+)?|█+")
+
+
+def _alike(one: str, other: str) -> bool:
+    """The same line, but that numbers may differ in their last digit, as between machines."""
+    if " ".join(_NUMBER.sub("0", one).split()) != " ".join(_NUMBER.sub("0", other).split()):
+        return False
+    pairs = zip(_NUMBER.findall(one), _NUMBER.findall(other), strict=True)
+    return all(a == b or _close(a, b) for a, b in pairs)
+
+
+def _close(one: str, other: str) -> bool:
+    if one[0] == "#":
+        return all(abs(int(one[i : i + 2], 16) - int(other[i : i + 2], 16)) <= 2 for i in (1, 3, 5))
+    if one[0] == "█":
+        return abs(len(one) - len(other)) <= 1
+    unit = 10.0 ** -max(len(text.partition(".")[2]) for text in (one, other))
+    return abs(float(one) - float(other)) < 1.5 * unit
+
+
+def test_numbers_that_differ_by_more_than_rounding_are_not_alike() -> None:
+    assert _alike("A  5.1 off #102030", "A  5.2 off #112030")
+    assert not _alike("A  5.1 off", "A  5.3 off")
+    assert not _alike("A  5.1 off #102030", "A  5.1 off #182030")
+    assert not _alike("A  5.1 off", "B  5.1 off")
+
+
+def _commands_in(page: Path) -> Iterator[list[str]]:
+    """Every `palette …` of a page's blocks that are commands, as words."""
+    import shlex
+
+    text = page.read_text("utf-8")
+    blocks = re.findall(r"^```(?:sh|console)\n(.*?)^```", text, re.S | re.M)
+    if page.name == "README.md":
+        blocks += re.findall(r"(?:^    .*\n)+", text, re.M)
+    for line in "\n".join(blocks).replace("\\\n", " ").splitlines():
+        line = line.strip().removeprefix("$ ")
+        for part in re.split(r"\s(?:\||&&|;)\s", line):
+            words = shlex.split(part.split(" > ")[0], comments=True)
+            words = words[1:] if words and "=" in words[0] else words  # a variable set before
+            if words and words[0].rsplit("/", 1)[-1] == "palette":
+                yield words[1:]
+
+
+@pytest.mark.parametrize("page", PAGES, ids=lambda page: page.name)
+def test_every_command_shown_exists_with_its_options(page: Path) -> None:
+    for words in _commands_in(page):
+        _parse(group, words, " ".join(words))
+
+
+def _parse(command: click.Command, words: list[str], shown: str) -> None:
+    context = click.Context(command, info_name="palette", resilient_parsing=True)
+    if isinstance(command, click.Group) and words and not words[0].startswith("-"):
+        inner = command.get_command(context, words[0])
+        assert inner is not None, f"palette {shown}: there is no such command"
+        return _parse(inner, words[1:], shown)
+    try:
+        command.make_context("palette", list(words), resilient_parsing=False, parent=None).close()
+    except click.exceptions.Exit:
+        pass  # --help, --version
+    except click.UsageError as error:
+        pytest.fail(f"palette {shown}: {error.format_message()}")
+
+
+@pytest.mark.parametrize("page", PAGES, ids=lambda page: page.name)
+def test_every_link_and_picture_is_there(page: Path) -> None:
+    text = re.sub(r"^```.*?^```", "", page.read_text("utf-8"), flags=re.S | re.M)
+    for target in re.findall(r"\]\(([^)\s]+)\)", text):
+        if "://" in target:
+            continue
+        name, _, anchor = target.partition("#")
+        path = page.parent / name if name else page
+        assert path.exists(), f"{page.name} links to {target}, which is not there"
+        if anchor:
+            heads = re.findall(r"^#+ (.+)$", path.read_text("utf-8"), re.M)
+            slugs = {re.sub(r"[^\w\- ]", "", head.lower()).replace(" ", "-") for head in heads}
+            assert anchor in slugs, f"{page.name} links to {target}, and there is no such heading"
+
+
+def test_pictures_are_small_and_used() -> None:
+    used = "".join(page.read_text("utf-8") for page in PAGES)
+    for path in sorted((DOCS / "images").iterdir()):
+        assert path.stat().st_size <= LARGEST_PICTURE
+        Image.open(path).verify()
+        assert f"images/{path.name})" in used, f"no page shows {path.name}"
+
+
+def test_every_benchmark_named_exists() -> None:
+    named = set(re.findall(r"python -m (tests\.benchmarks\.[\w.]+)", (DOCS / "colour-science.md").read_text("utf-8")))
+    assert named
+    for name in named:
+        path = ROOT / name.replace(".", "/")
+        assert path.with_suffix(".py").exists() or (path / "__main__.py").exists(), f"there is no {name}"
+
+
+def test_the_pages_import_what_they_show() -> None:
+    """The names that the docs use of the library are there."""
+    import palette
+
+    text = "".join(page.read_text("utf-8") for page in PAGES)
+    blocks = "".join(re.findall(r"^```python\n(.*?)^```", text, re.S | re.M))
+    names = set(re.findall(r"\bpalette\.(\w+)", blocks))
+    assert "scheme" in names
+    for name in names:
+        assert isinstance(getattr(palette, name), object) and not isinstance(getattr(palette, name), ModuleType)
+
+
+def test_nothing_is_left_of_a_module_run_as_a_program() -> None:
+    """The scripts of docs print what they wrote; --help of Python itself is not theirs."""
+    done = subprocess.run([sys.executable, "-c", "import make_pictures"], cwd=DOCS, capture_output=True)
+    assert done.returncode == 0, done.stderr.decode()
