@@ -58,7 +58,7 @@ def every_way(
                 off = float(difference(lab, mix.lab))
                 if frozenset(ids) not in best or off < best[frozenset(ids)][0]:
                     best[frozenset(ids)] = (off, mix.expected_error)
-    return {ids: found for ids, found in best.items() if len(ids) == 1 or found[0] <= 2 * TOLERANCE}
+    return {ids: found for ids, found in best.items() if len(ids) == 1 or found[0] <= TOLERANCE}
 
 
 def by_enumeration(targets: np.ndarray, swatches: SwatchList) -> dict[frozenset[str], tuple[int, float]]:
@@ -117,7 +117,7 @@ def test_no_way_is_lost(paints: int) -> None:
     """Fails where bounding passes over a set of paints that reaches the colour."""
     swatches = some_list(11, 6)
     lab = predicted({"P0": 2, "P3": 1, "P5": 1}, swatches).lab
-    (found,) = ways(lab[None], swatches, 2 * TOLERANCE, paints, DROPS)
+    (found,) = ways(lab[None], swatches, TOLERANCE, paints, DROPS)
     expected = every_way(lab, swatches, paints)
     seen = {
         frozenset(swatches.ids[i] for i in row if i >= 0): off
