@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from importlib import import_module
-from importlib.util import find_spec
 from pathlib import Path
 
 import click
@@ -451,8 +450,6 @@ Each says in its docstring what it takes, gives and raises.
 def commands() -> Iterator[tuple[str, click.Command]]:
     """Every command by its full name ('swatches check'), in the order of the help."""
     for name in COMMANDS:
-        if find_spec(f"palette.commands.{name}") is None:
-            continue
         command = import_module(f"palette.commands.{name}").command
         yield name, command
         if isinstance(command, click.Group):
