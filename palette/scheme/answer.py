@@ -10,6 +10,7 @@ from palette.colour.names import name
 from palette.colour.spaces import Array, lab_to_hex
 from palette.scheme.check import Check, Checked
 from palette.scheme.model import Evidence, PaintChoice, PartColour, Scheme
+from palette.scheme.scaled import scale_rule
 from palette.scheme.settle import same_paint
 from palette.scheme.words import BASIS, joined, shows, sure
 
@@ -98,6 +99,9 @@ def scheme_text(scheme: Scheme, chip: Callable[[str], str] = lambda hex_colour: 
         told_of.add(key)
         if told:
             lines += ["", f"{colour.part.name}", *(f"  {line}" for line in told)]
+    rule = scale_rule(scheme)
+    if rule:
+        lines += ["", f"{rule} The colours here are the original’s; the guide gives those to paint."]
     lines += [
         "",
         "How sure: nine times in ten the true colour lies within that CIEDE2000 radius.",
