@@ -1,0 +1,39 @@
+"""`palette desk`: the same work in a browser."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+
+@click.command("desk")
+@click.argument("kit", required=False, type=click.Path(path_type=Path))
+@click.option(
+    "--port",
+    type=click.IntRange(0, 65535),
+    default=0,
+    help="The port to listen at.  [default: any that is free]",
+)
+@click.option("--no-browser", is_flag=True, help="Only print the address; open no browser.")
+def command(kit: Path | None, port: int, no_browser: bool) -> None:
+    """Do the same work in a browser, on this machine only.
+
+    KIT is a kit.toml or the folder it stands in; without it, the first page opens or starts one. Nothing is
+    sent over a network: the desk answers this machine alone, at an address that is good for this run. Ctrl-C
+    in the terminal closes it.
+
+    \b
+    Example:
+      palette desk mycar
+    """
+    from palette.desk.server import serve
+
+    def ready(address: str) -> None:
+        click.echo(address)
+        click.echo("The desk is open at that address, on this machine only; Ctrl-C closes it.", err=True)
+        if not no_browser:
+            click.launch(address)
+
+    serve(kit, port, ready)
+    click.echo("closed", err=True)

@@ -1,0 +1,75 @@
+"""The desk as a web application: its pages, its errors, and what every template knows."""
+
+from __future__ import annotations
+
+import os
+import sys
+from importlib.metadata import version as version_of
+from typing import Any
+
+from flask import Flask, Response, make_response, redirect, render_template, request, url_for
+from jinja2 import StrictUndefined
+from werkzeug.exceptions import HTTPException
+from werkzeug.wrappers import Response as AnyResponse
+
+from palette.desk import safety, shown
+from palette.desk.bench import Desk
+from palette.desk.pages import guide, kit, paints, part, reference, start
+from palette.desk.works import Working
+from palette.errors import InputError, Problem
+from palette.guide.html import _soft
+
+LARGEST_FORM = 1 << 20  # bytes
+
+
+def make_app(desk: Desk) -> Flask:
+    """The application of a desk that knows its port (`Desk.listen`)."""
+    app = Flask(__name__)
+    app.config["MAX_CONTENT_LENGTH"] = LARGEST_FORM
+    app.jinja_env.undefined = StrictUndefined
+    app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
+    app.jinja_env.filters.update(soft=_soft, n=shown.number, shows=shown.shows, troubles=shown.troubles)
+    safety.guard(app, desk)
+    for page in (start, kit, reference, part, paints, guide):
+        page.register(app, desk)
+
+    @app.context_processor
+    def known() -> dict[str, Any]:
+        number = (request.view_args or {}).get("number")
+        bench = desk.benches[number - 1] if number and number <= len(desk.benches) else None
+        return {"desk": desk, "bench": bench, "token": desk.token, "palette_version": version_of("palette")}
+
+    @app.errorhandler(Working)
+    def working(work: Working) -> AnyResponse:
+        if request.method == "POST":  # what was sent has been dealt with, or its page will say so
+            return redirect(request.referrer or url_for("start"), 303)
+        return make_response(render_template("working.html", work=work), 200)
+
+    @app.errorhandler(InputError)
+    def wrong(error: InputError) -> Response:
+        """An input is wrong, which is the user's to put right: the desk stays up and says so."""
+        page = render_template("problems.html", problems=error.problems)
+        return make_response(page, 422 if request.method == "POST" else 200)
+
+    @app.errorhandler(HTTPException)
+    def refused(error: HTTPException) -> Response:
+        words = {404: "There is no such page on this desk.", 413: "That is too much for a form."}
+        text = words.get(error.code or 0, error.description or error.name)
+        return make_response(render_template("nothing.html", text=text), error.code or 500)
+
+    @app.errorhandler(Exception)
+    def fault(error: Exception) -> Response:
+        if os.environ.get("PALETTE_TRACEBACK"):
+            raise error
+        what = " ".join(f"{type(error).__name__}: {error}".split())
+        if isinstance(error, OSError):
+            problem = Problem(
+                error.filename, None, (error.strerror or str(error)).lower(), "make sure it may be used"
+            )
+        else:
+            remedy = "PALETTE_TRACEBACK=1 shows where, please report it"
+            problem = Problem(None, None, f"a fault in palette itself ({what})", remedy)
+        print(f"error: {problem}", file=sys.stderr)
+        return make_response(render_template("problems.html", problems=[problem]), 500)
+
+    return app

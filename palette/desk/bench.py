@@ -1,0 +1,167 @@
+"""The desk, and the kits that lie open on it."""
+
+from __future__ import annotations
+
+import secrets
+import threading
+from collections.abc import Callable, Hashable
+from pathlib import Path
+from typing import TYPE_CHECKING, TypeVar
+
+from palette.desk.works import Tell, Works
+from palette.errors import InputError, Problem
+from palette.kit.model import Kit
+from palette.kit.read import find, read
+from palette.paints.kitlists import kit_swatches
+from palette.paints.swatches import SwatchList
+
+if TYPE_CHECKING:
+    from palette.pictures.looking import Look
+    from palette.pictures.references import Standing
+    from palette.scheme.check import Check
+    from palette.scheme.model import Scheme
+
+T = TypeVar("T")
+_MOST_VIEWS = 40  # encoded pictures kept of a kit
+
+
+class Bench:
+    """One kit that lies open. Its files are looked at on every page, so that an editor may change them."""
+
+    def __init__(self, number: int, path: Path) -> None:
+        self.number = number
+        self.path = path
+        self.works = Works()
+        self.builds = 0  # how often a guide has been asked for
+        self._views: dict[Hashable, bytes] = {}
+
+    def kit(self) -> Kit:
+        """The kit as it stands now; InputError with every problem of it."""
+        return read(self.path)
+
+    def swatches(self, kit: Kit) -> SwatchList:
+        """The kit's paints; InputError with every problem of its lists."""
+        key = state(kit.path, *kit.swatches)
+        return self.works.ask("swatches", key, lambda tell: kit_swatches(kit), "Reading the lists of paints")
+
+    def scheme(self, kit: Kit) -> Scheme:
+        """The kit's scheme; Working while it is being worked out, InputError with what is wrong."""
+        from palette.scheme import scheme
+
+        return self._ask("scheme", kit, lambda tell: scheme(kit, tell), "Working out the scheme")
+
+    def survey(self, kit: Kit) -> list[Standing]:
+        """The references as they stand; may be Working."""
+        from palette.pictures.references import survey
+
+        return self._ask("survey", kit, lambda tell: survey(kit, tell), "Looking at the references")
+
+    def check(self, kit: Kit) -> Check:
+        """The painted print against the scheme; may be Working, or an InputError."""
+        from palette.scheme.check import check
+
+        return self._ask("check", kit, lambda tell: check(kit, tell), "Measuring the painted print")
+
+    def look(self, kit: Kit, id: str, patience: float | None = None) -> Look:
+        """A reference with its correction; may be Working, or an InputError."""
+        from palette.scheme.corrected import find as reference_of
+        from palette.scheme.looked import look
+
+        reference = reference_of(kit, id)
+        label = f"Correcting {id}"
+        return self._ask(f"look {id}", kit, lambda tell: look(kit, reference), label, patience)
+
+    def view(self, key: Hashable, make: Callable[[], bytes]) -> bytes:
+        """An encoded picture, made once for each key; the oldest go when there are many."""
+        if key not in self._views:
+            made = make()
+            while len(self._views) >= _MOST_VIEWS:
+                self._views.pop(next(iter(self._views)), None)
+            self._views[key] = made
+        return self._views[key]
+
+    def _ask(
+        self, name: str, kit: Kit, compute: Callable[[Tell], T], label: str, patience: float | None = None
+    ) -> T:
+        return self.works.ask(name, state(*files(kit)), compute, label, patience)
+
+
+class Desk:
+    """The kits that are open, and the two secrets of this run.
+
+    `key` is in the address that the desk prints, and then in a cookie: without it there is no page.
+    `token` is in every form: without it nothing is changed, whatever cookie a browser sends along.
+    """
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder  # from where paths are meant, and near which kits are looked for
+        self.hosts: frozenset[str] = frozenset()  # names this desk answers to
+        self.cookie = "desk"
+        self.key = secrets.token_urlsafe(24)
+        self.token = secrets.token_urlsafe(24)
+        self.benches: list[Bench] = []
+        self._said: list[str] = []
+        self._lock = threading.Lock()
+
+    def listen(self, port: int) -> None:
+        """Answer to this machine's own names at that port only."""
+        names = ("127.0.0.1", "localhost")
+        self.hosts = frozenset({f"{name}:{port}" for name in names} | (set(names) if port == 80 else set()))
+        self.cookie = f"desk-{port}"  # cookies do not know ports, and two desks may be open
+
+    def open(self, path: Path) -> Bench:
+        """Lay a kit on the desk; one that lies there already is taken. A kit with problems may be opened:
+        its page shows them.
+
+        Raises:
+            InputError: there is no such file.
+        """
+        path = find(self.folder / path.expanduser()).resolve()
+        if not path.is_file():
+            raise InputError(Problem(str(path), None, "there is no such file", "check its name and folder"))
+        with self._lock:
+            for bench in self.benches:
+                if bench.path == path:
+                    return bench
+            bench = Bench(len(self.benches) + 1, path)
+            self.benches.append(bench)
+            return bench
+
+    def near(self) -> list[Path]:
+        """Kits in the folder the desk was started in, and one below, that are not open yet."""
+        opened = {bench.path for bench in self.benches}
+        try:
+            found = [*self.folder.glob("kit.toml"), *sorted(self.folder.glob("*/kit.toml"))]
+        except OSError:
+            return []
+        return [path for path in found[:50] if path.resolve() not in opened]
+
+    def say(self, words: str) -> None:
+        """Something for the next page to tell."""
+        self._said.append(words)
+
+    def said(self) -> list[str]:
+        """What is to be told, once."""
+        words, self._said = self._said, []
+        return words
+
+
+def files(kit: Kit) -> list[Path]:
+    """Every file that a kit's answers depend on."""
+    named: list[Path | None] = [kit.path, *kit.swatches, *(part.mesh for part in kit.parts)]
+    for reference in kit.references:
+        response = reference.response
+        named += [reference.file, reference.filter, response if isinstance(response, Path) else None]
+    return [path for path in named if path is not None]
+
+
+def state(*paths: Path) -> tuple[tuple[str, int, int], ...]:
+    """What tells that a file has been changed, or is gone."""
+    found = []
+    for path in paths:
+        try:
+            status = path.stat()
+            found.append((str(path), status.st_mtime_ns, status.st_size))
+        except OSError:
+            found.append((str(path), 0, -1))
+    return tuple(found)

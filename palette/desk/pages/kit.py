@@ -1,0 +1,116 @@
+"""The kit: its parts with their colours, its references, and what is wrong or in conflict."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+from flask import Flask, make_response, render_template, request, url_for
+from werkzeug.wrappers import Response
+
+from palette.desk import changes, shown
+from palette.desk.bench import Bench, Desk
+from palette.desk.pages import bench_of, go
+from palette.errors import InputError, Problem
+from palette.kit.model import FINISHES, KINDS, TONES, Kit
+
+_PICTURES = (".jpg", ".jpeg", ".png", ".tif", ".tiff", ".webp", ".heic", ".heif")
+
+
+def register(app: Flask, desk: Desk) -> None:
+    def page(bench: Bench, wrong: tuple[Problem, ...] = (), code: int = 200) -> Response:
+        kit = bench.kit()
+        standings = bench.survey(kit)
+        problems: list[Problem] = list(wrong)
+        scheme = None
+        try:
+            scheme = bench.scheme(kit)
+        except InputError as error:
+            problems += error.problems
+        found = {colour.part.id: colour for colour in scheme.parts} if scheme is not None else {}
+        rows = []
+        for part in kit.parts:
+            colour = found.get(part.id)
+            chip = shown.chip(colour.lab, colour.covariance) if colour is not None else shown.chip(None)
+            sure = shown.how_sure(colour) if colour is not None else (0, "not worked out", "")
+            rows.append((part, colour, chip, sure))
+        return make_response(
+            render_template(
+                "kit.html",
+                kit=kit,
+                rows=rows,
+                standings=standings,
+                problems=problems,
+                warnings=[*map(str, kit.warnings), *(scheme.warnings if scheme is not None else ())],
+                conflicts=[(n, c) for n, (_, c, _, _) in enumerate(rows, 1) if c is not None and c.conflict],
+                unnamed=_unnamed(kit),
+                choices={"finish": FINISHES, "kind": KINDS, "tone": TONES},
+                form=request.form,
+                said=desk.said(),
+            ),
+            code,
+        )
+
+    @app.get("/kit/<int:number>/", endpoint="kit")
+    def show(number: int) -> Response:
+        return page(bench_of(desk, number))
+
+    @app.post("/kit/<int:number>/part", endpoint="add_part")
+    def add_part(number: int) -> Response:
+        bench, form = bench_of(desk, number), request.form
+        id = form.get("id", "").strip()
+        values = {"id": id, "name": form.get("name", "").strip() or id, "finish": form.get("finish", "matt")}
+        try:
+            changes.begin(bench.path, "part", values)
+        except InputError as error:
+            return page(bench, error.problems, 422)
+        desk.say(f"Added the part {id}.")
+        return go("part", number=number, id=id)
+
+    @app.post("/kit/<int:number>/reference", endpoint="add_reference")
+    def add_reference(number: int) -> Response:
+        from palette.pictures.decode import open_picture
+
+        bench, form = bench_of(desk, number), request.form
+        values: dict[str, Any] = {key: form.get(key, "").strip() for key in ("id", "file", "kind", "tone")}
+        if credit := form.get("credit", "").strip():
+            values["credit"] = credit
+        try:
+            open_picture(bench.path.parent / _file(values["file"]))
+            changes.begin(bench.path, "reference", values)
+        except InputError as error:
+            return page(bench, error.problems, 422)
+        desk.say(f"Added the reference {values['id']}. Mark on it what you know.")
+        return go("reference", number=number, id=values["id"])
+
+    @app.get("/kit/<int:number>/thumbnail", endpoint="thumbnail")
+    def thumbnail(number: int) -> Response:
+        from palette.desk.pages.reference import picture
+
+        return picture(bench_of(desk, number), request.args.get("id", ""), "as-is", 240)
+
+    @app.context_processor
+    def links() -> dict[str, Any]:
+        return {"to": lambda page, bench, **where: url_for(page, number=bench.number, **where)}
+
+
+def _file(given: str) -> str:
+    if not given or "\0" in given:
+        remedy = "put it into the kit's folder and type its path from there"
+        raise InputError(Problem(None, None, "no picture is given", remedy))
+    return given
+
+
+def _unnamed(kit: Kit) -> list[str]:
+    """Pictures in the kit's references folder that no reference names yet."""
+    folder = kit.path.parent
+    named = {_real(reference.file) for reference in kit.references}
+    try:
+        there = sorted(path for path in (folder / "references").iterdir() if path.suffix.lower() in _PICTURES)
+    except OSError:
+        return []
+    return [path.relative_to(folder).as_posix() for path in there if _real(path) not in named]
+
+
+def _real(path: Path) -> Path:
+    return path.resolve()

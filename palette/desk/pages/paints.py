@@ -1,0 +1,95 @@
+"""Paints: the nearest to a colour, and mixtures for it, from the kit's lists."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Any
+
+from flask import Flask, make_response, render_template, request
+from werkzeug.wrappers import Response
+
+from palette.desk import shown, typed
+from palette.desk.bench import Bench, Desk
+from palette.desk.pages import bench_of
+from palette.errors import InputError, Problem
+from palette.paints.swatches import SwatchList
+
+if TYPE_CHECKING:
+    from palette.colour.spaces import Array
+    from palette.paints.mixing import Mix
+
+PAINTS, RECIPES = 8, 5
+MOST_PAINTS, MOST_DROPS = 4, 24
+
+
+def register(app: Flask, desk: Desk) -> None:
+    @app.get("/kit/<int:number>/paints", endpoint="paints")
+    def show(number: int) -> Response:
+        bench = bench_of(desk, number)
+        kit = bench.kit()
+        text = request.args.get("colour", "").strip()
+        every = bool(request.args.get("all"))
+        most = request.args.get("paints", 3, type=int), request.args.get("drops", 12, type=int)
+        problems: Sequence[Problem] = ()
+        swatches = SwatchList(())
+        answer: dict[str, Any] = {}
+        try:
+            swatches = bench.swatches(kit)
+            if text:
+                answer = _answer(bench, typed.typed(text, swatches), swatches, most, every)
+        except InputError as error:
+            problems = error.problems
+        return make_response(
+            render_template(
+                "paints.html",
+                kit=kit,
+                swatches=swatches,
+                ids=[(swatch.id, swatch.name) for swatch in swatches.swatches],
+                names={swatch.id: swatch.name for swatch in swatches.swatches},
+                retired={swatch.id for swatch in swatches.swatches if swatch.retired},
+                text=text,
+                every=every,
+                most=most,
+                limits=(MOST_PAINTS, MOST_DROPS),
+                answer=answer,
+                chip=shown.plain_chip,
+                problems=problems,
+                help=typed.HELP,
+                said=desk.said(),
+            )
+        )
+
+
+def _answer(
+    bench: Bench, colour: typed.Typed, swatches: SwatchList, most: tuple[int, int], every: bool
+) -> dict[str, Any]:
+    from palette.paints.asked import Asked
+    from palette.paints.mixing import mixes, shortfall, usable
+    from palette.scheme.found import matched
+
+    lab = colour.lab
+    assert lab is not None  # a colour looked for is never 'neutral'
+    paints = swatches if every else usable(swatches)
+    if not 1 <= most[0] <= MOST_PAINTS or not 1 <= most[1] <= MOST_DROPS:
+        remedy = f"ask for 1 to {MOST_PAINTS} paints, and for 1 to {MOST_DROPS} drops"
+        raise InputError(Problem(None, None, "a recipe of that size is not looked for", remedy))
+    (found,) = matched([Asked(colour.text, lab)], swatches, PAINTS)
+    recipes: list[Mix] = []
+    if len(paints):
+        key = (tuple(lab.tolist()), most, paints.ids, id(swatches))
+        recipes = bench.works.ask(
+            "mixes", key, lambda tell: mixes(lab, paints, *most, RECIPES), "Trying mixtures"
+        )
+    return {
+        "found": found,
+        "recipes": [(mix, _parting(lab, mix)) for mix in recipes],
+        "short": shortfall(lab, recipes, paints),
+        "left_out": len(swatches) - len(paints),
+    }
+
+
+def _parting(lab: Array, mix: Mix) -> str | None:
+    """Whether a mixture and the colour part under another light."""
+    from palette.paints.metamerism import under_lights, warning
+
+    return warning(under_lights(lab, mix.reflectance, "D65"))

@@ -1,0 +1,106 @@
+"""A part: what is known of its colour, and the maker's own word on it."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from flask import Flask, make_response, render_template, request
+from werkzeug.wrappers import Response
+
+from palette.desk import changes, shown, typed
+from palette.desk.bench import Bench, Desk
+from palette.desk.pages import bench_of, go, part_of
+from palette.errors import InputError, Problem
+
+LIKELY = 10  # candidates shown
+
+
+def register(app: Flask, desk: Desk) -> None:
+    def page(bench: Bench, id: str, wrong: tuple[Problem, ...] = (), code: int = 200) -> Response:
+        kit = bench.kit()
+        part = part_of(kit, id)
+        problems: list[Problem] = list(wrong)
+        colour, grey, said, ids = None, None, None, []
+        try:
+            ids = [(swatch.id, swatch.name) for swatch in bench.swatches(kit).swatches]
+            scheme = bench.scheme(kit)
+            colour = scheme.part(id)
+            seen = scheme.grey.parts if scheme.grey is not None else ()
+            grey = next((found for found in seen if found.part == id), None)
+            if grey is not None and scheme.grey is not None and scheme.grey.working is not None:
+                from palette.grey.words import words
+
+                said = words(grey, scheme.grey.working)
+        except InputError as error:
+            problems += error.problems
+        return make_response(
+            render_template(
+                "part.html",
+                kit=kit,
+                part=part,
+                place=shown.numbers(kit)[id],
+                colour=colour,
+                chip=shown.chip(colour.lab, colour.covariance) if colour is not None else shown.chip(None),
+                sure=shown.how_sure(colour) if colour is not None else (0, "not worked out", ""),
+                grey=grey,
+                grey_words=said,
+                likely=LIKELY,
+                plain=shown.plain_chip,
+                pictures={reference.id for reference in kit.references},
+                ids=ids,
+                version=changes.version(kit.path),
+                problems=problems,
+                form=request.form,
+                help=typed.HELP,
+                said=desk.said(),
+            ),
+            code,
+        )
+
+    @app.get("/kit/<int:number>/part", endpoint="part")
+    def show(number: int) -> Response:
+        return page(bench_of(desk, number), request.args.get("id", ""))
+
+    @app.post("/kit/<int:number>/decide", endpoint="decide")
+    def decide(number: int) -> Response:
+        bench, form = bench_of(desk, number), request.form
+        id = form.get("id", "")
+        try:
+            if form.get("undo"):
+                changes.decide(bench.path, id, None, "")
+                desk.say("The decision is taken back; the evidence speaks again.")
+            else:
+                colour = typed.typed(form.get("colour", ""), bench.swatches(bench.kit()))
+                changes.decide(bench.path, id, colour.table, form.get("why", ""))
+                desk.say(f"Decided: {colour.text}.")
+        except InputError as error:
+            return page(bench, id, error.problems, 422)
+        return go("part", number=number, id=id)
+
+    @app.post("/kit/<int:number>/hint", endpoint="hint")
+    def hint(number: int) -> Response:
+        bench, form = bench_of(desk, number), request.form
+        id = form.get("id", "")
+        try:
+            if form.get("undo"):
+                index = form.get("index", -1, type=int)
+                changes.take_out(bench.path, "part", id, "hint", index, form.get("version", ""))
+                desk.say("The hint is taken out.")
+            else:
+                changes.add(bench.path, "part", id, "hint", _hint(form))
+                desk.say("The hint is noted.")
+        except InputError as error:
+            return page(bench, id, error.problems, 422)
+        return go("part", number=number, id=id)
+
+
+def _hint(form: Any) -> dict[str, Any]:
+    words, source = (" ".join(form.get(key, "").split()) for key in ("words", "source"))
+    if not words:
+        raise InputError(Problem(None, None, "the hint has no words", "write a colour, as in dull green"))
+    try:
+        trust = float(form.get("trust", "").strip().replace(",", ".") or 0.5)
+    except ValueError:
+        remedy = "write a number from 0 to 1"
+        raise InputError(Problem(None, None, "the trust is no number", remedy)) from None
+    return {"words": words, **({"source": source} if source else {}), "trust": trust}

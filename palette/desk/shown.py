@@ -1,0 +1,100 @@
+"""What the pages show of colours, regions and problems, as plain data for the templates."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from palette.colour.spaces import Array
+from palette.errors import InputError, Problem
+from palette.files import read_text
+from palette.guide.assembly import chip, number
+from palette.guide.content import Chip
+from palette.guide.places import Outline, Place, places
+from palette.kit.model import Kit, Polygon, Rect, Reference, Region
+from palette.scheme.model import PartColour
+from palette.scheme.words import BASIS, SURE, shows, sure
+
+__all__ = ["Trouble", "chip", "drawn", "how_sure", "number", "region_words", "shows", "squares", "troubles"]
+
+_LONGEST_LINE = 160
+
+
+@dataclass(frozen=True)
+class Trouble:
+    """A problem, and the line of the file it stands on."""
+
+    where: str
+    what: str
+    remedy: str
+    line: int | None
+    text: str  # of that line
+
+
+def troubles(problems: Iterable[Problem]) -> list[Trouble]:
+    """Problems ready to be shown, each with what stands on its line where that can be read."""
+    lines: dict[str, list[str]] = {}
+    found = []
+    for problem in problems:
+        text = ""
+        if problem.file is not None and problem.line is not None:
+            if problem.file not in lines:
+                lines[problem.file] = _lines(problem.file)
+            if 1 <= problem.line <= len(lines[problem.file]):
+                text = lines[problem.file][problem.line - 1].strip()
+        where = "" if problem.file is None else problem.file
+        where += f":{problem.line}" if where and problem.line is not None else ""
+        text = text if len(text) <= _LONGEST_LINE else text[: _LONGEST_LINE - 1] + "…"
+        found.append(Trouble(where, problem.what, problem.remedy, problem.line, text))
+    return found
+
+
+def _lines(file: str) -> list[str]:
+    from pathlib import Path
+
+    try:
+        return read_text(Path(file)).splitlines()
+    except InputError:
+        return []
+
+
+def squares(radius90: float) -> int:
+    """How sure a colour is, from five (firm) to one (open), as the guide shows it."""
+    words = [word for _, word in SURE]
+    return len(words) - words.index(sure(radius90))
+
+
+def how_sure(colour: PartColour) -> tuple[int, str, str]:
+    """Squares, a word and what it rests on."""
+    if colour.radius90 is None:
+        return 0, "unknown", BASIS[colour.basis]
+    if colour.basis == "decision":
+        return 5, "as decided", BASIS[colour.basis]
+    return squares(colour.radius90), f"{sure(colour.radius90)}, ±{colour.radius90:.1f}", BASIS[colour.basis]
+
+
+def drawn(kit: Kit, reference: Reference, width: int, height: int) -> tuple[Place, ...]:
+    """The marks of a reference, placed as on the guide's pictures: anchors A1, A2 …, samples by their
+    part's number."""
+    outlines = [Outline(f"A{i}", anchor.region, True) for i, anchor in enumerate(reference.anchors, 1)]
+    outlines += [Outline(str(numbers(kit)[s.part]), s.region) for s in reference.samples]
+    return places(outlines, width, height)
+
+
+def numbers(kit: Kit) -> dict[str, int]:
+    """The parts' numbers, as in the guide."""
+    return {part.id: i for i, part in enumerate(kit.parts, 1)}
+
+
+def region_words(region: Region) -> str:
+    """Where a region is, in words."""
+    if isinstance(region, Rect):
+        return f"{region.width:g} × {region.height:g} at {region.x:g}, {region.y:g}"
+    if isinstance(region, Polygon):
+        return f"{len(region.points)} corners from {region.points[0][0]:g}, {region.points[0][1]:g}"
+    return f"radius {region.radius:g} about {region.x:g}, {region.y:g}"
+
+
+def plain_chip(lab: Array | None) -> Chip:
+    """A colour without what it leaves open."""
+    return chip(lab)
