@@ -4,14 +4,15 @@ from __future__ import annotations
 
 import sys
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
 if TYPE_CHECKING:
     from palette.paints.swatches import Swatch
+    from palette.scheme.card.reading import CardReading, Colour
 
-from palette.commands.answers import json_option, print_json
+from palette.commands.answers import ListsCommand, json_option, print_json, swatches_option
 
 _LISTS = click.argument("lists", metavar="CSV...", nargs=-1, required=True, type=click.Path(path_type=Path))
 
@@ -184,6 +185,153 @@ def replacements(lists: tuple[Path, ...], ids: tuple[str, ...], count: int, as_j
         click.echo(_paint(each.swatch))
         for paint, off in each.paints:
             click.echo(f"  {off:5.1f}  {_paint(paint)}")
+
+
+@command.command("card", cls=ListsCommand)
+@click.option("--out", required=True, type=click.Path(path_type=Path), help="The PDF to write.")
+@click.option("--paper", default="a4", show_default=True, type=click.Choice(("a4", "letter")))
+@click.option("--boxes", type=click.IntRange(1, 360), help="How many paints it is for; twelve to a sheet.")
+@swatches_option
+def card(out: Path, paper: str, boxes: int | None, lists: tuple[Path, ...]) -> None:
+    """Print a card to brush paints on, for measuring them by a photograph.
+
+    A sheet has twelve numbered pairs of boxes: one for the paint straight, one for it let down in white. With
+    --swatches the paints of your lists are printed beside the boxes, in order; the same list then tells
+    `palette swatches read --names` which is which.
+    """
+    from palette.files import replace_whole
+    from palette.guide.card import render
+    from palette.scheme.card.names import names_of
+
+    names = names_of(lists)
+    replace_whole(out, render(max(boxes or 1, len(names)), paper, names))
+    click.echo(str(out))
+
+
+@command.command("read")
+@click.argument("photos", metavar="PHOTO...", nargs=-1, required=True, type=click.Path(path_type=Path))
+@click.option("--out", required=True, type=click.Path(path_type=Path), help="The CSV to write.")
+@click.option(
+    "--names",
+    type=click.Path(path_type=Path),
+    help="A CSV with id and name of the paints, in the order of the boxes or with their numbers in a "
+    "column box.",
+)
+@click.option("--white", metavar="ID", help="The white that the paints are let down in.")
+@click.option(
+    "--share",
+    default=0.1,
+    show_default=True,
+    type=click.FloatRange(0, 1, min_open=True, max_open=True),
+    help="Volume of paint in the let-downs: 0.1 is 1 part with 9 of white.",
+)
+@click.option(
+    "--grey",
+    metavar="L*",
+    type=click.FloatRange(5, 100),
+    help="A grey card of that lightness lies in the frame; an 18 % one is 49.5.",
+)
+@click.option(
+    "--chart",
+    type=click.Choice(("since-2014", "before-2014")),
+    help="A 24-patch chart lies in the frame, made since or before November 2014.",
+)
+@json_option
+def read(
+    photos: tuple[Path, ...],
+    out: Path,
+    names: Path | None,
+    white: str | None,
+    share: float,
+    grey: float | None,
+    chart: str | None,
+    as_json: bool,
+) -> None:
+    """Measure the paints on photographed cards, and write them as a list.
+
+    Every colour comes with its spread, the CIEDE2000 radius that holds the true colour nine times in ten: a
+    24-patch chart in the frame makes it smallest, a grey card wider, the paper alone widest. Boxes with
+    glare, gaps or too little paint are left out and named. Several photographs of a sheet are put together.
+
+    Example: palette swatches read card.jpg --chart since-2014 --names mine.csv --white W1 --out measured.csv
+
+    Needs OpenCV: pip install 'palette[card]'.
+    """
+    from palette.files import replace_whole
+    from palette.scheme.card.names import read_names
+    from palette.scheme.card.reading import list_text, read_cards
+
+    if grey is not None and chart is not None:
+        raise click.UsageError("give --grey or --chart, whichever lies in the frame")
+    named = None if names is None else read_names(names)
+    found = read_cards(photos, named, white=white, share=share, grey=grey, chart=chart)
+    replace_whole(out, list_text(found))
+    if as_json:
+        print_json(_reading_json(found, out))
+        return
+    for photo in found.photos:
+        click.echo(
+            f"{photo.file}: sheet {photo.sheet}, {photo.scale:.1f} pixels a millimetre, light even to within "
+            f"{100 * (photo.light_range - 1):.0f} %; {photo.method}"
+        )
+        for note in photo.notes:
+            click.echo(f"  {note}")
+    for paint in found.paints:
+        lab = "  ".join(f"{value:6.1f}" for value in paint.straight.lab)
+        tint = "" if paint.tint is None else f"  in white {'  '.join(f'{v:.1f}' for v in paint.tint.lab)}"
+        who = f"{paint.named.box:3d}  {paint.named.id}  {paint.named.name}"
+        click.echo(f"{who}  {lab}  ± {paint.straight.spread:.1f}{tint}")
+        for note in dict.fromkeys((*paint.straight.notes, *(paint.tint.notes if paint.tint else ()))):
+            click.echo(f"       {note}")
+    for gone in found.left_out:
+        click.echo(f"left out: box {gone.box}, {gone.which}, in {gone.file}: {gone.reason}")
+    for note in found.notes:
+        click.echo(f"warning: {note}", err=True)
+    click.echo(f"{out}: {_counted(len(found.paints), 'paint')}")
+
+
+def _reading_json(found: CardReading, out: Path) -> dict[str, Any]:
+    def colour(one: Colour | None) -> dict[str, Any] | None:
+        if one is None:
+            return None
+        return {
+            "lab": one.lab,
+            "hex": one.hex,
+            "spread": one.spread,
+            "photos": one.photos,
+            "notes": one.notes,
+        }
+
+    return {
+        "schema": 1,
+        "out": str(out),
+        "photos": [
+            {
+                "file": str(photo.file),
+                "sheet": photo.sheet,
+                "pixels_per_mm": photo.scale,
+                "light_range": photo.light_range,
+                "method": photo.method,
+                "notes": photo.notes,
+            }
+            for photo in found.photos
+        ],
+        "paints": [
+            {
+                "box": paint.named.box,
+                "swatch": paint.named.id,
+                "name": paint.named.name,
+                "straight": colour(paint.straight),
+                "tint": colour(paint.tint),
+            }
+            for paint in found.paints
+        ],
+        "left_out": [
+            {"file": str(gone.file), "box": gone.box, "which": gone.which, "reason": gone.reason}
+            for gone in found.left_out
+        ],
+        "notes": found.notes,
+    }
 
 
 def _paint(swatch: Swatch) -> str:
