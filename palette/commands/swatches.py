@@ -189,7 +189,13 @@ def replacements(lists: tuple[Path, ...], ids: tuple[str, ...], count: int, as_j
 
 @command.command("card", cls=ListsCommand)
 @click.option("--out", required=True, type=click.Path(path_type=Path), help="The PDF to write.")
-@click.option("--paper", default="a4", show_default=True, type=click.Choice(("a4", "letter")))
+@click.option(
+    "--paper",
+    default="a4",
+    show_default=True,
+    type=click.Choice(("a4", "letter")),
+    help="The size of the page.",
+)
 @click.option("--boxes", type=click.IntRange(1, 360), help="How many paints it is for; twelve to a sheet.")
 @swatches_option
 def card(out: Path, paper: str, boxes: int | None, lists: tuple[Path, ...]) -> None:
@@ -253,7 +259,9 @@ def read(
     24-patch chart in the frame makes it smallest, a grey card wider, the paper alone widest. Boxes with
     glare, gaps or too little paint are left out and named. Several photographs of a sheet are put together.
 
-    Example: palette swatches read card.jpg --chart since-2014 --names mine.csv --white W1 --out measured.csv
+    \b
+    Example:
+      palette swatches read card.jpg --chart since-2014 --names mine.csv --white W1 --out measured.csv
 
     Needs OpenCV: pip install 'palette[card]'.
     """
