@@ -140,10 +140,14 @@ def _print(
     total, chosen = len(known), found.chosen
     if rule:
         click.echo(f"{rule}\n")
-    if not chosen.buy:
-        have = f"the {len(found.owned)} owned ones" if found.owned else "no paint at all"
+    if not known:
+        click.echo("Nothing to buy: no part has a colour yet.")
+    elif not chosen.within:
+        click.echo(f"Nothing to buy: no paint or mixture brings a part within {found.tolerance:g}.")
+    elif not chosen.buy:
         click.echo(
-            f"Nothing to buy: {have} bring {chosen.within} of {total} parts within {found.tolerance:g}."
+            f"Nothing to buy: what is owned brings {chosen.within} of {total} parts within "
+            f"{found.tolerance:g}, and no other paint would bring more."
         )
     else:
         most = "The least money" if cheapest else "The fewest"
@@ -163,7 +167,8 @@ def _print(
     if found.unpriced:
         click.echo(f"\nnote: {len(found.unpriced)} paints have no price and were passed over")
 
-    click.echo("\nWhat goes on the brush")
+    if known:
+        click.echo("\nWhat goes on the brush")
     width = max((len(part.part.name) for part in known), default=0)
     for part, way in zip(known, chosen.ways, strict=True):
         click.echo(f"  {part.part.name:{width}}  {_brush(way, names, found.tolerance)}{_unsure(part)}")

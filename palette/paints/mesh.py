@@ -23,19 +23,18 @@ def areas(kit: Kit) -> dict[str, float]:
     Raises:
         InputError: every mesh that cannot be read.
     """
-    found: dict[str, float] = {}
+    measured: dict[Path, float] = {}
     problems: list[Problem] = []
-    for part in kit.parts:
-        if part.area_cm2 is not None:
-            found[part.id] = part.area_cm2
-        elif part.mesh is not None:
-            try:
-                found[part.id] = mesh_area(part.mesh)
-            except InputError as error:
-                problems += error.problems
+    meshes = (part.mesh for part in kit.parts if part.area_cm2 is None and part.mesh is not None)
+    for mesh in dict.fromkeys(meshes):
+        try:
+            measured[mesh] = mesh_area(mesh)
+        except InputError as error:
+            problems += error.problems
     if problems:
         raise InputError.of(problems)
-    return found
+    stated = {part.id: part.area_cm2 for part in kit.parts if part.area_cm2 is not None}
+    return {part.id: measured[part.mesh] for part in kit.parts if part.mesh in measured} | stated
 
 
 def mesh_area(path: Path) -> float:

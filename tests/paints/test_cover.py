@@ -166,9 +166,10 @@ def test_a_stated_area_goes_before_the_mesh(tmp_path: Path) -> None:
     measured = Part("b", "B", mesh=tmp_path / "cube.stl")
     found = areas(Kit(tmp_path / "kit.toml", "Kit", parts=(stated, measured, Part("c", "C"))))
     assert found == {"a": 41.0, "b": pytest.approx(6.0)}
-    worse = Kit(
-        tmp_path / "kit.toml", "Kit", parts=tuple(Part(i, i, mesh=tmp_path / "bad.stl") for i in "de")
-    )
+    (tmp_path / "none.stl").write_bytes(b"")
+    meshes = ("bad.stl", "none.stl", "bad.stl")  # one problem a mesh, not one a part
+    parts = tuple(Part(str(i), str(i), mesh=tmp_path / mesh) for i, mesh in enumerate(meshes))
+    worse = Kit(tmp_path / "kit.toml", "Kit", parts=parts)
     with pytest.raises(InputError) as error:
         areas(worse)
     assert len(error.value.problems) == 2
