@@ -18,7 +18,7 @@ from palette.paints.basket import _Shop, basket
 from palette.paints.swatches import Swatch, SwatchList
 from palette.paints.ways import Ways, ways
 
-KITS, PARTS, PAINTS, TOLERANCE = 12, 12, 60, 3.0
+KITS, PARTS, PAINTS, TOLERANCE = 6, 12, 60, 3.0
 
 
 def drawn(seed: int, share: int) -> tuple[np.ndarray, SwatchList]:
@@ -68,7 +68,7 @@ def main() -> None:
         for seed in range(KITS):
             labs, swatches = drawn(seed, share)
             start = time.perf_counter()
-            found = ways(labs, swatches, 2 * TOLERANCE)
+            found = ways(labs, swatches, TOLERANCE)
             recipes += time.perf_counter() - start
             start = time.perf_counter()
             answer = basket(labs, swatches, TOLERANCE)
