@@ -29,6 +29,15 @@ import make_examples  # noqa: E402
 import make_reference  # noqa: E402
 
 PAGES = [ROOT / "README.md", ROOT / "DEVELOPERS.md", *sorted(DOCS.glob("*.md"))]
+SMALL = """schema = 1
+[kit]
+title = "Small van"
+[[part]]
+id = "body"
+colour = { hex = "#5b2c2f" }
+why = "the owner said so"
+"""
+NESTED = ("parts.nearest.", "paints.tint.")  # entries that say: with the keys above
 LARGEST_PICTURE = 300_000  # bytes
 WITH_JSON = [n for n, c in make_reference.commands() if any(p.name == "as_json" for p in c.params)]
 
@@ -89,6 +98,15 @@ def _newer_list(tram: Path) -> None:
     (tram / "wrong.csv").write_text("id,name,lab_l,lab_a,lab_b\nX,Ex,much,0,0\n", "utf-8")
 
 
+def _card(tram: Path) -> None:
+    """A photograph of a card with three paints on it."""
+    pytest.importorskip("cv2")
+    from tests.scheme.photographs import Scene, photograph, some_paints
+
+    paints = some_paints(3, np.random.default_rng(1))
+    (tram / "card.jpg").write_bytes(photograph(Scene(paints)))
+
+
 _ASKED = {
     "sample": ["references/museum.jpg", "--swatches", "swatches/bench.csv"],
     "references": ["."],
@@ -102,13 +120,14 @@ _ASKED = {
     "swatches check": ["wrong.csv"],
     "swatches changes": ["swatches/depot.csv", "newer.csv"],
     "swatches replacements": ["swatches/bench.csv"],
-    "guide": ["."],
+    "swatches read": ["card.jpg", "--grey", "49.5", "--out", "measured.csv"],
+    "guide": ["small.toml"],
     "check": ["."],
 }
 
 
 def _paths(value: Any, path: str = "") -> Iterator[str]:
-    """The ends of an answer's branches: 'colours.paints.name'. A list of numbers, or an empty one, is an end."""
+    """The ends of an answer: "colours.paints.name"; a list of numbers, or an empty one, is an end."""
     if isinstance(value, dict):
         for key, inner in value.items():
             yield from _paths(inner, f"{path}.{key}" if path else key)
@@ -124,7 +143,11 @@ def test_the_answer_is_as_documented(tram: Path, name: str) -> None:
     if name == "frames":
         lay_out(tram / "copy")
         _film(tram)
-    if name.startswith("swatches"):
+    if name == "guide":
+        (tram / "small.toml").write_text(SMALL, "utf-8")
+    if name == "swatches read":
+        _card(tram)
+    elif name.startswith("swatches"):
         _newer_list(tram)
     done = CliRunner().invoke(group, [*name.split(), *_ASKED[name], "--json"])
     assert done.exit_code == (name == "swatches check"), done.output
@@ -133,7 +156,7 @@ def test_the_answer_is_as_documented(tram: Path, name: str) -> None:
     said = set(_paths(answer))
     entries = {path.replace("[]", "") for path in make_reference.ANSWERS[name]}
     above = {entry.rsplit(".", i)[0] for entry in entries for i in range(entry.count(".") + 1)}
-    unknown = {path for path in said - above if not path.startswith("parts.nearest.")}
+    unknown = {path for path in said - above if not path.startswith(NESTED)}
     assert not unknown, f"not in the reference: {sorted(unknown)}"
     for entry in entries:
         branches = {entry.rsplit(".", i)[0] for i in range(entry.count(".") + 1)}
@@ -192,7 +215,7 @@ def _commands_in(page: Path) -> Iterator[list[str]]:
     for line in "\n".join(blocks).replace("\\\n", " ").splitlines():
         line = line.strip()
         for part in re.split(r"\s(?:\||&&|;)\s", line):
-            words = shlex.split(part.split(" > ")[0], comments=True)
+            words = shlex.split(re.split(r" [<>] ", part)[0], comments=True)
             words = words[1:] if words and "=" in words[0] else words  # a variable set before
             if words and words[0].rsplit("/", 1)[-1] == "palette":
                 yield words[1:]
