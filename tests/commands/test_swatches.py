@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import json
+import sys
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pytest
 from click.testing import CliRunner, Result
 
@@ -86,3 +88,46 @@ def test_merge_writes_one_list_or_nothing(lists: Path) -> None:
     assert run("merge", lists / "good.csv", lists / "odd.csv", "--out", out).exit_code == 1
     assert run("merge", lists / "bad.csv", "--out", out).exit_code == 1
     assert out.read_bytes() == before
+
+
+def test_card_prints_the_paints_of_a_list(lists: Path) -> None:
+    out = lists / "card.pdf"
+    done = run("card", "--out", out, "--paper", "letter", "--swatches", lists / "good.csv")
+    assert done.exit_code == 0 and done.stdout.strip() == str(out)
+    assert out.read_bytes().startswith(b"%PDF")
+    assert run("card", "--out", lists, "--boxes", 3).exit_code == 1  # a folder
+    assert run("card", "--out", out, "--boxes", 0).exit_code == 2
+
+
+def test_read_measures_a_photographed_card(tmp_path: Path) -> None:
+    """Fails when list and JSON disagree, or a bad photograph leaves a list behind or a traceback."""
+    pytest.importorskip("cv2")
+    from palette.paints.swatches import SwatchList
+    from tests.scheme.photographs import Scene, photograph, some_paints
+
+    photo, out = tmp_path / "card.jpg", tmp_path / "out.csv"
+    photo.write_bytes(photograph(Scene(some_paints(2, np.random.default_rng(2)), size=(760, 1010))))
+    done = run("read", photo, "--grey", 49.5, "--white", "box-1", "--out", out, "--json")
+    assert done.exit_code == 0, done.output
+    found = answer(done)
+    assert [paint["box"] for paint in found["paints"]] == [1, 2]
+    read = SwatchList.read(out).swatches
+    assert [swatch.id for swatch in read] == ["box-1", "box-2"]
+    for swatch, paint in zip(read, found["paints"], strict=True):
+        assert swatch.lab == pytest.approx(paint["straight"]["lab"], abs=1e-3)
+        assert swatch.spread == pytest.approx(paint["straight"]["spread"], abs=0.01)
+    assert read[1].tint_white == "box-1" and read[1].tint_share == 0.1
+    before = out.read_bytes()
+    refused = run("read", photo, photo.with_name("missing.jpg"), "--out", out)
+    assert refused.exit_code == 1 and "missing.jpg: there is no such file" in refused.stderr
+    assert out.read_bytes() == before
+    assert run("read", photo, "--grey", 50, "--chart", "since-2014", "--out", out).exit_code == 2
+    text = run("read", photo, "--grey", 49.5, "--out", out)
+    assert "box-2" in text.stdout and "--white" in text.stderr
+
+
+def test_read_without_opencv_says_how_to_get_it(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setitem(sys.modules, "cv2", None)
+    done = run("read", tmp_path / "card.jpg", "--out", tmp_path / "out.csv")
+    assert done.exit_code == 1
+    assert done.stderr == "error: reading a card needs OpenCV; install it with: pip install 'palette[card]'\n"

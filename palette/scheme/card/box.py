@@ -20,6 +20,7 @@ _SHADOW = 0.06  # log light by which paper near a box may miss the smooth shape
 _BARE = 0.06  # of the paper's light: a box this near to paper is unpainted where its bar shows
 _SLOPE = 0.2  # sd of a camera's local contrast, log by log: dividing out light takes it for 1
 _CELLS = 4
+_ABOVE = 0.2  # how far a burnt-out channel may have been above the top of its range
 
 
 @dataclass(frozen=True)
@@ -80,6 +81,8 @@ def read_box(sheet: Sheet, light: Light, rect: layout.Rect) -> BoxReading:
     bar_middle = np.median(over_bar, axis=0)
     shows = float(_lightness(middle) - _lightness(bar_middle))
     if np.abs(middle - 1).max() < _BARE and shows > 20:
+        if (np.abs(over_paper - 1).max(axis=-1) > 0.25).mean() > 0.05:
+            return _left_out("most of it is bare")
         return _left_out("it is not painted", painted=False)
     if light.miss(rect.centre) > _SHADOW:
         return _left_out("the light falls unevenly round it, as at a shadow's edge")
@@ -88,8 +91,9 @@ def read_box(sheet: Sheet, light: Light, rect: layout.Rect) -> BoxReading:
     limit = max(0.04 + 0.1 * float(middle @ LUMINANCE), 4 * noise)
     far = np.abs(luminance - middle @ LUMINANCE) > limit
     lighter = far & (luminance > middle @ LUMINANCE)
+    burnt = burnt & (over_paper * light.paper > 0.5)  # those at the other end are for the correction to judge
     bare = lighter & (np.abs(over_paper - 1).max(axis=-1) < 0.2) & ~burnt.any(axis=-1)
-    top = burnt.any(axis=-1) & (luminance > 0.6)
+    top = burnt.all(axis=-1)
     sound = ~_grown(far | top, round(0.4 * scale))
     kept = float(sound.mean())
     if kept < _KEPT:
@@ -106,6 +110,8 @@ def read_box(sheet: Sheet, light: Light, rect: layout.Rect) -> BoxReading:
         return _left_out(f"its light varies by {100 * uneven:.0f} % from place to place: paint or sheen")
     mean = seen.mean(axis=0)
     shows = float(_lightness(mean) - _lightness(bar_middle))
+    if shows > _SHOWS and bare.mean() > 0.1:
+        return _left_out(f"{100 * bare.mean():.0f} % of it is bare, and of its black bar too")
     if shows > _SHOWS:
         return _left_out(f"the black bar shows through, {shows:.0f} L* darker; brush on another coat")
     notes = []
@@ -116,6 +122,13 @@ def read_box(sheet: Sheet, light: Light, rect: layout.Rect) -> BoxReading:
     # Cells of one brush stroke are alike: as if a quarter of them were independent.
     covariance = np.cov(cells.T) / max(1.0, len(cells) / 4) * np.outer(light.paper, light.paper)
     linear = mean * light.paper
+    lost = burnt[sound].mean(axis=0)
+    if lost.max() > 0.05:
+        channels = ("red", "green", "blue")
+        which = " and ".join(channel for channel, share in zip(channels, lost, strict=True) if share > 0.05)
+        notes.append(f"burnt out in {which}, so it is wide; expose darker")
+    linear = linear * (1 + _ABOVE / 2 * lost)
+    covariance = covariance + np.diag((_ABOVE * lost * linear) ** 2)
     covariance = covariance + fall_covariance(light, linear, rect.centre)
     return BoxReading(linear, covariance, notes=tuple(notes))
 
