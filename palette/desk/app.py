@@ -7,17 +7,16 @@ import sys
 from importlib.metadata import version as version_of
 from typing import Any
 
-from flask import Flask, Response, make_response, redirect, render_template, request, url_for
+from flask import Flask, Response, make_response, render_template, request
 from jinja2 import StrictUndefined
 from werkzeug.exceptions import HTTPException
-from werkzeug.wrappers import Response as AnyResponse
 
 from palette.desk import safety, shown
 from palette.desk.bench import Desk
 from palette.desk.pages import guide, kit, paints, part, reference, start
 from palette.desk.works import Working
 from palette.errors import InputError, Problem
-from palette.guide.html import _soft
+from palette.guide.html import soft
 
 LARGEST_FORM = 1 << 20  # bytes
 
@@ -28,7 +27,7 @@ def make_app(desk: Desk) -> Flask:
     app.config["MAX_CONTENT_LENGTH"] = LARGEST_FORM
     app.jinja_env.undefined = StrictUndefined
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
-    app.jinja_env.filters.update(soft=_soft, n=shown.number, shows=shown.shows, troubles=shown.troubles)
+    app.jinja_env.filters.update(soft=soft, n=shown.number, shows=shown.shows, troubles=shown.troubles)
     safety.guard(app, desk)
     for page in (start, kit, reference, part, paints, guide):
         page.register(app, desk)
@@ -40,10 +39,8 @@ def make_app(desk: Desk) -> Flask:
         return {"desk": desk, "bench": bench, "token": desk.token, "palette_version": version_of("palette")}
 
     @app.errorhandler(Working)
-    def working(work: Working) -> AnyResponse:
-        if request.method == "POST":  # what was sent has been dealt with, or its page will say so
-            return redirect(request.referrer or url_for("start"), 303)
-        return make_response(render_template("working.html", work=work), 200)
+    def working(work: Working) -> Response:
+        return make_response(render_template("working.html", work=work))
 
     @app.errorhandler(InputError)
     def wrong(error: InputError) -> Response:

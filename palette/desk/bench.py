@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from palette.scheme.model import Scheme
 
 T = TypeVar("T")
+LONG = 600.0  # seconds to wait where a page cannot come again by itself
 _MOST_VIEWS = 40  # encoded pictures kept of a kit
 
 
@@ -42,19 +43,19 @@ class Bench:
     def swatches(self, kit: Kit) -> SwatchList:
         """The kit's paints; InputError with every problem of its lists."""
         key = state(kit.path, *kit.swatches)
-        return self.works.ask("swatches", key, lambda tell: kit_swatches(kit), "Reading the lists of paints")
+        return self.works.ask("swatches", key, lambda tell: kit_swatches(kit), "Reading the lists", LONG)
 
-    def scheme(self, kit: Kit) -> Scheme:
+    def scheme(self, kit: Kit, patience: float | None = None) -> Scheme:
         """The kit's scheme; Working while it is being worked out, InputError with what is wrong."""
         from palette.scheme import scheme
 
-        return self._ask("scheme", kit, lambda tell: scheme(kit, tell), "Working out the scheme")
+        return self._ask("scheme", kit, lambda tell: scheme(kit, tell), "Working out the scheme", patience)
 
-    def survey(self, kit: Kit) -> list[Standing]:
+    def survey(self, kit: Kit, patience: float | None = None) -> list[Standing]:
         """The references as they stand; may be Working."""
         from palette.pictures.references import survey
 
-        return self._ask("survey", kit, lambda tell: survey(kit, tell), "Looking at the references")
+        return self._ask("survey", kit, lambda tell: survey(kit, tell), "Looking at the references", patience)
 
     def check(self, kit: Kit) -> Check:
         """The painted print against the scheme; may be Working, or an InputError."""
@@ -155,13 +156,13 @@ def files(kit: Kit) -> list[Path]:
     return [path for path in named if path is not None]
 
 
-def state(*paths: Path) -> tuple[tuple[str, int, int], ...]:
+def state(*paths: Path) -> tuple[tuple[str, int, int, int], ...]:
     """What tells that a file has been changed, or is gone."""
     found = []
     for path in paths:
         try:
             status = path.stat()
-            found.append((str(path), status.st_mtime_ns, status.st_size))
+            found.append((str(path), status.st_mtime_ns, status.st_ctime_ns, status.st_size))
         except OSError:
-            found.append((str(path), 0, -1))
+            found.append((str(path), 0, 0, -1))
     return tuple(found)

@@ -4,18 +4,28 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from pathlib import Path
 
-from palette.colour.spaces import Array
 from palette.errors import InputError, Problem
 from palette.files import read_text
 from palette.guide.assembly import chip, number
-from palette.guide.content import Chip
 from palette.guide.places import Outline, Place, places
 from palette.kit.model import Kit, Polygon, Rect, Reference, Region
 from palette.scheme.model import PartColour
 from palette.scheme.words import BASIS, SURE, shows, sure
 
-__all__ = ["Trouble", "chip", "drawn", "how_sure", "number", "region_words", "shows", "squares", "troubles"]
+__all__ = [
+    "Trouble",
+    "chip",
+    "drawn",
+    "how_sure",
+    "number",
+    "numbers",
+    "region_words",
+    "shows",
+    "squares",
+    "troubles",
+]
 
 _LONGEST_LINE = 160
 
@@ -50,8 +60,6 @@ def troubles(problems: Iterable[Problem]) -> list[Trouble]:
 
 
 def _lines(file: str) -> list[str]:
-    from pathlib import Path
-
     try:
         return read_text(Path(file)).splitlines()
     except InputError:
@@ -93,8 +101,3 @@ def region_words(region: Region) -> str:
     if isinstance(region, Polygon):
         return f"{len(region.points)} corners from {region.points[0][0]:g}, {region.points[0][1]:g}"
     return f"radius {region.radius:g} about {region.x:g}, {region.y:g}"
-
-
-def plain_chip(lab: Array | None) -> Chip:
-    """A colour without what it leaves open."""
-    return chip(lab)

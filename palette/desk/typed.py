@@ -67,7 +67,12 @@ def typed(text: str, swatches: SwatchList, neutral: bool = False) -> Typed:
 def _by(notation: Notation, text: str) -> Typed:
     value: Any = text
     if notation.numbers > 1:
-        value = [float(word) for word in _words(text)]
+        try:
+            value = [float(word) for word in _words(text)]
+        except ValueError:
+            raise ValueError(
+                f"{text!r} is no {notation.name} colour; write {notation.numbers} numbers"
+            ) from None
     lab = notation.to_lab(value)
     return Typed(lab, {notation.name: value}, text)
 

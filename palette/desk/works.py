@@ -6,6 +6,8 @@ import threading
 from collections.abc import Callable, Hashable
 from typing import Any, TypeVar
 
+from palette.errors import InputError
+
 T = TypeVar("T")
 Tell = Callable[[int, int], None]  # done, of how many
 
@@ -60,6 +62,8 @@ class Works:
         if not task.finished.wait(PATIENCE if patience is None else patience):
             raise Working(label, *task.progress)
         if task.error is not None:
+            if not isinstance(task.error, InputError):
+                self.forget(name)  # what the files do not explain may pass
             raise task.error.with_traceback(None)
         value: T = task.value
         return value

@@ -22,13 +22,13 @@ def render(guide: Guide) -> str:
         lstrip_blocks=True,
         keep_trailing_newline=True,
     )
-    environment.filters["soft"] = _soft
+    environment.filters["soft"] = soft
     template = environment.from_string(files("palette.guide").joinpath("guide.html").read_text("utf-8"))
     pictures = ["data:image/jpeg;base64," + b64encode(jpeg).decode("ascii") for jpeg in guide.pictures]
     return template.render(guide=guide, pictures=pictures)
 
 
-def _soft(text: str) -> str:
+def soft(text: str) -> str:
     """A text, escaped, whose overlong words may break anywhere."""
     from markupsafe import Markup, escape
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
-from flask import abort, redirect, url_for
+from flask import abort, redirect, request, url_for
 from werkzeug.wrappers import Response
 
-from palette.desk.bench import Bench, Desk
+from palette.desk.bench import LONG, Bench, Desk
 from palette.kit.model import Kit, Part
 
 
@@ -24,6 +24,11 @@ def part_of(kit: Kit, id: str) -> Part:
         return kit.part(id)
     except KeyError:
         abort(404, f"The kit has no part {id!r} now.")
+
+
+def patience() -> float | None:
+    """How long a page waits for work: one that answers a form cannot come again by itself."""
+    return LONG if request.method == "POST" else None
 
 
 def go(page: str, **where: Any) -> Response:

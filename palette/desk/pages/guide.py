@@ -12,7 +12,7 @@ from werkzeug.wrappers import Response as AnyResponse
 from palette.desk import shown
 from palette.desk.bench import Bench, Desk, files
 from palette.desk.pages import bench_of, go
-from palette.desk.works import Tell
+from palette.desk.works import Tell, Working
 from palette.errors import InputError, Problem
 from palette.kit.model import Kit
 
@@ -30,25 +30,29 @@ _GUIDE_POLICY = (
 
 def register(app: Flask, desk: Desk) -> None:
     building: dict[int, tuple[int, str]] = {}  # bench number -> which build, on which paper
+    failed: dict[int, Sequence[Problem]] = {}  # what went wrong with it, until a page has said so
 
     @app.get("/kit/<int:number>/guide", endpoint="guide")
     def show(number: int) -> AnyResponse:
         bench = bench_of(desk, number)
         kit = bench.kit()
-        problems: Sequence[Problem] = ()
-        if number in building:
+        asked = building.pop(number, None)
+        if asked is not None:
             try:
-                _build(bench, kit, *building[number])
+                _build(bench, kit, *asked)
                 desk.say("The guide is written.")
+            except Working:
+                building[number] = asked
+                raise
             except InputError as error:
-                problems = error.problems
-            building.pop(number, None)
+                failed[number] = error.problems
+        problems: Sequence[Problem] = ()
         check, why_not = None, ""
         if any(r.subject == "painted" and r.samples for r in kit.references):
             try:
                 check = bench.check(kit)
             except InputError as error:
-                problems = [*problems, *error.problems]
+                problems = error.problems
         else:
             why_not = (
                 "No reference shows the painted print yet. Paint a test print, photograph it with a grey card"
@@ -61,8 +65,8 @@ def register(app: Flask, desk: Desk) -> None:
                 papers=PAPERS,
                 check=check,
                 why_not=why_not,
-                chip=shown.plain_chip,
-                problems=problems,
+                chip=shown.chip,
+                problems=[*failed.pop(number, ()), *problems],
                 said=desk.said(),
             )
         )

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import Any
 
 from flask import Flask, make_response, render_template, request, url_for
@@ -10,7 +9,7 @@ from werkzeug.wrappers import Response
 
 from palette.desk import changes, shown
 from palette.desk.bench import Bench, Desk
-from palette.desk.pages import bench_of, go
+from palette.desk.pages import bench_of, go, patience
 from palette.errors import InputError, Problem
 from palette.kit.model import FINISHES, KINDS, TONES, Kit
 
@@ -20,11 +19,11 @@ _PICTURES = (".jpg", ".jpeg", ".png", ".tif", ".tiff", ".webp", ".heic", ".heif"
 def register(app: Flask, desk: Desk) -> None:
     def page(bench: Bench, wrong: tuple[Problem, ...] = (), code: int = 200) -> Response:
         kit = bench.kit()
-        standings = bench.survey(kit)
+        standings = bench.survey(kit, patience())
         problems: list[Problem] = list(wrong)
         scheme = None
         try:
-            scheme = bench.scheme(kit)
+            scheme = bench.scheme(kit, patience())
         except InputError as error:
             problems += error.problems
         found = {colour.part.id: colour for colour in scheme.parts} if scheme is not None else {}
@@ -55,7 +54,7 @@ def register(app: Flask, desk: Desk) -> None:
     def show(number: int) -> Response:
         return page(bench_of(desk, number))
 
-    @app.post("/kit/<int:number>/part", endpoint="add_part")
+    @app.post("/kit/<int:number>/add-part", endpoint="add_part")
     def add_part(number: int) -> Response:
         bench, form = bench_of(desk, number), request.form
         id = form.get("id", "").strip()
@@ -67,7 +66,7 @@ def register(app: Flask, desk: Desk) -> None:
         desk.say(f"Added the part {id}.")
         return go("part", number=number, id=id)
 
-    @app.post("/kit/<int:number>/reference", endpoint="add_reference")
+    @app.post("/kit/<int:number>/add-reference", endpoint="add_reference")
     def add_reference(number: int) -> Response:
         from palette.pictures.decode import open_picture
 
@@ -104,13 +103,9 @@ def _file(given: str) -> str:
 def _unnamed(kit: Kit) -> list[str]:
     """Pictures in the kit's references folder that no reference names yet."""
     folder = kit.path.parent
-    named = {_real(reference.file) for reference in kit.references}
+    named = {reference.file.resolve() for reference in kit.references}
     try:
         there = sorted(path for path in (folder / "references").iterdir() if path.suffix.lower() in _PICTURES)
     except OSError:
         return []
-    return [path.relative_to(folder).as_posix() for path in there if _real(path) not in named]
-
-
-def _real(path: Path) -> Path:
-    return path.resolve()
+    return [path.relative_to(folder).as_posix() for path in there if path.resolve() not in named]

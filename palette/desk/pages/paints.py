@@ -9,9 +9,10 @@ from flask import Flask, make_response, render_template, request
 from werkzeug.wrappers import Response
 
 from palette.desk import shown, typed
-from palette.desk.bench import Bench, Desk
+from palette.desk.bench import Bench, Desk, state
 from palette.desk.pages import bench_of
 from palette.errors import InputError, Problem
+from palette.kit.model import Kit
 from palette.paints.swatches import SwatchList
 
 if TYPE_CHECKING:
@@ -36,7 +37,7 @@ def register(app: Flask, desk: Desk) -> None:
         try:
             swatches = bench.swatches(kit)
             if text:
-                answer = _answer(bench, typed.typed(text, swatches), swatches, most, every)
+                answer = _answer(bench, kit, typed.typed(text, swatches), swatches, most, every)
         except InputError as error:
             problems = error.problems
         return make_response(
@@ -52,7 +53,7 @@ def register(app: Flask, desk: Desk) -> None:
                 most=most,
                 limits=(MOST_PAINTS, MOST_DROPS),
                 answer=answer,
-                chip=shown.plain_chip,
+                chip=shown.chip,
                 problems=problems,
                 help=typed.HELP,
                 said=desk.said(),
@@ -61,7 +62,7 @@ def register(app: Flask, desk: Desk) -> None:
 
 
 def _answer(
-    bench: Bench, colour: typed.Typed, swatches: SwatchList, most: tuple[int, int], every: bool
+    bench: Bench, kit: Kit, colour: typed.Typed, swatches: SwatchList, most: tuple[int, int], every: bool
 ) -> dict[str, Any]:
     from palette.paints.asked import Asked
     from palette.paints.mixing import mixes, shortfall, usable
@@ -76,7 +77,7 @@ def _answer(
     (found,) = matched([Asked(colour.text, lab)], swatches, PAINTS)
     recipes: list[Mix] = []
     if len(paints):
-        key = (tuple(lab.tolist()), most, paints.ids, id(swatches))
+        key = (tuple(lab.tolist()), most, paints.ids, state(*kit.swatches))
         recipes = bench.works.ask(
             "mixes", key, lambda tell: mixes(lab, paints, *most, RECIPES), "Trying mixtures"
         )

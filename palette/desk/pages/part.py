@@ -9,7 +9,7 @@ from werkzeug.wrappers import Response
 
 from palette.desk import changes, shown, typed
 from palette.desk.bench import Bench, Desk
-from palette.desk.pages import bench_of, go, part_of
+from palette.desk.pages import bench_of, go, part_of, patience
 from palette.errors import InputError, Problem
 
 LIKELY = 10  # candidates shown
@@ -23,7 +23,7 @@ def register(app: Flask, desk: Desk) -> None:
         colour, grey, said, ids = None, None, None, []
         try:
             ids = [(swatch.id, swatch.name) for swatch in bench.swatches(kit).swatches]
-            scheme = bench.scheme(kit)
+            scheme = bench.scheme(kit, patience())
             colour = scheme.part(id)
             seen = scheme.grey.parts if scheme.grey is not None else ()
             grey = next((found for found in seen if found.part == id), None)
@@ -45,7 +45,7 @@ def register(app: Flask, desk: Desk) -> None:
                 grey=grey,
                 grey_words=said,
                 likely=LIKELY,
-                plain=shown.plain_chip,
+                plain=shown.chip,
                 pictures={reference.id for reference in kit.references},
                 ids=ids,
                 version=changes.version(kit.path),

@@ -9,8 +9,8 @@ from flask import Flask, abort, make_response, render_template, request
 from werkzeug.wrappers import Response
 
 from palette.desk import changes, shown, typed
-from palette.desk.bench import Bench, Desk, files, state
-from palette.desk.pages import bench_of, go
+from palette.desk.bench import LONG, Bench, Desk, files, state
+from palette.desk.pages import bench_of, go, patience
 from palette.errors import InputError, Problem
 from palette.kit.model import Kit, Reference
 
@@ -31,10 +31,10 @@ def register(app: Flask, desk: Desk) -> None:
             opened = open_picture(reference.file)
             size = opened.width, opened.height
             places = shown.drawn(kit, reference, *size)
-            look = bench.look(kit, id)
+            look = bench.look(kit, id, patience())
         except InputError as error:
             problems += error.problems
-        standing = next(s for s in bench.survey(kit) if s.reference.id == id)
+        standing = next(s for s in bench.survey(kit, patience()) if s.reference.id == id)
         view = request.args.get("view", VIEWS[0])
         zoom = request.args.get("zoom", 1, type=int)
         return make_response(
@@ -52,7 +52,7 @@ def register(app: Flask, desk: Desk) -> None:
                 zooms=ZOOMS,
                 numbers=shown.numbers(kit),
                 region_words=shown.region_words,
-                chip=shown.plain_chip,
+                chip=shown.chip,
                 ids=_ids(bench, kit),
                 version=changes.version(kit.path),
                 problems=problems,
@@ -125,7 +125,7 @@ def _corrected(bench: Bench, kit: Kit, id: str, side: int) -> bytes:
     from palette.pictures.decode import small_srgb
     from palette.pictures.looking import corrected
 
-    look = bench.look(kit, id, patience=600.0)
+    look = bench.look(kit, id, LONG)
     if look.correct is None:
         return _as_is(_reference(kit, id), side)
     whole = look.picture
