@@ -90,7 +90,7 @@ def register(app: Flask, desk: Desk) -> None:
         if name == "guide.html":
             answer.headers["Content-Security-Policy"] = _GUIDE_POLICY
         elif name == "guide.pdf":  # a browser's own viewer needs what the pages of the desk do not
-            answer.headers["Content-Security-Policy"] = "frame-ancestors 'none'"
+            answer.headers["Content-Security-Policy"] = "form-action 'none'"
         return answer
 
 
