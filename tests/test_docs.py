@@ -5,7 +5,9 @@ from __future__ import annotations
 import json
 import re
 import shlex
+import shutil
 import sys
+import tomllib
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -284,3 +286,23 @@ def test_the_pages_import_what_they_show() -> None:
     assert "scheme" in names
     for name in names:
         assert name in palette.__all__, f"palette.{name} is shown, and is not there"
+
+
+def test_the_how_tos_examples_work(tram: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """What a how-to shows of a list, of kit.toml and of Python is read and runs."""
+    blocks = re.findall(
+        r"^```(csv|toml|python)\n(.*?)^```", (DOCS / "how-to.md").read_text("utf-8"), re.S | re.M
+    )
+    assert {language for language, _ in blocks} == {"csv", "toml", "python"}
+    for name in ("bench.csv", "depot.csv"):
+        shutil.copy(tram / "swatches" / name, tram / name)
+    shutil.copytree(tram, tram / "mykit", ignore=shutil.ignore_patterns("cache", "copy", "mykit"))
+    for language, text in blocks:
+        if language == "toml":
+            tomllib.loads(text)
+        elif language == "csv":
+            (tram / "shown.csv").write_text(text, "utf-8")
+            assert CliRunner().invoke(group, ["swatches", "check", "shown.csv"]).exit_code == 0
+        else:
+            exec(compile(text, "how-to.md", "exec"), {})
+            assert "B-11" in capsys.readouterr().out
