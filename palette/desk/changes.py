@@ -103,6 +103,7 @@ def decide(path: Path, part: str, colour: Mapping[str, Any] | None, why: str) ->
         raise InputError(Problem(None, None, "a colour decided needs its reason", remedy))
     draft = Draft(path)
     place = _place(draft, "part", part)
+    stated = draft.kit.part(part).colour
     if colour is not None:
         draft.set((*place, "colour"), dict(colour))
         draft.set((*place, "why"), why)
@@ -112,7 +113,18 @@ def decide(path: Path, part: str, colour: Mapping[str, Any] | None, why: str) ->
                 draft.remove((*place, key))
             except KeyError:
                 continue
+    if stated is not None and not _has_colour(draft, part, colour is not None):
+        what = f"the colour of {part!r} is written in a way that the desk does not change"
+        raise InputError(Problem(str(draft.path), stated.line, what, "change it in an editor"))
     draft.save()
+
+
+def _has_colour(draft: Draft, part: str, wanted: bool) -> bool:
+    """Whether a decision has been changed as wanted: one in dotted keys or a table of its own is not."""
+    try:
+        return (draft.kit.part(part).colour is not None) == wanted
+    except InputError:
+        return False
 
 
 def _place(draft: Draft, owner: str, id: str) -> tuple[Any, ...]:
