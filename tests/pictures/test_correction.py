@@ -151,7 +151,7 @@ def test_a_layer_that_is_all_but_gone_is_told_and_widens():
     there, there_sd = wide(0.7)
     assert any("cyan layer has lost too much" in note for note in gone.notes)
     assert not any("lost too much" in note for note in there.notes)
-    assert gone_sd > 1.3 * there_sd
+    assert gone_sd > 1.2 * there_sd
 
 
 def test_an_unanchored_tungsten_slide_comes_out_wide_and_holds_the_truth():

@@ -9,7 +9,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import numpy as np
-from scipy.optimize import minimize
+from scipy.optimize import least_squares, minimize
 
 from palette.colour.difference import difference
 from palette.colour.spaces import lab_to_linear, linear_to_lab, srgb_decode
@@ -19,6 +19,7 @@ from tests.benchmarks.photo.pictures import TUNING, lab_of, make, surfaces
 
 OUT = Path(camera.__file__).with_name("prior.npz")
 SEED = 1931
+SCALE = np.geomspace(0.06, 0.85, 7)  # reflectances of a scale of greys
 
 
 def weigher(lab: np.ndarray) -> np.ndarray:
@@ -73,55 +74,62 @@ def pictures(count: int, rng: np.random.Generator):
         yield plain, np.rint(made.render(table, place) * 255) / 255, place, lab
 
 
-def undo_matrix(balanced: np.ndarray, entries: np.ndarray) -> np.ndarray:
-    off = np.zeros((3, 3))
-    for n, (row, column) in enumerate(camera.OFF):
-        off[row, column] = entries[n]
-        off[row, row] -= entries[n]
-    return balanced + balanced @ off.T
-
-
 def even(plain: bool, count: int, seed: int) -> list[tuple[np.ndarray, np.ndarray, np.ndarray]]:
-    """Evenly lit warm pictures: gains from a middle grey, balanced readings and truths of the rest."""
-    table = np.concatenate([surfaces(TUNING)[::2], np.full((1, 61), 0.35)])
+    """Evenly lit warm pictures: gains by a scale of greys, balanced readings and truths of the rest."""
+    table = surfaces(TUNING)
+    lab = lab_of(table)
+    # other greys would only hold the matrix where its rows hold it already
+    table = np.concatenate([table[np.hypot(lab[:, 1], lab[:, 2]) > 15], SCALE[:, None] * np.ones(61)])
     lab, out = lab_of(table), []
     for i in range(count):
         made = make(TUNING, np.random.default_rng([seed, i]), True, plain)
         linear = srgb_decode(np.rint(made.render(table, np.full((len(table), 2), 0.5)) * 255) / 255)
         used = ((linear > 0.0007) & (linear < 0.97)).all(axis=1)
-        if used[-1] and used.sum() > 10:
-            sensed = linear[used] @ camera.SENSOR.T
-            gain = np.log((lab_to_linear(lab[-1]) @ camera.SENSOR.T) / sensed[-1])
-            out.append((gain, (sensed * np.exp(gain)) @ np.linalg.inv(camera.SENSOR).T, lab[used]))
+        if used[-len(SCALE) :].all() and used.sum() > 10 + len(SCALE):
+            want = lab_to_linear(lab[-len(SCALE) :]) @ camera.SENSOR.T
+            tone = np.zeros(3) if plain else tone_of(linear[-len(SCALE) :], lab[-len(SCALE) :])
+            toned = camera.untone(linear, tone)
+            scale = toned[-len(SCALE) :] @ camera.SENSOR.T
+            gain = np.log(want / scale).mean(axis=0)
+            balanced = (toned @ camera.SENSOR.T * np.exp(gain)) @ np.linalg.inv(camera.SENSOR).T
+            kept = used[: -len(SCALE)]
+            out.append((gain, balanced[: -len(SCALE)][kept], lab[: -len(SCALE)][kept]))
     return out
 
 
-def expect(pictures: list, fixed: np.ndarray | None) -> np.ndarray:
-    """What the matrix should be expected to be from one grey: a part that follows the gains (6, 6), or with
-    that `fixed` an offset (6,), for the least mean square-root CIEDE2000."""
+def tone_of(greys: np.ndarray, lab: np.ndarray) -> np.ndarray:
+    """The tone (3,) that makes a grey scale's readings (n, 3) proportional to its truths, drawn to none."""
+
+    def left(tone: np.ndarray) -> np.ndarray:
+        light = camera.untone(greys, tone)
+        made = linear_to_lab(light / light[len(light) // 2] * lab_to_linear(lab[len(lab) // 2]))
+        return np.concatenate([made[:, 0] - lab[:, 0], 0.5 * tone])
+
+    return least_squares(left, np.zeros(3)).x
+
+
+def expect(pictures: list[tuple[np.ndarray, np.ndarray, np.ndarray]]) -> np.ndarray:
+    """How the matrix should be expected to follow the gains (6, 6): as is best for saturated colours, by the
+    mean square root of CIEDE2000. Squares of the gains add nothing on held-back surfaces and stay out."""
+    place = np.concatenate([np.full(len(lab), i) for i, (_, _, lab) in enumerate(pictures)])
+    gains = np.array([gain for gain, _, _ in pictures])
+    balanced, lab = (np.concatenate([one[k] for one in pictures]) for k in (1, 2))
+
+    def table(p: np.ndarray) -> np.ndarray:
+        out = np.zeros((6, 6))
+        out[:, :3] = p.reshape(6, 3)
+        return out
 
     def cost(p: np.ndarray) -> float:
-        table, offset = (np.zeros((6, 6)), p) if fixed is not None else (np.zeros((6, 6)), np.zeros(6))
-        if fixed is not None:
-            table = fixed
-        else:
-            table[:, :3] = p.reshape(6, 3)
-        errors = [
-            difference(
-                linear_to_lab(undo_matrix(balanced, offset + camera.matrix_features(gain) @ table.T))[:-1],
-                lab[:-1],
-            )
-            for gain, balanced, lab in pictures
-        ]
-        return float(np.mean(np.sqrt(np.concatenate(errors) + 0.2)))
+        off = np.zeros((len(gains), 3, 3))
+        for n, (row, column) in enumerate(camera.OFF):
+            entry = camera.matrix_features(gains) @ table(p)[n]
+            off[:, row, column] = entry
+            off[:, row, row] -= entry
+        light = balanced + np.einsum("nij,nj->ni", off[place], balanced)
+        return float(np.mean(np.sqrt(difference(linear_to_lab(light), lab) + 0.2)) + 1e-2 * (p**2).sum())
 
-    size = 18 if fixed is None else 6
-    found = minimize(cost, np.zeros(size), method="L-BFGS-B", options={"maxiter": 25, "eps": 1e-4}).x
-    if fixed is not None:
-        return found
-    table = np.zeros((6, 6))
-    table[:, :3] = found.reshape(6, 3)
-    return table
+    return table(minimize(cost, np.zeros(18), method="L-BFGS-B", options={"maxiter": 30, "eps": 1e-4}).x)
 
 
 def main(count: int = 1000) -> None:
@@ -131,12 +139,11 @@ def main(count: int = 1000) -> None:
     narrow = wide.copy()
     narrow[camera.TONE, camera.TONE] = np.eye(3) * 0.01**2
     means, covariances = np.zeros((2, camera.SIZE)), np.array([narrow, wide])
-    follow = expect(even(True, 200, SEED), None)
-    offsets = np.zeros(6), expect(even(False, 200, SEED), follow)
-    print("matrix follows", follow[:, :3].round(3).tolist(), "look adds", offsets[1].round(3))
+    follow = np.array([expect(even(plain, 300, SEED)) for plain in (True, False)])
+    print("matrix follows", follow[:, :, :3].round(3).tolist())
     for turn in range(3):
         found = [
-            (look, dense(*shot, means[look], covariances[look], follow))
+            (look, dense(*shot, means[look], covariances[look], follow[look]))
             for look, shot in ((0 if plain else 1, shot) for plain, *shot in shots)
         ]
         looks = np.array([look for look, one in found if one is not None])
@@ -149,7 +156,7 @@ def main(count: int = 1000) -> None:
         for look in (0, 1):
             own = thetas[good & (looks == look)]
             means[look] = np.median(own, axis=0)
-            means[look][camera.MATRIX] = offsets[look]
+            means[look][camera.MATRIX] = 0  # the table has it
             spread = np.clip(own - means[look], *np.quantile(own - means[look], [0.01, 0.99], axis=0))
             covariances[look] = np.cov(spread.T) + 1e-5 * np.eye(camera.SIZE)
             print(turn, look, len(own), "rms", np.quantile(rms[looks == look], [0.1, 0.5, 0.9]).round(2))

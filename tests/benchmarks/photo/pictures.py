@@ -190,13 +190,15 @@ def make(half: str, rng: np.random.Generator, warm: bool = False, plain: bool | 
     power, camera = _light(half, rng), _camera(half, rng)
     while warm and _warmth(power) < 1.5:
         power = _light(half, rng)
-    daylight = _published()["lights"]["D55"]
+    daylight, tungsten = (_published()["lights"][name] for name in ("D55", "A"))
     own = camera.T @ daylight
     seen = camera.T @ power
     follows = 0.0 if warm and rng.random() < 0.5 else rng.choice([0.0, 1.0, rng.random()])
     balance = 1 / np.exp((1 - follows) * np.log(own / own[1]) + follows * np.log(seen / seen[1]))
-    # the camera's own matrix: least squares on the tuning surfaces, white kept, under one of three lights
-    under = [daylight, _published()["lights"]["A"], power][rng.integers(3)]
+    # the camera's own matrix: least squares on the tuning surfaces, white kept, under daylight or, as far as
+    # its balance follows the light, between daylight and tungsten, as DNG's two calibration illuminants
+    towards = follows if rng.random() < 0.4 else 0.0
+    under = daylight / daylight.mean() * (1 - towards) + tungsten / tungsten.mean() * towards
     table = surfaces(TUNING)
     raw = table @ (camera * under[:, None]) / (camera.T @ under)
     rgb = lab_to_linear(lab_of(table))

@@ -17,15 +17,16 @@ from importlib.resources import files
 
 import numpy as np
 
-from palette.colour.spaces import Array, srgb_decode, srgb_encode
+from palette.colour.spaces import SRGB_TO_XYZ, Array, srgb_decode, srgb_encode
 from palette.pictures.correction.model import Belief, Model
 
 TONE, FALL, GAIN, VEIL, MATRIX = slice(0, 3), slice(3, 6), slice(6, 9), slice(9, 12), slice(12, 18)
 SIZE = 18
 
-# From linear sRGB to the channels in which gains alone do best (rows add up to 1): least square-root
-# CIEDE2000 over pictures of the tuning half of the bench, unbalanced under warm light.
-SENSOR: Array = np.array([[0.563, 0.375, 0.062], [0.139, 0.825, 0.036], [0.031, 0.245, 0.724]])
+# From linear sRGB to the channels in which gains alone do well: Bradford's (Lam 1985, as in ICC.1), rows
+# made to add up to 1 so that white stays white.
+_BRADFORD = np.array([[0.8951, 0.2664, -0.1614], [-0.7502, 1.7135, 0.0367], [0.0389, -0.0685, 1.0296]])
+SENSOR: Array = _BRADFORD @ SRGB_TO_XYZ / (_BRADFORD @ SRGB_TO_XYZ).sum(axis=1, keepdims=True)
 _BACK: Array = np.asarray(np.linalg.inv(SENSOR), dtype=np.float64)
 OFF = [(0, 1), (0, 2), (1, 0), (1, 2), (2, 0), (2, 1)]
 
@@ -73,7 +74,7 @@ class Prior:
 
     mean: Array  # (2, 18): developed straight, and with a camera's own look
     covariance: Array  # (2, 18, 18)
-    follow: Array  # (6, 6)
+    follow: Array  # (2, 6, 6): by which the matrix follows the gains
     stray: Array  # (3, 3) sd of what the map leaves over, see Stray
     reach: Array  # over how far that is alike: in L*, in compressed a*b*; and its share
     spread: Array  # mean and sd of the log scale of `stray` from picture to picture
@@ -86,26 +87,27 @@ def prior() -> Prior:
         return Prior(**{name: table[name] for name in table.files})
 
 
-def undo_with_prior(theta: Array, linear: Array, place: Array) -> Array:
-    """`undo`, the matrix following the gains as learnt."""
-    return undo(theta, linear, place, prior().follow)
+def undo_straight(theta: Array, linear: Array, place: Array) -> Array:
+    """`undo`, the matrix following the gains as learnt of pictures developed straight."""
+    return undo(theta, linear, place, prior().follow[STRAIGHT])
 
 
-_STRAIGHT = 0.75  # the chance that a picture was developed straight; common practice, no source
+STRAIGHT, LOOK = 0, 1
+_CHANCES = (0.75, 0.25)  # of a picture being developed straight or with a look; common practice, no source
 # Exposures, lights and balances are more various than the bench's: sd of log gains, together and each.
 _MORE = 0.3**2 + 0.15**2 * np.eye(3)
 
 
+def belief(look: int) -> Belief:
+    """The learnt prior of pictures developed straight or with a look of their own."""
+    covariance = prior().covariance[look].copy()
+    covariance[GAIN, GAIN] += _MORE
+    return Belief(prior().mean[look], covariance, float(np.log(_CHANCES[look])))
+
+
 def beliefs(kind: str, year: int | None, anchors: int) -> tuple[Belief, ...]:
-    """The two learnt priors: developed straight, and with a look of its own."""
-    out = []
-    for mean, learnt, chance in zip(
-        prior().mean, prior().covariance, (_STRAIGHT, 1 - _STRAIGHT), strict=True
-    ):
-        covariance = learnt.copy()
-        covariance[GAIN, GAIN] += _MORE
-        out.append(Belief(mean, covariance, float(np.log(chance))))
-    return tuple(out)
+    """Any picture may have been developed straight."""
+    return (belief(STRAIGHT),)
 
 
 def says(theta: Array, covariance: Array) -> tuple[str, ...]:
@@ -125,4 +127,4 @@ def says(theta: Array, covariance: Array) -> tuple[str, ...]:
     return tuple(notes)
 
 
-MODEL = Model("camera", undo_with_prior, GAIN, FALL, beliefs, says)
+MODEL = Model("camera", undo_straight, GAIN, FALL, beliefs, says)

@@ -25,7 +25,7 @@ def undo(theta: Array, linear: Array, place: Array) -> Array:
     """Parameters (…, 21), readings (n, 3) at places (n, 2) -> linear light under D65 (…, n, 3)."""
     power = np.exp(np.clip(theta[..., None, POWER], -1.5, 2.0))
     restored = np.maximum(np.abs(linear), 1e-5) ** power
-    return camera.undo_with_prior(theta[..., : camera.SIZE], np.copysign(restored, linear), place)
+    return camera.undo_straight(theta[..., : camera.SIZE], np.copysign(restored, linear), place)
 
 
 def beliefs(kind: str, year: int | None, anchors: int) -> tuple[Belief, ...]:
@@ -35,16 +35,14 @@ def beliefs(kind: str, year: int | None, anchors: int) -> tuple[Belief, ...]:
         chance = 0.25  # a slide or negative of that age
     if not chance or (anchors < 2 and kind != "print"):
         return ()  # one anchor cannot tell a layer's loss from the light
-    out = []
-    for belief in camera.beliefs(kind, year, anchors)[:1]:
-        mean = np.concatenate([belief.mean, [0.2, 0.2, 0.2]])
-        covariance = np.zeros((mean.size, mean.size))
-        covariance[: camera.SIZE, : camera.SIZE] = belief.covariance
-        covariance[POWER, POWER] = 0.25**2 * (np.eye(3) + 0.5)
-        # Stains and a scanner's own balance stretch what gains are likely.
-        covariance[camera.GAIN, camera.GAIN] += 0.2**2 * np.eye(3)
-        out.append(Belief(mean, covariance, float(np.log(chance / (1 - chance)))))
-    return tuple(out)
+    belief = camera.belief(camera.STRAIGHT)
+    mean = np.concatenate([belief.mean, [0.2, 0.2, 0.2]])
+    covariance = np.zeros((mean.size, mean.size))
+    covariance[: camera.SIZE, : camera.SIZE] = belief.covariance
+    covariance[POWER, POWER] = 0.25**2 * (np.eye(3) + 0.5)
+    # Stains and a scanner's own balance stretch what gains are likely.
+    covariance[camera.GAIN, camera.GAIN] += 0.2**2 * np.eye(3)
+    return (Belief(mean, covariance, float(np.log(chance / (1 - chance)))),)
 
 
 def says(theta: Array, covariance: Array) -> tuple[str, ...]:
