@@ -33,6 +33,7 @@ class Bench:
         self.number = number
         self.path = path
         self.works = Works()
+        self.changing = threading.Lock()  # two forms at once are two changes, one after the other
         self.builds = 0  # how often a guide has been asked for
         self._views: dict[Hashable, bytes] = {}
 

@@ -7,6 +7,7 @@ import os
 import re
 import shutil
 import tomllib
+from concurrent.futures import ThreadPoolExecutor
 
 import numpy as np
 import pytest
@@ -359,3 +360,16 @@ def test_a_fault_is_one_line_and_the_desk_stays_up(own, monkeypatch, capsys):
     said = capsys.readouterr().err
     assert said.count("\n") == 1 and said.startswith("error: a fault in palette itself")
     assert own.get("/").status_code == 200
+
+
+def test_forms_sent_at_once_are_all_written(own, tmp_path):
+    def send(left: int) -> int:
+        client = own.client.application.test_client()
+        client.set_cookie(own.desk.cookie, own.desk.key, domain="127.0.0.1")
+        form = {**GOOD, "left": left, "token": own.desk.token}
+        return client.post("/kit/1/mark", headers={"Host": "127.0.0.1:8123"}, data=form).status_code
+
+    with ThreadPoolExecutor(6) as threads:
+        assert list(threads.map(send, range(4, 28, 4))) == [303] * 6
+    samples = tomllib.loads((tmp_path / "kit.toml").read_text())["reference"][0]["sample"]
+    assert sorted(sample["rect"][0] for sample in samples[1:]) == list(range(4, 28, 4))

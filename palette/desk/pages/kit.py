@@ -60,7 +60,8 @@ def register(app: Flask, desk: Desk) -> None:
         id = form.get("id", "").strip()
         values = {"id": id, "name": form.get("name", "").strip() or id, "finish": form.get("finish", "matt")}
         try:
-            changes.begin(bench.path, "part", values)
+            with bench.changing:
+                changes.begin(bench.path, "part", values)
         except InputError as error:
             return page(bench, error.problems, 422)
         desk.say(f"Added the part {id}.")
@@ -76,7 +77,8 @@ def register(app: Flask, desk: Desk) -> None:
             values["credit"] = credit
         try:
             open_picture(bench.path.parent / _file(values["file"]))
-            changes.begin(bench.path, "reference", values)
+            with bench.changing:
+                changes.begin(bench.path, "reference", values)
         except InputError as error:
             return page(bench, error.problems, 422)
         desk.say(f"Added the reference {values['id']}. Mark on it what you know.")

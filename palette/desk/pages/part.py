@@ -67,11 +67,13 @@ def register(app: Flask, desk: Desk) -> None:
         id = form.get("id", "")
         try:
             if form.get("undo"):
-                changes.decide(bench.path, id, None, "")
+                with bench.changing:
+                    changes.decide(bench.path, id, None, "")
                 desk.say("The decision is taken back; the evidence speaks again.")
             else:
                 colour = typed.typed(form.get("colour", ""), bench.swatches(bench.kit()))
-                changes.decide(bench.path, id, colour.table, form.get("why", ""))
+                with bench.changing:
+                    changes.decide(bench.path, id, colour.table, form.get("why", ""))
                 desk.say(f"Decided: {colour.text}.")
         except InputError as error:
             return page(bench, id, error.problems, 422)
@@ -84,10 +86,12 @@ def register(app: Flask, desk: Desk) -> None:
         try:
             if form.get("undo"):
                 index = form.get("index", -1, type=int)
-                changes.take_out(bench.path, "part", id, "hint", index, form.get("version", ""))
+                with bench.changing:
+                    changes.take_out(bench.path, "part", id, "hint", index, form.get("version", ""))
                 desk.say("The hint is taken out.")
             else:
-                changes.add(bench.path, "part", id, "hint", _hint(form))
+                with bench.changing:
+                    changes.add(bench.path, "part", id, "hint", _hint(form))
                 desk.say("The hint is noted.")
         except InputError as error:
             return page(bench, id, error.problems, 422)

@@ -90,7 +90,8 @@ def register(app: Flask, desk: Desk) -> None:
         id, array = form.get("id", ""), form.get("array", "")
         index = form.get("index", -1, type=int)
         try:
-            changes.take_out(bench.path, "reference", id, array, index, form.get("version", ""))
+            with bench.changing:
+                changes.take_out(bench.path, "reference", id, array, index, form.get("version", ""))
         except InputError as error:
             return page(bench, id, error.problems, 422)
         desk.say("Taken out.")
@@ -167,12 +168,14 @@ def _mark(bench: Bench, id: str, form: Any) -> str:
         values: dict[str, Any] = {"rect": rect, "colour": colour.table}
         if spread := form.get("spread", "").strip():
             values["spread"] = _number(spread, "spread")
-        changes.add(bench.path, "reference", id, "anchor", values)
+        with bench.changing:
+            changes.add(bench.path, "reference", id, "anchor", values)
         return f"Marked a surface of known colour: {colour.text}."
     part = form.get("part", "")
     if part not in {known.id for known in kit.parts}:
         raise InputError(Problem(None, None, "no part is chosen", "choose the part that is seen there"))
-    changes.add(bench.path, "reference", id, "sample", {"part": part, "rect": rect})
+    with bench.changing:
+        changes.add(bench.path, "reference", id, "sample", {"part": part, "rect": rect})
     return f"Marked {kit.part(part).name}."
 
 
