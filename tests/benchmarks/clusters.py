@@ -1,10 +1,11 @@
 """Made pictures of painted surfaces, and what is found in them.
 
-    python -m tests.benchmarks.clusters [N] [--tuning] [--each] [--alone]
+    python -m tests.benchmarks.clusters [N] [--set NAME] [--tuning] [--each] [--alone]
 
-Each picture shows 3 to 9 surfaces of true colours known, in one of several layouts, shaded from 1.0 down to
+Each picture of the set "mixed" (the default) shows 3 to 9 surfaces of true colours known, in one of several layouts, shaded from 1.0 down to
 0.55 in linear light by one of several profiles, some with highlights, with blur, noise and JPEG. The rival
 is plain k-means in CIELAB over all pixels (scikit-learn), told the count; for the count, the silhouette.
+The other sets have one profile of shading each, the same on every surface, and colours well apart.
 Pictures of the tuning seeds are for changing the code by, those of the held-back seeds for reporting.
 """
 
@@ -13,6 +14,7 @@ from __future__ import annotations
 import io
 import sys
 import time
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -22,10 +24,12 @@ from scipy.optimize import linear_sum_assignment
 
 from palette.colour.difference import difference
 from palette.colour.spaces import lab_to_linear, linear_to_lab, srgb_decode, srgb_encode
+from palette.scheme.clusters import PictureColour, clusters
 
 TUNING, HELD = range(1000, 1040), range(7000, 7048)
 LAYOUTS = ("bands", "grid", "patches", "discs", "scattered", "tram")
 PROFILES = ("mostly lit", "slope", "round", "ball", "facets", "patchy")
+SETS = ("mixed", "curved", "edge", "step", "cosine", "radial", "slope", "across")
 
 
 @dataclass(frozen=True)
@@ -69,6 +73,64 @@ def make(seed: int) -> Made:
     picture.save(stream, "JPEG", quality=int(rng.integers(78, 96)))
     linear = srgb_decode(np.asarray(Image.open(stream)) / 255)
     return Made(linear, lab, share, f"{layout}, {profile}, {count} colours {apart:g} apart")
+
+
+def make_even(seed: int, profile: str) -> Made:
+    """A picture whose surfaces are all shaded by one profile, their colours drawn from sRGB or CIELAB."""
+    rng = np.random.default_rng([seed, SETS.index(profile)])
+    height, width = (int(rng.integers(200, 620)) for _ in range(2))
+    count = int(rng.integers(3, 10))
+    for _ in range(200):
+        layout = ("bands", "grid", "patches", "discs", "scattered")[int(rng.integers(5))]
+        labels = _layout(layout, rng, height, width, count)
+        share = np.bincount(labels.ravel(), minlength=count) / labels.size
+        if share.min() > 0.015:
+            break
+    lab = _colours(rng, count, 18) if rng.random() < 0.5 else _srgb_colours(rng, count, 15)
+    shade = np.ones((height, width))
+    if profile == "across":
+        shade = _even_shade(profile, rng, np.ones_like(labels, dtype=bool)).reshape(height, width)
+    else:
+        for i in range(count):
+            shade[labels == i] = _even_shade(profile, rng, labels == i)
+    light = lab_to_linear(lab)[labels] * shade[..., None]
+    if rng.random() < 0.4:
+        light = light + _highlights(rng, labels)[..., None]
+    levels = srgb_encode(np.clip(light, 0, 1)) * 255 + rng.normal(0, rng.uniform(1, 3), light.shape)
+    stream = io.BytesIO()
+    picture = Image.fromarray(np.clip(np.rint(levels), 0, 255).astype(np.uint8))
+    picture.save(stream, "JPEG", quality=int(rng.integers(75, 96)))
+    linear = srgb_decode(np.asarray(Image.open(stream)) / 255)
+    return Made(linear, lab, share, f"{layout}, {profile}, {count} colours")
+
+
+def _srgb_colours(rng: np.random.Generator, count: int, apart: float) -> np.ndarray:
+    chosen: list[np.ndarray] = []
+    while len(chosen) < count:
+        lab = linear_to_lab(srgb_decode(rng.uniform(0.08, 0.98, 3)))
+        if all(difference(lab, other) >= apart for other in chosen):
+            chosen.append(lab)
+    return np.array(chosen)
+
+
+def _even_shade(profile: str, rng: np.random.Generator, inside: np.ndarray) -> np.ndarray:
+    rows, columns = np.nonzero(inside)
+    angle = rng.uniform(0, 2 * np.pi)
+    along = rows * np.sin(angle) + columns * np.cos(angle)
+    along = (along - along.min()) / max(np.ptp(along), 1)
+    if profile == "curved":
+        return 1 - 0.45 * along**5
+    if profile == "edge":  # a soft shadow over one side
+        t = np.clip((along - 0.8) / 0.2, 0, 1)
+        return 1 - 0.45 * t * t * (3 - 2 * t)
+    if profile == "step":
+        return np.where(along < 0.85, 1.0, 0.55)
+    if profile == "cosine":  # a cylinder, lit from its middle
+        return np.sqrt(1 - (1 - 0.55**2) * (2 * along - 1) ** 2)
+    if profile == "radial":
+        off = np.hypot(rows - rows.mean(), columns - columns.mean())
+        return 1 - 0.45 * (off / max(off.max(), 1)) ** 2
+    return 1 - 0.45 * along
 
 
 def _colours(rng: np.random.Generator, count: int, apart: float) -> np.ndarray:
@@ -174,6 +236,15 @@ def errors(true: np.ndarray, found: np.ndarray) -> np.ndarray:
     return np.asarray(result)
 
 
+def share_errors(made: Made, colours: Sequence[PictureColour]) -> np.ndarray:
+    """How far off the share of each true colour is, by the found colour that is its partner."""
+    table = difference(made.lab[:, None], np.array([c.lab for c in colours])[None])
+    rows, columns = linear_sum_assignment(table)
+    found = np.zeros(len(made.lab))
+    found[rows] = [colours[column].share for column in columns]
+    return np.asarray(np.abs(found - made.share))
+
+
 def plain_kmeans(made: Made, count: int) -> np.ndarray:
     from sklearn.cluster import KMeans
 
@@ -196,19 +267,21 @@ def silhouette_count(made: Made) -> int:
 
 
 def main() -> None:
-    from palette.scheme.clusters import clusters
-
+    which_set = sys.argv[sys.argv.index("--set") + 1] if "--set" in sys.argv else "mixed"
+    if which_set not in SETS:
+        raise SystemExit(f"--set is one of {', '.join(SETS)}")
     numbers = [int(word) for word in sys.argv[1:] if word.isdigit()]
     seeds = (TUNING if "--tuning" in sys.argv else HELD)[: numbers[0] if numbers else None]
-    told, untold, rival, right, silhouette, seconds = [], [], [], [], [], 0.0
+    told, untold, rival, right, silhouette, shares, seconds = [], [], [], [], [], [], 0.0
     for seed in seeds:
-        made = make(seed)
+        made = make(seed) if which_set == "mixed" else make_even(seed, which_set)
         start = time.perf_counter()
         auto = clusters([made.linear])
         seconds += time.perf_counter() - start
         fixed = clusters([made.linear], len(made.lab))
         untold.append(errors(made.lab, np.array([c.lab for c in auto.colours])))
         told.append(errors(made.lab, np.array([c.lab for c in fixed.colours])))
+        shares.append(share_errors(made, auto.colours))
         right.append(len(auto.colours) == len(made.lab))
         if "--alone" not in sys.argv:
             rival.append(errors(made.lab, plain_kmeans(made, len(made.lab))))
@@ -219,10 +292,11 @@ def main() -> None:
                 f"told {np.median(told[-1]):5.2f}  worst {untold[-1].max():5.1f}  {made.what}"
             )
     which = "tuning" if "--tuning" in sys.argv else "held back"
-    print(f"{len(seeds)} made pictures, {which}; CIEDE2000 from the lit colours, median over all surfaces")
+    print(f"{len(seeds)} made pictures, {which_set}, {which}; CIEDE2000 from the lit colours, median over all surfaces")
     told_error, untold_error = (float(np.median(np.concatenate(e))) for e in (told, untold))
     print(f"  told the count    {told_error:.2f}")
     print(f"  untold            {untold_error:.2f}   right count in {np.mean(right):.0%}")
+    print(f"  share of the area {np.median(np.concatenate(shares)):.4f} off")
     if rival:
         plain = float(np.median(np.concatenate(rival)))
         print(
