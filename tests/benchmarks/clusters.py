@@ -2,9 +2,10 @@
 
     python -m tests.benchmarks.clusters [N] [--set NAME] [--tuning] [--each] [--alone]
 
-Each picture of the set "mixed" (the default) shows 3 to 9 surfaces of true colours known, in one of several layouts, shaded from 1.0 down to
-0.55 in linear light by one of several profiles, some with highlights, with blur, noise and JPEG. The rival
-is plain k-means in CIELAB over all pixels (scikit-learn), told the count; for the count, the silhouette.
+Each picture of the set "mixed" (the default) shows 3 to 9 surfaces of true colours known, in one of several
+layouts, shaded from 1.0 down to 0.55 in linear light by one of several profiles, some with highlights, with
+blur, noise and JPEG. The rival is plain k-means in CIELAB over all pixels (scikit-learn), told the count; for
+the count, the silhouette.
 The other sets have one profile of shading each, the same on every surface, and colours well apart.
 Pictures of the tuning seeds are for changing the code by, those of the held-back seeds for reporting.
 """
@@ -292,7 +293,7 @@ def main() -> None:
                 f"told {np.median(told[-1]):5.2f}  worst {untold[-1].max():5.1f}  {made.what}"
             )
     which = "tuning" if "--tuning" in sys.argv else "held back"
-    print(f"{len(seeds)} made pictures, {which_set}, {which}; CIEDE2000 from the lit colours, median over all surfaces")
+    print(f"{len(seeds)} made pictures, {which_set}, {which}; median CIEDE2000 from the lit colours")
     told_error, untold_error = (float(np.median(np.concatenate(e))) for e in (told, untold))
     print(f"  told the count    {told_error:.2f}")
     print(f"  untold            {untold_error:.2f}   right count in {np.mean(right):.0%}")
