@@ -41,9 +41,14 @@ def measure_all(
     """Read references, side by side in processes where there are many, unless they were read before."""
     from palette.pictures.sampling.batch import Job, sample_all
 
-    # The light is guessed from the whole picture only where nothing in it is known.
+    # Light and exposure are guessed from the whole picture only where nothing of known lightness is in it.
     jobs = [
-        Job(r.file, (*(a.region for a in r.anchors), *(s.region for s in r.samples)), r.kind, not r.anchors)
+        Job(
+            r.file,
+            (*(a.region for a in r.anchors), *(s.region for s in r.samples)),
+            r.kind,
+            scene=all(a.colour.neutral for a in r.anchors),
+        )
         for r in references
     ]
     found = sample_all(jobs, progress)

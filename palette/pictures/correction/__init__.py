@@ -107,7 +107,7 @@ def fit(
 
     `light` is a name of CIE 15 or ISO 7589 or kelvins, `kind` and `year` a reference's, `scene` a small
     linear (h, w, 3) copy of the picture. Anchors decide where there are any; the light and the scene
-    where not.
+    where not, and the scene's brightest places what the exposure was where no anchor's lightness is known.
 
     Raises:
         ValueError: no such light.
@@ -124,7 +124,7 @@ def fit(
         given = replace(given, truth=truth)
         pieces = _pieces(given, stray, kind, year, casts, scene)
     names = tuple(anchors[i].name for i in sorted(odd))
-    notes = [*told, *_notes(anchors, given, names, uncertain, reversed_)]
+    notes = [*told, *_notes(anchors, given, names, uncertain, reversed_, scene is not None)]
     for piece in pieces:
         if piece.weight > 0.5 and len(anchors):
             notes += piece.model.says(piece.posterior.theta, _spread(piece.posterior))
@@ -204,7 +204,7 @@ def _beliefs(
     for belief in beliefs:
         spread = float((level @ belief.covariance @ level.T)[0, 0])
         if scene is None:  # exposures vary more from user to user than in the bench
-            mean, variance = level @ belief.mean, spread + 0.4**2
+            mean, variance = level @ belief.mean, spread + 0.6**2
         else:  # something near white is somewhere in most pictures
             bright = np.quantile(np.maximum(scene, 1e-4) @ [0.2126, 0.7152, 0.0722], 0.98)
             mean, variance = np.array([np.log(0.76 / bright)]), 0.4**2
@@ -381,7 +381,12 @@ def _checks(correction: Correction, given: _Anchors) -> tuple[Array, Array]:
 
 
 def _notes(
-    anchors: Sequence[AnchorReading], given: _Anchors, odd: tuple[str, ...], uncertain: bool, reversed_: bool
+    anchors: Sequence[AnchorReading],
+    given: _Anchors,
+    odd: tuple[str, ...],
+    uncertain: bool,
+    reversed_: bool,
+    scene: bool,
 ) -> list[str]:
     notes = []
     if reversed_:
@@ -404,7 +409,8 @@ def _notes(
                     f"{anchor.name}: {100 * share:.0f} % clipped in {channel}, so it counts for less"
                 )
     if len(anchors) and not given.known.any():
-        notes.append("no anchor fixes the lightness: it is as wide as exposures usually vary")
+        by = "guessed from the picture's brightest" if scene else "as wide as exposures usually vary"
+        notes.append(f"no anchor fixes the lightness: it is {by}")
     return notes
 
 

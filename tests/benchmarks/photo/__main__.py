@@ -72,7 +72,7 @@ def cases(rng):
 
 
 def ours(shot, chosen, known=True):
-    return fit(readings(shot, chosen, known)).apply
+    return fit(readings(shot, chosen, known), scene=None if known else shot.scene).apply
 
 
 def no_anchor(shot, table, covers, radii):
