@@ -336,10 +336,10 @@ def _told(views: Sequence[_View], seeds: _Seeds, group_of: NDArray[np.intp], rea
     labels = [np.where(seed >= 0, group_of[seed], -1).astype(np.int32) for seed in seeds.labels]
     lab = np.zeros((number, 3))
     for i in range(number):
-        pixels = np.concatenate(
-            [v.linear[v.plain & (own == i)] for v, own in zip(views, labels, strict=True)]
-        )
-        lab[i] = linear_to_lab(_lit(pixels))
+        inside = [v.plain & (own == i) for v, own in zip(views, labels, strict=True)]
+        pixels = np.concatenate([v.linear[mask] for v, mask in zip(views, inside, strict=True)])
+        light = np.concatenate([_calmed(v.linear, mask) for v, mask in zip(views, inside, strict=True)])
+        lab[i] = linear_to_lab(_lit(pixels, light))
     labels = [_filled(own, view.seen) for own, view in zip(labels, views, strict=True)]
     area = np.zeros(number)
     for own in labels:
@@ -353,21 +353,36 @@ def _told(views: Sequence[_View], seeds: _Seeds, group_of: NDArray[np.intp], rea
     )
 
 
-def _lit(pixels: Array) -> Array:
-    """The linear light of a surface where it is fully lit, from its pixels (n, 3).
+def _calmed(linear: Array, inside: NDArray[np.bool_]) -> Array:
+    """The luminance of the pixels inside a surface (n,), averaged with those round them within it."""
+    from scipy.ndimage import gaussian_filter
 
-    Along the surface's ray the distribution of light ends at full light. Noise blurs that end to where
-    the density has half its height; a surface that is mostly lit has a peak there, and its middle is
-    taken. A few glints beyond it are too thin to count.
+    rows, columns = np.flatnonzero(inside.any(axis=1)), np.flatnonzero(inside.any(axis=0))
+    if not len(rows):
+        return np.zeros(0)
+    box = slice(rows[0], rows[-1] + 1), slice(columns[0], columns[-1] + 1)
+    here = inside[box]
+    luminance = np.where(here, linear[box] @ _LUMINANCE, 0.0)
+    total = gaussian_filter(here.astype(float), _CALM, mode="constant")
+    return np.asarray(gaussian_filter(luminance, _CALM, mode="constant")[here] / total[here])
+
+
+def _lit(pixels: Array, luminance: Array) -> Array:
+    """The linear light of a surface where it is fully lit, from its pixels (n, 3) and their luminance.
+
+    Along the surface's ray the distribution of light ends at full light. A surface that is mostly lit has
+    a peak there, and its middle is taken. Where only a side or a corner is fully lit the distribution
+    thins out towards its end as some power of the distance; three quantiles give that power, and the end.
+    Neither is moved by a few glints, which are paler than the surface or too few.
     """
-    luminance = np.maximum(pixels @ _LUMINANCE, 1e-6)
+    from scipy.ndimage import gaussian_filter1d
+
+    luminance = np.maximum(luminance, 1e-6)
     light = np.log(luminance)
     low, high = np.quantile(light, [0.02, 0.999])
     bins = int(np.clip((high - low + 0.1) / _STEP, 8, 4096))
     counts, edges = np.histogram(light, bins, (low - 0.05, high + 0.05))
     width = edges[1] - edges[0]
-    from scipy.ndimage import gaussian_filter1d
-
     density = gaussian_filter1d(counts.astype(float), max(1.0, 0.006 / width))
     middle = (edges[:-1] + edges[1:]) / 2
     bright = middle >= np.quantile(light, 0.8) - 0.02
@@ -380,13 +395,24 @@ def _lit(pixels: Array) -> Array:
         end = float(np.average(middle[inside], weights=density[inside]))
     else:
         end = float(middle[np.flatnonzero(density >= _THIN * peak)[-1]])
+        near = (light > end - 0.12) & (light < end + 0.03)
+        ratios = pixels / np.maximum(pixels @ _LUMINANCE, 1e-6)[:, None]
+        usual = np.median(ratios[near], axis=0) if near.any() else np.median(ratios, axis=0)
+        off = np.abs(ratios - usual).sum(axis=1)
+        own = light[off <= 3 * np.median(off) + 1e-9]
+        third, second, first = np.quantile(own, [1 - 16 * _TAIL, 1 - 4 * _TAIL, 1 - _TAIL])
+        power = np.clip((second - third) / max(first - second, 1e-6), 2.0, 4.0)
+        end = float(np.clip(first + (first - second) / (power - 1), end, end + _BEYOND))
     near = (light > end - 0.12) & (light < end + 0.03)
     if near.sum() < 10:
         near = light > np.quantile(light, 0.7)
-    mean = np.median(pixels[near] / luminance[near, None], axis=0)
+    mean = np.median(pixels[near] / np.maximum(pixels[near] @ _LUMINANCE, 1e-6)[:, None], axis=0)
     return np.asarray(mean / (mean @ _LUMINANCE) * np.exp(end))
 
 
+_CALM = 1.5  # pixels of smoothing before the end of the shading is looked for
 _STEP = 0.004  # of the logarithm of light, a bin of its distribution
-_THIN = 0.35  # of the greatest density, where shading ends that reaches full light only in a corner
+_THIN = 0.35  # of the greatest density, beyond which a surface without a peak is not simply lit
+_TAIL = 0.01  # of a surface: the first of three quantiles of light, each of four times as much as the last
+_BEYOND = 0.12  # of the logarithm of light, the most that the end may lie beyond the thinning
 _PEAK = 0.035  # a distribution narrower than this is a peak and no shading
