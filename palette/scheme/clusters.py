@@ -90,6 +90,7 @@ class _Seeds:
     linear: Array  # (k, 3), mean
     weight: Array  # (k,), share of the pictures
     lightness_spread: Array  # (k,), standard deviation of L*
+    fringe: Array  # (k,), how much of it lies along edges, 0..1
     smooth: Array  # (k, k), neighbouring pixels without an edge between them
     contact: Array  # (k, k), neighbouring pixels, edges left out of sight
     pixels: float  # in all
@@ -147,6 +148,8 @@ def _seeds(views: Sequence[_View]) -> _Seeds:
     l_mean = np.bincount(label, plain[:, 0], k) / weight
     l_spread = np.sqrt(np.maximum(np.bincount(label, plain[:, 0] ** 2, k) / weight - l_mean**2, 0))
     smooth, contact, area = np.zeros((k, k)), np.zeros((k, k)), np.zeros(k)
+    along = np.concatenate([_along_edges(view.plain)[view.plain] for view in views])
+    fringe = np.bincount(label, along, k) / weight
     labels = []
     start = 0
     for view in views:
@@ -159,7 +162,14 @@ def _seeds(views: Sequence[_View]) -> _Seeds:
         area += np.bincount(filled[filled >= 0], minlength=k)
         _count_pairs(filled, contact, None)
         labels.append(filled)
-    return _Seeds(labels, mean, area / area.sum(), l_spread, smooth, contact, float(area.sum()))
+    return _Seeds(labels, mean, area / area.sum(), l_spread, fringe, smooth, contact, float(area.sum()))
+
+
+def _along_edges(plain: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    """Whether a pixel is near an edge (h, w)."""
+    from scipy.ndimage import binary_dilation
+
+    return np.asarray(binary_dilation(~plain, np.ones((3, 3)), iterations=_NEAR))
 
 
 def _filled(labels: NDArray[np.int32], seen: NDArray[np.bool_]) -> NDArray[np.int32]:
@@ -198,6 +208,7 @@ class _Groups:
     smooth: Array
     contact: Array
     spread: Array
+    fringe: Array
     pixels: float
 
 
@@ -207,7 +218,8 @@ def _merged(seeds: _Seeds, count: int | None) -> tuple[NDArray[np.intp], str]:
     luminance = seeds.linear @ _LUMINANCE
     groups = _Groups(
         np.arange(k), seeds.linear.copy(), seeds.weight.copy(), luminance.copy(), luminance.copy(),
-        seeds.smooth.copy(), seeds.contact.copy(), seeds.lightness_spread.copy(), seeds.pixels,
+        seeds.smooth.copy(), seeds.contact.copy(), seeds.lightness_spread.copy(), seeds.fringe.copy(),
+        seeds.pixels,
     )  # fmt: skip
     stages = [(0.0, groups.of.copy(), _colours_among(groups))]
     while len(np.unique(groups.of)) > 1:
@@ -281,11 +293,19 @@ def _costs(groups: _Groups, alive: NDArray[np.intp]) -> Array:
     flowing = (groups.smooth[pair] > 0.5 * border) & (border > 0.3 * length)
     shade = np.where(flowing, _FLOWING * ratios, np.where(chroma > _GREY, 1.5 * ratios, np.inf))
     shade = np.where(reach >= np.where(flowing, _DARKEST_FLOWING, _DARKEST), shade, np.inf)
-    cost = np.minimum(shade, whole)
+    # A JPEG keeps colour coarser than lightness: along an edge a surface takes on a strip of its neighbour's.
+    strip = (groups.fringe[alive] > 0.7) & (weight < _STRIP)
+    level = np.abs(lab[:, None, 0] - lab[None, :, 0]) < 3
+    smaller = weight[:, None] <= weight[None]
+    stained = level & (border > 0) & ((strip[:, None] & smaller) | (strip[None] & ~smaller))
+    cost = np.minimum(np.minimum(shade, whole), np.where(stained, _STAIN * whole, np.inf))
     np.fill_diagonal(cost, np.inf)
     return np.asarray(cost)
 
 
+_STRIP = 0.03  # of the picture, the most that such a strip takes up
+_NEAR = 3  # pixels from an edge
+_STAIN = 0.35  # of the cost, for such a strip
 _FLOWING = 0.5  # of the cost, where there is no edge between
 
 
@@ -293,6 +313,7 @@ def _join(groups: _Groups, keep: int, gone: int) -> None:
     a, b = groups.weight[keep], groups.weight[gone]
     groups.linear[keep] = (a * groups.linear[keep] + b * groups.linear[gone]) / (a + b)
     groups.spread[keep] = (a * groups.spread[keep] + b * groups.spread[gone]) / (a + b)
+    groups.fringe[keep] = (a * groups.fringe[keep] + b * groups.fringe[gone]) / (a + b)
     groups.weight[keep] = a + b
     groups.low[keep] = min(groups.low[keep], groups.low[gone])
     groups.high[keep] = max(groups.high[keep], groups.high[gone])
