@@ -426,9 +426,9 @@ def _lit(pixels: Array, luminance: Array) -> Array:
         end = float(np.clip(first + (first - second) / (power - 1), end, end + _BEYOND))
     near = (light > end - 0.12) & (light < end + 0.03)
     if near.sum() < 10:
-        near = light > np.quantile(light, 0.7)
+        near = light >= np.quantile(light, 0.7)
     mean = np.median(pixels[near] / np.maximum(pixels[near] @ _LUMINANCE, 1e-6)[:, None], axis=0)
-    return np.asarray(mean / (mean @ _LUMINANCE) * np.exp(end))
+    return np.asarray(mean / max(float(mean @ _LUMINANCE), 1e-6) * np.exp(end))  # black has no ratios
 
 
 _CALM = 1.5  # pixels of smoothing before the end of the shading is looked for

@@ -6,7 +6,7 @@ from sklearn.datasets import load_sample_image
 from palette.colour.difference import difference
 from palette.colour.spaces import lab_to_linear, linear_to_lab, srgb_decode
 from palette.scheme.clusters import clusters
-from tests.benchmarks.clusters import errors, make, plain_kmeans
+from tests.benchmarks.clusters import errors, make, make_even, plain_kmeans, share_errors
 
 
 def _bands(labs: list[list[float]], shade: np.ndarray) -> np.ndarray:
@@ -71,3 +71,29 @@ def test_transparent_pixels_are_no_evidence() -> None:
     assert (
         difference(np.array([c.lab for c in found.colours]), linear_to_lab(lab_to_linear(LABS[0]))).min() > 10
     )
+
+
+def test_one_pixel_black_and_white_and_greys_have_their_own_colours_and_shares() -> None:
+    assert len(clusters([np.full((1, 1, 3), 0.2)], 5).colours) == 1
+    levels = np.repeat(np.array([0.0, 1.0, 0.3, 0.08]), (10, 20, 30, 40))  # black has no ratios to divide by
+    found = clusters([np.broadcast_to(levels[None, :, None], (60, 100, 3))])
+    np.testing.assert_allclose([c.share for c in found.colours], [0.4, 0.3, 0.2, 0.1], atol=0.02)
+    expected = linear_to_lab(np.repeat(np.array([[0.08], [0.3], [1.0], [0.0]]), 3, axis=1))
+    np.testing.assert_allclose([c.lab for c in found.colours], expected, atol=0.2)
+
+
+def test_a_surface_lit_fully_in_one_corner_only_gets_that_light() -> None:
+    # 1.0 in one corner down to 0.55 in the other; without the extrapolation it lands 0.7 too dark or more
+    y, x = np.mgrid[0:160, 0:160] / 159
+    shade = 1 - 0.225 * (x + y)
+    for lab in LABS:
+        rng = np.random.default_rng(3)
+        light = lab_to_linear(np.array(lab)) * shade[..., None] * (1 + rng.normal(0, 0.01, (160, 160, 1)))
+        (colour,) = clusters([light]).colours
+        assert difference(colour.lab, np.array(lab)) < 0.6
+
+
+def test_shares_of_made_pictures_are_those_of_the_areas() -> None:
+    for seed in (9100, 9101):
+        made = make_even(seed, "edge")
+        assert share_errors(made, clusters([made.linear]).colours).max() < 0.01
