@@ -19,7 +19,7 @@ import os
 from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from functools import cache
-from itertools import combinations
+from itertools import combinations, pairwise, product
 from threading import Lock
 from typing import NamedTuple
 
@@ -32,6 +32,7 @@ from palette.colour.spaces import Array, lab_to_xyz, xyz_to_lab
 from palette.colour.spectra import tristimulus
 from palette.paints.mixing import law
 from palette.paints.mixing.colourants import Colourants
+from palette.paints.mixing.inference import N
 
 Ints = NDArray[np.int64]
 Floats = NDArray[np.float32]
@@ -42,7 +43,12 @@ _TRIED = 400_000  # this many recipes are simply tried
 _WIDE = 250  # lists of more paints than this are first searched among their most promising
 _PROMISING = 160
 _ENOUGH = 0.25  # CIEDE2000: the search of a longer list may end once all recipes asked for are this near
-_BLOCK = 32
+_GROUP = 8  # paints much alike that are asked for together
+_FIRST = 12  # the most promising paints, all recipes of which are tried before bounds are put to use
+_GROUPS = 16  # pairs of groups at a time
+_CELLS = 4096  # cells at a time
+_SLICES = 3
+_THROUGH = np.float32((1 - law.K1) * (1 - law.K2))
 _CACHED = 2048  # recipes at a time, so that the arrays stay in the processor's cache
 # The combinations of X, Y and Z (columns), each over its white's, that bounds are kept of.
 _KEPT = np.array([[1, 0, 0, 1, 0], [0, 1, 0, -1, 1], [0, 0, 1, 0, -1]], dtype=np.float64)
@@ -78,6 +84,7 @@ class _Best:
     def __init__(self, paints: Colourants, lab: Array, count: int) -> None:
         self.paints, self.lab, self.count = paints, lab, count
         self.found: list[Found] = []
+        self.tried = 0  # recipes worked out in full
         self.lock = Lock()
 
     @property
@@ -119,13 +126,18 @@ class _Search:
         self.gloss = paints.gloss.astype(np.float32)
         self.strength = self.k.mean(axis=1) + 0.3 * self.s.mean(axis=1)
         table, self.white = tristimulus("D65")
-        x, y, z = (table / self.white).T
-        self.xyz = np.stack([x, y, z], axis=1).astype(np.float32)
+        weights = table / self.white
+        self.xyz = weights.astype(np.float32)
         # A span is the lowest reflectances of a cell beside its highest ones, these negative, so that the
         # spans of several cells are joined by one minimum. Times `bounds` it gives both bounds.
-        kept = np.stack([x, y, z], axis=1) @ _KEPT
+        kept = weights @ _KEPT
         up, down = np.maximum(kept, 0), np.minimum(kept, 0)
         self.bounds = np.block([[up, down], [-down, -up]]).astype(np.float32)
+        self.seen = kept.astype(np.float32)
+        # what interpolating over a cell may be wrong by, as `interpolated` explains
+        self.level = self.s @ self.xyz[:, 1]
+        self.shape = np.log(self.s / self.level[:, None]) / 4
+        self.losses = np.block([[np.abs(kept), np.abs(kept)], [up, -down]]).astype(np.float32)
         # where gloss differs from paint to paint its share is bounded apart, by its whole range
         gloss = law.K1 * self.gloss[allowed]
         low, high = gloss.min(initial=law.K1), gloss.max(initial=0.0)
@@ -141,57 +153,39 @@ class _Search:
         radius = self.best.limit + _ROUNDING
         if radius == self.radius:
             return
+        least, most = _region(self.best.lab, radius, self.white)
+        self.region = (least - 1e-5).astype(np.float32), (most + 1e-5).astype(np.float32)
         self.radius = radius
-        if not np.isfinite(radius):
-            self.region = (
-                np.full(len(_KEPT.T), -np.inf, np.float32),
-                np.full(len(_KEPT.T), np.inf, np.float32),
-            )
-            return
-        ways = _directions()
-        low, high = np.zeros(len(ways)), np.full(len(ways), 400.0)
-        for _ in range(24):
-            middle = (low + high) / 2
-            inside = difference(self.best.lab, self.best.lab + ways * middle[:, None]) <= radius
-            low, high = np.where(inside, middle, low), np.where(inside, high, middle)
-        rim = lab_to_xyz(self.best.lab + ways * (1.05 * high + 0.01)[:, None], self.white) / self.white
-        seen = rim @ _KEPT
-        self.region = (
-            (seen.min(axis=0) - 1e-5).astype(np.float32), (seen.max(axis=0) + 1e-5).astype(np.float32)
-        )  # fmt: skip
 
     def possible(self, span: Floats) -> NDArray[np.bool_]:
         """Which cells (…, 62) may hold a recipe in the region."""
-        bound = span.reshape(-1, span.shape[-1]) @ self.bounds
-        bound += self.extra
+        bound = self.bounds.T @ span.reshape(-1, span.shape[-1]).T
         least, most = self.region
-        ok = (bound[:, : len(least)] <= most) & (bound[:, len(least) :] >= least)
-        return np.asarray(ok.all(axis=1).reshape(span.shape[:-1]))
+        n = len(least)
+        most, least = most - self.extra[:n], least - self.extra[n:]
+        ok = bound[0] <= most[0]
+        for i in range(n):
+            ok &= bound[i] <= most[i]
+            ok &= bound[n + i] >= least[i]
+        return np.asarray(ok.reshape(span.shape[:-1]))
 
     def span(self, which: Ints, shares: Floats) -> Floats:
         """The span (m, 62) of single mixtures, as `film`."""
-        film = self.film(which, shares)
-        return np.concatenate([film, -film], axis=1)
+        return _span(self.film(which, shares))
 
     def film(self, which: Ints, shares: Floats) -> Floats:
         """Reflectance without gloss (m, 31) of `shares` (m, p), or (p,), of the paints `which` (m, p)."""
+        return _reflect(*self.sums(which, shares))
+
+    def sums(self, which: Ints, shares: Floats) -> tuple[Floats, Floats]:
+        """K and S (m, 31) of mixtures, as `film`."""
         part = np.broadcast_to(shares, which.shape).T[..., None]
         k = part[0] * self.k[which[:, 0]]
         s = part[0] * self.s[which[:, 0]]
         for i in range(1, which.shape[1]):
             k += part[i] * self.k[which[:, i]]
             s += part[i] * self.s[which[:, i]]
-        return self.reflect(k, s)
-
-    def reflect(self, k: Floats, s: Floats) -> Floats:
-        # law.reflectance in place and in single precision
-        q = np.divide(k, s, out=k)
-        root = np.add(q, 2, out=s)
-        root *= q
-        np.sqrt(root, out=root)
-        q += root
-        q += 1 - law.K2  # 1 / inside − K2
-        return np.asarray(np.divide(np.float32((1 - law.K1) * (1 - law.K2)), q, out=q))
+        return k, s
 
     def try_all(self, which: Ints, drops: Ints) -> None:
         """Recipes (m, p): keep those that are among the best."""
@@ -208,6 +202,8 @@ class _Search:
                 off = difference(self.best.lab, lab).astype(np.float32)
                 self.best.offer(which[rows][near], drops[rows][near], off)
                 self.aim()
+        with self.best.lock:
+            self.best.tried += len(which)
 
     def every(self, sets: Ints) -> None:
         """Try every recipe of every set of paints (m, p)."""
@@ -246,87 +242,221 @@ class _Search:
             self.try_all(np.repeat(pair, len(half_drops), axis=0), np.tile(half_drops, (len(pair), 1)))
 
     def triples(self) -> None:
+        """Every recipe of three paints."""
+        self.allowed = self.allowed[_alike_together(self.film_with_all())]
         drops = compositions(3, self.drops)
         shares = drops / drops.sum(axis=1, keepdims=True)
-        self.corner_drops = drops[shares[:, 0] > 0.5]
-        self.middle_drops = drops[(shares <= 0.5).all(axis=1)]
+        corner = shares[:, 0] > 0.5
+        # in slices of the share of the first paint
+        most = np.float32((self.drops - 2) / self.drops)
+        self.cuts = np.linspace(most, 0.5, 1 + _SLICES, dtype=np.float32)
+        slices = np.searchsorted(-self.cuts[1:-1], -shares[corner, 0].astype(np.float32))
+        self.slices = [drops[corner][slices == m] for m in range(_SLICES)]
+        self.middle_drops = drops[~corner & (shares <= 0.5).all(axis=1)]
         n = len(self.allowed)
-        pairs = np.stack(np.meshgrid(self.allowed, self.allowed, indexing="ij"), axis=-1)
-        self.halves = np.stack([self.span(row, np.array([0.5, 0.5], np.float32)) for row in pairs])
-        tasks = [(self.corners, at) for at in range(n)] + [(self.middles, at) for at in range(n - 2)]
+        tasks = [(self.corners, i) for i in range(n)] if corner.any() else []
+        if len(self.middle_drops):
+            half = np.array([0.5, 0.5], np.float32)
+            self.halves = np.stack([self.span(self.beside(paint), half) for paint in self.allowed])
+            self.half_blocks = _blocks(_blocks(self.halves).transpose(2, 0, 1, 3))
+            self.half_groups = self.half_blocks.min(axis=(1, 3))
+            tasks += [(self.middles, i) for i in range(n - 2)]
         _in_threads(tasks)
+
+    def beside(self, paint: np.int64) -> Ints:
+        """That paint with every one (n, 2)."""
+        return np.stack([np.full(len(self.allowed), paint), self.allowed], axis=1)
+
+    def film_with_all(self) -> Floats:
+        """How each paint looks half and half with all of them together (n, 31)."""
+        k, s = (np.exp(np.log(x[self.allowed]).mean(axis=0)) for x in (self.k, self.s))
+        return _reflect(self.k[self.allowed] + k, self.s[self.allowed] + s)
+
+    def mates(self, at: int, spans: Floats, between: bool) -> tuple[Ints, Ints]:
+        """Pairs of paints, other than that at `at`, whose joint span with it is possible.
+
+        `spans` (n, 62) are those of each with it. Whole groups are asked for first. With `between` the span
+        of the two halves of a pair counts too, and only paints after `at` do.
+        """
+        n, blocks = len(spans), _blocks(spans)
+        groups = blocks.min(axis=1)
+        one, two = np.triu_indices(len(groups))
+        if between:
+            late = one >= at // _GROUP
+            one, two = one[late], two[late]
+        joint = np.minimum(groups[one], groups[two])
+        if between:
+            np.minimum(joint, self.half_groups[one, two], out=joint)
+        left = np.flatnonzero(self.possible(joint))
+        found = [np.zeros((2, 0), dtype=np.int64)]
+        for start in range(0, len(left), _GROUPS):
+            a, b = one[left[start : start + _GROUPS]], two[left[start : start + _GROUPS]]
+            joint = np.minimum(blocks[a][:, :, None], blocks[b][:, None])
+            if between:
+                np.minimum(joint, self.half_blocks[a, :, b], out=joint)
+            pair, i, j = np.nonzero(self.possible(joint))
+            found.append(np.stack([a[pair] * _GROUP + i, b[pair] * _GROUP + j]))
+        first, second = np.concatenate(found, axis=1)
+        ok = (first < second) & (second < n) & (first != at) & (second != at)
+        if between:
+            ok &= first > at
+        return first[ok], second[ok]
 
     def corners(self, at: int) -> None:
         """Recipes of three that are more than half of the paint at `at`."""
-        if not len(self.corner_drops):
-            return
-        n, i = len(self.allowed), self.allowed[at]
-        which = np.stack([np.full(n, i), self.allowed], axis=1)
-        most = np.float32((self.drops - 2) / self.drops)
-        cuts = np.linspace(most, 0.5, 4, dtype=np.float32)  # share of i where the cell is cut
-        edges = [self.span(which, np.array([w, 1 - w], np.float32)) for w in cuts]
+        i = self.allowed[at]
+        which = self.beside(i)
+        sums = [self.sums(which, np.array([w, 1 - w], np.float32)) for w in self.cuts]
+        films = [_reflect(k, s) for k, s in sums]
+        level = self.level[self.allowed]
+        levels = [w * level[at] + (1 - w) * level for w in self.cuts]
+        edges = [_span(film) for film in films]
         outer = np.minimum(edges[0], edges[-1])
-        others = np.arange(n) != at
-        share = self.corner_drops[:, 0] / self.corner_drops.sum(axis=1)
-        rest = self.corner_drops[:, 1] / self.corner_drops[:, 1:].sum(axis=1)
-        for start in range(0, n, _BLOCK):
-            j = slice(start, min(start + _BLOCK, n))
-            ok = self.possible(np.minimum(outer[j, None], outer[None, start:]))
-            ok &= (
-                (np.arange(start, n)[None] > np.arange(start, j.stop)[:, None])
-                & others[j, None]
-                & others[None, start:]
-            )
-            a, b = np.nonzero(ok)
-            a, b = a + start, b + start
-            if not len(a):
+        sides = [np.minimum(one, two) for one, two in pairwise(edges)]
+        first, second = self.mates(at, outer, between=False)
+        found = []
+        strength = self.strength[self.allowed]
+        for m, drops in enumerate(self.slices):
+            if not len(drops):
                 continue
-            # between j and k cut where neither drowns the other
-            weight = self.strength[self.allowed]
-            cut = (weight[b] / (weight[a] + weight[b])).astype(np.float32)
-            three = np.stack([np.full(len(a), i), self.allowed[a], self.allowed[b]], axis=1)
-            inner = [
-                self.span(three, np.stack([np.full_like(cut, w), (1 - w) * cut, (1 - w) * (1 - cut)], axis=1))
-                for w in cuts
-            ]
-            for m in range(len(cuts) - 1):
-                in_slice = (share <= cuts[m] + 1e-6) & (share >= cuts[m + 1] - 1e-6)
-                side_of = np.minimum(edges[m], edges[m + 1])
-                lean = np.minimum(inner[m], inner[m + 1])
-                for mate, side in (
-                    (a, rest[in_slice] >= cut[:, None] - 1e-6),
-                    (b, rest[in_slice] <= cut[:, None] + 1e-6),
-                ):
-                    left = np.flatnonzero(self.possible(np.minimum(side_of[mate], lean)))
-                    row, column = np.nonzero(side[left])
-                    self.try_all(three[left[row]], self.corner_drops[in_slice][column])
+            share = (drops[:, 0] / drops.sum(axis=1)).astype(np.float32)
+            rest = (drops[:, 1] / drops[:, 1:].sum(axis=1)).astype(np.float32)
+            down = (self.cuts[m] - share) / (self.cuts[m] - self.cuts[m + 1])
+            for begin in range(0, len(first), _CELLS):
+                a, b = first[begin : begin + _CELLS], second[begin : begin + _CELLS]
+                left = self.possible(np.minimum(sides[m][a], sides[m][b]))
+                a, b = a[left], b[left]
+                if not len(a):
+                    continue
+                # between the two others cut where neither drowns the other
+                cut = np.clip(strength[b] / (strength[a] + strength[b]), 0.01, 0.99).astype(np.float32)
+                which = np.stack([self.allowed[a], self.allowed[b]], axis=1)
+                k, s = self.sums(which, np.stack([cut, 1 - cut], axis=1))
+                inner = [
+                    _reflect(w * self.k[i] + (1 - w) * k, w * self.s[i] + (1 - w) * s)
+                    for w in self.cuts[m : m + 2]
+                ]
+                mean = cut * level[a] + (1 - cut) * level[b]
+                inner_levels = [w * level[at] + (1 - w) * mean for w in self.cuts[m : m + 2]]
+                lean = np.minimum(_span(inner[0]), _span(inner[1]))
+                toward_a, toward_b = (rest - cut[:, None]) / (1 - cut[:, None]), 1 - rest / cut[:, None]
+                for mate, toward in ((a, toward_a), (b, toward_b)):
+                    span = np.minimum(sides[m][mate], lean)
+                    rows = np.flatnonzero(self.possible(span))
+                    if not len(rows):
+                        continue
+                    mate, within = mate[rows], toward[rows] >= -1e-6
+                    toward = np.maximum(toward[rows], 0)
+                    weights = np.stack(
+                        [(1 - down) * toward, down * toward, (1 - down) * (1 - toward), down * (1 - toward)]
+                    )
+                    three = np.stack([np.full(len(rows), i), *self.allowed[[a[rows], b[rows]]]], axis=1)
+                    row, column = self.interpolated(
+                        three,
+                        span[rows],
+                        [films[m][mate], films[m + 1][mate], *(film[rows] for film in inner)],
+                        [levels[m][mate], levels[m + 1][mate], *(x[rows] for x in inner_levels)],
+                        weights,
+                        within,
+                    )
+                    found.append((three[row], drops[column]))
+        self.try_found(found)
 
     def middles(self, at: int) -> None:
         """Recipes of three, none of which is more than half, the paint at `at` the first of the list."""
-        n, half = len(self.allowed), self.halves
-        shares = self.middle_drops / self.middle_drops.sum(axis=1, keepdims=True)
-        quarter = np.float32(0.25)
-        for start in range(at + 1, n, _BLOCK):
-            j = slice(start, min(start + _BLOCK, n))
-            ij, ik, jk = half[at, j, None], half[at, None, start:], half[j, start:]
-            ok = self.possible(np.minimum(np.minimum(ij, ik), jk))
-            ok &= np.arange(start, n)[None] > np.arange(start, j.stop)[:, None]
-            a, b = np.nonzero(ok)
-            a, b = a + start, b + start
-            if not len(a):
-                continue
-            three = np.stack([np.full(len(a), self.allowed[at]), self.allowed[a], self.allowed[b]], axis=1)
-            inner = [self.span(three, np.where(np.arange(3) == m, 2 * quarter, quarter)) for m in range(3)]
-            sides = (half[a, b], half[at, b], half[at, a])  # without the first, the second, the third
-            cells = [(inner, (shares >= 0.25 - 1e-6).all(axis=1))]
-            for m in range(3):
-                cells.append(
-                    ([sides[m], *(inner[o] for o in range(3) if o != m)], shares[:, m] <= 0.25 + 1e-6)
+        drops, i, half, found = self.middle_drops, self.allowed[at], self.halves, []
+        shares = (drops / drops.sum(axis=1, keepdims=True)).astype(np.float32)
+        first, second = self.mates(at, half[at], between=True)
+        for begin in range(0, len(first), _CELLS):
+            a, b = first[begin : begin + _CELLS], second[begin : begin + _CELLS]
+            three = np.stack([np.full(len(a), i), self.allowed[a], self.allowed[b]], axis=1)
+            k, s = ([x[three[:, m]] / 4 for m in range(3)] for x in (self.k, self.s))
+            all_k, all_s = k[0] + k[1] + k[2], s[0] + s[1] + s[2]
+            inner = [_reflect(all_k + k[m], all_s + s[m]) for m in range(3)]
+            level = self.level[three].T / 4
+            levels = level.sum(axis=0) + level
+            inner_span = [_span(film) for film in inner]
+            sides = ((a, b), (at, b), (at, a))  # without the first, the second, the third
+            # The middle, and beyond it a half and half of two paints with the two mixtures beside it.
+            for m in range(4):
+                if m == 3:
+                    pick: tuple[int, ...] = (0, 1, 2)
+                    span = np.minimum.reduce(inner_span)
+                    weights = 4 * shares.T - 1
+                    inside = (shares >= 0.25).all(axis=1)
+                else:
+                    one, two = pick = ((1, 2), (0, 2), (0, 1))[m]
+                    side = half[sides[m]]
+                    span = np.minimum(np.minimum(inner_span[one], inner_span[two]), side)
+                    weights = np.stack([1 - 4 * shares[:, m], 2 - 4 * shares[:, two], 2 - 4 * shares[:, one]])
+                    inside = shares[:, m] < 0.25
+                if not inside.any():
+                    continue
+                left = np.flatnonzero(self.possible(span))
+                films = [inner[o][left] for o in pick]
+                means = [levels[o][left] for o in pick]
+                if m < 3:
+                    films.insert(0, side[left, :N])
+                    means.insert(0, 2 * (level[one, left] + level[two, left]))
+                row, column = self.interpolated(
+                    three[left], span[left], films, means, weights[:, None, inside], np.True_
                 )
-            for corners, inside in cells:
-                left = np.flatnonzero(self.possible(np.minimum.reduce(corners)))
-                drops = self.middle_drops[inside]
-                self.try_all(np.repeat(three[left], len(drops), axis=0), np.tile(drops, (len(left), 1)))
+                found.append((three[left[row]], drops[inside][column]))
+        self.try_found(found)
+
+    def try_found(self, found: Sequence[tuple[Ints, Ints]]) -> None:
+        """As `try_all`, of several batches."""
+        if found:
+            which, drops = (np.concatenate(parts) for parts in zip(*found, strict=True))
+            self.try_all(which, drops)
+
+    def interpolated(
+        self,
+        three: Ints,
+        span: Floats,
+        films: Sequence[Floats],
+        levels: Sequence[Floats],
+        weights: Floats,
+        inside: NDArray[np.bool_] | np.bool_,
+    ) -> tuple[Ints, Ints]:
+        """Which recipes of cells may lie in the region, by interpolating between the corners: (cell, recipe).
+
+        `three` (m, 3) are the paints of the m cells and `span` (m, 62) their spans, `films` (m, 31) and
+        `levels` (m,) the reflectance and mean S of their corners, `weights` (corners, m or 1, d) the shares
+        of the corners in d recipes, `inside` (m, d) which recipes a cell holds.
+
+        By wavelength, K/S of a mixture is the mean of its parts' weighted by their S. Reflectance is convex
+        in K/S, so it is at most the mean of the parts' so weighted, and less by no more than the gap
+        between chord and curve. Instead of S by wavelength its mean is used; that shifts weight between
+        the corners by at most (√ρ − 1) / (√ρ + 1) ≤ ln ρ / 4, ρ being the largest over the smallest ratio of
+        the two at that wavelength.
+        """
+        low, high = span[:, :N], -span[:, N:]
+        loss = np.empty_like(span)
+        shapes = [self.shape[paint] for paint in three.T]
+        shift = np.maximum(np.maximum(shapes[0], shapes[1]), shapes[2])
+        shift -= np.minimum(np.minimum(shapes[0], shapes[1]), shapes[2])
+        np.multiply(shift, high - low, out=loss[:, :N])
+        loss[:, N:] = _gap(low, high)
+        lost = loss @ self.losses
+        least, most = self.region
+        n = len(least)
+        top = most - self.extra[:n] + lost[:, :n]
+        bottom = least - self.extra[n:] - lost[:, n:]
+        seen = [film @ self.seen for film in films]
+        parts = [w * level[:, None] for w, level in zip(weights, levels, strict=True)]
+        total = sum(parts[1:], parts[0])
+        for part in parts:
+            part /= total
+        ok = np.broadcast_to(inside, total.shape).copy()
+        for c in range(n):
+            value = parts[0] * seen[0][:, c, None]
+            for part, look in zip(parts[1:], seen[1:], strict=True):
+                value += part * look[:, c, None]
+            ok &= value <= top[:, c, None]
+            ok &= value >= bottom[:, c, None]
+        row, column = np.nonzero(ok)
+        return row, column
 
 
 def _in_threads(tasks: Sequence[tuple[Callable[[int], None], int]]) -> None:
@@ -349,10 +479,120 @@ def _promising(search: _Search) -> Ints:
     return np.asarray(allowed[np.argsort(score, kind="stable")])
 
 
-@cache
-def _directions() -> Array:
-    ways = np.random.default_rng(1).standard_normal((600, 3))
-    return np.asarray(ways / np.linalg.norm(ways, axis=1, keepdims=True))
+def _blocks(rows: Floats) -> Floats:
+    """Rows (n, …) by groups (g, _GROUP, …), the last filled up with its last row."""
+    n = len(rows)
+    fill = np.minimum(np.arange(-(-n // _GROUP) * _GROUP), n - 1)
+    return np.asarray(rows[fill].reshape(-1, _GROUP, *rows.shape[1:]))
+
+
+def _span(film: Floats) -> Floats:
+    return np.concatenate([film, -film], axis=1)
+
+
+def _reflect(k: Floats, s: Floats) -> Floats:
+    # law.reflectance in single precision; uses up its arguments
+    q = np.divide(k, s, out=k)
+    root = np.add(q, 2, out=s)
+    root *= q
+    np.sqrt(root, out=root)
+    q += root
+    q += 1 - law.K2  # 1 / inside − K2
+    return np.asarray(np.divide(_THROUGH, q, out=q))
+
+
+def _gap(low: Floats, high: Floats) -> Floats:
+    """How far reflectance lies, at most, below its chord over K/S between two reflectances (m, 31).
+
+    A concave function of K/S, so below its tangent anywhere; near its top that is close.
+    """
+    k2 = np.float32(law.K2)
+    ends = [film / (_THROUGH + k2 * film) for film in (high, low)]  # inside the film
+    middle = np.sqrt(ends[0] * ends[1])
+    first, last, between = ((1 - r) ** 2 / (2 * r) for r in (*ends, middle))  # K/S
+    chord = (high - low) / np.maximum(last - first, np.float32(1e-12))
+    through = 1 / (1 - k2 * middle)
+    slope = 2 * _THROUGH * (through * middle) ** 2 / np.maximum(1 - middle * middle, np.float32(1e-9)) - chord
+    gap = high - chord * (between - first) - _THROUGH * middle * through
+    gap += np.maximum(slope * (last - between), slope * (first - between))
+    return np.asarray(gap)
+
+
+def _alike_together(film: Floats) -> Ints:
+    """Rows (n, 31) in an order in which every `_GROUP` of them are much alike."""
+
+    def ordered(rows: Ints) -> list[int]:
+        if len(rows) <= _GROUP:
+            return list(rows.tolist())
+        off = film[rows] - film[rows].mean(axis=0)
+        along = off @ np.linalg.svd(off, full_matrices=False)[2][0]
+        rows = rows[np.argsort(along, kind="stable")]
+        middle = max(1, round(len(rows) / 2 / _GROUP)) * _GROUP
+        return ordered(rows[:middle]) + ordered(rows[middle:])
+
+    return np.array(ordered(np.arange(len(film))))
+
+
+def _region(lab: Array, radius: float, white: Array) -> tuple[Array, Array]:
+    """Least and most X, Y, Z, X − Y and Y − Z, over the white's, of colours within `radius` of `lab` (3,).
+
+    CIEDE2000 divides each difference by a weight that depends on both colours. From any bounds of the
+    second colour follow bounds of the weights, and from these narrower bounds of the colour; so they are
+    narrowed from all colours there are. No colour within the radius is ever left outside.
+    """
+    lightness, a, b = (float(value) for value in lab)
+    chroma = math.hypot(a, b)
+    d_l, d_c, d_h, d_a, d_b = 101.0, 1000.0, 2000.0, 1000.0, 1000.0
+    stretch_least, stretch_most = 1.0, 1.5
+    for _ in range(60 if math.isfinite(radius) else 0):
+        mean = [
+            max(lightness - d_l / 2, lightness / 2) - 50,
+            min(lightness + d_l, 101) / 2 + lightness / 2 - 50,
+        ]
+        farthest = max(x * x for x in mean)
+        d_l = min(d_l, radius * (1 + 0.015 * farthest / math.sqrt(20 + farthest)))
+
+        low, high = math.hypot(a * stretch_least, b), math.hypot(a * stretch_most, b)
+        mean_chroma = high + d_c / 2
+        hues = [math.atan2(b, a * stretch) for stretch in (stretch_least, stretch_most)]
+        other = max(low - d_c, 0.0)
+        turn = math.pi
+        if 4 * low * other > d_h * d_h:
+            turn = 2 * math.asin(d_h / (2 * math.sqrt(low * other)))
+        swing = abs(hues[1] - hues[0]) + turn / 2
+        t = 1 + sum(
+            weight * math.cos(n * hues[0] - math.radians(shift))
+            for n, weight, shift in ((1, -0.17, 30), (2, 0.24, 0), (3, 0.32, -6), (4, -0.20, 63))
+        )
+        t = min(1.93, t + 2.41 * swing)  # the greatest T there is, and its greatest slope
+        from_blue = abs((math.degrees(hues[0]) - 275 + 180) % 360 - 180)
+        nearest = max(from_blue - math.degrees(swing), 0.0) / 25
+        twist = 2 * math.sin(math.radians(60) * math.exp(-nearest * nearest)) * _far_from_grey(mean_chroma)
+        across = radius / math.sqrt(1 - twist * twist / 4)  # x² + y² + R x y ≤ r², so |x| ≤ r / √(1 − R²/4)
+        d_c = min(d_c, across * (1 + 0.045 * mean_chroma))
+        d_h = min(d_h, across * (1 + 0.015 * mean_chroma * t))
+
+        # along the hue of the target, and across it
+        both = math.hypot(d_c, d_h)
+        d_a, d_b = min(d_a, both / stretch_least), min(d_b, both)
+        if low > 0:
+            radial, tangential = d_c + d_h * d_h / (2 * low), d_h * math.sqrt(1 + d_c / low)
+            cosine = abs(a) * stretch_most / high
+            sine = abs(b) / low
+            d_a = min(d_a, (cosine * radial + sine * tangential) / stretch_least)
+            d_b = min(d_b, sine * radial + cosine * tangential)
+        reach = math.hypot(d_a, d_b) / 2
+        stretch_least = max(stretch_least, 1.5 - 0.5 * _far_from_grey(chroma + reach))
+        stretch_most = min(stretch_most, 1.5 - 0.5 * _far_from_grey(max(chroma - reach, chroma / 2)))
+    sides = product(
+        (max(lightness - d_l, 0.0), min(lightness + d_l, 101.0)), (a - d_a, a + d_a), (b - d_b, b + d_b)
+    )
+    seen = lab_to_xyz(np.array(list(sides)), white) / white @ _KEPT
+    return seen.min(axis=0), seen.max(axis=0)
+
+
+def _far_from_grey(chroma: float) -> float:
+    return math.sqrt(chroma**7 / (chroma**7 + 25.0**7))
 
 
 def best(
@@ -362,6 +602,13 @@ def best(
 
     Nearest first, then fewest paints, fewest drops, least harm from a drop too many, first in the list.
     """
+    return searched(paints, allowed, lab, max_paints, max_drops, count).found
+
+
+def searched(
+    paints: Colourants, allowed: Ints, lab: Array, max_paints: int, max_drops: int, count: int
+) -> _Best:
+    """As `best`, with the number of recipes worked out."""
     keep = _Best(paints, lab, count)
     search = _Search(paints, allowed, keep, max_drops)
     search.singles()
@@ -371,7 +618,7 @@ def best(
             search.pairs()
         elif p == 3 and sets * len(compositions(3, max_drops)) > _TRIED:
             promising = _promising(search)
-            search.every(np.array(list(combinations(promising[:24], 3))))
+            search.every(np.array(list(combinations(promising[:_FIRST], 3))))
             if len(allowed) > _WIDE:
                 narrow = _Search(paints, np.sort(promising[:_PROMISING]), keep, max_drops)
                 narrow.triples()
@@ -381,4 +628,4 @@ def best(
             search.triples()
         else:
             search.every(np.array(list(combinations(allowed, p)), dtype=np.int64).reshape(-1, p))
-    return keep.found
+    return keep
