@@ -83,14 +83,14 @@ def test_one_pixel_black_and_white_and_greys_have_their_own_colours_and_shares()
 
 
 def test_a_surface_lit_fully_in_one_corner_only_gets_that_light() -> None:
-    # 1.0 in one corner down to 0.55 in the other; without the extrapolation it lands 0.7 too dark or more
+    # 1.0 in one corner down to 0.55 in the other; without extrapolating its end it lands 0.6 to 1.1 off
     y, x = np.mgrid[0:160, 0:160] / 159
     shade = 1 - 0.225 * (x + y)
     for lab in LABS:
         rng = np.random.default_rng(3)
         light = lab_to_linear(np.array(lab)) * shade[..., None] * (1 + rng.normal(0, 0.01, (160, 160, 1)))
         (colour,) = clusters([light]).colours
-        assert difference(colour.lab, np.array(lab)) < 0.6
+        assert difference(colour.lab, np.array(lab)) < 0.3
 
 
 def test_shares_of_made_pictures_are_those_of_the_areas() -> None:
