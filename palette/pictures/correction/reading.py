@@ -56,14 +56,12 @@ def settle(
 ) -> tuple[Array, Array]:
     """Readings (n, 3) and covariances (n, 3, 3) with what a file hides: rounding, channels that ran out.
 
-    A channel at zero, or dark and faint enough to be a lifted zero, was at or below zero before the renderer
-    cut it off. How far below, no surface may
+    A channel at zero was at or below zero before the renderer cut it off. How far below, no surface may
     say that would come out of the map `undo` (to linear light under D65) with less than a twenty-fifth of its
     strongest channel: the reading is taken to lie about the middle between the two. A channel at the top was
     above it.
     """
     high, low, rounding = _ends(linear, np.zeros_like(linear))
-    low = np.maximum(low, _lifted(linear))
     below = np.zeros_like(linear)
     if low.any():
         out = undo(theta, linear, place)
@@ -76,15 +74,6 @@ def settle(
     moved = linear + 0.1 * high - 0.6 * low * below
     variance = rounding + (0.2 * high) ** 2 + (low * below) ** 2 / 6
     return moved, np.asarray(covariance, dtype=np.float64) + variance[..., None] * np.eye(3)
-
-
-def _lifted(linear: Array) -> Array:
-    """How far each channel (n, 3), 0..1, may have been cut off before a veil or a lifted black came over it:
-    wholly where it is dark (encoded 0.07) and faint (a thirty-third of the strongest channel), not at all from
-    0.11 and a seventeenth up."""
-    faint = linear / np.maximum(linear.max(axis=-1, keepdims=True), 1e-6)
-    level = srgb_encode(np.abs(linear))
-    return np.asarray(np.clip((0.11 - level) / 0.04, 0, 1) * np.clip((0.06 - faint) / 0.03, 0, 1))
 
 
 def settle_anchors(linear: Array, covariance: Array, clipped: Array) -> tuple[Array, Array]:
