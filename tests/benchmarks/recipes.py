@@ -1,10 +1,11 @@
 """How long the search for recipes takes beside trying every one, and that both find the same.
 
-    python -m tests.benchmarks.recipes [--paints 60] [--colours 3]
+    python -m tests.benchmarks.recipes [--paints 60] [--colours 4] [--long 200 1000]
 
-Lists are invented paints known by CIELAB. `trying every one` is the same code with its bounds switched
-off. For 200 and for 1,000 paints trying everything would take minutes to hours: there the time is told
-beside what every recipe would have cost at the rate measured on the short list.
+Lists are invented paints known by CIELAB; every other colour asked for is dark. `trying every one` is the
+same code with its bounds switched off. For the long lists trying everything would take minutes to hours:
+there the time is told beside what every recipe would have cost at the rate measured on the short list.
+Processor seconds are of all threads together.
 """
 
 from __future__ import annotations
@@ -15,7 +16,7 @@ from math import comb
 
 import numpy as np
 
-from palette.paints.mixing import law, mixes, search
+from palette.paints.mixing import law, search
 from palette.paints.mixing.colourants import colourants
 from palette.paints.mixing.data.make import particles
 from palette.paints.mixing.inference import lab_of
@@ -33,41 +34,54 @@ def recipes(paints: int) -> int:
     return sum(comb(paints, p) * len(search.compositions(p, 12)) for p in (1, 2, 3))
 
 
-def timed(swatches: SwatchList, colours: np.ndarray) -> tuple[float, list[list[tuple[tuple[str, int], ...]]]]:
-    start = time.perf_counter()
-    found = [[mix.drops for mix in mixes(colour, swatches)] for colour in colours]
-    return (time.perf_counter() - start) / len(colours), found
+def timed(swatches: SwatchList, colours: np.ndarray) -> tuple[np.ndarray, list[object], float]:
+    """Wall and processor seconds a colour (n, 2), the recipes, and how many a colour were worked out."""
+    paints = colourants(swatches)
+    allowed = np.arange(len(swatches))
+    took, found, tried = [], [], 0
+    for colour in colours:
+        start = time.perf_counter(), time.process_time()
+        best = search.searched(paints, allowed, colour, 3, 12, 5)
+        took.append((time.perf_counter() - start[0], time.process_time() - start[1]))
+        found.append([(one.which, one.drops) for one in best.found])
+        tried += best.tried
+    return np.array(took), found, tried / len(colours)
 
 
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("--paints", type=int, default=60)
-    parser.add_argument("--colours", type=int, default=3)
+    parser.add_argument("--colours", type=int, default=4)
+    parser.add_argument("--long", type=int, nargs="*", default=[200, 1000])
     given = parser.parse_args()
     rng = np.random.default_rng(1)
     colours = np.column_stack([rng.uniform(25, 85, given.colours), rng.uniform(-35, 35, (given.colours, 2))])
+    colours[1::2] = colours[1::2] * (0.35, 0.3, 0.3) + (5, 0, 0)
 
     swatches = paint_list(given.paints)
     colourants(swatches)
-    seconds, found = timed(swatches, colours)
+    seconds, found, worked = timed(swatches, colours)
     tried = search._TRIED
     search._TRIED = 10**15
-    every, expected = timed(swatches, colours)
+    every, expected, _ = timed(swatches, colours)
     search._TRIED = tried
     same = "the same recipes" if found == expected else "OTHER RECIPES"
-    print(
-        f"{given.paints} paints, {recipes(given.paints):,} recipes: {seconds / every:.3f} of the time, {same}"
-    )
-    rate = every / recipes(given.paints)
-    for count in (200, 1000):
+    ratio = seconds[:, 1].mean() / every[:, 1].mean()
+    print(f"{given.paints} paints, {recipes(given.paints):,} recipes, {worked:,.0f} worked out a colour:")
+    print(f"    {ratio:.4f} of the time of trying every one, {same}")
+    rate = every[:, 1].mean() / recipes(given.paints)
+    for count in given.long:
         swatches = paint_list(count)
-        start = time.perf_counter()
+        start = time.process_time()
         colourants(swatches)
-        ready = time.perf_counter() - start
-        seconds, _ = timed(swatches, colours)
-        share = seconds / (rate * recipes(count))
-        print(f"{count} paints, {recipes(count):,} recipes: {seconds:.2f} s a colour, {share:.6f} of all")
-        print(f"    once for the list: {ready:.2f} s")
+        ready = time.process_time() - start
+        seconds, _, worked = timed(swatches, colours)
+        wall, processor = seconds.mean(axis=0)
+        print(f"{count} paints, {recipes(count):,} recipes, {worked:,.0f} worked out a colour:")
+        print(f"    {processor / (rate * recipes(count)):.6f} of the time of trying every one would take")
+        print(f"    a colour: {processor:.2f} processor seconds, {wall:.2f} on the clock,", end=" ")
+        print(f"at worst {seconds[:, 1].max():.2f} and {seconds[:, 0].max():.2f}")
+        print(f"    once for the list: {ready:.2f} processor seconds")
 
 
 if __name__ == "__main__":

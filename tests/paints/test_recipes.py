@@ -7,6 +7,8 @@ import numpy as np
 import pytest
 
 from palette.colour.difference import difference
+from palette.colour.spaces import lab_to_xyz
+from palette.colour.spectra import tristimulus
 from palette.errors import InputError
 from palette.paints.mixing import mixes, mixture, search, shortfall, usable
 from palette.paints.swatches import Swatch, SwatchList
@@ -50,6 +52,43 @@ def test_bounds_drop_nothing(target: tuple[float, float, float], monkeypatch: py
     pruned = mixes(target, swatches, count=12)
     monkeypatch.setattr(search, "_TRIED", 10**12)
     assert [mix.drops for mix in pruned] == [mix.drops for mix in mixes(target, swatches, count=12)]
+
+
+@pytest.mark.parametrize("kind", ["dark", "strong", "twins"])
+def test_bounds_drop_nothing_of_lists_that_are_hard_to_bound(
+    kind: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    rng = np.random.default_rng(7)
+    lab = {
+        "dark": np.column_stack([rng.uniform(8, 35, 14), rng.uniform(-25, 25, (14, 2))]),
+        "strong": np.column_stack([rng.uniform(20, 90, 14), rng.uniform(-75, 75, (14, 2))]),
+        "twins": np.repeat([(30, 10, 5), (80, -5, 20), (50, 20, -30)], 5, axis=0)
+        + rng.normal(0, 0.2, (15, 3)),
+    }[kind]
+    swatches = SwatchList(tuple(Swatch(f"p{i}", "", row, "lab") for i, row in enumerate(lab)))
+    target = lab[:3].mean(axis=0)
+    monkeypatch.setattr(search, "_TRIED", 0)
+    pruned = mixes(target, swatches, count=8)
+    monkeypatch.setattr(search, "_TRIED", 10**12)
+    assert [mix.drops for mix in pruned] == [mix.drops for mix in mixes(target, swatches, count=8)]
+
+
+@pytest.mark.parametrize("radius", [0.1, 2.0, 20.0])
+@pytest.mark.parametrize("target", [(50, 0, 0), (30, 15, -60), (80, 5, 70), (10, -8, 3), (95, 0, -2)])
+def test_no_colour_within_the_radius_is_outside_its_region(
+    target: tuple[float, float, float], radius: float
+) -> None:
+    # by CIEDE2000 itself, on colours scattered about the target; the blue one has the formula's rotation
+    white = tristimulus("D65")[1]
+    low, high = search._region(np.array(target, dtype=float), radius, white)
+    rng = np.random.default_rng(3)
+    lab = np.array(target) + rng.uniform(-4, 4, (20_000, 3)) * radius
+    lab = lab[(lab[:, 0] > 0) & (lab[:, 0] < 100)]
+    seen = lab_to_xyz(lab[difference(target, lab) <= radius], white) / white @ search._KEPT
+    assert len(seen) > 100
+    assert (seen >= low - 1e-12).all()
+    assert (seen <= high + 1e-12).all()
+    assert (high - low < 8 * np.ptp(seen, axis=0)).all() or radius > 2  # and it is a region worth having
 
 
 def test_gloss_that_differs_from_paint_to_paint_loosens_no_bound(monkeypatch: pytest.MonkeyPatch) -> None:

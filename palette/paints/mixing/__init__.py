@@ -114,9 +114,9 @@ def mixes(
     """The best recipes for a colour, CIELAB D65 (3,), best first; one paint alone is a recipe.
 
     A recipe is of at most `max_paints` paints in whole drops, `max_drops` in all, in lowest terms
-    (2 : 2 is 1 : 1). The answer is what trying every recipe would give, except from lists of more than
-    250 paints, where the search may end once all `count` recipes are within 0.25 of the colour. The
-    nearest comes first; of differences that agree to 0.001, fewer paints, fewer drops, and what suffers
+    (2 : 2 is 1 : 1). The answer is what trying every recipe would give, except that from lists of more than
+    250 paints only the 160 that come nearest when mixed with one other are mixed by threes. The nearest
+    comes first; of differences that agree to 0.001, fewer paints, fewer drops, and what suffers
     least from a drop too many. Fewer than `count` come where there are fewer recipes.
 
     Every paint of the list is used, owned or not (`usable` picks), but metallic, fluorescent and clear

@@ -6,8 +6,11 @@ mixtures it can itself be mixed from, so the reflectance does too. The recipes o
 into cells, each spanned by a few mixtures, mostly of two paints, whose reflectances are known. The
 lowest and the highest reflectance among those, wavelength by wavelength, bound X, Y, Z, X − Y and
 Y − Z of every recipe in the cell. A cell whose bounds miss all colours as near as the best recipes so
-far is dropped with all in it; one that does not is cut into four and asked again; what is left is
-tried. Bounds hold for any paints, so the answer is that of trying everything.
+far is dropped with all in it. Cells of paints much alike are asked for together first, and those left
+one by one; what is left then is cut finer and asked again. In the last cells each recipe's X, Y and Z are
+interpolated between those of the cell's corners, with a bound on the error; only those that may still
+be near are worked out in full. All bounds hold for any paints, so the answer is that of trying
+everything.
 
 Bounding runs in single precision with room for its rounding; recipes are compared in double.
 """
@@ -40,9 +43,8 @@ Floats = NDArray[np.float32]
 STEP = 0.001  # CIEDE2000: differences that round to the same are a tie
 _ROUNDING = 0.01  # CIEDE2000 that single precision may be off
 _TRIED = 400_000  # this many recipes are simply tried
-_WIDE = 250  # lists of more paints than this are first searched among their most promising
+_WIDE = 250  # of lists of more paints than this, only the most promising are mixed by threes
 _PROMISING = 160
-_ENOUGH = 0.25  # CIEDE2000: the search of a longer list may end once all recipes asked for are this near
 _GROUP = 8  # paints much alike that are asked for together
 _FIRST = 12  # the most promising paints, all recipes of which are tried before bounds are put to use
 _GROUPS = 16  # pairs of groups at a time
@@ -121,8 +123,9 @@ class _Search:
 
     def __init__(self, paints: Colourants, allowed: Ints, best: _Best, drops: int) -> None:
         self.paints, self.allowed, self.best, self.drops = paints, allowed, best, drops
-        self.k = paints.absorption.astype(np.float32)
-        self.s = paints.scattering.astype(np.float32)
+        # Impossible colours give K and S beyond single precision; past these ends nothing reflects, or all.
+        self.k = np.clip(paints.absorption, 1e-12, 1e12).astype(np.float32)
+        self.s = np.clip(paints.scattering, 1e-6, 1e12).astype(np.float32)
         self.gloss = paints.gloss.astype(np.float32)
         self.strength = self.k.mean(axis=1) + 0.3 * self.s.mean(axis=1)
         table, self.white = tristimulus("D65")
@@ -620,11 +623,7 @@ def searched(
             promising = _promising(search)
             search.every(np.array(list(combinations(promising[:_FIRST], 3))))
             if len(allowed) > _WIDE:
-                narrow = _Search(paints, np.sort(promising[:_PROMISING]), keep, max_drops)
-                narrow.triples()
-                search.aim()
-                if keep.limit <= _ENOUGH:
-                    continue
+                search = _Search(paints, np.sort(promising[:_PROMISING]), keep, max_drops)
             search.triples()
         else:
             search.every(np.array(list(combinations(allowed, p)), dtype=np.int64).reshape(-1, p))
