@@ -343,8 +343,16 @@ def names(lab: ArrayLike) -> list[str]:
     found: list[str] = []
     for start in range(0, len(flat), 4096):
         off = _place_in_names(flat[start : start + 4096])[:, None, :] - centroids
-        found += [known[i] for i in np.argmin(np.einsum("nki,nki->nk", off, off), axis=1)]
+        far = np.einsum("nki,nki->nk", off, off)
+        # So near grey no hue is seen, whichever centroid's lightness lies nearer.
+        grey = np.hypot(flat[start : start + 4096, 1], flat[start : start + 4096, 2]) < _NO_HUE
+        far[np.ix_(grey, [name not in _NEUTRALS for name in known])] = np.inf
+        found += [known[i] for i in np.argmin(far, axis=1)]
     return found
+
+
+_NEUTRALS = ("black", "dark grey", "medium grey", "light grey", "white")
+_NO_HUE = 2.0  # C*; ISCC-NBS ends its neutrals at Munsell chroma 0.5 or so (from memory)
 
 
 def _place_in_names(lab: Array) -> Array:
