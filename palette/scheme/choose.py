@@ -29,7 +29,8 @@ def paints_for(lab: Array | None, swatches: SwatchList, count: int = PAINTS) -> 
 def mixes_for(lab: Array | None, swatches: SwatchList) -> tuple[Mix, ...]:
     """The best recipes in whole drops, best first; none where there is no colour or no list.
 
-    Of two paints where such a mixture comes as near as anybody can see, else of three.
+    Of two paints where such a mixture comes as near as anybody can see, else of three: two are easier to
+    mix again, and found at once.
     """
     from palette.paints.mixing import mixes
 
