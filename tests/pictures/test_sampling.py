@@ -198,6 +198,18 @@ def test_an_edge_out_of_focus_is_left_out(tmp_path):
     assert any("edge" in note for note in found.notes)
 
 
+@pytest.mark.filterwarnings("error")
+def test_black_without_any_light_is_black(tmp_path):
+    # fails when a direction is sought in pixels of level 0: here all of them, most, and in each channel most
+    rng = np.random.default_rng(4)
+    speckled = np.where(rng.random((30, 30, 1)) < 0.3, 0.002, 0.0) * np.ones(3)
+    primaries = np.eye(3)[rng.integers(0, 3, (30, 30))] * 0.2
+    for linear in (np.zeros((30, 30, 3)), speckled, primaries):
+        found = take(tmp_path / "a.png", linear)
+        assert np.isfinite(found.linear).all() and np.isfinite(found.covariance).all()
+        assert found.linear.max() < 0.3
+
+
 def test_a_single_pixel_is_a_sample_with_a_wide_error(tmp_path):
     found = take(tmp_path / "a.png", np.full((20, 20, 3), 0.2), Spot(5.5, 5.5, 0.4))
     assert found.pixels == 1 and found.centre == (5.5, 5.5)

@@ -67,7 +67,8 @@ def body(linear: Array, weights: Array, ends: np.ndarray, blocks: bool = False) 
     cells = _cut(linear, weights, ends)
     nothing = np.zeros((3, 3))
     flat = Body(mean, mask, np.where(mask[..., None], mean, 0.0), nothing, ())
-    if len(cells.weight) < 9 or mean.sum() <= 0:
+    # Where most of it is without any light there is no line to find: black is its colour.
+    if len(cells.weight) < 9 or _weighted_median(cells.colour.sum(axis=1), cells.weight) <= 0:
         return flat
 
     noise = _noise(cells)
@@ -165,6 +166,8 @@ def _line(cells: _Cells, of: np.ndarray) -> Array:
     # No more for the brightest: they are the gloss.
     weight = weight * np.minimum(light, _weighted_median(light, weight)) ** 2
     line = np.array([_weighted_median(chromaticity[:, c], weight) for c in range(3)])
+    if line.sum() <= 0:  # no colour has a majority, and each lacks a channel
+        line = np.average(colour, axis=0, weights=cells.weight[of])
     return np.asarray(line / line.sum() * np.average(light, weights=cells.weight[of]))
 
 
