@@ -172,3 +172,12 @@ def test_paints_at_hand_are_owned_or_unsaid_and_not_retired() -> None:
         tuple(Swatch(id, "", np.zeros(3), "lab", owned=own, retired=old) for id, own, old in rows)
     )
     assert usable(listed).ids == ["yes", "blank"]
+
+
+def test_what_is_too_much_to_try_is_refused() -> None:
+    # four paints of 60 in 12 drops are 241 million recipes: minutes, and the memory with them
+    with pytest.raises(InputError, match="too many to try"):
+        mixes((50, 0, 0), paints(60), max_paints=4)
+    with pytest.raises(InputError, match="more than are searched"):
+        mixes((50, 0, 0), paints(3), max_drops=61)
+    assert mixes((50, 0, 0), paints(6), max_paints=4, max_drops=6, count=1)

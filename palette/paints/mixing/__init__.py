@@ -10,6 +10,7 @@ that look alike (`prior`). Mixtures follow the two-constant law (`law`), and `se
 
 from __future__ import annotations
 
+import math
 import warnings
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -108,6 +109,10 @@ def predicted(drops: Mapping[str, int], swatches: SwatchList, target: ArrayLike 
     return _mix(paints, which, counts, None if target is None else np.asarray(target, dtype=np.float64))
 
 
+_MOST_DROPS = 60
+_MOST_TRIED = 50_000_000  # recipes of four paints and more: some ten seconds
+
+
 def mixes(
     lab: ArrayLike, swatches: SwatchList, max_paints: int = 3, max_drops: int = 12, count: int = 5
 ) -> list[Mix]:
@@ -123,7 +128,8 @@ def mixes(
     ones never (`unmixable` says which they are).
 
     Raises:
-        InputError: the colour is not three finite numbers, or one of the limits is below one.
+        InputError: the colour is not three finite numbers, one of the limits is below one, `max_drops` is
+            above 60, or more than three paints are asked for from a list too long to try every recipe.
     """
     from palette.paints.mixing.search import best
 
@@ -134,10 +140,17 @@ def mixes(
     for name, value in (("max_paints", max_paints), ("max_drops", max_drops), ("count", count)):
         if value < 1:
             problems.append(Problem(None, None, f"{name} is {value}", "it is at least one"))
+    if max_drops > _MOST_DROPS:
+        what = f"{max_drops} drops are more than are searched"
+        problems.append(Problem(None, None, what, f"{_MOST_DROPS} drops to a recipe are the most"))
     if problems:
         raise InputError.of(problems)
     paints = colourants(swatches)
     allowed = np.array([i for i, id in enumerate(paints.ids) if id not in paints.unmixable], dtype=np.int64)
+    for p in range(4, min(max_paints, len(allowed), max_drops) + 1):  # threes are bounded, more are tried out
+        if math.comb(len(allowed), p) * math.comb(max_drops, p) > _MOST_TRIED:
+            what = f"mixtures of {p} paints from {len(allowed)} are too many to try"
+            raise InputError(Problem(None, None, what, f"mix at most {p - 1} paints, or give a shorter list"))
     return [
         _mix(paints, np.array(found.which), np.array(found.drops), target)
         for found in best(paints, allowed, target, max_paints, max_drops, count)
