@@ -346,7 +346,7 @@ def names(lab: ArrayLike) -> list[str]:
         far = np.einsum("nki,nki->nk", off, off)
         # So near grey no hue is seen, whichever centroid's lightness lies nearer.
         grey = np.hypot(flat[start : start + 4096, 1], flat[start : start + 4096, 2]) < _NO_HUE
-        far[np.ix_(grey, [name not in _NEUTRALS for name in known])] = np.inf
+        far[np.ix_(grey, ~np.isin(known, _NEUTRALS))] = np.inf
         found += [known[i] for i in np.argmin(far, axis=1)]
     return found
 
