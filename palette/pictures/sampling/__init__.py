@@ -134,6 +134,4 @@ def _rounding(noise: float, bits: int, jpeg: bool) -> float:
     """
     step = 1 / (2 ** min(bits, 16) - 1)
     errors = [(step, noise)] + ([(2 / 255, noise / 8)] if jpeg else [])
-    return float(
-        np.sqrt(sum(s**2 / 12 * np.exp(-4 * np.pi**2 * min(n / s, 2.0) ** 2) for s, n in errors))
-    )
+    return float(np.sqrt(sum(s**2 / 12 * np.exp(-4 * np.pi**2 * min(n / s, 2.0) ** 2) for s, n in errors)))

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from palette.colour.spaces import Array, srgb_encode
+from palette.colour.spaces import Array, linear_to_lab, srgb_encode
 
 _CELLS = 1600  # about as many cells as a region is cut into, where it has more pixels
 _OFF_LINE = 6.0  # a cell this many noise widths off the body line is not the body
@@ -25,6 +25,9 @@ _SPOTS = 0.12  # of the area at most: beyond, they are the surface
 _GLARE = 0.45  # the same for a highlight that has a peak
 _GLOW = 0.35  # of a highlight's radius: as far again it still lifts what is around it
 _MIXED = 0.25  # share of other colour from which the sample is of two surfaces
+_PATCHED = 0.15  # the same where the two are told by chroma alone …
+_APART = 15.0  # … which differs by this much, CIELAB a* and b* at one lightness; common practice, no source
+_SEVERAL = "holds more than one colour"
 _CLIPPED = 0.02  # share of a cell's pixels from which its channel is not trusted
 _LIT = 0.06  # the lit part is this share of the surface, its brightest by the smooth shading
 _FLAT, _SHADED = 0.10, 0.25  # log range of the shading: below, unevenness; above, shape
@@ -77,6 +80,11 @@ def body(linear: Array, weights: Array, ends: np.ndarray, blocks: bool = False) 
     spots = _spots(cells, light, ~foreign)
     ambiguity, notes = _explain(cells, foreign, spots, line)
     own = ~foreign & (spots == 0)
+    if not any(note.startswith(_SEVERAL) for note in notes):
+        other = _other(cells, own, light, noise)
+        if other.any():
+            notes.insert(0, _several(cells, other))
+            ambiguity = ambiguity + _either(cells, other, own & ~other)
     if not own.all():
         own = _clear(cells, own, foreign & _brighter(cells, own) | (spots > 0))
     smooth = _smooth(_terms(cells, own), light, cells.weight * own)
@@ -190,9 +198,7 @@ def _off(cells: _Cells, line: Array, noise: Array, level_floor: float) -> np.nda
     return np.asarray(square > _OFF_LINE**2)
 
 
-def _explain(
-    cells: _Cells, foreign: np.ndarray, spots: np.ndarray, line: Array
-) -> tuple[Array, list[str]]:
+def _explain(cells: _Cells, foreign: np.ndarray, spots: np.ndarray, line: Array) -> tuple[Array, list[str]]:
     """What is left out, in words, and the covariance for what that leaves open."""
     from scipy.ndimage import label
 
@@ -200,16 +206,9 @@ def _explain(
     open_ = np.zeros((3, 3))
     total = cells.weight.sum()
     own = ~foreign & (spots == 0)
-    colour = np.average(cells.colour[own], axis=0, weights=cells.weight[own])
     if cells.weight[foreign].sum() > _MIXED * total:
-        # Which of the two was meant, nobody says: the likelier by its share.
-        share = float(cells.weight[foreign].sum() / total)
-        off = np.average(cells.colour[foreign], axis=0, weights=cells.weight[foreign]) - colour
-        open_ = share * (1 - share) * np.outer(off, off)
-        notes.append(
-            f"two surfaces in one region: {_percent(cells, foreign)} of it is of another colour; "
-            "mark one of them alone"
-        )
+        open_ = _either(cells, foreign, own)
+        notes.append(_several(cells, foreign))
         foreign = np.zeros_like(foreign)
     brighter = _brighter(cells, own)
     out = foreign | (spots != 0)
@@ -229,6 +228,69 @@ def _explain(
         if found.any():
             notes.append(f"{what} ({_percent(cells, found)} of this sample) left out")
     return open_, notes
+
+
+def _other(cells: _Cells, own: np.ndarray, light: Array, noise: Array) -> np.ndarray:
+    """Cells (m,) of the smaller of two groups that differ in chroma, none where all are of one colour.
+
+    The body line is the majority's, and believes coarse scatter about it to be grain. Tiles, slats or a
+    frame beside a wall scatter as grain does, but still do when many cells are averaged: the colours of
+    patches of cells are split in two where that takes away most of their variance (Otsu, IEEE Trans.
+    Systems, Man, and Cybernetics 9 (1979) 62-66).
+    """
+    none = np.zeros(len(own), dtype=bool)
+    # Chroma of what is hardly lit or clipped is no evidence.
+    sound = own & (cells.sound.min(axis=1) > 0) & (light > 0.2 * np.median(light[own]))
+    if not sound.any():
+        return none
+    side = max(1, round(max(cells.grid) / 10))
+    rows, columns = (index // side for index in cells.index)
+    patch = rows * (cells.grid[1] // side + 1) + columns
+    count = np.bincount(patch[sound], cells.weight[sound], minlength=patch.max() + 1)
+    full = count >= 0.5 * count.max()
+    if full.sum() < 9:
+        return none
+    sums = [np.bincount(patch[sound], (cells.weight * c)[sound], len(count)) for c in cells.colour.T]
+    colour = np.stack(sums, axis=-1)[full] / count[full][:, None]
+    top = np.median(colour.sum(axis=1))
+    # One paint in sun and shade has one chroma at one amount of light.
+    even = colour * (top / np.maximum(colour.sum(axis=1), 1e-9))[:, None]
+    chroma = linear_to_lab(even)[:, 1:]
+    weight = count[full] / count[full].sum()
+    rest = chroma - weight @ chroma
+    axis = np.linalg.eigh((rest.T * weight) @ rest)[1][:, -1]
+    along = rest @ axis
+    order = np.argsort(along)
+    share = np.cumsum(weight[order])[:-1]
+    below = np.cumsum((weight * along)[order])[:-1]
+    apart = -below / share / np.maximum(1 - share, 1e-9)  # the mean is zero
+    cut = int(np.argmax(share * (1 - share) * apart**2))
+    if min(share[cut], 1 - share[cut]) < _PATCHED or apart[cut] < _APART:
+        return none
+    few = np.zeros(len(count), dtype=bool)
+    low = np.isin(np.arange(len(order)), order[: cut + 1])
+    few[np.flatnonzero(full)] = low if share[cut] <= 0.5 else ~low
+    # Grain, believed to be correlated over two cells, scatters patches by this much.
+    middle = np.average(even, axis=0, weights=weight)
+    grain = 2 * noise / np.sqrt(np.median(np.bincount(patch[sound], minlength=len(count))[full]))
+    by_grain = linear_to_lab(np.maximum(middle + np.diag(grain), 0.0))[:, 1:] - linear_to_lab(middle)[1:]
+    if apart[cut] < 2.5 * float(np.hypot.reduce(by_grain @ axis)):
+        return none
+    return np.asarray(sound & few[patch])
+
+
+def _either(cells: _Cells, one: np.ndarray, other: np.ndarray) -> Array:
+    """Covariance (3, 3) where nobody says which of two surfaces was meant: each is likely by its share."""
+    weights = [cells.weight[of] for of in (one, other)]
+    means = [
+        np.average(cells.colour[of], axis=0, weights=w) for of, w in zip((one, other), weights, strict=True)
+    ]
+    share = float(weights[0].sum() / (weights[0].sum() + weights[1].sum()))
+    return np.asarray(share * (1 - share) * np.outer(means[0] - means[1], means[0] - means[1]))
+
+
+def _several(cells: _Cells, other: np.ndarray) -> str:
+    return f"{_SEVERAL}: {_percent(cells, other)} of it is unlike the rest; mark one surface alone"
 
 
 def _terms(cells: _Cells, own: np.ndarray) -> Array:
