@@ -23,12 +23,21 @@ def command(kit: Path, as_json: bool) -> None:
     Example:
       palette references marrow-bay
     """
+    from dataclasses import replace
+
     from palette.errors import InputError
     from palette.pictures.references import standing_json, survey
+    from palette.scheme.measure import measure_all, mixed
 
     read = read_kit(kit)
     with progress("Reading references:") as tell:
         found = survey(read, tell)
+    with progress("Reading samples:") as tell:
+        measured = measure_all(read.references, str(read.path), tell)
+    found = [
+        replace(standing, missing=(*standing.missing, *mixed(standing.reference, one)))
+        for standing, one in zip(found, measured, strict=True)
+    ]
     if as_json:
         answers = [standing_json(standing) for standing in found]
         print_json({"schema": 1, "kit": read.title, "references": answers})

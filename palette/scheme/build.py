@@ -13,6 +13,7 @@ from palette.colour.uncertain import Uncertain, radius90
 from palette.errors import InputError, Problem
 from palette.kit.model import Kit, Part, Reference
 from palette.paints.swatches import SwatchList
+from palette.pictures.sampling import SEVERAL
 from palette.scheme.choose import mixes_for, paints_for
 from palette.scheme.greys import ask_greys, grey_evidence, grey_witness
 from palette.scheme.liveries import other_livery
@@ -103,9 +104,7 @@ def decisions(kit: Kit, swatches: SwatchList) -> dict[str, Uncertain]:
             own[part.id] = Uncertain(lab, np.zeros((3, 3)))
             shared.setdefault(paint[part.id], own[part.id])
     return {
-        part.id: own.get(part.id, shared[paint[part.id]])
-        for part in kit.parts
-        if paint[part.id] in shared
+        part.id: own.get(part.id, shared[paint[part.id]]) for part in kit.parts if paint[part.id] in shared
     }
 
 
@@ -121,6 +120,7 @@ def _colour(
     same = [id for id, other in paint.items() if other == key and id != part.id]
     if same:
         notes.append(f"the same paint as {joined(same)}, and sharing its evidence")
+    notes += [f"{s.source}: its sample {note}" for s in said for note in s.notes if note.startswith(SEVERAL)]
     if verdict and verdict.conflict:
         notes.append(conflict_in_words(verdict.odds))
     conflict = bool(verdict and verdict.conflict)

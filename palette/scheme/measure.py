@@ -11,7 +11,7 @@ import numpy as np
 from palette.colour.spaces import Array
 from palette.errors import Problem
 from palette.kit.model import Reference
-from palette.pictures.sampling import Sample
+from palette.pictures.sampling import SEVERAL, Sample
 
 if TYPE_CHECKING:
     from palette.pictures.sampling.batch import Sampled
@@ -84,3 +84,13 @@ def _measured(reference: Reference, found: Sampled | tuple[Problem, ...], kit_fi
         None if found.scene is None else found.scene.astype(np.float64),
         tuple(notes),
     )
+
+
+def mixed(reference: Reference, measured: Measured) -> list[str]:
+    """Which marks of a reference hold more than one colour, in words; none where its marks are not read."""
+    marks = [(f"anchor {i + 1}", sample) for i, sample in enumerate(measured.anchors)]
+    marks += [
+        (f"the sample of {mark.part!r}", sample)
+        for mark, sample in zip(reference.samples, measured.samples, strict=not measured.problems)
+    ]
+    return [f"{name} {note}" for name, sample in marks for note in sample.notes if note.startswith(SEVERAL)]

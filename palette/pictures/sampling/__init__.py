@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from palette.colour.spaces import Array, srgb_encode
-from palette.pictures.sampling.body import Body, body
+from palette.pictures.sampling.body import SEVERAL, Body, body
 from palette.pictures.sampling.defects import blocking, clipping_error, clipping_notes
 from palette.pictures.sampling.grain import inflation
 from palette.pictures.sampling.screen import descreen, screen_period, settled_weights
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from palette.kit.model import Region
     from palette.pictures.decode import Picture
 
-__all__ = ["Sample", "sample"]
+__all__ = ["SEVERAL", "Sample", "sample"]
 
 _FEW = 25  # pixels; below, the scatter within the region says little of the error of its mean
 _ASSUMED_NOISE = 0.05  # of the mean, one pixel's, where there are too few to tell

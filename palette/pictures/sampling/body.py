@@ -27,7 +27,7 @@ _GLOW = 0.35  # of a highlight's radius: as far again it still lifts what is aro
 _MIXED = 0.25  # share of other colour from which the sample is of two surfaces
 _PATCHED = 0.15  # the same where the two are told by chroma alone …
 _APART = 15.0  # … which differs by this much, CIELAB a* and b* at one lightness; common practice, no source
-_SEVERAL = "holds more than one colour"
+SEVERAL = "holds more than one colour"  # how the note of such a sample begins
 _CLIPPED = 0.02  # share of a cell's pixels from which its channel is not trusted
 _LIT = 0.06  # the lit part is this share of the surface, its brightest by the smooth shading
 _FLAT, _SHADED = 0.10, 0.25  # log range of the shading: below, unevenness; above, shape
@@ -80,7 +80,7 @@ def body(linear: Array, weights: Array, ends: np.ndarray, blocks: bool = False) 
     spots = _spots(cells, light, ~foreign)
     ambiguity, notes = _explain(cells, foreign, spots, line)
     own = ~foreign & (spots == 0)
-    if not any(note.startswith(_SEVERAL) for note in notes):
+    if not any(note.startswith(SEVERAL) for note in notes):
         other = _other(cells, own, light, noise)
         if other.any():
             notes.insert(0, _several(cells, other))
@@ -290,7 +290,7 @@ def _either(cells: _Cells, one: np.ndarray, other: np.ndarray) -> Array:
 
 
 def _several(cells: _Cells, other: np.ndarray) -> str:
-    return f"{_SEVERAL}: {_percent(cells, other)} of it is unlike the rest; mark one surface alone"
+    return f"{SEVERAL}: {_percent(cells, other)} of it is unlike the rest; mark one surface alone"
 
 
 def _terms(cells: _Cells, own: np.ndarray) -> Array:
