@@ -9,6 +9,7 @@ from typing import Any
 from palette.colour.names import name
 from palette.colour.spaces import Array, lab_to_hex
 from palette.scheme.check import Check, Checked
+from palette.scheme.greys import IN_THE_GREY, one_voice
 from palette.scheme.model import Evidence, PaintChoice, PartColour, Scheme
 from palette.scheme.scaled import scale_rule
 from palette.scheme.settle import same_paint
@@ -102,18 +103,16 @@ def scheme_text(scheme: Scheme, chip: Callable[[str], str] = lambda hex_colour: 
     rule = scale_rule(scheme)
     if rule:
         lines += ["", f"{rule} The colours here are the original’s; the guide gives those to paint."]
-    lines += [
-        "",
-        "How sure: nine times in ten the true colour lies within that CIEDE2000 radius.",
-        "Would it show: the nearest paint beside the colour given.",
-    ]
+    lines += ["", "How sure: nine times in ten the true colour lies within that CIEDE2000 radius."]
+    if any(colour.paints for colour in scheme.parts):
+        lines.append("Would it show: the nearest paint that is not retired beside the colour given.")
     return "\n".join(lines)
 
 
 def _row(colour: PartColour) -> tuple[str, ...]:
     if colour.lab is None or colour.radius90 is None:
         return (colour.part.name, "unknown", "", "", "", BASIS[colour.basis], "", "", "")
-    paint = colour.paints[0] if colour.paints else None
+    paint = next((p for p in colour.paints if not p.retired), colour.paints[0] if colour.paints else None)
     return (
         colour.part.name,
         name(colour.lab),
@@ -121,7 +120,7 @@ def _row(colour: PartColour) -> tuple[str, ...]:
         "as decided" if colour.basis == "decision" else f"{sure(colour.radius90)}, ±{colour.radius90:.1f}",
         "evidence disagrees" if colour.conflict else "",
         BASIS[colour.basis],
-        f"{paint.swatch} {paint.name}" if paint else "",
+        f"{paint.swatch} {paint.name}{' (retired)' if paint.retired else ''}" if paint else "",
         f"{paint.difference:.1f}" if paint else "",
         shows(paint.difference) if paint else "",
     )
@@ -133,14 +132,22 @@ def _explained(colour: PartColour, first: bool) -> list[str]:
     lines = list(colour.notes)
     heard = len(colour.evidence)
     if first and (colour.conflict or heard > 1 or any(e.weight == 0 for e in colour.evidence)):
-        for evidence in colour.evidence:
-            words = "" if evidence.lab is None else f"{name(evidence.lab)} {lab_to_hex(evidence.lab)}"
-            reach = "" if evidence.radius90 is None else f", ±{evidence.radius90:.1f}"
-            why = f" ({evidence.notes[0]})" if evidence.notes else ""
-            lines.append(
-                f"{evidence.reference}: {words}{reach}, counted for {100 * evidence.weight:.0f} %{why}"
-            )
+        lines += [_heard([e]) for e in colour.evidence if e.kind != "grey"]
+        grey = [e for e in colour.evidence if e.kind == "grey"]
+        lines += [_heard(grey)] if grey else []
     return lines
+
+
+def _heard(said: Sequence[Evidence]) -> str:
+    """What one source says, or several grey pictures with one voice, in a line."""
+    first = said[0]
+    who = joined([e.reference for e in said]) + (" together" if len(said) > 1 else "")
+    words = "" if first.lab is None else f"{name(first.lab)} {lab_to_hex(first.lab)}"
+    reach = "" if first.radius90 is None else f", ±{first.radius90:.1f}"
+    if IN_THE_GREY in first.notes:
+        return f"{who}: {words}{reach}, {IN_THE_GREY}"
+    why = f" ({first.notes[0]})" if first.notes and first.notes[0] != one_voice(said) else ""
+    return f"{who}: {words}{reach}, counted for {100 * sum(e.weight for e in said):.0f} %{why}"
 
 
 def check_json(check: Check) -> dict[str, Any]:
@@ -193,9 +200,7 @@ def _check_row(checked: Checked) -> tuple[str, ...]:
 
 def _table(rows: Sequence[tuple[str, ...]]) -> list[str]:
     """Aligned columns; long names are cut but in the last, a column without entries is dropped."""
-    cut = [
-        (*(c if len(c) <= _WIDEST else c[: _WIDEST - 1] + "…" for c in row[:-1]), row[-1]) for row in rows
-    ]
+    cut = [(*(c if len(c) <= _WIDEST else c[: _WIDEST - 1] + "…" for c in row[:-1]), row[-1]) for row in rows]
     kept = [i for i in range(len(rows[0])) if any(row[i] for row in cut[1:])]
     widths = {i: max(len(row[i]) for row in cut) for i in kept}
     return ["  ".join(row[i].ljust(widths[i]) for i in kept).rstrip() for row in cut]

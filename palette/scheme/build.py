@@ -15,7 +15,7 @@ from palette.kit.model import Kit, Part, Reference
 from palette.paints.swatches import SwatchList
 from palette.pictures.sampling import SEVERAL
 from palette.scheme.choose import mixes_for, paints_for
-from palette.scheme.greys import ask_greys, grey_evidence, grey_witness
+from palette.scheme.greys import IN_THE_GREY, ask_greys, grey_evidence, grey_witness
 from palette.scheme.liveries import other_livery
 from palette.scheme.measure import measure_all
 from palette.scheme.model import Evidence, PartColour, Scheme
@@ -163,8 +163,10 @@ def _with_grey(
         # The words are in the grey already.
         heard = [s for s in said if s.right > 0 and s.kind == "colour"]
         verdict = reconcile([*(s.witness for s in heard), grey_witness(found, kit)])
-        silent = [replace(s, right=0.0) if s.kind == "hint" else s for s in said]
-        together = (_IN_THE_GREY,) if any(s.kind == "hint" for s in said) else ()
+        silent = [
+            replace(s, right=0.0, notes=(IN_THE_GREY, *s.notes)) if s.kind == "hint" else s for s in said
+        ]
+        together = ("the words are counted with it",) if any(s.kind == "hint" for s in said) else ()
         right = verdict.right[-1]
         doubt = () if right > 0.1 else (f"not believed: right with {right * 100:.0f} % beside the rest",)
         notes = [note for note in colour.notes if not note.startswith(_DISAGREES)]
@@ -182,7 +184,7 @@ def _with_grey(
             (*notes, conflict_in_words(verdict.odds)) if verdict.conflict else tuple(notes),
         )
     words = tuple(
-        replace(e, weight=0.0, notes=(_IN_THE_GREY, *e.notes)) if e.kind == "hint" else e
+        replace(e, weight=0.0, notes=(IN_THE_GREY, *e.notes)) if e.kind == "hint" else e
         for e in colour.evidence
     )
     return replace(
@@ -196,7 +198,6 @@ def _with_grey(
     )
 
 
-_IN_THE_GREY = "the words are weighed with the grey"
 _DISAGREES = "the evidence disagrees"
 
 
@@ -245,5 +246,5 @@ def _why(statement: Statement, verdict: Verdict, position: int) -> str:
     if right < 0.9 * statement.right:
         return f"in doubt: it lies {off:.1f} from the colour given, and is right with {right * 100:.0f} %"
     if verdict.weights[position] < 0.1:
-        return "believed, but too vague to count beside the rest"
+        return "counts little: vaguer than the rest"
     return ""

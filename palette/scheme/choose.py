@@ -21,7 +21,7 @@ def paints_for(lab: Array | None, swatches: SwatchList, count: int = PAINTS) -> 
         return ()
     indices, differences = swatches.nearest(lab, count)
     return tuple(
-        PaintChoice(s.id, s.name, s.range, s.lab, float(d))
+        PaintChoice(s.id, s.name, s.range, s.lab, float(d), s.retired)
         for s, d in zip((swatches.swatches[i] for i in indices), differences, strict=True)
     )
 

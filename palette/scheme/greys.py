@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -14,9 +14,12 @@ from palette.paints.swatches import SwatchList
 from palette.scheme.model import Evidence
 from palette.scheme.reconcile import ANY_COVARIANCE, ANY_LAB, Witness
 from palette.scheme.witness import ASTRAY
+from palette.scheme.words import joined
 
 if TYPE_CHECKING:
     from palette.grey import GreyAnswer, GreyPart
+
+IN_THE_GREY = "counted with the grey"  # the note of words that the grey pictures were read with
 
 DRAWS = 4000  # colours at large for each part, for a picture of what remains
 
@@ -74,7 +77,13 @@ def grey_evidence(found: GreyPart, weight: float, notes: tuple[str, ...] = ()) -
     sources = list(dict.fromkeys(reading.reference for reading in found.readings))
     reach = radius90(found.lab, found.covariance)
     share = weight / len(sources)
-    return [
+    said = [
         Evidence(source, found.lab, found.covariance, reach, share, "grey", (*notes, *found.notes))
         for source in sources
     ]
+    return said if len(said) == 1 else [replace(e, notes=(*e.notes, one_voice(said))) for e in said]
+
+
+def one_voice(said: Sequence[Evidence]) -> str:
+    """The note of grey pictures that were read together."""
+    return f"one answer of {joined([e.reference for e in said])} together"

@@ -22,6 +22,7 @@ class PaintChoice:
     range: str
     lab: Array
     difference: float  # CIEDE2000 from the part's colour
+    retired: bool = False
 
 
 @dataclass(frozen=True)

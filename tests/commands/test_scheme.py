@@ -49,5 +49,20 @@ def test_long_names_and_empty_lists_keep_the_table_whole(tmp_path):
     write(tmp_path, long, reference("a", {6: "waist"}), paints=False)
     lines = run(tmp_path).stdout.splitlines()
     header = next(line for line in lines if line.startswith("part "))
-    assert "nearest paint" not in header
+    assert "nearest paint" not in header and not any(line.startswith("Would it show") for line in lines)
     assert max(map(len, lines[:5])) < 120
+
+
+def test_people_are_sent_to_a_paint_still_sold_programs_get_all(tmp_path):
+    # fails when the nearest paint of the table is the retired one, or the list leaves it out
+    picture(tmp_path / "a.png", [*ANCHORS, RED])
+    write(tmp_path, part("waist"), reference("a", {6: "waist"}))
+    lists = (tmp_path / "bench.csv").read_text().splitlines()
+    lists = [f"{line},{'retired' if i == 0 else 'yes' if i == 1 else ''}" for i, line in enumerate(lists)]
+    (tmp_path / "bench.csv").write_text("\n".join(lists))
+    (waist,) = json.loads(run(tmp_path, "--json").stdout)["parts"]
+    assert waist["paints"][0]["swatch"] == "R1"
+    row = next(line for line in run(tmp_path).stdout.splitlines() if line.startswith("waist"))
+    assert "R2 Brick" in row and "R1" not in row
+    (tmp_path / "bench.csv").write_text("\n".join(lists[:2]))
+    assert "R1 Signal (retired)" in run(tmp_path).stdout
