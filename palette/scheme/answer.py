@@ -165,6 +165,7 @@ def check_json(check: Check) -> dict[str, Any]:
                 "probability": _number(checked.probability),
                 "target_radius90": _number(checked.target_radius90),
                 "measured_radius90": _number(checked.measured_radius90),
+                "give_or_take": _number(checked.give_or_take),
                 "change": checked.change,
                 "notes": list(checked.notes),
             }
@@ -175,24 +176,32 @@ def check_json(check: Check) -> dict[str, Any]:
 
 def check_text(check: Check) -> str:
     """What `palette check` prints for people: a table with what to change."""
-    rows: list[tuple[str, ...]] = [("part", "target", "painted", "off", "match?", "what to change")]
+    rows: list[tuple[str, ...]] = [
+        ("part", "target", "painted", "off", "give or take", "match?", "what to change")
+    ]
     rows += [_check_row(checked) for checked in check.parts]
     lines = [f"{check.kit.title}, the painted print", "", *_table(rows)]
     if check.unseen:
         lines += ["", f"In no picture of the print: {joined([part.name for part in check.unseen])}."]
-    lines += ["", f"A match is a difference of at most {check.kit.tolerance:g}, with nine chances in ten."]
+    lines += [
+        "",
+        f"A match is a difference of at most {check.kit.tolerance:g}, with nine chances in ten.",
+        "Give or take: how far off, in that direction, a perfect match could have been read, nine times in ten;",
+        "cannot tell: that leaves both a match and a miss possible, or the target itself is open.",
+    ]
     return "\n".join(lines)
 
 
 def _check_row(checked: Checked) -> tuple[str, ...]:
     painted = f"{name(checked.measured)} ±{checked.measured_radius90:.1f}"
     if checked.target is None or checked.difference is None:
-        return (checked.part.name, "unknown", painted, "", "no target", "")
+        return (checked.part.name, "unknown", painted, "", "", "no target", "")
     return (
         checked.part.name,
         f"{name(checked.target)} ±{checked.target_radius90:.1f}",
         painted,
         f"{checked.difference:.1f}",
+        f"±{checked.give_or_take:.1f}",
         {True: "yes", False: "no", None: "cannot tell"}[checked.passes],
         checked.change or "nothing that would be seen",
     )

@@ -18,9 +18,10 @@ from palette.scheme.reconcile import reconcile
 from palette.scheme.scaled import as_painted
 from palette.scheme.settle import anchor_colours
 from palette.scheme.witness import Statement, correction, seen
-from palette.scheme.words import change
+from palette.scheme.words import OPEN, change, sure
 
 PASSES = 0.9  # the probability of a match from which it is one
+_NINE_TENTHS = 2.5003  # the square root of chi-square's 0.9 quantile for three degrees of freedom
 FAILS = 0.1  # … and below which, of the best there could have been, it is none
 
 
@@ -37,6 +38,7 @@ class Checked:
     tolerance: float
     probability: float | None  # that the true difference is within the tolerance
     passes: bool | None  # None where the two uncertainties cannot tell
+    give_or_take: float | None  # CIEDE2000: how far apart, that way, one colour could have been read
     change: str  # 'redder and a little darker'; empty where nobody would see it
     notes: tuple[str, ...] = ()
 
@@ -99,8 +101,8 @@ def _of_its_own(reference: Reference, warnings: list[str]) -> Reference:
 
 def _compare(kit: Kit, colour: PartColour, said: list[Statement]) -> Checked:
     # A lone picture is taken at its word: the print is there to be looked at again.
-    sure = len(said) == 1 or not any(s.right > 0 for s in said)
-    if sure:
+    alone = len(said) == 1 or not any(s.right > 0 for s in said)
+    if alone:
         lab, covariance = said[0].lab, said[0].covariance
     else:
         verdict = reconcile([s.witness for s in said if s.right > 0])
@@ -108,8 +110,11 @@ def _compare(kit: Kit, colour: PartColour, said: list[Statement]) -> Checked:
     own = radius90(lab, covariance)
     notes = tuple(dict.fromkeys(note for s in said for note in s.notes))
     if colour.lab is None or colour.covariance is None:
-        return Checked(colour.part, None, None, lab, own, None, kit.tolerance, None, None, "", notes)
-    probability, verdict_ = verdict_of(colour.lab, lab, colour.covariance + covariance, kit.tolerance)
+        return Checked(colour.part, None, None, lab, own, None, kit.tolerance, None, None, None, "", notes)
+    both = colour.covariance + covariance
+    probability, verdict_ = verdict_of(colour.lab, lab, both, kit.tolerance)
+    # What is open cannot be missed: the evidence leaves too much room to paint in.
+    open_ = colour.radius90 is not None and sure(colour.radius90) == OPEN
     return Checked(
         colour.part,
         colour.lab,
@@ -119,10 +124,24 @@ def _compare(kit: Kit, colour: PartColour, said: list[Statement]) -> Checked:
         float(difference(colour.lab, lab)),
         kit.tolerance,
         probability,
-        verdict_,
+        None if open_ else verdict_,
+        give_or_take(colour.lab, lab, both),
         change(lab, colour.lab),
         notes,
     )
+
+
+def give_or_take(target: Array, measured: Array, covariance: Array) -> float:
+    """How far apart (CIEDE2000) two readings of one colour lie at most, nine times in ten, along the way from
+    `target` to `measured` (3,), when their difference has `covariance` (3, 3): on the ellipsoid that holds
+    nine tenths of a normal distribution. Two equal readings have no such way; theirs is the radius.
+    """
+    way = measured - target
+    length = float(np.sqrt(way @ np.linalg.pinv(covariance) @ way))
+    apart = float(difference(target, measured))
+    if length < 1e-6 or apart < 1e-6:
+        return radius90(target, covariance)
+    return apart * _NINE_TENTHS / length
 
 
 def verdict_of(

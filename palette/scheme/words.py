@@ -9,8 +9,9 @@ import numpy as np
 
 from palette.colour.spaces import Array
 
+OPEN = "open"
 # CIEDE2000 radius that holds the true colour nine times in ten, up to …
-SURE = ((2.0, "firm"), (4.0, "good"), (8.0, "fair"), (15.0, "loose"), (float("inf"), "open"))
+SURE = ((2.0, "firm"), (4.0, "good"), (8.0, "fair"), (15.0, "loose"), (float("inf"), OPEN))
 
 # CIEDE2000 below which a difference is …
 SHOWS = (

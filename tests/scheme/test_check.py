@@ -6,8 +6,9 @@ import numpy as np
 import pytest
 
 from palette.colour.difference import difference
+from palette.colour.uncertain import radius90
 from palette.errors import InputError
-from palette.scheme.check import check, verdict_of
+from palette.scheme.check import check, give_or_take, verdict_of
 from palette.scheme.words import change
 from tests.scheme.kits import ANCHORS, BROWN, RED, kit, part, picture, reference
 
@@ -39,6 +40,22 @@ def test_the_probability_is_that_of_the_difference():
     a, b = rng.multivariate_normal(HERE, ours, 40000), rng.multivariate_normal(measured, theirs, 40000)
     probability, _ = verdict_of(HERE, measured, ours + theirs, 3.0)
     assert probability == pytest.approx(np.mean(difference(a, b) <= 3.0), abs=0.03)
+
+
+def test_the_reach_of_a_comparison_is_taken_along_the_difference():
+    # by the 0.9 quantile of chi-square with three degrees of freedom, 6.251 (any table), times the spread
+    grey, sure_of_lightness = np.array([50.0, 0.0, 0.0]), np.diag([0.25, 100.0, 100.0])
+    reach = give_or_take(grey, grey + np.array([1, 0, 0]), sure_of_lightness)
+    assert reach == pytest.approx(0.5 * np.sqrt(6.251), rel=0.03)
+    assert give_or_take(grey, grey + np.array([0, 1, 0]), sure_of_lightness) > 10 * reach
+    assert give_or_take(grey, grey, np.eye(3)) == pytest.approx(radius90(grey, np.eye(3)))
+
+
+def test_an_open_target_cannot_be_missed(tmp_path):
+    # fails when 'no' is said of a part of which only a word is known
+    hint = part("waist", 'hint = [{ words = "red", source = "a letter" }]')
+    found = check(kit(tmp_path, hint, painted(tmp_path, (60.0, -40.0, 40.0)), paints=False)).parts[0]
+    assert found.target_radius90 > 15 and found.difference > 30 and found.passes is None
 
 
 @pytest.mark.parametrize(

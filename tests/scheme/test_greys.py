@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 import pytest
 
 from palette.grey.answer import GreyPart, GreyReading
-from palette.kit.model import Kit, Reference
+from palette.kit.model import Kit, Part, Reference
+from palette.scheme.answer import scheme_text
 from palette.scheme.greys import grey_evidence, grey_witness
+from palette.scheme.model import PartColour, Scheme
 from palette.scheme.reconcile import ANY_COVARIANCE, ANY_LAB, Witness, reconcile
 
 KIT = Kit(Path("kit.toml"), "x", references=(Reference("plate", Path("plate.png"), tone="grey"),))
@@ -24,9 +27,7 @@ def grey(lab, covariance) -> GreyPart:
 def narrowed(lightness: float, spread: float) -> GreyPart:
     """The prior of surfaces at large after a reading of lightness alone: conditioning of a Gaussian."""
     gain = ANY_COVARIANCE[:, 0] / (ANY_COVARIANCE[0, 0] + spread**2)
-    return grey(
-        ANY_LAB + gain * (lightness - ANY_LAB[0]), ANY_COVARIANCE - np.outer(gain, ANY_COVARIANCE[0])
-    )
+    return grey(ANY_LAB + gain * (lightness - ANY_LAB[0]), ANY_COVARIANCE - np.outer(gain, ANY_COVARIANCE[0]))
 
 
 def test_a_reading_of_lightness_is_given_back_without_the_prior():
@@ -55,3 +56,16 @@ def test_grey_that_agrees_lifts_a_doubted_colour():
 def test_grey_sources_share_one_weight():
     part = grey([40, 0, 0], np.eye(3))
     assert [e.weight for e in grey_evidence(part, 0.6)] == [0.6]
+    both = replace(part, readings=(READING, GreyReading("press", 0.5, "panchromatic")))
+    found = grey_evidence(both, 0.6)
+    assert [e.weight for e in found] == [0.3, 0.3]
+    assert all(e.notes == ("one answer of plate and press together",) for e in found)
+    # fails when the table has a line for each, as if each said it alone
+    waist = PartColour(Part("waist", "Waist"), part.lab, part.covariance, 9.0, "grey", False, tuple(found))
+    lines = [
+        line
+        for line in scheme_text(Scheme(replace(KIT, parts=(waist.part,)), (waist,))).splitlines()
+        if "plate" in line
+    ]
+    (line,) = lines
+    assert line.startswith("  plate and press together: ") and line.endswith("counted for 60 %")
