@@ -186,7 +186,7 @@ def check_text(check: Check) -> str:
     lines += [
         "",
         f"A match is a difference of at most {check.kit.tolerance:g}, with nine chances in ten.",
-        "Give or take: how far off, in that direction, a perfect match could have been read, nine times in ten;",
+        "Give or take: how far off, that way, a perfect match could have been read, nine times in ten;",
         "cannot tell: that leaves both a match and a miss possible, or the target itself is open.",
     ]
     return "\n".join(lines)
