@@ -4,15 +4,16 @@ from __future__ import annotations
 
 import unicodedata
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING, TypeAlias
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from palette.colour.names import name
 from palette.colour.spaces import Array, lab_to_hex, lab_to_linear
 from palette.guide import standing
+from palette.guide.choosing import INFERRED, Chosen, Odds, choose, expected_miss
 from palette.guide.content import (
     Alternative,
     Cell,
@@ -44,27 +45,15 @@ from palette.guide.order import Job, painting_order
 from palette.guide.places import Outline, Place, figure_size, places
 from palette.kit.model import Part, Reference, StatedColour
 from palette.paints.swatches import Swatch, SwatchList
-from palette.scheme.model import Evidence, PaintChoice, PartColour, Scheme
-from palette.scheme.words import BASIS, SHOWS, SURE, shows
+from palette.scheme.model import Evidence, PartColour, Scheme
+from palette.scheme.words import BASIS, SHOWS, SURE, shows, sure
 
 if TYPE_CHECKING:
     from palette.paints.mixing import Mix
 
-INFERRED = ("grey", "hint")  # bases of a colour whose hue nobody measured
-Recipe: TypeAlias = tuple[tuple[str, int], ...]  # (swatch id, drops)
 LIKELY = 6  # paints whose odds are printed
 
 _UNSETTABLE = ("Cc", "Cf", "Cn", "Co", "Cs", "Zl", "Zp")  # Unicode categories
-
-
-@dataclass(frozen=True)
-class Odds:
-    """What a grey inference leaves of one part: `lightness` its 90 % interval of L*, `likely` (swatch id,
-    probability) likeliest first, `draws` (n, 3) CIELAB colours at large where there are any."""
-
-    lightness: tuple[float, float]
-    likely: tuple[tuple[str, float], ...]
-    draws: Array | None = None
 
 
 def assemble(
@@ -74,6 +63,7 @@ def assemble(
     *,
     areas: Mapping[str, float] | None = None,
     odds: Mapping[str, Odds] | None = None,
+    chosen: Mapping[str, Chosen] | None = None,
     tones: Mapping[str, Sequence[Tone]] | None = None,
     cover: Mapping[str, Cover] | None = None,
     scale_rule: str = "",
@@ -85,19 +75,19 @@ def assemble(
     """The guide of a scheme.
 
     `illustrations` are the references' pictures by id; one that is missing is noted in its place. `areas`
-    are painted areas in cm², `odds` the inferences of parts seen only in grey, `tones` shade and highlight,
-    `cover` coats and quantities, each by part id and left out where unknown; `scale_rule` says how colours
-    were changed for the scale, `tone_words` and `cover_words` how tones and coats were found; `primer` is the
-    colour to prime in, where one was found, and `amounts` the millilitres of each paint by swatch id.
+    are painted areas in cm², `odds` the inferences of parts seen only in grey, `chosen` what goes on the
+    brush (as `choose` has it where not given), `tones` shade and highlight, `cover` coats and quantities,
+    each by part id and left out where unknown; `scale_rule` says how colours were changed for the scale,
+    `tone_words` and `cover_words` how tones and coats were found; `primer` is the colour to prime in, where
+    one was found, and `amounts` the millilitres of each paint by swatch id.
     """
-    assembly = _Assembly(scheme, swatches, illustrations, areas or {}, odds or {}, tones or {}, cover or {})
+    if chosen is None:
+        chosen = choose(scheme, swatches, odds)
+    assembly = _Assembly(
+        scheme, swatches, illustrations, areas or {}, odds or {}, chosen, tones or {}, cover or {}
+    )
     assembly.primer, assembly.amounts = primer, amounts or {}
     return assembly.guide(scale_rule, tone_words, cover_words)
-
-
-def recipes(scheme: Scheme, swatches: SwatchList) -> dict[str, Recipe]:
-    """What the guide puts on the brush for each part, by part id; parts without paint are left out."""
-    return _Assembly(scheme, swatches, {}, {}, {}, {}, {}).recipes
 
 
 def tidy(text: str) -> str:
@@ -177,6 +167,7 @@ class _Assembly:
         illustrations: Mapping[str, Illustration],
         areas: Mapping[str, float],
         odds: Mapping[str, Odds],
+        chosen: Mapping[str, Chosen],
         tones: Mapping[str, Sequence[Tone]],
         cover: Mapping[str, Cover],
     ) -> None:
@@ -189,8 +180,7 @@ class _Assembly:
         self.mixes: dict[tuple[tuple[str, int], ...], tuple[str, Mix, list[PartColour]]] = {}
         self.primer: str = ""
         self.amounts: Mapping[str, float] = {}
-        self.recipes: dict[str, Recipe] = {}
-        self.paint = {found.part.id: self._best(found) for found in scheme.parts}
+        self.chosen = chosen
         self.choices = {found.part.id: self._choice(found) for found in scheme.parts}
 
     def guide(self, scale_rule: str, tone_words: str, cover_words: str) -> Guide:
@@ -210,6 +200,7 @@ class _Assembly:
             parts=parts,
             any_outside=any(c.outside for c in [*(p.chip for p in parts), *(e.paint.chip for e in paints)]),
             scale_rule=tidy(scale_rule),
+            choice_words=self._choice_words(),
             tone_words=tone_words or standing.SHADE,
             cover_words=tidy(cover_words),
             paints=paints,
@@ -262,50 +253,48 @@ class _Assembly:
             self.cover.get(part.id),
         )
 
-    def _off(self, value: float) -> Off:
-        return Off(number(value), shows(value), value <= self.kit.tolerance)
+    def _off(self, value: float, miss: float | None = None, sure: bool = True) -> Off:
+        """`miss` is what may be expected where `value` is only predicted; the words go by it."""
+        expected = value if miss is None else miss
+        return Off(number(value), shows(expected) if sure else "", expected <= self.kit.tolerance)
 
     def _choice(self, found: PartColour) -> Choice:
-        """The nearest paint; a mixture where that is outside the tolerance and the mixture, with the error
-        that its prediction may be expected to have, still comes nearer. Nobody counts drops for a guess: an
-        inferred colour gets a mixture only where there is no paint."""
         if found.lab is None:
             return Choice("nothing", "Not yet", "its colour is undecided")
-        best = self.paint[found.part.id]
-        mix = next(
-            (m for m in found.mixes if len(m.drops) > 1 and not any(map(self._retired, m.drops))), None
-        )
-        if mix is not None and (best is None or (found.basis not in INFERRED and self._nearer(mix, best))):
+        chosen = self.chosen.get(found.part.id)
+        if chosen is None:
+            return Choice("nothing", "–", "no paint in the kit’s lists")
+        # beside a colour that is open no difference tells what would show
+        known = found.radius90 is None or sure(found.radius90) != "open"
+        if chosen.mix is not None:
+            mix = chosen.mix
             letter, _, users = self.mixes.setdefault(mix.drops, (_letter(len(self.mixes)), mix, []))
             users.append(found)
-            self.recipes[found.part.id] = mix.drops
             recipe = " + ".join(f"{count} {self._paint(id).name}" for id, count in mix.drops)
-            return Choice("mixture", f"Mixture {letter}", recipe, self._off(mix.difference))
-        if best is None:
-            return Choice("nothing", "–", "no paint in the kit’s lists")
-        self.recipes[found.part.id] = ((best.swatch, 1),)
-        sold = "no longer sold" if self._retired((best.swatch, 1)) else ""
-        detail = paint_detail(best.range, best.swatch, sold)
-        return Choice("paint", tidy(best.name) or tidy(best.swatch), detail, self._off(best.difference))
+            off = self._off(mix.difference, expected_miss(mix), known)
+            off = replace(off, difference=f"{off.difference} ± {number(mix.expected_error)}")
+            return Choice("mixture", f"Mixture {letter}", recipe, off)
+        id = chosen.recipe[0][0]
+        swatch = self.swatch.get(id)
+        sold = "no longer sold" if swatch is not None and swatch.retired else ""
+        paint = self._paint(id)
+        detail = paint_detail(paint.range, id, sold)
+        if chosen.odds is not None:
+            return Choice(
+                "paint", paint.name, detail, None, f"{_percent(chosen.odds)} likely; see Colours inferred"
+            )
+        return Choice("paint", paint.name, detail, self._off(chosen.difference, sure=known))
 
-    def _best(self, found: PartColour) -> PaintChoice | None:
-        """The nearest paint a reader can buy; the nearest at all where none is sold any more."""
-        if found.lab is None or not found.paints:
-            return None
-        sold = next((paint for paint in found.paints if not self._retired((paint.swatch, 1))), None)
-        if sold is None and len(self.on_sale):
-            indices, differences = self.on_sale.nearest(found.lab, 1)
-            paint = self.on_sale.swatches[int(indices[0])]
-            sold = PaintChoice(paint.id, paint.name, paint.range, paint.lab, float(differences[0]))
-        return sold or found.paints[0]
-
-    def _retired(self, drops: tuple[str, int]) -> bool:
-        swatch = self.swatch.get(drops[0])
-        return swatch is not None and swatch.retired
-
-    def _nearer(self, mix: Mix, paint: PaintChoice) -> bool:
-        expected = float(np.hypot(mix.difference, mix.expected_error))
-        return paint.difference > self.kit.tolerance and expected < paint.difference
+    def _choice_words(self) -> str:
+        """How the paints of the scheme were chosen, in a line."""
+        if not len(self.on_sale):
+            return ""
+        if any(s.owned for s in self.on_sale.swatches):
+            words = standing.TO_HAND.format(tolerance=number(self.kit.tolerance))
+        else:
+            words = standing.NEAREST
+        guessed = any(c.odds is not None for c in self.chosen.values())
+        return words + (standing.LIKELIEST if guessed else "")
 
     def _paint(self, id: str) -> Paint:
         swatch = self.swatch.get(id)
@@ -315,9 +304,9 @@ class _Assembly:
         parts: dict[str, list[int]] = {}
         mixtures: dict[str, list[str]] = {}
         for found in self.scheme.parts:
-            best = self.paint[found.part.id]
-            if best is not None and self.choices[found.part.id].kind == "paint":
-                parts.setdefault(best.swatch, []).append(self.number[found.part.id])
+            chosen = self.chosen.get(found.part.id)
+            if chosen is not None and chosen.mix is None:
+                parts.setdefault(chosen.recipe[0][0], []).append(self.number[found.part.id])
         for letter, mix, _ in self.mixes.values():
             for id, _ in mix.drops:
                 mixtures.setdefault(id, []).append(letter)
@@ -385,7 +374,7 @@ class _Assembly:
                 chip(users[0].lab),
                 chip(mix.lab),
                 tuple(Drops(count, self._paint(id)) for id, count in mix.drops),
-                self._off(mix.difference),
+                self._off(mix.difference, expected_miss(mix)),
                 number(mix.expected_error),
                 number(mix.one_drop_off),
             )
@@ -422,8 +411,8 @@ class _Assembly:
         return tuple(stage for stage in stages if stage.steps)
 
     def _pot(self, found: PartColour) -> str:
-        choice = self.choices[found.part.id]
-        return "" if choice.kind == "nothing" else f"{choice.kind} {choice.title} {choice.detail}"
+        chosen = self.chosen.get(found.part.id)
+        return "" if chosen is None else repr(chosen.recipe)
 
     def _turn(self, ids: Sequence[str]) -> Step:
         members = [self.scheme.part(id) for id in ids]

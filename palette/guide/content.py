@@ -27,7 +27,7 @@ class Off:
     """How far one colour is from another, and whether that would show."""
 
     difference: str
-    shows: str
+    shows: str  # '' where the colour is too open to tell
     within: bool  # the kit's tolerance
 
 
@@ -60,7 +60,8 @@ class Choice:
     kind: str  # paint | mixture | nothing
     title: str
     detail: str
-    off: Off | None = None
+    off: Off | None = None  # None too where a paint was chosen by the odds
+    note: str = ""
 
 
 @dataclass(frozen=True)
@@ -257,6 +258,7 @@ class Guide:
     parts: tuple[PartEntry, ...]
     any_outside: bool  # whether a swatch lies outside sRGB
     scale_rule: str  # how colours were changed for the scale; '' where they were not
+    choice_words: str  # how the paints were chosen; '' where there are none
     tone_words: str
     cover_words: str  # what coats and quantities rest on; '' where there are none
     paints: tuple[PaintEntry, ...]

@@ -8,7 +8,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from palette.colour.spaces import Array
-from palette.guide.assembly import INFERRED, Recipe, chip, number, paint_detail, recipes, tidy
+from palette.guide.assembly import chip, number, paint_detail, tidy
+from palette.guide.choosing import INFERRED, Chosen, Recipe
 from palette.guide.content import Choice, Cover, Off, Tone
 from palette.kit.model import Kit
 from palette.paints.cover import ASSUMED, MOST, PRIMERS, RATE, UNSEEN, Coats, coats
@@ -92,10 +93,10 @@ def _off(value: float, kit: Kit) -> Off:
     return Off(number(value), shows(value), value <= kit.tolerance)
 
 
-def covering(scheme: Scheme, swatches: SwatchList, areas: Mapping[str, float]) -> Covering:
+def covering(swatches: SwatchList, brush: Mapping[str, Chosen], areas: Mapping[str, float]) -> Covering:
     """Coats over the primer that saves most of them, undercoats where one saves two coats or more, and the
-    paint that takes, for every part with a paint."""
-    chosen = recipes(scheme, swatches)
+    paint that takes, for every part with something on the brush."""
+    chosen = {id: each.recipe for id, each in brush.items()}
     odd = {s.id for s in swatches.swatches if unmixable(s)}
     plain = {id: recipe for id, recipe in chosen.items() if not any(paint in odd for paint, _ in recipe)}
     by_recipe = dict(zip(plain.values(), coats([dict(r) for r in plain.values()], swatches), strict=True))

@@ -21,13 +21,25 @@ STAGES = {
 }
 
 HOW_TO_READ = (
-    "Each part keeps its number throughout. Its swatch is the likeliest colour; the strip below the "
-    "swatch runs through the colours that the evidence leaves open. The squares say how sure the colour "
+    "Each part keeps its number throughout. Its swatch is the best estimate of its colour "
+    "(with a cut corner: inferred, the middle of what remains); the strip below the swatch runs through the "
+    "colours that the evidence leaves open. The squares say how sure the colour "
     "is, from five (firm) to one (open).",
     "“Off by” is the difference between the paint and that colour (CIEDE2000): below 1 nobody sees it, "
     "above 4 most people do. A paint that is off by less than the colour is unsure by is as good as any "
-    "nearer one.",
+    "nearer one. A mixture’s “±” is how far it may be from its prediction; the words count it in.",
 )
+
+TO_HAND = (
+    "How the paints were chosen: one to hand where it is a match (within {tolerance}), else a mixture of "
+    "paints to hand that should be one, else one to buy. Where nothing is a match, whatever should come "
+    "nearest, or something to hand that hardly looks worse."
+)
+NEAREST = (
+    "How the paints were chosen: the nearest one; where that is no match, a mixture if it should come "
+    "nearer. No paint is marked as to hand."
+)
+LIKELIEST = " An inferred colour gets the paint that the odds favour."
 
 CAUTIONS = (
     (

@@ -7,7 +7,8 @@ from pathlib import Path
 
 from palette.files import make_folder, replace_together
 from palette.guide import html, pdf
-from palette.guide.assembly import Odds, assemble
+from palette.guide.assembly import assemble
+from palette.guide.choosing import Odds, choose
 from palette.guide.illustrations import illustrations
 from palette.kit.model import Kit
 from palette.scheme.model import Scheme
@@ -28,13 +29,16 @@ def write(kit: Kit, out: Path, paper: str, progress: Callable[[int, int], None] 
     found = scheme(kit, progress)
     swatches = kit_swatches(kit)
     painted = as_painted(found, swatches)
-    cover = covering(painted, swatches, painted_areas)
+    odds = _odds(found)
+    chosen = choose(painted, swatches, odds)
+    cover = covering(swatches, chosen, painted_areas)
     guide = assemble(
         painted,
         swatches,
         illustrations(kit),
         areas=painted_areas,
-        odds=_odds(found),
+        odds=odds,
+        chosen=chosen,
         tones=tones(painted, swatches),
         cover=cover.parts,
         scale_rule=scale_rule(found),

@@ -9,7 +9,7 @@ import numpy as np
 from PIL import Image
 
 from palette.colour.uncertain import radius90
-from palette.guide.assembly import Odds
+from palette.guide.choosing import Odds
 from palette.guide.illustrations import Illustration
 from palette.kit.model import (
     Anchor,

@@ -6,7 +6,8 @@ import numpy as np
 import pytest
 
 from palette.colour.difference import difference
-from palette.guide.assembly import Odds, assemble, chip, number, remaining, tidy
+from palette.guide.assembly import assemble, chip, number, remaining, tidy
+from palette.guide.choosing import Odds
 from palette.guide.content import Choice, Cover, Guide, Tone
 from palette.paints.swatches import SwatchList
 from palette.scheme.model import PaintChoice
@@ -69,6 +70,11 @@ def test_a_painted_models_picture_is_no_reference() -> None:
     assert assemble(scheme, swatches, pictures).references == ()
 
 
+def to_buy(swatches: SwatchList) -> SwatchList:
+    """The same paints, none of them to hand."""
+    return SwatchList(tuple(replace(s, owned=None) for s in swatches.swatches))
+
+
 @pytest.mark.parametrize(
     ("paint_off", "mix_off", "mix_error", "kind"),
     [
@@ -88,7 +94,7 @@ def test_a_mixture_is_chosen_only_outside_the_tolerance_and_only_if_nearer(
     mixture = mix((("H-01", 2), ("H-02", 1)), swatches.lab[1], mix_off, mix_error, 1.0)
     alone = mix((("H-01", 1),), swatches.lab[1], 0.1, 0.0, 0.0)
     scheme = replace(scheme, parts=(replace(first, paints=(paint,), mixes=(alone, mixture)),))
-    guide = assemble(scheme, swatches, pictures)
+    guide = assemble(scheme, to_buy(swatches), pictures)
     assert guide.parts[0].choice.kind == kind
     assert len(guide.mixtures) == (kind == "mixture")
 
@@ -113,11 +119,13 @@ def test_nobody_counts_drops_for_a_guess() -> None:
     mixture = mix((("H-01", 2), ("H-02", 1)), swatches.lab[1], 0.1, 0.1, 1.0)
     part = replace(scheme.parts[0], paints=(paint,), mixes=(mixture,))
     for basis, kind in (("colour", "mixture"), ("grey", "paint"), ("hint", "paint")):
-        guide = assemble(replace(scheme, parts=(replace(part, basis=basis),)), swatches, pictures)
+        guide = assemble(replace(scheme, parts=(replace(part, basis=basis),)), to_buy(swatches), pictures)
         assert guide.parts[0].choice.kind == kind
 
 
-def test_one_recipe_for_two_parts_is_one_mixture(guide: Guide) -> None:
+def test_one_recipe_for_two_parts_is_one_mixture() -> None:
+    scheme, swatches, pictures, odds = made(12)
+    guide = assemble(scheme, to_buy(swatches), pictures, odds=odds)
     users = [part.number for part in guide.parts if part.choice.title == "Mixture A"]
     assert len(users) > 1
     assert [number for number, _ in guide.mixtures[0].parts] == users

@@ -7,6 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from palette.guide.choosing import choose
 from palette.guide.painting import covering, tone_words, tones
 from palette.kit.model import Part
 from palette.paints.cover import MOST
@@ -71,7 +72,7 @@ def test_quantities_add_up() -> None:
     scheme = scheme_of(
         swatches, ("roof", (30.0, 0.0, 0.0)), ("floor", (30.0, 0.0, 0.0)), ("door", (30.0, 0.0, 0.0))
     )
-    found = covering(scheme, swatches, {"roof": 100.0, "floor": 25.0})
+    found = covering(swatches, choose(scheme, swatches), {"roof": 100.0, "floor": 25.0})
     assert [found.parts[id].millilitres for id in ("roof", "floor", "door")] == ["2.0 ml", "0.5 ml", ""]
     assert found.amounts == {"a": pytest.approx(2.5)}
     assert "the coverage that the list gives." in found.words and "assumed" not in found.parts["roof"].why
@@ -83,7 +84,7 @@ def test_an_undercoat_is_advised_where_it_saves_coats() -> None:
         (paint("yellow", (85.0, 5.0, 75.0), opacity=0.55), paint("green", (18.0, -15.0, 5.0), opacity=0.35))
     )
     scheme = scheme_of(swatches, ("line", (85.0, 5.0, 75.0)), ("body", (18.0, -15.0, 5.0)))
-    found = covering(scheme, swatches, {"line": 2.0, "body": 100.0})
+    found = covering(swatches, choose(scheme, swatches), {"line": 2.0, "body": 100.0})
     assert found.primer == "black" and found.parts["body"].undercoat == ""
     assert found.parts["line"].undercoat == "a white undercoat"
 
@@ -91,7 +92,7 @@ def test_an_undercoat_is_advised_where_it_saves_coats() -> None:
 def test_what_is_assumed_is_said() -> None:
     swatches = SwatchList((paint("a", (30.0, 0.0, 0.0)), paint("b", (90.0, 0.0, 0.0), opacity=0.05)))
     scheme = scheme_of(swatches, ("roof", (30.0, 0.0, 0.0)), ("trim", (90.0, 0.0, 0.0)))
-    found = covering(scheme, swatches, {"roof": 10.0})
+    found = covering(swatches, choose(scheme, swatches), {"roof": 10.0})
     assert found.parts["roof"].why == "opacity assumed"
     assert "hides 90%" in found.words.replace("\u00a0", "") or "hides 90 %" in found.words
     assert found.parts["trim"].coats is None and str(MOST) in found.parts["trim"].why
@@ -99,5 +100,7 @@ def test_what_is_assumed_is_said() -> None:
 
 def test_metallic_paints_are_not_predicted() -> None:
     swatches = SwatchList((paint("steel", (55.0, 0.0, 0.0), finish="metallic"),))
-    found = covering(scheme_of(swatches, ("rail", (55.0, 0.0, 0.0))), swatches, {"rail": 5.0})
+    found = covering(
+        swatches, choose(scheme_of(swatches, ("rail", (55.0, 0.0, 0.0))), swatches), {"rail": 5.0}
+    )
     assert found.parts == {} and found.primer == "" and found.words == ""

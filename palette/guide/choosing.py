@@ -1,0 +1,154 @@
+"""What goes on the brush for a colour: a paint to hand before one to buy, a match before what is no match.
+
+Every candidate is weighed by its miss: the CIEDE2000 by which it is off, together with the error that the
+prediction of a mixture may be expected to have. Of those within the kit's tolerance paints to hand go before
+others, then paints before mixtures, then the nearest. Where none is, the smallest miss decides, unless one
+to hand misses by so little more that it would hardly be seen, nor be told apart given how sure the colour is.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, TypeAlias
+
+import numpy as np
+
+from palette.colour.spaces import Array
+from palette.paints.swatches import SwatchList
+from palette.scheme.model import PartColour, Scheme
+from palette.scheme.words import SHOWS
+
+if TYPE_CHECKING:
+    from palette.paints.mixing import Mix
+
+INFERRED = ("grey", "hint")  # bases of a colour whose hue nobody measured
+Recipe: TypeAlias = tuple[tuple[str, int], ...]  # (swatch id, drops)
+
+_HARDLY = next(limit for limit, words in SHOWS if words == "hardly seen")
+_SAME = 0.05  # CIEDE2000: the paint itself
+_MIXES = 100  # recipes of paints to hand that are weighed; the nearest predicted are often the least certain
+
+
+@dataclass(frozen=True)
+class Odds:
+    """What a grey inference leaves of one part: `lightness` its 90 % interval of L*, `likely` (swatch id,
+    probability) likeliest first, `draws` (n, 3) CIELAB colours at large where there are any."""
+
+    lightness: tuple[float, float]
+    likely: tuple[tuple[str, float], ...]
+    draws: Array | None = None
+
+
+@dataclass(frozen=True)
+class Chosen:
+    """One paint (`mix` None) or a mixture. `odds` is the probability of a paint chosen by the odds."""
+
+    recipe: Recipe
+    difference: float  # CIEDE2000, predicted
+    owned: bool
+    mix: Mix | None = None
+    odds: float | None = None
+
+    @property
+    def miss(self) -> float:
+        """The CIEDE2000 by which it may be expected to be off."""
+        return self.difference if self.mix is None else expected_miss(self.mix)
+
+
+def expected_miss(mix: Mix) -> float:
+    """The CIEDE2000 by which a mixture may be expected to be off, its prediction's error included."""
+    return float(np.hypot(mix.difference, mix.expected_error))
+
+
+class Shelf:
+    """A kit's paints: those on sale, and those of them that are to hand."""
+
+    def __init__(self, swatches: SwatchList, tolerance: float) -> None:
+        self.tolerance = tolerance
+        self.on_sale = swatches.where([not s.retired for s in swatches.swatches])
+        self.to_hand = self.on_sale.where([s.owned is True for s in self.on_sale.swatches])
+        self._owned, self._sold = set(self.to_hand.ids), set(self.on_sale.ids)
+        self._made: dict[tuple[float, ...], list[Chosen]] = {}
+
+    def nearest(self, lab: Array, to_hand: bool, without: Sequence[str] = ()) -> list[Chosen]:
+        """The nearest paint to hand, or on sale, as a list of one or none."""
+        shelf = self.to_hand if to_hand else self.on_sale
+        if without:
+            shelf = shelf.where([id not in without for id in shelf.ids])
+        if not len(shelf):
+            return []
+        indices, differences = shelf.nearest(lab, 1)
+        return [self.paint(shelf.swatches[int(indices[0])].id, float(differences[0]))]
+
+    def sells(self, id: str) -> bool:
+        """Whether a reader can buy it."""
+        return id in self._sold
+
+    def paint(self, id: str, difference: float) -> Chosen:
+        return Chosen(((id, 1),), difference, id in self._owned)
+
+    def mixtures(self, mixes: Sequence[Mix]) -> list[Chosen]:
+        """Those of the mixes that are mixtures of paints on sale."""
+        return [
+            Chosen(mix.drops, mix.difference, self._owned.issuperset(id for id, _ in mix.drops), mix)
+            for mix in mixes
+            if len(mix.drops) > 1 and self._sold.issuperset(id for id, _ in mix.drops)
+        ]
+
+    def made(self, lab: Array) -> list[Chosen]:
+        """Mixtures of two paints to hand."""
+        from palette.paints.mixing import mixes
+
+        key = tuple(np.asarray(lab).tolist())
+        if key not in self._made:
+            found = mixes(lab, self.to_hand, max_paints=2, count=_MIXES) if len(self.to_hand) > 1 else []
+            self._made[key] = self.mixtures(found)
+        return self._made[key]
+
+    def pick(self, candidates: Sequence[Chosen], unsure: float) -> Chosen | None:
+        """The candidate to take for a colour that is unsure by `unsure` (CIEDE2000)."""
+        matches = [c for c in candidates if c.miss <= self.tolerance]
+        if matches:
+            return min(matches, key=lambda c: (not c.owned, c.mix is not None, c.miss))
+        if not candidates:
+            return None
+        nearest = min(candidates, key=lambda c: c.miss)
+        margin = nearest.miss + min(unsure, _HARDLY)
+        near = [c for c in candidates if c.owned and c.miss <= margin]
+        return min(near, key=lambda c: c.miss) if near else nearest
+
+
+def choose(scheme: Scheme, swatches: SwatchList, odds: Mapping[str, Odds] | None = None) -> dict[str, Chosen]:
+    """What goes on the brush for each part, by part id; parts without paint are left out."""
+    shelf = Shelf(swatches, scheme.kit.tolerance)
+    chosen = {f.part.id: _choose(f, shelf, (odds or {}).get(f.part.id)) for f in scheme.parts}
+    return {id: found for id, found in chosen.items() if found is not None}
+
+
+def _choose(found: PartColour, shelf: Shelf, odds: Odds | None) -> Chosen | None:
+    """Nobody counts drops for a guess: an inferred colour gets the likeliest paint where there are odds, else
+    a paint, and a mixture only where there is no paint. The very paint the maker decided on stays."""
+    if found.lab is None:
+        return None
+    guessed = found.basis in INFERRED
+    if guessed and odds is not None:
+        for id, probability in odds.likely:
+            if shelf.sells(id):
+                return Chosen(((id, 1),), 0.0, False, odds=probability)
+    stated = [shelf.paint(p.swatch, p.difference) for p in found.paints if shelf.sells(p.swatch)]
+    to_hand = [paint for paint in stated if paint.owned]
+    paints = stated[:1] or shelf.nearest(found.lab, to_hand=False)
+    paints += to_hand[:1] or shelf.nearest(found.lab, to_hand=True)
+    if stated and found.basis == "decision" and stated[0].difference < _SAME:
+        return stated[0]
+    mixtures: list[Chosen] = []
+    if not guessed or not paints:
+        mixtures = shelf.mixtures(found.mixes)
+    if not guessed and not any(p.owned and p.miss <= shelf.tolerance for p in paints):
+        mixtures += shelf.made(found.lab)
+    unsure = 0.0 if found.radius90 is None else found.radius90
+    picked = shelf.pick(paints + mixtures, unsure)
+    if picked is None and found.paints:  # none is sold any more
+        return shelf.paint(found.paints[0].swatch, found.paints[0].difference)
+    return picked
