@@ -44,8 +44,8 @@ def test_of_mixes_the_one_that_should_miss_least_is_taken() -> None:
 def test_a_mixture_of_paints_to_hand_is_found_where_the_scheme_names_none() -> None:
     swatches = SwatchList(
         (
-            paint("dark", (42.0, 0.0, 0.0), True),
-            paint("pale", (58.0, 0.0, 0.0), True),
+            paint("dark", (46.0, 0.0, 0.0), True),
+            paint("pale", (54.0, 0.0, 0.0), True),
             paint("near", (51.0, 0.0, 0.0), False),
         )
     )
