@@ -100,6 +100,15 @@ def replace_whole(path: Path, data: bytes | str) -> None:
     replace_together({path: data})
 
 
+def check_writable(path: Path) -> None:
+    """Whether `replace_whole` could write `path`, asked before the work for it begins.
+
+    Raises:
+        InputError: as `replace_whole`.
+    """
+    _put({path: b""}, lambda temporary, _: os.unlink(temporary))
+
+
 def create_whole(path: Path, data: bytes | str) -> None:
     """As `replace_whole`, for a file that must not be there yet.
 

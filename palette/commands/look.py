@@ -11,12 +11,10 @@ from palette.commands.answers import json_option, print_json, read_kit
 
 @click.command("look")
 @click.argument("kit", type=click.Path(path_type=Path))
-@click.argument("reference")
-@click.option(
-    "--out", required=True, type=click.Path(path_type=Path), metavar="FILE.png", help="The PNG to write."
-)
+@click.argument("reference", required=False)
+@click.option("--out", type=click.Path(path_type=Path), metavar="FILE.png", help="The PNG to write.")
 @json_option
-def command(kit: Path, reference: str, out: Path, as_json: bool) -> None:
+def command(kit: Path, reference: str | None, out: Path | None, as_json: bool) -> None:
     """Draw a reference of KIT as it is beside corrected, to see what the correction does.
 
     Anchors (solid outlines, A1, A2 …) and samples (dashed, with their part) are drawn on both; a table
@@ -28,15 +26,22 @@ def command(kit: Path, reference: str, out: Path, as_json: bool) -> None:
       palette look marrow-bay depot-slide --out look.png
     """
     from palette.errors import InputError, Problem
-    from palette.files import replace_whole
+    from palette.files import check_writable, replace_whole
     from palette.pictures.looking import as_png, draw
     from palette.scheme.corrected import find
     from palette.scheme.looked import answer, look
 
-    if out.suffix.lower() != ".png":
+    if out is not None and out.suffix.lower() != ".png":
         raise InputError(Problem(str(out), None, "is no name for a PNG", "let it end in .png"))
     read = read_kit(kit)
-    found = look(read, find(read, reference))
+    if reference is None:
+        ids = ", ".join(r.id for r in read.references)
+        raise click.UsageError(f"which REFERENCE? The kit has {ids or 'none yet'}.")
+    asked = find(read, reference)
+    if out is None:
+        raise click.UsageError("Missing option '--out': the PNG to write.")
+    check_writable(out)
+    found = look(read, asked)
     replace_whole(out, as_png(draw(found)))
     if as_json:
         print_json({"schema": 1, "reference": reference, "file": str(out), **answer(found)})
@@ -46,4 +51,4 @@ def command(kit: Path, reference: str, out: Path, as_json: bool) -> None:
         off = "its lightness is not known" if row.difference is None else f"{row.difference:.1f} remain"
         click.echo(f"  {row.label}  {row.words}: {off}" + (f"; {row.note}" if row.note else ""))
     for note in found.notes:
-        click.echo(f"  ! {note}")
+        click.echo(f"  {'!' if note in found.problems else '·'} {note}")

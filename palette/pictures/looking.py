@@ -66,6 +66,7 @@ class Look:
     caption: str  # of the corrected panel
     rows: tuple[AnchorRow, ...] = ()
     notes: tuple[str, ...] = ()
+    problems: tuple[str, ...] = ()  # those of the notes that ask for something to be done
 
 
 def corrected(small: Linear, correct: Correct) -> Linear:
@@ -111,13 +112,19 @@ def draw(look: Look) -> Image.Image:
     full = max(2 * _MARGIN + len(panels) * width + (len(panels) - 1) * _GAP, 2 * _MARGIN + 860)
     inner = full - 2 * _MARGIN
     column = (inner - (len(panels) - 1) * _GAP) // len(panels)
-    notes = [line for text in look.notes for line in _wrapped(text, note, inner - 18, bullet=True)]
+    notes = [
+        line
+        for text in look.notes
+        for line in _wrapped(text, note, inner - 18, "! " if text in look.problems else "· ")
+    ]
+    remarks = [_wrapped(row.note, _font(15), int(inner - _note_at(inner))) for row in look.rows]
+    heights = [max(40, 20 * len(lines) + 16) for lines in remarks]
     facts = [line for text in look.lines for line in _wrapped(text, note, inner)]
     captions = [_wrapped(caption, _font(18, bold=True), column) for caption, _ in panels]
     caption_height = 26 * max(len(lines) for lines in captions)
     top = _MARGIN + 46 + 24 * len(facts) + 16
     below = top + caption_height + height + 28
-    rows_height = 40 + 40 * len(look.rows) + 14 if look.rows else 0
+    rows_height = 40 + sum(heights) + 14 if look.rows else 0
     sheet = Image.new("RGB", (full, below + rows_height + 24 * len(notes) + _MARGIN), _PAPER)
     pen = ImageDraw.Draw(sheet)
     pen.text((_MARGIN, _MARGIN - 8), _fitted(look.title, head, inner), font=head, fill=_INK)
@@ -132,7 +139,7 @@ def draw(look: Look) -> Image.Image:
         frame = (left - 1, top + caption_height - 1, left + width, top + caption_height + height)
         pen.rectangle(frame, outline=_SOFT)
     if look.rows:
-        _table(pen, look.rows, below, inner, table)
+        _table(pen, look.rows, remarks, heights, below, inner, table)
     for i, line in enumerate(notes):
         pen.text((_MARGIN, below + rows_height + 24 * i), line, font=note, fill=_INK)
     return sheet
@@ -251,14 +258,27 @@ def _shared(one: _Box, other: _Box) -> float:
 # -- the table -----------------------------------------------------------------------------------
 
 
-def _table(pen: ImageDraw.ImageDraw, rows: Sequence[AnchorRow], top: int, inner: int, font: Any) -> None:
+def _note_at(inner: int) -> float:
+    """Where the last column of a table so wide begins."""
+    return 60 + 0.27 * inner + 76 + 150 + 120 + 40
+
+
+def _table(
+    pen: ImageDraw.ImageDraw,
+    rows: Sequence[AnchorRow],
+    remarks: Sequence[Sequence[str]],
+    heights: Sequence[int],
+    top: int,
+    inner: int,
+    font: Any,
+) -> None:
     """Stated beside corrected for each anchor, its remaining error and what the others alone would miss."""
     left = _MARGIN
     small = _font(15)
     at = {"words": 60, "stated": 60 + 0.27 * inner, "found": 60 + 0.27 * inner + 76}
     at["off"] = at["found"] + 150
     at["alone"] = at["off"] + 120
-    at["note"] = at["alone"] + 130
+    at["note"] = _note_at(inner)
     for key, text, anchor in (
         ("words", "anchor", "ls"),
         ("stated", "stated | corrected", "ls"),
@@ -267,8 +287,10 @@ def _table(pen: ImageDraw.ImageDraw, rows: Sequence[AnchorRow], top: int, inner:
     ):
         pen.text((left + at[key], top + 22), text, font=small, fill=_SOFT, anchor=anchor)
     pen.line((left, top + 30, left + inner, top + 30), fill=_SOFT)
-    for i, row in enumerate(rows):
-        y = top + 54 + 40 * i
+    foot = top + 34
+    for row, lines, height in zip(rows, remarks, heights, strict=True):
+        y = foot + height // 2
+        foot += height
         pen.text((left, y), row.label, font=_font(18, bold=True), fill=_INK, anchor="lm")
         words = _fitted(row.words, font, int(at["stated"] - at["words"] - 16))
         pen.text((left + at["words"], y), words, font=font, fill=_INK, anchor="lm")
@@ -282,9 +304,10 @@ def _table(pen: ImageDraw.ImageDraw, rows: Sequence[AnchorRow], top: int, inner:
         for key, value in (("off", row.difference), ("alone", row.left_out)):
             text = "–" if value is None else f"{value:.1f}"
             pen.text((left + at[key], y), text, font=font, fill=_INK, anchor="rm")
-        note = _fitted(row.note, font, int(inner - at["note"]))
-        pen.text((left + at["note"], y), note, font=font, fill=_INK, anchor="lm")
-    pen.line((left, top + 36 + 40 * len(rows), left + inner, top + 36 + 40 * len(rows)), fill=_SOFT)
+        for i, line in enumerate(lines):
+            down = y + 20 * (i - (len(lines) - 1) / 2)
+            pen.text((left + at["note"], down), line, font=small, fill=_INK, anchor="lm")
+    pen.line((left, foot + 2, left + inner, foot + 2), fill=_SOFT)
 
 
 # -- words ---------------------------------------------------------------------------------------
@@ -313,8 +336,8 @@ def _fitted(text: str, font: Any, width: int) -> str:
     return text.rstrip() + "…"
 
 
-def _wrapped(text: str, font: Any, width: int, bullet: bool = False) -> list[str]:
-    """The text in lines no wider than the room."""
+def _wrapped(text: str, font: Any, width: int, bullet: str = "") -> list[str]:
+    """The text in lines no wider than the room, the first behind its bullet."""
     lines, line = [], ""
     for word in text.split():
         longer = f"{line} {word}".strip()
@@ -325,7 +348,7 @@ def _wrapped(text: str, font: Any, width: int, bullet: bool = False) -> list[str
             line = longer
     lines.append(line)
     lines = [_fitted(one, font, width) for one in lines]
-    return [("· " if i == 0 else "   ") + one for i, one in enumerate(lines)] if bullet else lines
+    return [(bullet if i == 0 else "   ") + one for i, one in enumerate(lines)] if bullet else lines
 
 
 def as_png(image: Image.Image) -> bytes:

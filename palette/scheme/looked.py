@@ -10,7 +10,7 @@ from palette.kit.model import Kit, Reference
 from palette.pictures.decode import open_picture
 from palette.pictures.looking import AnchorRow, Look, Mark
 from palette.scheme.corrected import Corrected, corrected
-from palette.scheme.measure import measure
+from palette.scheme.measure import measure, mixed
 
 _BATCH = 4096  # colours corrected at a time: each carries its covariance
 
@@ -41,8 +41,13 @@ def look(kit: Kit, reference: Reference) -> Look:
         levels = ", ".join(f"{mark.label} {sample.level:.2f}" for mark, sample in read)
         notes = ["a grey picture: there is no colour to correct"]
         notes += [f"levels read, from 0 (black) to 1 (white): {levels}"] if levels else []
-        return Look(picture, title, tuple(lines), tuple(marks), None, "", notes=(*notes, *picture.notes))
+        asking = (*mixed(reference, measured), *picture.notes)
+        return Look(
+            picture, title, tuple(lines), tuple(marks), None, "", notes=(*notes, *asking), problems=asking
+        )
     found = corrected(kit, reference)
+    several = mixed(reference, found.measured)
+    said = tuple(dict.fromkeys((*several, *found.correction.notes, *found.measured.notes)))
     return Look(
         picture,
         title,
@@ -51,7 +56,15 @@ def look(kit: Kit, reference: Reference) -> Look:
         lambda linear, place: _mean(found, linear, place),
         f"Corrected: {found.correction.method}",
         tuple(_rows(found)),
-        tuple(dict.fromkeys((*found.correction.notes, *found.measured.notes))),
+        said,
+        tuple(note for note in said if not _dealt_with(note)),
+    )
+
+
+def _dealt_with(note: str) -> bool:
+    """Whether a note of a correction tells what it saw to itself, or how far its guesses agree."""
+    return note.endswith(("; taken off", "; evened out", "; restored layer by layer")) or note.startswith(
+        "the scene's statistics put the light apart"
     )
 
 

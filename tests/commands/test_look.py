@@ -69,6 +69,33 @@ def test_a_grey_picture_is_shown_as_it_is(place):
     assert "as it is" in done.output and "no colour to correct" in done.output
 
 
+def test_without_a_reference_those_of_the_kit_are_named(place):
+    done = CliRunner().invoke(group, ["look", str(place)])
+    assert done.exit_code == 2 and "The kit has slide." in done.output
+    assert "Missing option '--out'" in CliRunner().invoke(group, ["look", str(place), "slide"]).output
+
+
+def test_a_place_that_cannot_be_written_is_told_before_the_work(place, monkeypatch):
+    def working(*_):
+        raise AssertionError("the picture is read")
+
+    monkeypatch.setattr("palette.scheme.looked.look", working)
+    done = CliRunner().invoke(group, ["look", str(place), "slide", "--out", str(place / "nowhere" / "a.png")])
+    assert done.exit_code == 1 and "cannot be written" in done.output
+
+
+def test_only_what_asks_for_something_is_marked_as_a_problem(place):
+    # half of the sample is the neighbouring patch; stray light and levels read are no problems
+    text = (place / "kit.toml").read_text().replace("rect = [220, 220, 60, 60]", "rect = [220, 220, 160, 60]")
+    (place / "kit.toml").write_text(text)
+    done = CliRunner().invoke(group, ["look", str(place), "slide", "--out", str(place / "a.png")])
+    assert "  ! the sample of 'waist' holds more than one colour" in done.output
+    grey = text.replace('file = "slide.png"', 'file = "slide.png"\ntone = "grey"')
+    (place / "kit.toml").write_text(grey)
+    done = CliRunner().invoke(group, ["look", str(place), "slide", "--out", str(place / "a.png")])
+    assert "  · a grey picture" in done.output and "  · levels read" in done.output
+
+
 @pytest.mark.parametrize(
     ("reference", "out", "words"),
     [

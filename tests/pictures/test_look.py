@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from PIL import Image
@@ -86,6 +88,15 @@ def test_both_panels_are_drawn_and_marked(picture):
     assert panel[130, 140] == background
     other = sheet[top + 130, left + 600 + 24 + 140]
     assert abs(other - background) > 3
+
+
+def test_a_long_note_of_an_anchor_is_wrapped_not_cut(picture):
+    # fails when the row is as high with ninety words as with one
+    short, long = (
+        draw(look(picture, rows=(replace(look(picture).rows[0], note=note),))).size[1]
+        for note in ("left out", "left out " * 45)
+    )
+    assert long >= short + 60
 
 
 def test_a_dashed_outline_is_told_from_a_solid_one(picture):
