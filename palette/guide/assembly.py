@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
@@ -37,6 +38,7 @@ from palette.guide.content import (
     Step,
     Sure,
     Tone,
+    TonePaint,
     Verdict,
     Witness,
 )
@@ -46,13 +48,16 @@ from palette.guide.places import Outline, Place, figure_size, places
 from palette.kit.model import Part, Reference, StatedColour
 from palette.paints.swatches import Swatch, SwatchList
 from palette.scheme.model import Evidence, PartColour, Scheme
-from palette.scheme.words import BASIS, SHOWS, SURE, shows, sure
+from palette.scheme.words import BASIS, SHOWS, SURE, joined, shows, sure
 
 if TYPE_CHECKING:
     from palette.paints.mixing import Mix
 
 LIKELY = 6  # paints whose odds are printed
 
+_TAKEN = re.compile(r"“(.*)” taken as (.*?)\.?")
+_SAME_PAINT = re.compile(r"(the same paint as )(.*)(, and sharing its evidence.*)")
+_JOINT = re.compile(r", | and ")
 _UNSETTABLE = ("Cc", "Cf", "Cn", "Co", "Cs", "Zl", "Zp")  # Unicode categories
 
 
@@ -204,6 +209,7 @@ class _Assembly:
             tone_words=tone_words or standing.SHADE,
             cover_words=tidy(cover_words),
             paints=paints,
+            tone_paints=self._tone_paints({entry.paint.swatch for entry in paints}),
             ranges=self._ranges(),
             mixtures=self._mixtures(),
             cautions=standing.CAUTIONS,
@@ -315,6 +321,20 @@ class _Assembly:
                 self._paint(id), tuple(parts.get(id, ())), tuple(mixtures.get(id, ())), self._amount(id)
             )
             for id in dict.fromkeys([*parts, *mixtures])
+        ]
+        return tuple(sorted(entries, key=lambda e: (e.paint.range.casefold(), e.paint.name.casefold())))
+
+    def _tone_paints(self, listed: set[str]) -> tuple[TonePaint, ...]:
+        """Paints that shades and highlights take beyond those listed already."""
+        uses: dict[str, dict[str, list[int]]] = {}
+        for part in self.scheme.parts:
+            for tone in self.tones.get(part.part.id, ()):
+                for id in tone.swatches:
+                    if tidy(id) not in listed:
+                        uses.setdefault(id, {}).setdefault(tone.role, []).append(self.number[part.part.id])
+        entries = [
+            TonePaint(self._paint(id), ", ".join(f"{role} of {_numbers(n)}" for role, n in roles.items()))
+            for id, roles in uses.items()
         ]
         return tuple(sorted(entries, key=lambda e: (e.paint.range.casefold(), e.paint.name.casefold())))
 
@@ -604,6 +624,9 @@ class _Assembly:
             said: dict[str, list[int]] = {}
             for found in self.scheme.parts:
                 for note in (n for e in found.evidence if e.reference == source for n in e.notes):
+                    if _says_nothing(note):
+                        continue
+                    note = self._named(note)
                     said.setdefault(tidy(note), []).append(self.number[found.part.id])
             everyone = {n for about in said.values() for n in about}
             lines = tuple(
@@ -615,10 +638,32 @@ class _Assembly:
         for found in self.scheme.parts:
             if found.notes:
                 heading = f"{self.number[found.part.id]} {_name(found.part)}"
-                notes.append(Note(heading, tuple(_sentence(tidy(note)) for note in found.notes)))
+                notes.append(Note(heading, tuple(_sentence(tidy(self._named(note))) for note in found.notes)))
         if self.scheme.warnings:
-            notes.append(Note("The kit as a whole", tuple(_sentence(tidy(w)) for w in self.scheme.warnings)))
+            notes.append(
+                Note(
+                    "The kit as a whole", tuple(_sentence(tidy(self._named(w))) for w in self.scheme.warnings)
+                )
+            )
         return tuple(notes)
+
+    def _named(self, note: str) -> str:
+        """A note with the parts' names for their ids: in quotes, or after 'same paint as'."""
+        for found in self.scheme.parts:
+            id, name = found.part.id, f"“{_name(found.part)}”"
+            note = note.replace(f"'{id}'", name).replace(f"“{id}”", name)
+        same = _SAME_PAINT.match(note)
+        if same is None:
+            return note
+        names = {found.part.id: f"“{_name(found.part)}”" for found in self.scheme.parts}
+        ids = [word for word in _JOINT.split(same[2]) if word]
+        return same[1] + joined([names.get(id, id) for id in ids]) + same[3]
+
+
+def _says_nothing(note: str) -> bool:
+    """Whether a note says that words were taken as they stand: '“red” taken as red'."""
+    taken = _TAKEN.fullmatch(tidy(note))
+    return taken is not None and taken[1].casefold() == taken[2].casefold()
 
 
 def paint_detail(range: str, id: str, more: str = "") -> str:
@@ -720,9 +765,12 @@ def _sure_key() -> tuple[tuple[int, str, str], ...]:
 
 
 def _description(reference: Reference) -> str:
-    """'colour photograph, 1958'"""
+    """'colour photograph, 1958', 'object, in colour'"""
     tone = {"colour": "colour", "grey": "black-and-white"}[reference.tone]
-    kind = f"{tone} {reference.kind}"
+    if reference.kind == "object":
+        kind = f"object, in {tone.replace('-', ' ')}"
+    else:
+        kind = f"{tone} {reference.kind}"
     return kind if reference.year is None else f"{kind}, {reference.year}"
 
 

@@ -96,13 +96,13 @@ class Shelf:
             if len(mix.drops) > 1 and self._sold.issuperset(id for id, _ in mix.drops)
         ]
 
-    def made(self, lab: Array) -> list[Chosen]:
-        """Mixtures of two paints to hand."""
+    def made(self, lab: Array, count: int = _MIXES) -> list[Chosen]:
+        """Mixtures of two paints to hand: of the `count` nearest recipes."""
         from palette.paints.mixing import mixes
 
-        key = tuple(np.asarray(lab).tolist())
+        key = (*np.asarray(lab).tolist(), count)
         if key not in self._made:
-            found = mixes(lab, self.to_hand, max_paints=2, count=_MIXES) if len(self.to_hand) > 1 else []
+            found = mixes(lab, self.to_hand, max_paints=2, count=count) if len(self.to_hand) > 1 else []
             self._made[key] = self.mixtures(found)
         return self._made[key]
 

@@ -71,6 +71,7 @@ class Tone:
     role: str  # shade | highlight
     chip: Chip
     choice: Choice
+    swatches: tuple[str, ...] = ()  # the paints it takes
 
 
 @dataclass(frozen=True)
@@ -103,6 +104,14 @@ class PaintEntry:
     parts: tuple[int, ...]
     mixtures: tuple[str, ...]
     amount: str = ""
+
+
+@dataclass(frozen=True)
+class TonePaint:
+    """A paint that only shades and highlights take; `uses` in words: 'shade of 1 and 4'."""
+
+    paint: Paint
+    uses: str
 
 
 @dataclass(frozen=True)
@@ -262,6 +271,7 @@ class Guide:
     tone_words: str
     cover_words: str  # what coats and quantities rest on; '' where there are none
     paints: tuple[PaintEntry, ...]
+    tone_paints: tuple[TonePaint, ...]
     ranges: tuple[RangeTable, ...]
     mixtures: tuple[MixtureEntry, ...]
     cautions: tuple[tuple[str, str], ...]

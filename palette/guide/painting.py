@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
-
-import numpy as np
+from dataclasses import dataclass, replace
 
 from palette.colour.spaces import Array
 from palette.guide.assembly import chip, number, paint_detail, tidy
-from palette.guide.choosing import INFERRED, Chosen, Recipe
+from palette.guide.choosing import INFERRED, Chosen, Recipe, Shelf
 from palette.guide.content import Choice, Cover, Off, Tone
 from palette.kit.model import Kit
 from palette.paints.cover import ASSUMED, MOST, PRIMERS, RATE, UNSEEN, Coats, coats
@@ -19,6 +17,8 @@ from palette.paints.tones import highlight, shade
 from palette.scheme.model import Scheme
 from palette.scheme.words import joined, shows
 
+_NO_HELP = 6.0  # CIEDE2000: a tone further off than this is none; common practice, no source
+_MIXES = 30  # recipes that are weighed for a tone
 _SAVES = 2  # coats an undercoat must save to be worth its own
 
 
@@ -32,27 +32,36 @@ class Covering:
     amounts: Mapping[str, float]  # millilitres by swatch id
 
 
-def tones(scheme: Scheme, swatches: SwatchList) -> dict[str, tuple[Tone, ...]]:
-    """Shade and highlight of every part with a colour, with the nearest paint on sale, or a mixture where
-    that is no match and the mixture should come nearer."""
+def tones(scheme: Scheme, swatches: SwatchList, brush: Mapping[str, Chosen]) -> dict[str, tuple[Tone, ...]]:
+    """Shade and highlight of every part with a colour, chosen as base colours are; never the base's own paint
+    (`brush` has what the parts are painted with), and none where even the best would look like another kind
+    of colour."""
     kit = scheme.kit
-    on_sale = swatches.where([not s.retired for s in swatches.swatches])
-    found: dict[tuple[float, ...], tuple[Tone, ...]] = {}
+    shelf = Shelf(swatches, kit.tolerance)
+    names = {s.id: tidy(s.name) or tidy(s.id) for s in swatches.swatches}
+    ranges = {s.id: s.range for s in swatches.swatches}
+    found: dict[tuple[object, ...], tuple[Tone, ...]] = {}
     answers = {}
     for part in scheme.parts:
         if part.lab is None or part.part.finish == "metallic":
             continue
-        key = (*part.lab.tolist(), part.basis in INFERRED)
+        base = brush.get(part.part.id)
+        recipe = base.recipe if base is not None else ()
+        key = (*part.lab.tolist(), part.basis in INFERRED, recipe)
         if key not in found:
             neighbours = {
                 "shade": shade(part.lab, kit.shade, kit.tone_hue) if kit.shade else None,
                 "highlight": highlight(part.lab, kit.highlight, kit.tone_hue) if kit.highlight else None,
             }
-            found[key] = tuple(
-                Tone(role, chip(lab), _choice(lab, on_sale, kit, part.basis not in INFERRED))
-                for role, lab in neighbours.items()
-                if lab is not None
-            )
+            made = []
+            for role, lab in neighbours.items():
+                if lab is None:
+                    continue
+                chosen = _tone(lab, shelf, recipe, part.basis not in INFERRED, part.radius90 or 0.0)
+                choice = _choice(chosen, kit, names, ranges)
+                ids = tuple(id for id, _ in chosen.recipe) if chosen is not None else ()
+                made.append(Tone(role, chip(lab), choice, ids))
+            found[key] = tuple(made)
         if found[key]:
             answers[part.part.id] = found[key]
     return answers
@@ -73,24 +82,28 @@ def tone_words(kit: Kit) -> str:
     )
 
 
-def _choice(lab: Array, on_sale: SwatchList, kit: Kit, mix: bool) -> Choice:
-    if not len(on_sale):
-        return Choice("nothing", "–", "no paint in the kit’s lists")
-    indices, differences = on_sale.nearest(lab, 1)
-    paint, off = on_sale.swatches[int(indices[0])], float(differences[0])
-    if mix and off > kit.tolerance:
-        best = next(iter(mixes(lab, on_sale, max_paints=2, count=1)), None)
-        if best and len(best.drops) > 1 and np.hypot(best.difference, best.expected_error) < off:
-            names = {s.id: tidy(s.name) or tidy(s.id) for s in on_sale.swatches}
-            recipe = " + ".join(f"{count} {names[id]}" for id, count in best.drops)
-            return Choice("mixture", recipe, "mixed, in drops", _off(best.difference, kit))
-    return Choice(
-        "paint", tidy(paint.name) or tidy(paint.id), paint_detail(paint.range, paint.id), _off(off, kit)
-    )
+def _tone(lab: Array, shelf: Shelf, base: Recipe, mix: bool, unsure: float) -> Chosen | None:
+    own = [id for id, _ in base] if len(base) == 1 else []
+    candidates = shelf.nearest(lab, True, own) + shelf.nearest(lab, False, own)
+    if mix and not any(c.owned and c.miss <= shelf.tolerance for c in candidates):
+        if len(shelf.to_hand):
+            candidates += shelf.made(lab, _MIXES)
+        else:
+            candidates += shelf.mixtures(mixes(lab, shelf.on_sale, max_paints=2, count=_MIXES))
+    chosen = shelf.pick(candidates, unsure)
+    return chosen if chosen is not None and chosen.miss < _NO_HELP else None
 
 
-def _off(value: float, kit: Kit) -> Off:
-    return Off(number(value), shows(value), value <= kit.tolerance)
+def _choice(chosen: Chosen | None, kit: Kit, names: Mapping[str, str], ranges: Mapping[str, str]) -> Choice:
+    if chosen is None:
+        return Choice("nothing", "", "no paint near")
+    off = Off(number(chosen.difference), shows(chosen.miss), chosen.miss <= kit.tolerance)
+    if chosen.mix is not None:
+        off = replace(off, difference=f"{off.difference} ± {number(chosen.mix.expected_error)}")
+        recipe = " + ".join(f"{count} {names[id]}" for id, count in chosen.recipe)
+        return Choice("mixture", recipe, "mixed, in drops", off)
+    id = chosen.recipe[0][0]
+    return Choice("paint", names[id], paint_detail(ranges[id], id), off)
 
 
 def covering(swatches: SwatchList, brush: Mapping[str, Chosen], areas: Mapping[str, float]) -> Covering:

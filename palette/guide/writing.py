@@ -39,7 +39,7 @@ def write(kit: Kit, out: Path, paper: str, progress: Callable[[int, int], None] 
         areas=painted_areas,
         odds=odds,
         chosen=chosen,
-        tones=tones(painted, swatches),
+        tones=tones(painted, swatches, chosen),
         cover=cover.parts,
         scale_rule=scale_rule(found),
         tone_words=tone_words(kit),

@@ -221,3 +221,45 @@ def test_odds_that_name_a_paint_no_list_has_do_not_fail() -> None:
     scheme, swatches, pictures, _ = made(10)
     guide = assemble(scheme, swatches, pictures, odds={"part-9": Odds((10.0, 20.0), (("gone", 1.0),))})
     assert guide.inferred[0].likely[0].paint.name == "gone"
+
+
+def test_notes_name_parts_and_leave_out_what_says_nothing() -> None:
+    scheme, swatches, pictures, _ = made(2)
+    first, second = scheme.parts
+    notes = (
+        "weighed as lighter than 'part-2'",
+        "“bright red” taken as bright red",
+        "“rust” taken as dark red",
+    )
+    first = replace(
+        first,
+        evidence=(replace(first.evidence[0], notes=notes),),
+        notes=("the same paint as part-2, and sharing its evidence",),
+    )
+    guide = assemble(replace(scheme, parts=(first, replace(second, evidence=()))), swatches, pictures)
+    lines = [line for note in guide.notes for line in note.lines]
+    assert lines[:2] == ["Weighed as lighter than “Waist panels”.", "“rust” taken as dark red."]
+    assert "The same paint as “Waist panels”, and sharing its evidence." in lines
+
+
+def test_an_object_is_described_as_seen_in_colour() -> None:
+    scheme, swatches, pictures, _ = made(1)
+    references = (replace(scheme.kit.references[0], kind="object", year=2024),)
+    scheme = replace(scheme, kit=replace(scheme.kit, references=references))
+    assert assemble(scheme, swatches, pictures).references[0].description == "object, in colour, 2024"
+
+
+def test_paints_for_tones_alone_stand_in_a_list_of_their_own() -> None:
+    """Fails where a paint that only a shade takes is on no list, or one of the base's is listed twice."""
+    scheme, swatches, pictures, _ = made(2)
+    swatches = to_buy(swatches)
+    base = assemble(scheme, swatches, pictures).paints[0].paint.swatch
+    other = next(
+        id
+        for id in swatches.ids
+        if id not in {e.paint.swatch for e in assemble(scheme, swatches, pictures).paints}
+    )
+    colour = chip(np.array([15.0, 20.0, 4.0]))
+    tone = Tone("shade", colour, Choice("mixture", "x", ""), (base, other))
+    guide = assemble(scheme, swatches, pictures, tones={"part-1": [tone], "part-2": [tone]})
+    assert [(t.paint.swatch, t.uses) for t in guide.tone_paints] == [(other, "shade of 1 and 2")]

@@ -47,10 +47,11 @@ def test_tones_are_matched_like_any_colour() -> None:
             paint("base", (50.0, 0.0, 0.0)),
             paint("dark", (38.0, -0.4, -1.4)),
             paint("gone", (62.0, 0.4, 1.4), retired=True),
-            paint("white", (95.0, 0.0, 1.0)),
+            paint("white", (74.0, 0.0, 1.0)),
         )
     )
-    (found,) = tones(scheme_of(swatches, ("roof", (50.0, 0.0, 0.0))), swatches).values()
+    scheme = scheme_of(swatches, ("roof", (50.0, 0.0, 0.0)))
+    (found,) = tones(scheme, swatches, choose(scheme, swatches)).values()
     assert [(tone.role, tone.choice.kind) for tone in found] == [("shade", "paint"), ("highlight", "mixture")]
     assert found[0].choice.title == "dark" and "white" in found[1].choice.title
 
@@ -59,11 +60,20 @@ def test_tones_can_be_left_out() -> None:
     swatches = SwatchList((paint("a", (50.0, 0.0, 0.0)),))
     scheme = scheme_of(swatches, ("roof", (50.0, 0.0, 0.0)))
     none = replace(scheme, kit=replace(scheme.kit, shade=0.0, highlight=0.0))
-    assert tones(none, swatches) == {} and tone_words(none.kit) == ""
+    assert tones(none, swatches, choose(none, swatches)) == {} and tone_words(none.kit) == ""
     only = replace(scheme, kit=replace(scheme.kit, highlight=0.0, shade=15.0))
-    (found,) = tones(only, swatches).values()
+    (found,) = tones(only, swatches, choose(only, swatches)).values()
     assert [tone.role for tone in found] == ["shade"] and "15 L*" in tone_words(only.kit)
-    assert tones(scheme_of(swatches, ("rail", (50.0, 0.0, 0.0)), finish="metallic"), swatches) == {}
+    assert tones(scheme_of(swatches, ("rail", (50.0, 0.0, 0.0)), finish="metallic"), swatches, {}) == {}
+
+
+def test_a_tone_that_is_no_help_is_left_blank() -> None:
+    """Fails where a paint far off, or the base's own, is named for a tone."""
+    swatches = SwatchList((paint("base", (50.0, 0.0, 0.0)), paint("black", (12.0, 0.0, 0.0))))
+    scheme = scheme_of(swatches, ("roof", (50.0, 0.0, 0.0)))
+    (found,) = tones(scheme, swatches, choose(scheme, swatches)).values()
+    bright = found[1]
+    assert bright.choice.kind == "nothing" and bright.choice.detail == "no paint near" and not bright.swatches
 
 
 def test_quantities_add_up() -> None:
