@@ -11,7 +11,9 @@ clustering cuts that ray into several colours and takes their middles. Here inst
    into the other without an edge. Paint changes at an edge, shading changes slowly.
 4. What is brighter than the surface round it and on its way to white is a highlight, and no colour.
 5. The colour given is that of the lit surface: the bright end of its shading, found as the edge of the
-   distribution of light along its ray, so that neither the shaded half nor a few glints move it.
+   distribution of light along its ray, so that neither the shaded half nor a few glints move it. Beyond
+   what a fair share of the surface reaches it goes only where the shading is a smooth ramp.
+6. Where no count is told, colours are taken together that a painter would mix as one.
 
 The count is where merging on would join what paint keeps apart; a count told by the user stops it there.
 """
@@ -69,8 +71,11 @@ def clusters(pictures: Sequence[ArrayLike], count: int | None = None) -> Cluster
     """
     views = [_view(np.asarray(picture, dtype=np.float64)) for picture in pictures]
     seeds = _seeds(views)
-    groups, reason = _merged(seeds, count)
-    return _told(views, seeds, groups, reason)
+    group_of, itself = _merged(seeds, count)
+    alike = _alike(views, seeds, itself)
+    if count is None:
+        group_of = alike
+    return _told(views, seeds, group_of, _reason(group_of, itself, alike, count))
 
 
 @dataclass(frozen=True)
@@ -212,8 +217,8 @@ class _Groups:
     pixels: float
 
 
-def _merged(seeds: _Seeds, count: int | None) -> tuple[NDArray[np.intp], str]:
-    """Which group each seed belongs to, -1 for what is no colour, and why there are so many."""
+def _merged(seeds: _Seeds, count: int | None) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+    """Which group each seed belongs to, -1 for what is no colour: for the count, and for none told."""
     k = len(seeds.weight)
     luminance = seeds.linear @ _LUMINANCE
     groups = _Groups(
@@ -233,44 +238,98 @@ def _merged(seeds: _Seeds, count: int | None) -> tuple[NDArray[np.intp], str]:
     )
     have = [len(colours) for _, _, colours in stages]
     chosen = natural
-    if count is None:
-        while have[chosen] > _MOST and chosen + 1 < len(stages):
-            chosen += 1
-    else:
-        if have[natural] > count:
-            chosen = next((i for i in range(natural, len(stages)) if have[i] <= count), len(stages) - 1)
-        else:
-            while chosen > 0 and have[chosen] < count and stages[chosen][0] > _SAME:
-                chosen -= 1
-    _, of, colours = stages[chosen]
-    found = np.full(k, -1)
-    for number, group in enumerate(colours):
-        found[of == group] = number
-    return found, _reason(stages, natural, chosen, count)
+    if count is not None and have[natural] > count:
+        chosen = next((i for i in range(natural, len(stages)) if have[i] <= count), len(stages) - 1)
+    elif count is not None:
+        while chosen > 0 and have[chosen] < count and stages[chosen][0] > _SAME:
+            chosen -= 1
+    return _numbered(*stages[chosen][1:]), _numbered(*stages[natural][1:])
 
 
 _SAME = 1.0  # cost below which two clusters are one colour whatever the count told
 
 
+def _numbered(of: NDArray[np.intp], colours: list[int]) -> NDArray[np.intp]:
+    found = np.full(len(of), -1, dtype=np.intp)
+    for number, group in enumerate(colours):
+        found[of == group] = number
+    return found
+
+
 def _reason(
-    stages: list[tuple[float, NDArray[np.intp], list[int]]], natural: int, chosen: int, count: int | None
+    group_of: NDArray[np.intp], itself: NDArray[np.intp], alike: NDArray[np.intp], count: int | None
 ) -> str:
-    have = len(stages[chosen][2])
+    have, shown, mixed = (int(of.max()) + 1 for of in (group_of, itself, alike))
     colours = "1 colour" if have == 1 else f"{have} colours"
     if count is not None:
         if have < count:
             return f"{colours}: the picture has no more"
-        return f"{colours}, as asked; by itself the picture shows {len(stages[natural][2])}"
-    if chosen > natural:
-        return f"{colours}, the most that are given unasked; the picture has {len(stages[natural][2])}"
-    parts = [colours]
-    if natural + 1 < len(stages):
-        parts.append(f"the two nearest are still {stages[natural + 1][0]:.1f} apart after allowing for shade")
-    if natural > 0:
-        parts.append(
-            f"shades up to {max(c for c, _, _ in stages[: natural + 1]):.1f} apart were taken for one paint"
-        )
-    return f"{parts[0]}: {', '.join(parts[1:])}" if parts[1:] else colours
+        return f"{colours}, as asked; unasked it would be {mixed}"
+    if mixed == _MOST < shown:
+        return f"{colours}, the most that are given unasked: the nearest were taken together"
+    return f"{colours}: shades of one paint were taken together"
+
+
+def _alike(views: Sequence[_View], seeds: _Seeds, group_of: NDArray[np.intp]) -> NDArray[np.intp]:
+    """The groups with those taken together that a painter would mix as one.
+
+    The smallest goes first, into the nearest. In a photograph light of several colours falls on one
+    surface, so that its shades keep neither ratios nor edges; their colours in full light are yet near.
+    """
+    of = group_of.copy()
+    number = int(of.max()) + 1
+    labels = [np.where(seed >= 0, of[seed], -1).astype(np.int32) for seed in seeds.labels]
+    lab = np.array([_colour(views, labels, i) for i in range(number)])
+    weight = np.bincount(of[of >= 0], seeds.weight[of >= 0], number)
+    member = (of[:, None] == np.arange(number)).astype(float)
+    smooth, contact = member.T @ seeds.smooth @ member, member.T @ seeds.contact @ member
+    widest = _hues(lab)  # between any of what was taken together: chains of near colours lead far
+    alive = list(range(number))
+    while len(alive) > 1:
+        pair = np.ix_(alive, alive)
+        lit = lab[alive]
+        apart = difference(lit[:, None], lit[None])
+        hues = _hues(lit)
+        share = weight[alive]
+        length = np.sqrt(np.minimum.outer(share, share) * seeds.pixels)
+        flowing = (smooth[pair] > 0.35 * contact[pair]) & (contact[pair] > 0.3 * length)
+        chroma = np.hypot(lit[:, 1], lit[:, 2])
+        coloured = np.minimum.outer(chroma, chroma) > _GREY
+        steps = np.abs(np.subtract.outer(lit[:, 0], lit[:, 0]))
+        shades = flowing & coloured & (steps < _STEPS)
+        apart = np.where(shades, np.minimum(apart, _FLOWING_ALIKE * hues), apart)
+        # a small colour that stands out by its chroma was put there on purpose
+        vivid = (chroma > _VIVID)[:, None] & (chroma[:, None] > 1.25 * chroma) & np.less.outer(share, share)
+        # what is put off by 100 is joined only to keep to the most
+        apart = np.where(vivid | vivid.T, apart + 100, apart)
+        apart = np.where(widest[pair] > _WIDEST, apart + 100, apart)
+        np.fill_diagonal(apart, np.inf)
+        near = apart.min(axis=1)
+        if len(alive) > _MOST or near.min() < _ALIKE:
+            few = near < _ALIKE if near.min() < _ALIKE else near == near.min()
+            gone = min((i for i in range(len(alive)) if few[i]), key=lambda i: weight[alive[i]])
+        else:
+            break
+        keep, small = alive[int(np.argmin(apart[gone]))], alive[gone]
+        of[of == small] = keep
+        for own in labels:
+            own[own == small] = keep
+        weight[keep] += weight[small]
+        for table in (smooth, contact):
+            table[keep] += table[small]
+            table[:, keep] += table[:, small]
+            table[keep, keep] = 0
+        widest[keep] = widest[:, keep] = np.maximum(widest[keep], widest[small])
+        alive.remove(small)
+        lab[keep] = _colour(views, labels, keep)
+    return _numbered(of, alive)
+
+
+_ALIKE = 7.5  # CIEDE2000 in full light: a painter mixes one paint for both
+_FLOWING_ALIKE = 0.75  # of the difference of hue and chroma, where there is no edge between
+_WIDEST = 11.0  # CIEDE2000 of hue and chroma between any two colours taken together
+_VIVID = 30.0  # C* from which a smaller colour of a quarter more chroma stands out
+_STEPS = 25.0  # of L*, the most between shades that flow into one another
 
 
 def _costs(groups: _Groups, alive: NDArray[np.intp]) -> Array:
@@ -355,12 +414,7 @@ def _is_highlight(groups: _Groups, group: int, others: list[int]) -> bool:
 def _told(views: Sequence[_View], seeds: _Seeds, group_of: NDArray[np.intp], reason: str) -> Clusters:
     number = int(group_of.max()) + 1
     labels = [np.where(seed >= 0, group_of[seed], -1).astype(np.int32) for seed in seeds.labels]
-    lab = np.zeros((number, 3))
-    for i in range(number):
-        inside = [v.plain & (own == i) for v, own in zip(views, labels, strict=True)]
-        pixels = np.concatenate([v.linear[mask] for v, mask in zip(views, inside, strict=True)])
-        light = np.concatenate([_calmed(v.linear, mask) for v, mask in zip(views, inside, strict=True)])
-        lab[i] = linear_to_lab(_lit(pixels, light))
+    lab = np.array([_colour(views, labels, i) for i in range(number)])
     labels = [_filled(own, view.seen) for own, view in zip(labels, views, strict=True)]
     area = np.zeros(number)
     for own in labels:
@@ -372,6 +426,40 @@ def _told(views: Sequence[_View], seeds: _Seeds, group_of: NDArray[np.intp], rea
     return Clusters(
         colours, reason, tuple(np.where(own >= 0, place[own], -1).astype(np.int32) for own in labels)
     )
+
+
+def _hues(lab: Array) -> Array:
+    """CIEDE2000 between colours of one lightness (n, n): what hue and chroma alone make."""
+    level = lab.copy()
+    level[:, 0] = 50.0
+    return difference(level[:, None], level[None])
+
+
+def _colour(views: Sequence[_View], labels: Sequence[NDArray[np.int32]], number: int) -> Array:
+    """CIELAB of a surface in full light (3,)."""
+    inside = [v.plain & (own == number) for v, own in zip(views, labels, strict=True)]
+    pixels = np.concatenate([v.linear[mask] for v, mask in zip(views, inside, strict=True)])
+    lights = [_calmed(v.linear, mask) for v, mask in zip(views, inside, strict=True)]
+    ramps = [_ramp(light, mask) for light, mask in zip(lights, inside, strict=True)]
+    ramp = np.average(ramps, weights=[len(light) + 1e-9 for light in lights])
+    return linear_to_lab(_lit(pixels, np.concatenate(lights), bool(ramp >= _RAMP)))
+
+
+def _ramp(luminance: Array, inside: NDArray[np.bool_]) -> float:
+    """How much of the variance of light over a surface a smooth shading explains, 0..1.
+
+    The shading is of second degree in the place: a wall, a cylinder or a ball lit from somewhere is near
+    that, texture and folds are not.
+    """
+    rows, columns = np.nonzero(inside)
+    if len(rows) < 20:
+        return 0.0
+    step = max(1, len(rows) // 8000)
+    y, x = ((at[::step] - at.mean()) / (np.std(at) + 1e-9) for at in (rows, columns))
+    light = np.log(np.maximum(luminance[::step], 1e-6))
+    terms = np.stack([np.ones_like(x), x, y, x * x, x * y, y * y], axis=1)
+    fit = terms @ np.linalg.lstsq(terms, light, rcond=None)[0]
+    return float(1 - np.var(light - fit) / max(float(np.var(light)), 1e-12))
 
 
 def _calmed(linear: Array, inside: NDArray[np.bool_]) -> Array:
@@ -388,13 +476,15 @@ def _calmed(linear: Array, inside: NDArray[np.bool_]) -> Array:
     return np.asarray(gaussian_filter(luminance, _CALM, mode="constant")[here] / total[here])
 
 
-def _lit(pixels: Array, luminance: Array) -> Array:
+def _lit(pixels: Array, luminance: Array, ramp: bool) -> Array:
     """The linear light of a surface where it is fully lit, from its pixels (n, 3) and their luminance.
 
     Along the surface's ray the distribution of light ends at full light. A surface that is mostly lit has
     a peak there, and its middle is taken. Where only a side or a corner is fully lit the distribution
     thins out towards its end as some power of the distance; three quantiles give that power, and the end.
     Neither is moved by a few glints, which are paler than the surface or too few.
+    Texture and folds thin out as well, without an end: unless the shading is a smooth `ramp`, full light is
+    no more than a fair share of the surface reaches, and its ratios are those of the lighter part.
     """
     from scipy.ndimage import gaussian_filter1d
 
@@ -422,9 +512,14 @@ def _lit(pixels: Array, luminance: Array) -> Array:
         off = np.abs(ratios - usual).sum(axis=1)
         own = light[off <= 3 * np.median(off) + 1e-9]
         third, second, first = np.quantile(own, [1 - 16 * _TAIL, 1 - 4 * _TAIL, 1 - _TAIL])
-        power = np.clip((second - third) / max(first - second, 1e-6), 2.0, 4.0)
-        end = float(np.clip(first + (first - second) / (power - 1), end, end + _BEYOND))
+        if ramp:
+            power = np.clip((second - third) / max(first - second, 1e-6), 2.0, 4.0)
+            end = float(np.clip(first + (first - second) / (power - 1), end, end + _BEYOND))
     near = (light > end - 0.12) & (light < end + 0.03)
+    if not ramp:
+        half, fair = np.quantile(light, [0.5, _FAIR])
+        end = min(end, float(fair))
+        near = (light >= min(half, end - 0.12)) & (light < end + 0.03)
     if near.sum() < 10:
         near = light >= np.quantile(light, 0.7)
     mean = np.median(pixels[near] / np.maximum(pixels[near] @ _LUMINANCE, 1e-6)[:, None], axis=0)
@@ -437,3 +532,5 @@ _THIN = 0.35  # of the greatest density, beyond which a surface without a peak i
 _TAIL = 0.01  # of a surface: the first of three quantiles of light, each of four times as much as the last
 _BEYOND = 0.12  # of the logarithm of light, the most that the end may lie beyond the thinning
 _PEAK = 0.035  # a distribution narrower than this is a peak and no shading
+_RAMP = 0.9  # of the variance of light explained by its place, from which a shading is a smooth ramp
+_FAIR = 0.9  # of a surface without one: the rest of it is brighter than full light
