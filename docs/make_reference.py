@@ -401,6 +401,7 @@ ANSWERS: dict[str, dict[str, str]] = {
         "parts[].probability": "that the true difference is within the tolerance",
         "parts[].target_radius90": "how sure the target is",
         "parts[].measured_radius90": "how sure the measurement is",
+        "parts[].give_or_take": "how far off, that way, a perfect match could be read, 9 times in 10",
         "parts[].change": "what to change, in words; empty where it would not be seen",
         "parts[].notes[]": "on the measurement",
     },

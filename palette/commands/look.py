@@ -12,7 +12,9 @@ from palette.commands.answers import json_option, print_json, read_kit
 @click.command("look")
 @click.argument("kit", type=click.Path(path_type=Path))
 @click.argument("reference", required=False)
-@click.option("--out", type=click.Path(path_type=Path), metavar="FILE.png", help="The PNG to write.")
+@click.option(
+    "--out", type=click.Path(path_type=Path), metavar="FILE.png", help="The PNG to write (required)."
+)
 @json_option
 def command(kit: Path, reference: str | None, out: Path | None, as_json: bool) -> None:
     """Draw a reference of KIT as it is beside corrected, to see what the correction does.
