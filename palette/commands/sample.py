@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import click
 
 from palette.commands.answers import ListsCommand, json_option, print_json, swatches_option
+
+_PRINTED = 3  # paints of each colour, as on the sheet; the JSON has more
 
 
 def _count(ctx: click.Context, parameter: click.Parameter, value: str) -> int | None:
@@ -51,7 +54,7 @@ def command(
     """
     from palette.paints.swatches import SwatchList
     from palette.scheme.found import found_json
-    from palette.scheme.pictured import sample
+    from palette.scheme.pictured import FULL_LIGHT, sample
 
     swatches = SwatchList.read(*lists) if lists else None
     result = sample(images, count, swatches)
@@ -85,6 +88,7 @@ def command(
         click.echo(f"{view.file}  {view.width} × {view.height}  {view.profile}")
     click.echo(f"{result.reason}\n")
     for one in result.found:
-        print_found(one, swatches)
+        print_found(replace(one, paints=one.paints[:_PRINTED]), swatches)
+    click.echo(f"\n{FULL_LIGHT}")
     if sheet is not None:
-        click.echo(f"\nSheet written to {sheet}")
+        click.echo(f"Sheet written to {sheet}")

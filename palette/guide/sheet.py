@@ -7,7 +7,7 @@ import json
 from collections.abc import Sequence
 from importlib.resources import as_file, files
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Literal
+from typing import Any, Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,14 +15,13 @@ from numpy.typing import NDArray
 from palette.errors import InputError, Problem
 from palette.files import replace_whole
 from palette.scheme.found import Found
+from palette.scheme.pictured import FULL_LIGHT, View
 from palette.scheme.words import shows
-
-if TYPE_CHECKING:
-    from palette.scheme.pictured import View
 
 KINDS = (".png", ".pdf")
 PAINTS = 3  # of each colour; more would not be read
 _DOTS_PER_INCH = 144
+_MARK = 0.045  # of the longer side of a picture: the width of a number's disc on it
 _MOST_ROWS = 100  # of a PNG, which is one page
 
 
@@ -72,6 +71,7 @@ def _data(found: Sequence[Found], views: Sequence[View]) -> dict[str, Any]:
     return {
         "title": title,
         "subtitle": f"{count}, largest first" if views else count,
+        "light": FULL_LIGHT if views else "",
         "shares": bool(views),
         "paints": paints,
         "rows": [
@@ -122,13 +122,23 @@ def _png(view: View) -> bytes:
 
 
 def _marks(labels: NDArray[np.int32]) -> list[dict[str, Any]]:
-    """Where each colour's number goes: the middle of the roomiest place it has, as fractions."""
+    """Where each colour's number goes: the middle of the roomiest place it has, as fractions.
+
+    The smallest colours choose first, and no number goes onto another if its colour has room elsewhere.
+    """
     from scipy.ndimage import distance_transform_edt
 
-    marks = []
-    for number in np.unique(labels[labels >= 0]):
-        room = distance_transform_edt(np.pad(labels == number, 1))[1:-1, 1:-1]
+    marks: list[dict[str, Any]] = []
+    free = np.ones(labels.shape, dtype=bool)
+    y, x = np.ogrid[: labels.shape[0], : labels.shape[1]]
+    numbers, areas = np.unique(labels[labels >= 0], return_counts=True)
+    for number in numbers[np.argsort(areas, kind="stable")]:
+        own = labels == number
+        room = distance_transform_edt(np.pad(own, 1))[1:-1, 1:-1]
+        if (own & free).any():
+            room = np.where(free, room, 0)
         row, column = np.unravel_index(int(np.argmax(room)), room.shape)
+        free &= np.hypot(y - row, x - column) > _MARK * max(labels.shape)
         marks.append(
             {
                 "number": int(number) + 1,

@@ -284,6 +284,9 @@ def _alike(views: Sequence[_View], seeds: _Seeds, group_of: NDArray[np.intp]) ->
     member = (of[:, None] == np.arange(number)).astype(float)
     smooth, contact = member.T @ seeds.smooth @ member, member.T @ seeds.contact @ member
     widest = _hues(lab)  # between any of what was taken together: chains of near colours lead far
+    chroma = np.hypot(lab[:, 1], lab[:, 2])
+    vivid = (chroma > _VIVID)[:, None] & (chroma[:, None] > 1.25 * chroma) & np.less.outer(weight, weight)
+    widest[vivid | vivid.T] = np.inf  # a small colour that stands out by its chroma is there on purpose
     alive = list(range(number))
     while len(alive) > 1:
         pair = np.ix_(alive, alive)
@@ -298,10 +301,7 @@ def _alike(views: Sequence[_View], seeds: _Seeds, group_of: NDArray[np.intp]) ->
         steps = np.abs(np.subtract.outer(lit[:, 0], lit[:, 0]))
         shades = flowing & coloured & (steps < _STEPS)
         apart = np.where(shades, np.minimum(apart, _FLOWING_ALIKE * hues), apart)
-        # a small colour that stands out by its chroma was put there on purpose
-        vivid = (chroma > _VIVID)[:, None] & (chroma[:, None] > 1.25 * chroma) & np.less.outer(share, share)
         # what is put off by 100 is joined only to keep to the most
-        apart = np.where(vivid | vivid.T, apart + 100, apart)
         apart = np.where(widest[pair] > _WIDEST, apart + 100, apart)
         np.fill_diagonal(apart, np.inf)
         near = apart.min(axis=1)

@@ -18,6 +18,7 @@ from palette.scheme.found import Found, matched
 
 PIXELS = 1 << 17  # of a reduced picture: noise is averaged, and the surfaces of a subject are still there
 PAINTS = 5
+FULL_LIGHT = "Each colour is that of the surface in full light; most of its pixels are darker."
 
 
 @dataclass(frozen=True)
