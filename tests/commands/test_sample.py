@@ -57,3 +57,13 @@ def test_every_bad_picture_is_told(picture: str, tmp_path: Path) -> None:
 
 def test_a_wrong_count_is_status_2(picture: str) -> None:
     assert _run(picture, "--colours", "0")[0] == 2 == _run(picture, "--colours", "some")[0]
+
+
+def test_three_paints_are_printed_and_five_in_the_json(picture: str, tmp_path: Path) -> None:
+    (tmp_path / "bench.csv").write_text(
+        "id,name,hex\n" + "".join(f"P{i},Paint {i},#{i}{i}4040\n" for i in range(1, 8))
+    )
+    words = [picture, "--swatches", str(tmp_path / "bench.csv")]
+    out = _run(*words)[1]
+    assert out.count("Paint ") == 3 * 3 and "in full light; most of its pixels are darker" in out
+    assert [len(one["paints"]) for one in json.loads(_run(*words, "--json")[1])["colours"]] == [5, 5, 5]

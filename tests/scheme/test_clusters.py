@@ -1,6 +1,7 @@
 """Colours of pictures: one a surface in sun and shade, no highlights, the same every time."""
 
 import numpy as np
+from scipy.ndimage import gaussian_filter
 from sklearn.datasets import load_sample_image
 
 from palette.colour.difference import difference
@@ -97,3 +98,27 @@ def test_shares_of_made_pictures_are_those_of_the_areas() -> None:
     for seed in (9100, 9101):
         made = make_even(seed, "edge")
         assert share_errors(made, clusters([made.linear]).colours).max() < 0.01
+
+
+def test_full_light_is_no_more_than_a_fair_share_of_a_textured_surface_reaches() -> None:
+    # folds and texture have a long bright tail; following it to its end gave a colour that no pixel had
+    rng = np.random.default_rng(4)
+    field = gaussian_filter(rng.normal(0, 1, (300, 300)), 4)
+    light = lab_to_linear(np.array([50.0, 40, 40])) * np.exp(0.25 * field / field.std())[..., None]
+    (colour,) = clusters([light]).colours
+    lightness = linear_to_lab(light)[..., 0]
+    assert np.quantile(lightness, 0.7) < colour.lab[0] < np.quantile(lightness, 0.92)
+    np.testing.assert_allclose(np.arctan2(colour.lab[2], colour.lab[1]), np.pi / 4, atol=0.01)
+
+
+def test_near_colours_are_one_unless_asked_for_and_a_small_vivid_one_is_kept() -> None:
+    near = [[60.0, 20, 30], [64.0, 18, 25]]  # 4.1 apart
+    picture = _bands([*near, [35.0, 5, -35]], np.ones(160)).copy()
+    picture[5:20, 5:30] = lab_to_linear(
+        np.array([62.0, 28, 44])
+    )  # 5.7 from the first, but vivid
+    found = clusters([picture])
+    assert len(found.colours) == 3 and "shades of one paint" in found.reason
+    assert difference(np.array([c.lab for c in found.colours]), [62.0, 28, 44]).min() < 1
+    asked = clusters([picture], 4)
+    assert len(asked.colours) == 4 and "unasked it would be 3" in asked.reason
