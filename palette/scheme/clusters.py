@@ -327,7 +327,7 @@ def _alike(views: Sequence[_View], seeds: _Seeds, group_of: NDArray[np.intp]) ->
 
 _ALIKE = 7.5  # CIEDE2000 in full light: a painter mixes one paint for both
 _FLOWING_ALIKE = 0.75  # of the difference of hue and chroma, where there is no edge between
-_WIDEST = 11.0  # CIEDE2000 of hue and chroma between any two colours taken together
+_WIDEST = 9.6  # CIEDE2000 of hue and chroma between any two colours taken together
 _VIVID = 30.0  # C* from which a smaller colour of a quarter more chroma stands out
 _STEPS = 25.0  # of L*, the most between shades that flow into one another
 
@@ -532,5 +532,5 @@ _THIN = 0.35  # of the greatest density, beyond which a surface without a peak i
 _TAIL = 0.01  # of a surface: the first of three quantiles of light, each of four times as much as the last
 _BEYOND = 0.12  # of the logarithm of light, the most that the end may lie beyond the thinning
 _PEAK = 0.035  # a distribution narrower than this is a peak and no shading
-_RAMP = 0.9  # of the variance of light explained by its place, from which a shading is a smooth ramp
+_RAMP = 0.95  # of the variance of light explained by its place, from which a shading is a smooth ramp
 _FAIR = 0.9  # of a surface without one: the rest of it is brighter than full light
