@@ -19,7 +19,7 @@ from palette.commands.answers import json_option, print_json, read_kit
 def command(kit: Path, reference: str | None, out: Path | None, as_json: bool) -> None:
     """Draw a reference of KIT as it is beside corrected, to see what the correction does.
 
-    Anchors (solid outlines, A1, A2 …) and samples (dashed, with their part) are drawn on both; a table
+    Anchors (dashed outlines, A1, A2 …) and samples (solid, with their part) are drawn on both; a table
     gives each anchor's colour as stated and as corrected, the CIEDE2000 difference that remains, and the one
     it would have if the other anchors alone predicted it.
 

@@ -90,6 +90,10 @@ def command(
         raise InputError(Problem(", ".join(str(path) for path in lists), None, f"the list {what}", remedy))
     for id, said in notes(paints).items():
         click.echo(f"note: {id}: {said}", err=True)
+    others = paints.where([colour[0] != "swatch" or swatch.id != colour[1] for swatch in paints.swatches])
+    if 0 < len(others) < len(paints):  # to imitate a paint is not to use it
+        click.echo(f"note: {colour[1]}: it is the colour asked for, and is left out of the recipes", err=True)
+        paints = others
     found = [(one, mixes(one.lab, paints, max_paints, max_drops, count)) for one in wanted]
     if as_json:
         print_json({"schema": 1, "recipes": [_answer(one, recipes) for one, recipes in found]})

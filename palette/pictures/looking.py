@@ -34,7 +34,7 @@ _PLACES = 3  # … at so many places across and down
 
 @dataclass(frozen=True)
 class Mark:
-    """A region to draw: an anchor with a solid outline, a sample with a dashed one."""
+    """A region to draw: a sample with a solid outline, an anchor with a dashed one, as in the guide."""
 
     region: Region
     label: str
@@ -168,7 +168,7 @@ def _marked(panel: Image.Image, marks: Sequence[Mark], scale: float) -> Image.Im
     taken: list[_Box] = []
     for mark in marks:
         outline = _outline(mark.region, scale)
-        _stroke(pen, outline, mark.anchor)
+        _stroke(pen, outline, not mark.anchor)
         xs, ys = [x for x, _ in outline], [y for _, y in outline]
         boxes.append((min(xs), min(ys), max(xs), max(ys)))
     for mark, box in zip(marks, boxes, strict=True):

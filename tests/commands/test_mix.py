@@ -58,6 +58,13 @@ def test_only_paints_at_hand_unless_all_are_asked_for(bench: Path) -> None:
     assert all(drop["swatch"] not in ("R1", "G1", "M1") for drop in first())
 
 
+def test_a_paint_is_not_imitated_by_itself(bench: Path) -> None:
+    result = run("--swatch", "Y1", "--swatches", bench, "--json")
+    used = {drop["swatch"] for mix in json.loads(result.stdout)["recipes"][0]["mixes"] for drop in mix["drops"]}
+    assert used and "Y1" not in used
+    assert "Y1" in result.stderr
+
+
 def test_limits_reach_the_search(bench: Path) -> None:
     result = run("--lab", 50, -10, 10, "--swatches", bench, "--max-paints", 1, "--max-drops", 3, "--json")
     mixes = json.loads(result.stdout)["recipes"][0]["mixes"]
