@@ -60,7 +60,8 @@ def test_only_paints_at_hand_unless_all_are_asked_for(bench: Path) -> None:
 
 def test_a_paint_is_not_imitated_by_itself(bench: Path) -> None:
     result = run("--swatch", "Y1", "--swatches", bench, "--json")
-    used = {drop["swatch"] for mix in json.loads(result.stdout)["recipes"][0]["mixes"] for drop in mix["drops"]}
+    (recipe,) = json.loads(result.stdout)["recipes"]
+    used = {drop["swatch"] for mix in recipe["mixes"] for drop in mix["drops"]}
     assert used and "Y1" not in used
     assert "Y1" in result.stderr
 
