@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 import numpy as np
 
 from palette.colour.spaces import Array
 from palette.colour.spectra import FINE
 
-MEMBERS = 32
-STRAYS = 3
+MEMBERS = 36
 
 
 def even_normals(count: int, dimensions: int) -> Array:
@@ -42,19 +41,18 @@ def members(
     shape: Callable[[Array], Array],
     parameters: int,
     ripple: float = 0.08,
-    stray: Callable[[Array], Array] | None = None,
+    strays: Sequence[Array] = (),
 ) -> Array:
     """(m, 471): `shape` of standard normals (parameters,), each with a smooth ripple of its own.
 
     `ripple` is the standard deviation of the natural logarithm, correlated over about 40 nm: what the
-    parameters do not say of one emulsion against another. `stray` makes, of three normals, the few
-    members that the name may mean though they are unlike the rest; about one in twelve.
+    parameters do not say of one emulsion against another. `strays` are the few members that the name
+    may mean though they are unlike the rest: about one in ten, since an anchor in grey tells nothing of
+    the stock and only they keep a posterior honest where the stock is none of the class.
     """
     knots = np.arange(360.0, 761.0, 40.0)
     normals = even_normals(MEMBERS, parameters + len(knots))
     log = np.exp(-0.5 * ((FINE[:, None] - knots) / 32.0) ** 2)
     log /= np.sqrt((log**2).sum(axis=1, keepdims=True)) + 1e-12
     curves = [shape(row[:parameters]) * np.exp(ripple * log @ row[parameters:]) for row in normals]
-    if stray is not None:
-        curves += [stray(row) for row in even_normals(STRAYS, 3)]
-    return np.array(curves)
+    return np.array([*curves, *strays])

@@ -3,7 +3,7 @@
 import numpy as np
 
 from palette.colour.spaces import Array
-from palette.grey.family import cut, hump, members
+from palette.grey.family import cut, even_normals, hump, members
 from palette.grey.responses import Response
 
 
@@ -26,5 +26,5 @@ RESPONSE = Response(
     "blue-sensitive",
     "silver bromide and iodide undyed, nothing beyond about 500 nm: from memory",
     from_memory=True,
-    members=members(_member, 3, ripple=0.12, stray=_stray),
+    members=members(_member, 3, ripple=0.12, strays=[_stray(z) for z in even_normals(3, 3)]),
 )

@@ -3,7 +3,7 @@
 import numpy as np
 
 from palette.colour.spaces import Array
-from palette.grey.family import cut, hump, members
+from palette.grey.family import cut, even_normals, hump, members
 from palette.grey.responses import Response
 
 
@@ -24,5 +24,5 @@ RESPONSE = Response(
     "tubes differ from the eye and from each other (Wood, Research Department Report T-081, 1962); "
     "the curves from memory",
     from_memory=True,
-    members=members(_member, 4, ripple=0.15, stray=_stray),
+    members=members(_member, 4, ripple=0.15, strays=[_stray(z) for z in even_normals(3, 3)]),
 )

@@ -6,7 +6,7 @@ import numpy as np
 
 from palette.colour.spaces import Array
 from palette.colour.spectra import FINE
-from palette.grey.family import cut, hump, members
+from palette.grey.family import cut, even_normals, hump, members
 from palette.grey.responses import Response
 
 _TEXT = files("palette.grey.data").joinpath("panchromatic_negative.csv").read_text("utf-8")
@@ -27,16 +27,17 @@ def _member(z: Array) -> Array:
     return np.asarray(stretched * blue * red * (1 - cut(394.0, 3.0)))
 
 
-def _stray(z: Array) -> Array:
-    """Stocks and filters used together came near the eye's own curve, or evenly to all the spectrum."""
-    broad = hump(545.0 + 20.0 * z[0], 50.0 + 12.0 * z[1], 48.0 + 8.0 * z[2])
-    return np.asarray(broad + 0.15 * np.exp(z[1]) * SHEET / SHEET.max())
+def _eye(z: Array) -> Array:
+    """Filtered to the eye's own curve, or one green channel of something that saw in colours."""
+    return hump(545.0 + 12.0 * z[0], 38.0 * np.exp(0.15 * z[1]), 38.0 * np.exp(0.15 * z[2]))
 
+
+_BROAD = hump(545.0, 50.0, 48.0) + 0.15 * SHEET / SHEET.max()  # a stock and a filter that come near the eye
 
 RESPONSE = Response(
     "panchromatic",
     "panchromatic",
     "digitised from the maker's data sheet of a 250-speed (daylight) black-and-white camera negative, "
     "type 5222/7222; the spread of the class from that of a 400-speed negative and from memory",
-    members=members(_member, 4, ripple=0.05, stray=_stray),
+    members=members(_member, 4, ripple=0.05, strays=[*(_eye(z) for z in even_normals(4, 3)), _BROAD]),
 )
