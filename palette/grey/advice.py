@@ -82,7 +82,8 @@ def _information(log_signals: Array, weight: Array, owner: np.ndarray, noise: fl
 
     `log_signals` (r, m) under each member, `weight` (r,) of the rows, `owner` (r,) the surface of each.
     """
-    low, high = float(log_signals.min()) - 1.0, float(log_signals.max()) + 1.0
+    room = max(1.0, 5.0 * noise)  # what is blurred over one end must not come in at the other
+    low, high = float(log_signals.min()) - room, float(log_signals.max()) + room
     count = int(np.ceil((high - low) / _STEP))
     n, m = int(owner.max()) + 1, log_signals.shape[1]
     place = ((log_signals - low) / _STEP).astype(np.intp).clip(0, count - 1)

@@ -203,12 +203,23 @@ def _level_notes(view: View, level: Level) -> list[str]:
     return notes
 
 
+def lightness_odds(lightness: Array, weight: Array) -> tuple[Array, Array]:
+    """L* in steps of 0.25, and the probability that the surface is no lighter, both (g,).
+
+    Of surfaces at `lightness` (r,) with posterior `weight` (r,), each of which stands for those around it.
+    """
+    edges = np.arange(-10.0, 110.01, 0.25)
+    share, _ = np.histogram(lightness, edges, weights=weight)
+    away = np.arange(-20, 21) * 0.25 / _SMOOTH[0]
+    kernel = np.exp(-0.5 * away**2)
+    cumulative = np.cumsum(np.convolve(share, kernel, mode="same"))
+    return edges[1:], np.asarray(cumulative / cumulative[-1])
+
+
 def _interval(lightness: Array, weight: Array, share: float = 0.9) -> tuple[float, float]:
-    order = np.argsort(lightness)
-    spread = lightness[order]
-    cumulative = np.cumsum(weight[order]) - 0.5 * weight[order]
-    low, high = np.interp([(1 - share) / 2, (1 + share) / 2], cumulative, spread)
-    return float(low), float(high)
+    points, odds = lightness_odds(lightness, weight)
+    low, high = np.interp([(1 - share) / 2, (1 + share) / 2], odds, points)
+    return max(float(low), 0.0), min(float(high), 100.0)
 
 
 def _draw(lab: Array, weight: Array, count: int) -> Array:

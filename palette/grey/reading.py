@@ -179,9 +179,12 @@ def view(
         curve = measured.get(anchor.colour.swatch) if anchor.colour.swatch is not None else None
         anchors.append(AnchorLevel(name, level, lab, anchor.spread, None, curve))
     levels: dict[str, tuple[Level, ...]] = {}
-    for part, level in read.samples:
+    marked = {(a.colour.part, a.region) for a in reference.anchors}
+    for (part, level), sample in zip(read.samples, reference.samples, strict=True):
         key = paint.get(part, part)
         levels[key] = (*levels.get(key, ()), level)
+        if (part, sample.region) in marked:
+            continue  # one light fell on it: one anchor, not two
         if part in known and radius90(known[part].lab, known[part].covariance) < _VAGUE:
             anchors.append(_known_anchor(f"part {part!r}", level, known[part], key))
     return (

@@ -48,7 +48,7 @@ class Sight:
         if response.members is None:
             return cls(response, None)
         curves = response.members if filter is None else response.members * filter
-        if not np.all(curves.max(axis=1) > 0):
+        if np.any(curves.max(axis=1) < 1e-3 * response.members.max(axis=1)):
             raise ValueError("the filter lets nothing through that the response sees")
         if under is not None:
             return cls(response, weights(light(under), curves.T))

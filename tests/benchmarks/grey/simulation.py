@@ -20,6 +20,7 @@ import numpy as np
 from palette.colour.spaces import srgb_encode
 from palette.colour.spectra import FINE, NM, light, observer, reflectance_to_lab, weights
 from palette.grey import posterior, responses, surfaces, tone
+from palette.grey.inference import lightness_odds
 from palette.grey.lumas import luma_signal
 from palette.grey.responses import Response
 from palette.grey.tone import Level
@@ -220,8 +221,6 @@ def _trial(
         p = p / p.sum()
         order = np.argsort(-p)
         upto = float(np.cumsum(p[order])[np.flatnonzero(order == i)[0]])
-        wide = large.mean(density[split:])
-        by = np.argsort(large.lab[:, 0])
-        rank = np.interp(lab[i, 0], large.lab[by, 0], np.cumsum(wide[by]) / wide.sum())
+        rank = np.interp(lab[i, 0], *lightness_odds(large.lab[large.owner, 0], density[split:]))
         marks.append((float(np.log2(p[i] * len(p))), upto - float(p[i]), upto, float(rank)))
     return marks
