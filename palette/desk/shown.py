@@ -5,20 +5,26 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from palette.errors import InputError, Problem
 from palette.files import read_text
 from palette.guide.assembly import chip, number
+from palette.guide.choosing import expected_miss
 from palette.guide.places import Outline, Place, places
 from palette.kit.model import Kit, Polygon, Rect, Reference, Region
 from palette.scheme.model import PartColour
 from palette.scheme.words import BASIS, SURE, shows, sure
+
+if TYPE_CHECKING:
+    from palette.paints.mixing import Mix
 
 __all__ = [
     "Trouble",
     "chip",
     "drawn",
     "how_sure",
+    "mixture",
     "number",
     "numbers",
     "region_words",
@@ -70,6 +76,15 @@ def squares(radius90: float) -> int:
     """How sure a colour is, from five (firm) to one (open), as the guide shows it."""
     words = [word for _, word in SURE]
     return len(words) - words.index(sure(radius90))
+
+
+def mixture(colour: PartColour | None) -> Mix | None:
+    """The mixture to be expected nearest, as the guide weighs it, if nearer than the nearest paint."""
+    if colour is None or not colour.paints:
+        return None
+    nearer = [mix for mix in colour.mixes if len(mix.drops) > 1]
+    best = min(nearer, key=expected_miss, default=None)
+    return best if best is not None and expected_miss(best) < colour.paints[0].difference else None
 
 
 def how_sure(colour: PartColour) -> tuple[int, str, str]:

@@ -32,7 +32,7 @@ def register(app: Flask, desk: Desk) -> None:
             colour = found.get(part.id)
             chip = shown.chip(colour.lab, colour.covariance) if colour is not None else shown.chip(None)
             sure = shown.how_sure(colour) if colour is not None else (0, "not worked out", "")
-            rows.append((part, colour, chip, sure))
+            rows.append((part, colour, chip, sure, shown.mixture(colour)))
         return make_response(
             render_template(
                 "kit.html",
@@ -41,7 +41,7 @@ def register(app: Flask, desk: Desk) -> None:
                 standings=standings,
                 problems=problems,
                 warnings=[*map(str, kit.warnings), *(scheme.warnings if scheme is not None else ())],
-                conflicts=[(n, c) for n, (_, c, _, _) in enumerate(rows, 1) if c is not None and c.conflict],
+                conflicts=[(n, c) for n, (_, c, *_) in enumerate(rows, 1) if c is not None and c.conflict],
                 unnamed=_unnamed(kit),
                 choices={"finish": FINISHES, "kind": KINDS, "tone": TONES},
                 form=request.form,
