@@ -229,6 +229,12 @@ def test_every_command_shown_exists_with_its_options(page: Path) -> None:
         _parse(group, words, " ".join(words))
 
 
+def test_commands_are_found_on_the_pages_that_show_them() -> None:
+    # else the test above would pass whatever the pages say
+    counts = {page.name: sum(1 for _ in _commands_in(page)) for page in PAGES}
+    assert all(counts[name] >= 5 for name in ("README.md", "tutorial.md", "how-to.md")), counts
+
+
 def _parse(command: click.Command, words: list[str], shown: str) -> None:
     context = click.Context(command, info_name="palette", resilient_parsing=True)
     if isinstance(command, click.Group) and words and not words[0].startswith("-"):
