@@ -6,7 +6,9 @@ import pytest
 
 from palette.colour.difference import difference
 from palette.colour.notations import munsell_to_lab
+from palette.colour.notations.munsell import from_illuminant_c
 from palette.colour.spaces import lab_to_xyz
+from palette.colour.spectra import reflectance_to_lab, tristimulus
 
 
 @pytest.mark.parametrize("value", [1, 2.5, 5, 7, 9, 9.5])
@@ -18,6 +20,17 @@ def test_greys_have_the_luminance_of_astm_d1535(value: float) -> None:
     )
     assert lab_to_xyz(lab)[1] == pytest.approx(percent / 100, abs=2e-5)
     assert lab[1] == lab[2] == 0
+
+
+def test_what_the_step_from_illuminant_c_costs() -> None:
+    # CIE 224:2017, 99 samples: their true colours under D65 against those under C carried over
+    from colour.quality.cfi2017 import load_TCS_CIE2017
+
+    samples = load_TCS_CIE2017(colour.SpectralShape(380, 780, 5)).values[4:65:2].T  # 400…700 by 10
+    table, _ = tristimulus("C")
+    off = difference(from_illuminant_c(samples @ table), reflectance_to_lab(samples))
+    print(f"CAT16 from C to D65 on CIE 224's samples: {off.mean():.2f} in the mean, {off.max():.2f} at most")
+    assert off.mean() < 0.35 and off.max() < 0.75
 
 
 def test_renotation_colours() -> None:

@@ -3,7 +3,8 @@
 Sources: ASTM D1535 (value to luminance, interpolation between the renotation colours of Newhall,
 Nickerson & Judd 1943), as carried out by colour-science. The renotation is for CIE illuminant C; it
 is carried to D65 by the CAT16 transform (CIE 248:2022). Measured against the true colours of the
-CIE 224:2017 samples under both lights, that step costs 0.3 CIEDE2000 in the mean and 0.7 at most.
+CIE 224:2017 samples under both lights, that step costs 0.3 CIEDE2000 in the mean and 0.7 at most
+(tests/published/test_munsell.py prints it).
 """
 
 from __future__ import annotations
@@ -13,6 +14,7 @@ import warnings
 from functools import lru_cache
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from palette.colour.spaces import D65_XYZ, Array, xyz_to_lab
 
@@ -49,9 +51,18 @@ def _to_lab(text: str) -> Array:
     return _adapted(f"{hue:g}{letters} {level:g}/{chroma:g}")
 
 
-def _adapted(text: str) -> Array:
-    from colour import CCS_ILLUMINANTS, munsell_colour_to_xyY, xyY_to_XYZ
+def from_illuminant_c(xyz: ArrayLike) -> Array:
+    """XYZ (…, 3) under illuminant C, Y of the white = 1, to CIELAB D65 by the CAT16 transform."""
+    from colour import CCS_ILLUMINANTS
     from colour.adaptation import chromatic_adaptation_VonKries
+
+    x, y = CCS_ILLUMINANTS["CIE 1931 2 Degree Standard Observer"]["C"]
+    white = np.array([x / y, 1.0, (1 - x - y) / y])
+    return xyz_to_lab(chromatic_adaptation_VonKries(xyz, white, D65_XYZ, transform="CAT16"))
+
+
+def _adapted(text: str) -> Array:
+    from colour import munsell_colour_to_xyY, xyY_to_XYZ
 
     try:
         with warnings.catch_warnings():
@@ -62,10 +73,7 @@ def _adapted(text: str) -> Array:
             f"Munsell {text!r} lies outside the renotation colours; "
             "give a colour with a value from 1 to 9.9 and a chroma that exists there"
         ) from None
-    x, y = CCS_ILLUMINANTS["CIE 1931 2 Degree Standard Observer"]["C"]
-    white = np.array([x / y, 1.0, (1 - x - y) / y])
-    xyz = chromatic_adaptation_VonKries(xyY_to_XYZ(xyy), white, D65_XYZ, transform="CAT16")
-    lab = xyz_to_lab(xyz)
+    lab = from_illuminant_c(xyY_to_XYZ(xyy))
     if text.startswith("N"):
         lab[1:] = 0.0  # a grey is one exactly, whatever the arithmetic left
     return lab
