@@ -62,12 +62,12 @@ def command(
         for i, one in enumerate(found):
             if i:
                 click.echo()
-            print_found(one, swatches)
+            print_found(one)
         if sheet is not None:
             click.echo(f"\nSheet written to {sheet}")
 
 
-def print_found(found: Found, swatches: Any) -> None:
+def print_found(found: Found) -> None:
     """A colour and its paints for people: a chip where the terminal can, words and numbers in any case."""
     from palette.commands.chips import chip
     from palette.scheme.words import shows
@@ -77,10 +77,9 @@ def print_found(found: Found, swatches: Any) -> None:
     lab = "  ".join(f"{value:.1f}" for value in found.lab)
     click.echo(f"{chip(found.hex, 6)}{label}{share}{found.name}  {found.hex}  L*a*b* {lab}")
     widths = [max((len(text) for text in column), default=0) for column in zip(*_cells(found), strict=True)]
-    retired = {swatch.id for swatch in swatches.swatches if swatch.retired} if swatches else set()
     for paint, cells in zip(found.paints, _cells(found), strict=True):
         words = "  ".join(cell.ljust(width) for cell, width in zip(cells, widths, strict=True))
-        gone = "  (retired)" if paint.swatch in retired else ""
+        gone = "  (retired)" if paint.retired else ""
         click.echo(
             f"  {chip(found.paint_hex(paint))}{words}  {paint.difference:5.2f}  "
             f"{shows(paint.difference)}{gone}"

@@ -88,7 +88,7 @@ def command(
         click.echo(f"{view.file}  {view.width} × {view.height}  {view.profile}")
     click.echo(f"{result.reason}\n")
     for one in result.found:
-        print_found(replace(one, paints=one.paints[:_PRINTED]), swatches)
+        print_found(replace(one, paints=one.paints[:_PRINTED]))
     click.echo(f"\n{FULL_LIGHT}")
     if sheet is not None:
         click.echo(f"Sheet written to {sheet}")

@@ -88,7 +88,7 @@ def _data(found: Sequence[Found], views: Sequence[View]) -> dict[str, Any]:
                         "hex": one.paint_hex(paint),
                         "swatch": paint.swatch,
                         "name": paint.name,
-                        "range": paint.range,
+                        "range": ", ".join(filter(None, (paint.range, "retired" if paint.retired else ""))),
                         "difference": f"{paint.difference:.1f}",
                         "shows": shows(paint.difference),
                     }

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from palette.colour.spaces import Array
 from palette.paints.swatches import SwatchList
 from palette.scheme.model import PaintChoice
@@ -19,7 +21,11 @@ def paints_for(lab: Array | None, swatches: SwatchList, count: int = PAINTS) -> 
     """The `count` nearest paints, nearest first; none where there is no colour or no list."""
     if lab is None or len(swatches) == 0:
         return ()
-    indices, differences = swatches.nearest(lab, count)
+    return choices(swatches, *swatches.nearest(lab, count))
+
+
+def choices(swatches: SwatchList, indices: np.ndarray, differences: Array) -> tuple[PaintChoice, ...]:
+    """What `SwatchList.nearest` found for one colour, indices and differences (count,), as paints."""
     return tuple(
         PaintChoice(s.id, s.name, s.range, s.lab, float(d), s.retired)
         for s, d in zip((swatches.swatches[i] for i in indices), differences, strict=True)

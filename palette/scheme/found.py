@@ -13,6 +13,7 @@ from palette.colour.spaces import Array, lab_to_hex
 from palette.paints.asked import Asked
 from palette.paints.swatches import SwatchList
 from palette.scheme.answer import paint_json
+from palette.scheme.choose import choices
 from palette.scheme.model import PaintChoice
 
 
@@ -45,14 +46,7 @@ def matched(
     lab = np.array([one.lab for one in asked])
     paints: list[tuple[PaintChoice, ...]] = [()] * len(asked)
     if swatches is not None and len(swatches):
-        indices, differences = swatches.nearest(lab, count)
-        paints = [
-            tuple(
-                PaintChoice(s.id, s.name, s.range, s.lab, float(d))
-                for s, d in zip((swatches.swatches[i] for i in row), off, strict=True)
-            )
-            for row, off in zip(indices, differences, strict=True)
-        ]
+        paints = [choices(swatches, *each) for each in zip(*swatches.nearest(lab, count), strict=True)]
     return [
         Found(one.lab, words, chosen, one.id, None if shares is None else float(shares[i]))
         for i, (one, words, chosen) in enumerate(zip(asked, names(lab), paints, strict=True))

@@ -47,7 +47,6 @@ def register(app: Flask, desk: Desk) -> None:
                 swatches=swatches,
                 ids=[(swatch.id, swatch.name) for swatch in swatches.swatches],
                 names={swatch.id: swatch.name for swatch in swatches.swatches},
-                retired={swatch.id for swatch in swatches.swatches if swatch.retired},
                 text=text,
                 every=every,
                 most=most,
