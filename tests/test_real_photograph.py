@@ -1,4 +1,4 @@
-"""The main job on a photograph that nobody made for it: scikit-learn's china.jpg (its licence is in that package)."""
+"""The main job on a photograph that nobody made for it: scikit-learn's china.jpg (licence there)."""
 
 import json
 from pathlib import Path
