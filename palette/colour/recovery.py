@@ -190,14 +190,23 @@ def _settle(reflectance: Array, lab: Array) -> Array:
     """Remove what little error is left: a smooth addition in the weights' own directions, kept in 0..1."""
     table, _ = tristimulus("D65")
     goal = lab_to_reflectance_targets(lab)[:, None]
-    for _ in range(2):
-        room = reflectance * (1 - reflectance)
+    nearest, least = reflectance, np.full(reflectance.shape[:2], np.inf)
+    for _ in range(7):  # two will do, but for colours at the edge of what a surface can have
         missing = goal - reflectance @ table
-        gram = np.einsum("wa,nsw,wb->nsab", table, room, table, optimize=True)
+        miss = np.abs(missing).max(axis=-1)
+        nearer = miss < least  # past the edge a step can lead away
+        nearest, least = np.where(nearer[..., None], reflectance, nearest), np.minimum(miss, least)
+        unsettled = miss > 1e-9
+        if not unsettled.any():
+            break
+        found = reflectance[unsettled]
+        room = found * (1 - found)
+        gram = np.einsum("wa,nw,wb->nab", table, room, table, optimize=True)
         gram += 1e-12 * np.eye(3)
-        amount = np.linalg.solve(gram, missing[..., None])[..., 0]
-        reflectance = np.clip(reflectance + room * (amount @ table.T), 0.0, 1.0)
-    return np.asarray(reflectance)
+        amount = np.linalg.solve(gram, missing[unsettled][..., None])[..., 0]
+        reflectance = reflectance.copy()
+        reflectance[unsettled] = np.clip(found + room * (amount @ table.T), 0.0, 1.0)
+    return np.asarray(nearest)
 
 
 @cache
