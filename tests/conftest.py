@@ -9,3 +9,9 @@ os.environ["PALETTE_CACHE"] = ""
 
 # As the command does, and before NumPy is imported: small matrices are slower in threads.
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+
+from hypothesis import settings
+
+# The same examples every time, so that a pass is a pass; `--hypothesis-profile default` looks further afield.
+settings.register_profile("repeatable", derandomize=True)
+settings.load_profile("repeatable")
