@@ -174,17 +174,6 @@ def _casts(light: str | float | None, scene: Array | None) -> tuple[tuple[lights
     return tuple(lights.joined(cast, seen) for cast in casts), (told,)
 
 
-def _replace_marginal(belief: Belief, rows: Array, mean: Array, covariance: Array) -> Belief:
-    """The belief with the distribution of `rows` @ θ put to N(mean, covariance), all else following."""
-    spread = rows @ belief.covariance @ rows.T
-    pull = belief.covariance @ rows.T @ np.linalg.inv(spread)
-    return Belief(
-        belief.mean + pull @ (mean - rows @ belief.mean),
-        belief.covariance - pull @ (spread - covariance) @ pull.T,
-        belief.log_weight,
-    )
-
-
 def _beliefs(
     model: Model,
     given: _Anchors,
@@ -195,8 +184,10 @@ def _beliefs(
 ) -> list[tuple[Belief, ...]]:
     """The model's priors, in groups that are linearised together."""
     beliefs = model.beliefs(kind, year, int(given.known.sum()))
-    if not len(beliefs) or given.known.any():
-        return [(belief,) for belief in beliefs]
+    if not len(beliefs):
+        return []
+    if given.known.any():
+        return [beliefs]
     size = len(beliefs[0].mean)
     level = np.zeros((1, size))
     level[0, model.gain] = 1 / 3
@@ -208,7 +199,7 @@ def _beliefs(
         else:  # something near white is somewhere in most pictures
             bright = np.quantile(np.maximum(scene, 1e-4) @ [0.2126, 0.7152, 0.0722], 0.98)
             mean, variance = np.array([np.log(0.76 / bright)]), 0.4**2
-        out.append(_replace_marginal(belief, level, np.atleast_1d(mean), np.array([[variance]])))
+        out.append(belief.with_marginal(level, np.atleast_1d(mean), np.array([[variance]])))
     if not casts:
         return [tuple(out)]
     rows = np.zeros((2, size))
@@ -217,7 +208,7 @@ def _beliefs(
         (replace(turned, log_weight=turned.log_weight + float(np.log(cast.chance))),)
         for cast in casts
         for belief in out
-        for turned in [_replace_marginal(belief, rows, cast.mean, cast.covariance)]
+        for turned in [belief.with_marginal(rows, cast.mean, cast.covariance)]
     ]
 
 

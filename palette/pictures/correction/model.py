@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
+import numpy as np
+
 from palette.colour.spaces import Array
 
 
@@ -15,6 +17,17 @@ class Belief:
     mean: Array  # (p,)
     covariance: Array  # (p, p)
     log_weight: float
+
+    def with_marginal(self, rows: Array, mean: Array, covariance: Array) -> Belief:
+        """The belief with the distribution of `rows` (r, p) @ θ put to N(mean, covariance), all else
+        following."""
+        spread = rows @ self.covariance @ rows.T
+        pull = self.covariance @ rows.T @ np.linalg.inv(spread)
+        return Belief(
+            self.mean + pull @ (mean - rows @ self.mean),
+            self.covariance - pull @ (spread - covariance) @ pull.T,
+            self.log_weight,
+        )
 
 
 @dataclass(frozen=True)

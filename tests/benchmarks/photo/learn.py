@@ -6,6 +6,7 @@ Only the tuning half of surfaces, cameras, lights and tones is used. Seeded; tak
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
@@ -19,6 +20,9 @@ from tests.benchmarks.photo.pictures import TUNING, lab_of, make, surfaces
 
 OUT = Path(camera.__file__).with_name("prior.npz")
 SEED = 1931
+# The share of what is learnt of some cameras' matrices that holds of others': learnt on one of the tuning
+# half's three families of sensitivities and tried on the others, between 0.25 and all of it does best.
+TRANSFER = 0.5
 SCALE = np.geomspace(0.06, 0.85, 7)  # reflectances of a scale of greys
 
 
@@ -29,7 +33,7 @@ def weigher(lab: np.ndarray) -> np.ndarray:
 
 
 def dense(levels: np.ndarray, place: np.ndarray, lab: np.ndarray, mean, covariance, follow):
-    """The map of one picture, fitted on many surfaces: θ (18,), what is left (n, 3), which counted (n,)."""
+    """The map of one picture, fitted on many surfaces: θ (19,), what is left (n, 3), which counted (n,)."""
     linear = srgb_decode(levels)
     used = (levels > 2.5 / 255).all(axis=1) & (levels < 252.5 / 255).all(axis=1)
     if used.sum() < 40:
@@ -74,46 +78,77 @@ def pictures(count: int, rng: np.random.Generator):
         yield plain, np.rint(made.render(table, place) * 255) / 255, place, lab
 
 
-def even(plain: bool, count: int, seed: int) -> list[tuple[np.ndarray, np.ndarray, np.ndarray]]:
-    """Evenly lit warm pictures: gains by a scale of greys, balanced readings and truths of the rest."""
+@dataclass(frozen=True)
+class Lit:
+    """An evenly lit warm picture: linear light and CIELAB of surfaces, and of a scale of greys in it."""
+
+    light: np.ndarray
+    lab: np.ndarray
+    grey: np.ndarray
+    grey_lab: np.ndarray
+
+    def balanced(self, sensor: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """Log gains (3,) by the greys in the channels of `sensor`, and the surfaces' linear light then."""
+        want = lab_to_linear(self.grey_lab) @ sensor.T
+        gain = np.log(np.maximum(want / (self.grey @ sensor.T), 1e-6)).mean(axis=0)
+        return gain, (self.light @ sensor.T * np.exp(gain)) @ np.linalg.inv(sensor).T
+
+
+def even(plain: bool, count: int, seed: int) -> list[Lit]:
     table = surfaces(TUNING)
     lab = lab_of(table)
     # other greys would only hold the matrix where its rows hold it already
     table = np.concatenate([table[np.hypot(lab[:, 1], lab[:, 2]) > 15], SCALE[:, None] * np.ones(61)])
-    lab, out = lab_of(table), []
+    lab, out, count_ = lab_of(table), [], len(SCALE)
     for i in range(count):
         made = make(TUNING, np.random.default_rng([seed, i]), True, plain)
         linear = srgb_decode(np.rint(made.render(table, np.full((len(table), 2), 0.5)) * 255) / 255)
         used = ((linear > 0.0007) & (linear < 0.97)).all(axis=1)
-        if used[-len(SCALE) :].all() and used.sum() > 10 + len(SCALE):
-            want = lab_to_linear(lab[-len(SCALE) :]) @ camera.SENSOR.T
-            tone = np.zeros(3) if plain else tone_of(linear[-len(SCALE) :], lab[-len(SCALE) :])
-            toned = camera.untone(linear, tone)
-            scale = toned[-len(SCALE) :] @ camera.SENSOR.T
-            gain = np.log(want / scale).mean(axis=0)
-            balanced = (toned @ camera.SENSOR.T * np.exp(gain)) @ np.linalg.inv(camera.SENSOR).T
-            kept = used[: -len(SCALE)]
-            out.append((gain, balanced[: -len(SCALE)][kept], lab[: -len(SCALE)][kept]))
+        if used[-count_:].all() and used.sum() > 10 + count_:
+            tone = np.zeros(4) if plain else tone_of(linear[-count_:], lab[-count_:])
+            toned, kept = camera.untone(linear, tone), used[:-count_]
+            out.append(Lit(toned[:-count_][kept], lab[:-count_][kept], toned[-count_:], lab[-count_:]))
     return out
 
 
+def channels(pictures: list[Lit]) -> np.ndarray:
+    """The channels (3, 3) in which gains alone do best for saturated colours, by the mean square root of
+    CIEDE2000: camera.SENSOR."""
+
+    def table(p: np.ndarray) -> np.ndarray:
+        out = np.eye(3)
+        for entry, (row, column) in zip(p, camera.OFF, strict=True):
+            out[row, column] = entry
+            out[row, row] -= entry
+        return out
+
+    def cost(p: np.ndarray) -> float:
+        sensor = table(p)
+        off = [difference(linear_to_lab(one.balanced(sensor)[1]), one.lab) for one in pictures]
+        return float(np.mean([np.sqrt(one + 0.2).mean() for one in off]))
+
+    start = [camera.SENSOR[place] for place in camera.OFF]
+    return table(minimize(cost, start, method="L-BFGS-B", options={"maxiter": 20, "eps": 1e-3}).x)
+
+
 def tone_of(greys: np.ndarray, lab: np.ndarray) -> np.ndarray:
-    """The tone (3,) that makes a grey scale's readings (n, 3) proportional to its truths, drawn to none."""
+    """The tone (4,) that makes a grey scale's readings (n, 3) proportional to its truths, drawn to none."""
 
     def left(tone: np.ndarray) -> np.ndarray:
         light = camera.untone(greys, tone)
         made = linear_to_lab(light / light[len(light) // 2] * lab_to_linear(lab[len(lab) // 2]))
         return np.concatenate([made[:, 0] - lab[:, 0], 0.5 * tone])
 
-    return least_squares(left, np.zeros(3)).x
+    return least_squares(left, np.zeros(4)).x
 
 
-def expect(pictures: list[tuple[np.ndarray, np.ndarray, np.ndarray]]) -> np.ndarray:
+def expect(pictures: list[Lit]) -> np.ndarray:
     """How the matrix should be expected to follow the gains (6, 6): as is best for saturated colours, by the
     mean square root of CIEDE2000. Squares of the gains add nothing on held-back surfaces and stay out."""
-    place = np.concatenate([np.full(len(lab), i) for i, (_, _, lab) in enumerate(pictures)])
-    gains = np.array([gain for gain, _, _ in pictures])
-    balanced, lab = (np.concatenate([one[k] for one in pictures]) for k in (1, 2))
+    place = np.concatenate([np.full(len(one.lab), i) for i, one in enumerate(pictures)])
+    lab = np.concatenate([one.lab for one in pictures])
+    both = [one.balanced(camera.SENSOR) for one in pictures]
+    gains, balanced = np.array([gain for gain, _ in both]), np.concatenate([light for _, light in both])
 
     def table(p: np.ndarray) -> np.ndarray:
         out = np.zeros((6, 6))
@@ -135,11 +170,12 @@ def expect(pictures: list[tuple[np.ndarray, np.ndarray, np.ndarray]]) -> np.ndar
 def main(count: int = 1000) -> None:
     rng = np.random.default_rng(SEED)
     shots = list(pictures(count, rng))
-    wide = np.diag([0.3, 0.5, 0.5, 0.2, 0.2, 0.3, 1, 1, 1, 0.02, 0.02, 0.02, *[0.25] * 6]) ** 2
+    wide = np.diag([0.3, 0.3, 0.3, 0.3, 0.2, 0.2, 0.3, 1, 1, 1, 0.02, 0.02, 0.02, *[0.25] * 6]) ** 2
     narrow = wide.copy()
-    narrow[camera.TONE, camera.TONE] = np.eye(3) * 0.01**2
+    narrow[camera.TONE, camera.TONE] = np.eye(4) * 0.01**2
     means, covariances = np.zeros((2, camera.SIZE)), np.array([narrow, wide])
-    follow = np.array([expect(even(plain, 300, SEED)) for plain in (True, False)])
+    print("channels", channels(even(True, 120, SEED)).round(3).tolist())
+    follow = TRANSFER * np.array([expect(even(plain, 300, SEED)) for plain in (True, False)])
     print("matrix follows", follow[:, :, :3].round(3).tolist())
     for turn in range(3):
         found = [
@@ -162,7 +198,9 @@ def main(count: int = 1000) -> None:
             print(turn, look, len(own), "rms", np.quantile(rms[looks == look], [0.1, 0.5, 0.9]).round(2))
             print("  mean", means[look].round(3), "\n  sd  ", np.sqrt(np.diag(covariances[look])).round(3))
     # what the matrix is expected to be follows the gains by `expect`; the rest of it goes with nothing else
-    own = covariances[:, camera.MATRIX, camera.MATRIX].copy()
+    # Half of its variance is what one picture's surfaces stray by together, which `stray` has already: the
+    # tuning half's unseen surfaces are best foretold without it.
+    own = covariances[:, camera.MATRIX, camera.MATRIX] / 2
     covariances[:, camera.MATRIX, :] = 0
     covariances[:, :, camera.MATRIX] = 0
     covariances[:, camera.MATRIX, camera.MATRIX] = own
@@ -170,6 +208,9 @@ def main(count: int = 1000) -> None:
     covariances[:, camera.FALL, :] = 0
     covariances[:, :, camera.FALL] = 0
     covariances[:, camera.FALL, camera.FALL] = np.diag([0.15, 0.15, 0.2]) ** 2
+    # renderers' tones are more various than the bench's
+    covariances[1, camera.TONE] *= np.sqrt(2)
+    covariances[1, :, camera.TONE] *= np.sqrt(2)
     # what is left over, as shares of lightness, chroma and hue
     rows = []
     for _, left, lab in found:
@@ -189,7 +230,7 @@ def main(count: int = 1000) -> None:
         follow=follow,
         stray=np.array([[0.34, 0.30, 0.007], [0.95, 2.3, 0.061], [0.86, 1.8, 0.055]]),
         reach=np.array([45.0, 10.3, 0.76]),
-        spread=np.array([0.20, 0.40]),
+        spread=np.array([0.10, 0.20]),
     )
 
 

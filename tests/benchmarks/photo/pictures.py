@@ -4,7 +4,8 @@ What is published (all by way of colour-science): the 24-patch chart's reflectan
 average of 30 charts; ISO 17321-1), CES-99 (CIE 224:2017), the 190 training reflectances and the Canon
 5D Mark II sensitivities of the Academy's rawtoaces, Nikon D5100 and Sigma SD Merrill (Darrodi et al. 2015),
 CIE 15 and ISO 7589 illuminants, NIST and lighting-industry lamp spectra.
-What is invented: how far a camera's balance follows the light, exposure, tone, saturation, flare, how evenly
+What is invented: sensitivities like the tuning camera's (warped, made of bells, or nearer to the colour
+matching functions), how far a camera's balance follows the light, exposure, tone, saturation, flare, how evenly
 the light falls, noise. Two halves that share no surface, camera or named light, and use different formulas
 for the tone: `half="tuning"` for learning the prior, `half="held back"` for the figures.
 """
@@ -119,7 +120,12 @@ def _camera(half: str, rng: np.random.Generator) -> np.ndarray:
     if half == HELD:
         return cameras[str(rng.choice(["Canon", "RICD", "Sigma"], p=[0.6, 0.3, 0.1]))]
     base = cameras["Nikon"]
-    if rng.random() < 0.3:
+    kind = rng.random()
+    if kind < 0.3:  # nearer to what the eye sees: towards the colour matching functions' nearest combination
+        eye = _published()["observer"]["cmf"]
+        near = eye @ np.linalg.lstsq(eye, base, rcond=None)[0]
+        base = np.maximum(base + rng.random() * (near - base), 0)
+    elif kind < 0.5:
         peaks, widths = (
             np.array([600, 535, 455]) + rng.normal(0, 8, 3),
             (32, 40, 28) * np.exp(rng.normal(0, 0.15, 3)),
@@ -137,6 +143,13 @@ def _camera(half: str, rng: np.random.Generator) -> np.ndarray:
     return moved @ leak.T * (1 + rng.normal(0, 0.02, moved.shape))
 
 
+def _hable(x):
+    return (x * (0.15 * x + 0.05) + 0.004) / (x * (0.15 * x + 0.5) + 0.06) - 0.02 / 0.3
+
+
+_OPERATORS = (lambda x: x * (1 + x / 16) / (1 + x), _hable, np.tanh)
+
+
 def _straight(v):
     return srgb_encode(np.clip(v, 0, 1))
 
@@ -146,6 +159,14 @@ def _tone(half: str, rng: np.random.Generator):
     kind = rng.random()
     if kind < 0.15:
         return _straight
+    if half == TUNING and kind < 0.5:  # a tone operator's: Reinhard et al. 2002, Hable 2010 or a tanh
+        white, power = rng.uniform(0.8, 4.0), np.exp(rng.normal(0, 0.12))
+        operator = _OPERATORS[rng.integers(len(_OPERATORS))]
+
+        def operated(v):
+            return np.clip(operator(np.clip(v, 0, 1) * white) / operator(white), 0, 1) ** (power / 2.2)
+
+        return operated
     if half == TUNING:
         power, bend = np.exp(rng.normal(0, 0.12)), rng.normal(0.25, 0.3)
         shoulder = rng.uniform(0, 0.6) if rng.random() < 0.6 else 0.0

@@ -22,7 +22,7 @@ BEYOND = (
 
 
 def undo(theta: Array, linear: Array, place: Array) -> Array:
-    """Parameters (…, 21), readings (n, 3) at places (n, 2) -> linear light under D65 (…, n, 3)."""
+    """Parameters (…, 22), readings (n, 3) at places (n, 2) -> linear light under D65 (…, n, 3)."""
     power = np.exp(np.clip(theta[..., None, POWER], -1.5, 2.0))
     restored = np.maximum(np.abs(linear), 1e-5) ** power
     return camera.undo_straight(theta[..., : camera.SIZE], np.copysign(restored, linear), place)

@@ -18,7 +18,7 @@ def undo(theta: Array, linear: Array, place: Array) -> Array:
 
 def beliefs(kind: str, year: int | None, anchors: int) -> tuple[Belief, ...]:
     """Any picture may have a look."""
-    return (camera.belief(camera.LOOK),)
+    return camera.veiled(camera.belief(camera.LOOK))
 
 
 MODEL = Model("camera with a look", undo, camera.GAIN, camera.FALL, beliefs, camera.says)
