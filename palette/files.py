@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import errno
 import os
+import re
 import tempfile
 from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
@@ -74,9 +75,40 @@ def decode(raw: bytes, path: Path) -> str:
         return raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         line = raw[: error.start].count(b"\n") + 1
-        raise InputError(
-            Problem(file, line, f"is not UTF-8 (byte 0x{raw[error.start]:02x})", "save it again as UTF-8")
-        ) from error
+        what = f"is not UTF-8 (byte 0x{raw[error.start]:02x})"
+        if likely := _likely(raw, error.start):
+            what = f"is not UTF-8 but probably {likely}"
+        remedy = "save it again as UTF-8"
+        if path.suffix.lower() == ".csv":
+            remedy += ", the encoding to choose where a spreadsheet saves or exports a CSV"
+        raise InputError(Problem(file, line, what, remedy)) from error
+
+
+_NARROW = {"cp1252": "Windows-1252 (also called ANSI or Latin-1)", "mac_roman": "Mac Roman"}
+_SIGNS = set("£€¥§°±²³µ·×¼½¾–—‘’“”…«»©®™Øø\u00a0")  # letters or not, these stand by themselves too
+
+
+def _likely(raw: bytes, at: int) -> str:
+    """The encoding of one byte a letter that a text is probably in, and how it reads at `at`; '' where none
+    reads well: words then are ASCII letters with a few others among them, small ones within a word."""
+    best, found = 0.5, ""
+    for encoding, name in _NARROW.items():
+        text = raw.decode(encoding, errors="replace")
+        words = [word for word in re.findall(r"[^\W\d_]+|[^\x00-\x7f]", text) if not word.isascii()]
+        good = sum(
+            word in _SIGNS or (re.search("[A-Za-z]", word) is not None and word in _cased(word))
+            for word in words
+        )
+        if good / len(words) > best:
+            before, after = (half.decode(encoding, errors="replace") for half in (raw[:at], raw[at:]))
+            begun = re.findall(r"\w*$", before)[0]
+            shown = begun + (re.findall(r"^\w+", after) or [after[0]])[0]
+            best, found = good / len(words), f"{name}: it reads {shown!r} there"
+    return found
+
+
+def _cased(word: str) -> tuple[str, str, str]:
+    return word.lower(), word.upper(), word[0] + word[1:].lower()
 
 
 def read_text(path: Path) -> str:

@@ -104,6 +104,10 @@ def test_a_folder_where_a_file_is(tmp_path: Path) -> None:
         ("a,b".encode("utf-32"), ":1: is written in UTF-32"),
         (b"a\nb\0c\n", ":2: is no text"),
         ("a\nb\nä".encode("latin-1"), ":3: is not UTF-8 .byte 0xe4"),
+        ("a\nCafé crème, ½ £3".encode("cp1252"), ":2: is not UTF-8 but probably Windows-1252 .*'Café'"),
+        ("a\nCafé crème".encode("mac_roman"), ":2: is not UTF-8 but probably Mac Roman.*'Café'"),
+        ("a\nКрасный".encode("cp1251"), ":2: is not UTF-8 .byte"),
+        ("a\n赤い色".encode("cp932"), ":2: is not UTF-8 .byte"),
     ],
 )
 def test_texts_that_are_none(tmp_path: Path, raw: bytes, said: str) -> None:

@@ -90,7 +90,7 @@ def parse_cgats(text: str, file: str) -> Table:
     """The data sets of a text, as a table with palette's column names.
 
     Raises:
-        InputError: no data format, or no column to tell the samples apart by.
+        InputError: no data format, no colour, or no column to tell the samples apart by.
     """
     export = _Export(file)
     section = ""
@@ -177,7 +177,7 @@ def _as_table(export: _Export) -> Table:
     _to_d65(table, export.light, export.ten_degrees)
     if not any(name in columns for name in (*_LAB, "hex")) and not export.problems:
         what = "there are no LAB, XYZ or spectral columns"
-        export.problem(at_line, what, "export one of these too")
+        raise InputError(Problem(export.file, at_line, what, "export one of these too"))
     return table
 
 

@@ -69,8 +69,8 @@ class _Reader:
     def __init__(self, table: Table) -> None:
         self.table = table
         self.problems = list(table.problems)
-        self.ids = table.column("id") or []
         self.n = len(table.rows)
+        self.ids = self.words("id")
 
     def problem(self, row: int, what: str, remedy: str) -> None:
         id = self.ids[row]
@@ -232,11 +232,11 @@ class _Reader:
 def columns(table: Table) -> Columns:
     """Read the cells of a table; bad ones become problems and count as blank."""
     reader = _Reader(table)
-    names = table.column("name") or []
+    names = reader.words("name")
     for row, (id, name) in enumerate(zip(reader.ids, names, strict=True)):
-        if not id:
+        if not id and "id" in table.columns:
             reader.problem(row, "the row has no id", "give every paint an id of its own")
-        if not name:
+        if not name and "name" in table.columns:
             reader.problem(row, "the row has no name", "give every paint a name")
     given_lab = reader.lab(("lab_l", "lab_a", "lab_b"))
     hex_lab = reader.hex()

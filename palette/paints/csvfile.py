@@ -87,10 +87,11 @@ def _is_header(cells: list[str]) -> bool:
 def read_csv(path: Path, required: tuple[str, ...]) -> Table:
     """Read a delimited text with a header row that names the `required` columns.
 
-    Rows that are too long become problems of the table.
+    Rows that are too long, a column named twice, and a required one that is missing beside others that are
+    there become problems of the table, so that what else is wrong is found too.
 
     Raises:
-        InputError: no such text, no header, a required column missing or named twice, or broken quotes.
+        InputError: no such text, no header, or broken quotes.
     """
     return parse_csv(read_text(path), str(path), required)
 
@@ -101,12 +102,13 @@ def parse_csv(text: str, file: str, required: tuple[str, ...]) -> Table:
     if header is None:
         raise InputError(_broken(text, file, delimiter))
     names = [plain(cell) for cell in header.cells]
-    problems = _header_problems(names, required, file, header)
-    if problems:
-        raise InputError.of(problems)
+    if not set(required).intersection(names):
+        what = f"the first row names no column {' or '.join(required)}"
+        remedy = f"put a header row on top, such as {','.join(required)},hex"
+        raise InputError(Problem(file, header.first, what, remedy))
     columns = {name: i for i, name in enumerate(names) if name}
     width = len(names)
-    table = Table(file, columns, [], [], header.first)
+    table = Table(file, columns, [], [], header.first, _header_problems(names, required, file, header))
     try:
         for record in records(text, delimiter):
             if record.first <= header.last:
@@ -128,15 +130,10 @@ def parse_csv(text: str, file: str, required: tuple[str, ...]) -> Table:
 
 
 def _header_problems(names: list[str], required: tuple[str, ...], file: str, header: Record) -> list[Problem]:
-    missing = [name for name in required if name not in names]
-    if len(missing) == len(required):
-        what = f"the first row names no column {' or '.join(required)}"
-        return [
-            Problem(file, header.first, what, f"put a header row on top, such as {','.join(required)},hex")
-        ]
     problems = [
         Problem(file, header.first, f"the header has no column {name!r}", "add it, and fill it for every row")
-        for name in missing
+        for name in required
+        if name not in names
     ]
     for name in dict.fromkeys(n for n in names if n and names.count(n) > 1):
         what = f"the header names column {name!r} twice"

@@ -50,10 +50,14 @@ def load(paths: Sequence[Path]) -> tuple[list[Columns], list[Problem]]:
         problems.extend(sorted([*found.problems, *twice], key=lambda problem: problem.line or 0))
         if not found.table.rows:
             problems.append(Problem(str(path), None, "the list holds no paint", "add a row for each paint"))
-        elif not found.problems and not any(found.measured):
+        elif not any(found.measured) and not (found.problems and _names_colour(found.table)):
             remedy = "fill hex, or lab_l, lab_a and lab_b, or nm400 to nm700"
             problems.append(Problem(str(path), found.table.header_line, "no paint has a colour", remedy))
     return lists, problems
+
+
+def _names_colour(table: Table) -> bool:
+    return any(name in ("hex", "lab_l", "lab_a", "lab_b") or name.startswith("nm") for name in table.columns)
 
 
 def swatches_of(lists: Sequence[Columns]) -> list[Swatch]:

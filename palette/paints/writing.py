@@ -38,7 +38,9 @@ class ListDraft:
             raise InputError(
                 Problem(str(path), None, "is an instrument's export, not a list to edit", remedy)
             )
-        parse_csv(text, str(path), REQUIRED)  # says what is wrong with it
+        table = parse_csv(text, str(path), REQUIRED)
+        if wrong := [problem for problem in table.problems if problem.line == table.header_line]:
+            raise InputError.of(wrong)
         self._delimiter, header = header_of(text, REQUIRED)
         assert header is not None
         self._lines = io.StringIO(text, newline="").readlines()

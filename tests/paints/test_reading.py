@@ -197,6 +197,15 @@ def test_ids_are_unique_over_all_lists(tmp_path: Path) -> None:
         SwatchList.read(tmp_path / "a.csv", tmp_path / "a.csv")
 
 
+def test_a_header_without_a_column_hides_nothing_else(tmp_path: Path) -> None:
+    """Fails when a missing id, or a column named twice, keeps the missing colour or a bad cell for later."""
+    found = problems(tmp_path, b"name,range,opacity,range\nOne,Bench,7,\nTwo,Bench,0.5,\n")
+    assert [line for line, _ in found] == [1, 1, 2, 1]
+    words = ("'id'", "twice", "opacity is 7", "no paint has a colour")
+    assert all(word in what for word, (_, what) in zip(words, found, strict=True))
+    assert len(problems(tmp_path, b"name,hex\nOne,#102030\n")) == 1
+
+
 @pytest.mark.parametrize("what", ["missing", "folder"])
 def test_no_file_there(tmp_path: Path, what: str) -> None:
     with pytest.raises(InputError, match=r"no such file|is a folder"):

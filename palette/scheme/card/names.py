@@ -68,7 +68,7 @@ def read_names(path: Path) -> tuple[Named, ...]:
                 what = f"box is {boxes[i]!r}"
                 problems.append(Problem(table.file, line, what, "write the number printed above the boxes"))
         for column in REQUIRED:
-            if not cells[column]:
+            if not cells.setdefault(column, "") and column in table.columns:
                 problems.append(Problem(table.file, line, f"the row has no {column}", "give the paint one"))
         for what, value in (("id", cells["id"]), ("box", box)):
             if value and (what, value) in taken:
