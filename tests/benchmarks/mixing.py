@@ -1,6 +1,6 @@
 """How well mixtures are predicted, and what a painter gets from the recipes found.
 
-    python -m tests.benchmarks.mixing [--sets 8]
+    python -m tests.benchmarks.mixing [--sets 8] [--paints 2]
 
 "Measured" paints are invented: each has a true K(λ) and S(λ), mixtures follow the two-constant law with
 Saunderson's surface (K1 = 0.03, K2 = 0.65), drops are equal volumes. Two populations are those from which
@@ -27,6 +27,7 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Iterator
+from itertools import combinations
 
 import numpy as np
 
@@ -209,41 +210,49 @@ def predictions(name: str, count: int, seed: int = 1) -> dict[str, Array]:
     return {method: np.concatenate(found) for method, found in errors.items()}
 
 
-def recipes(name: str, count: int, colours: int, seed: int = 2) -> dict[str, Array]:
-    """How far truly mixed recipes are off their target, by who chose them."""
-    off: dict[str, list[float]] = {}
-    every = [(p, compositions(p, 12)) for p in (1, 2)]
+def recipes(name: str, count: int, colours: int, paints: int = 2, seed: int = 2) -> dict[str, Array]:
+    """How far truly mixed recipes are off their target, by who chose them.
+
+    Every model picks from all recipes of up to `paints` paints and 12 drops the one it thinks nearest; one
+    paint alone has for each of them the colour that the list gives it. `truth` is the nearest there is.
+    """
+    off: dict[str, list[Array]] = {}
     for rng, k, s in sets(*population(name, 900 + seed), count, seed):
         n = len(k)
         shares = []
-        for p, drops in every:
-            for chosen in np.array(np.meshgrid(*[np.arange(n)] * p)).reshape(p, -1).T:
-                if p == 1 or chosen[0] < chosen[1]:
-                    block = np.zeros((len(drops), n))
-                    block[:, chosen] = drops / drops.sum(axis=1, keepdims=True)
-                    shares.append(block)
+        for p in range(1, paints + 1):
+            drops = compositions(p, 12)
+            for chosen in combinations(range(n), p):
+                block = np.zeros((len(drops), n))
+                block[:, chosen] = drops / drops.sum(axis=1, keepdims=True)
+                shares.append(block)
         tried = np.concatenate(shares)
-        simple = tried @ truly(k, s, np.eye(n))
-        lists = {knowledge: swatch_list(k, s, knowledge) for knowledge in KNOWLEDGE}
+        real = truly(k, s, tried)
+        alone = (tried > 0).sum(axis=1) == 1
         drops = drops_of(rng, n, colours)
-        for target in truly(k, s, drops / drops.sum(axis=1, keepdims=True)):
-            chosen = tried[np.argmin(difference(target, simple))]
-            off.setdefault("averaging Lab", []).append(
-                float(difference(target, truly(k, s, chosen[None])[0]))
-            )
-            for knowledge, swatches in lists.items():
-                best = mixes(target, swatches, max_paints=2, count=1)[0]
-                share = np.zeros(n)
+        targets = truly(k, s, drops / drops.sum(axis=1, keepdims=True))
+        for rival, lab in rivals(k, s, tried).items():
+            lab[alone] = real[alone]
+            chosen = [int(np.argmin(difference(target, lab))) for target in targets]
+            off.setdefault(rival, []).append(difference(targets, real[chosen]))
+        for knowledge in KNOWLEDGE:
+            swatches = swatch_list(k, s, knowledge)
+            share = np.zeros((colours, n))
+            for row, target in zip(share, targets, strict=True):
+                best = mixes(target, swatches, max_paints=paints, count=1)[0]
                 for id, drop in best.drops:
-                    share[int(id[1:])] = drop / best.total
-                off.setdefault(knowledge, []).append(float(difference(target, truly(k, s, share[None])[0])))
-    return {method: np.array(found) for method, found in off.items()}
+                    row[int(id[1:])] = drop / best.total
+            off.setdefault(knowledge, []).append(difference(targets, truly(k, s, share)))
+        off.setdefault("truth", []).append(np.array([difference(t, real).min() for t in targets]))
+    return {method: np.concatenate(found) for method, found in off.items()}
 
 
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("--sets", type=int, default=8)
-    count = parser.parse_args().sets
+    parser.add_argument("--paints", type=int, default=2, help="paints in a recipe at most")
+    given = parser.parse_args()
+    count = given.sets
     for name in ("particles", "kinds", "held back"):
         errors = predictions(name, count)
         print(f"\n{name}: {count} sets, {len(errors['tint'])} mixtures, CIEDE2000 median / 95th percentile")
@@ -257,11 +266,13 @@ def main() -> None:
                 line += f"{np.percentile(found, 95) / np.percentile(rival, 95):.2f} of {RIVAL[method]}"
                 line += f"; mean {found.mean():.2f}, expected {errors['expected: ' + method].mean():.2f}"
             print(line)
-        off = recipes(name, max(1, count // 2), 20)
-        print("  recipes of two paints, truly mixed, off the target:")
+        off = recipes(name, count, 20, given.paints)
+        print(f"  the nearest recipe of up to {given.paints} paints by each, truly mixed, off its target:")
         for method, got in off.items():
-            share = np.median(got) / np.median(off["averaging Lab"])
-            print(f"    {method:26} {np.median(got):5.2f} / {np.percentile(got, 95):5.2f}   × {share:.2f}")
+            line = f"  {method:28} {np.median(got):5.2f} / {np.percentile(got, 95):5.2f}"
+            for rival in (RIVAL[method], "averaging Lab") if method in RIVAL else ():
+                line += f"   × {np.median(got) / np.median(off[rival]):.2f} of {rival}"
+            print(line)
 
 
 if __name__ == "__main__":
