@@ -68,16 +68,10 @@ def guide_page(kit: Path) -> Image.Image:
 
 
 def one_part(kit: Path, part: str, folder: Path) -> Image.Image:
-    """What grey leaves of one part: its panel of the plot of all."""
-    plot = folder / "grey-all.png"
-    run("grey", str(kit), "--plot", str(plot))
-    read = Kit.read(kit)
-    grey = {s.part for r in read.references if r.tone == "grey" for s in r.samples}
-    shown = [p.id for p in read.parts if p.id in grey]
-    picture = Image.open(plot)
-    high = picture.height / len(shown)
-    top = round(shown.index(part) * high)
-    return picture.crop((0, top, picture.width, round(top + high)))
+    """What grey leaves of one part."""
+    plot = folder / "grey.png"
+    run("grey", str(kit), "--part", part, "--plot", str(plot))
+    return Image.open(plot)
 
 
 def desk_page(kit: Path, chromium: str, folder: Path) -> Image.Image:

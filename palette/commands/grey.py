@@ -12,11 +12,15 @@ from palette.commands.answers import json_option, print_json, read_kit
 
 if TYPE_CHECKING:
     from palette.colour.uncertain import Uncertain
+    from palette.grey.answer import GreyAnswer
     from palette.kit.model import Kit
 
 
 @click.command("grey")
 @click.argument("kit", type=click.Path(path_type=Path))
+@click.option(
+    "--part", "names", metavar="PART", multiple=True, help="Only this part, however known; repeatable."
+)
 @click.option("--draws", type=click.IntRange(0, 100_000), default=0, help="Colours to draw for each part.")
 @click.option(
     "--plot", metavar="FILE", type=click.Path(path_type=Path), help="Draw what remains: .png or .svg."
@@ -32,16 +36,24 @@ if TYPE_CHECKING:
 )
 @json_option
 def command(
-    kit: Path, draws: int, plot: Path | None, as_seen: str | None, to: Path | None, as_json: bool
+    kit: Path,
+    names: tuple[str, ...],
+    draws: int,
+    plot: Path | None,
+    as_seen: str | None,
+    to: Path | None,
+    as_json: bool,
 ) -> None:
-    """Weigh likely colours and paints for every part of KIT that a grey reference shows.
+    """Weigh likely colours and paints for the parts of KIT of which only grey survives.
 
     KIT is a kit.toml or the folder it stands in. A grey level names no colour, but rules most out: the answer
-    is what remains, with its odds. Parts whose colour is known help to read the others.
+    is what remains, with its odds. Parts whose colour is known help to read the others; they are shown only
+    where --part asks for them, while --json without --part has every part that a grey reference shows.
 
     \b
     Examples:
       palette grey mycar
+      palette grey mycar --part waist --part dash
       palette grey mycar --plot remains.svg
       palette grey mycar --as-seen waist --to waist.png
     """
@@ -52,25 +64,53 @@ def command(
     if to is not None and as_seen is None:
         raise click.UsageError("--to says where --as-seen draws: give --as-seen PART too")
     read = read_kit(kit)
-    answer = infer(read, kit_swatches(read), _known(read), draws)
+    known = _known(read)
+    answer = infer(read, kit_swatches(read), known, draws)
+    wanted = _wanted(answer, read, names) or [p.part for p in answer.parts if p.part not in known]
+    shown = replace(answer, parts=tuple(part for part in answer.parts if part.part in wanted))
     for warning in answer.warnings:
         click.echo(f"warning: {warning}", err=True)
     if plot is not None or as_seen is not None:
         from palette.grey import pictures
 
         if plot is not None:
-            pictures.plot(answer, plot)
+            pictures.plot(shown if shown.parts else answer, plot)
             click.echo(f"wrote {plot}", err=True)
         if as_seen is not None:
             target = to or Path(f"as-seen-{as_seen}.png")
             pictures.as_seen(answer, as_seen, target)
             click.echo(f"wrote {target}", err=True)
     if as_json:
-        print_json(grey_json(answer))
+        print_json(grey_json(shown if names else answer))
     else:
         from palette.grey.report import grey_text
 
-        click.echo(grey_text(answer))
+        rest = [part.part for part in answer.parts if part.part not in wanted]
+        click.echo(grey_text(shown, () if names else rest))
+
+
+def _wanted(answer: GreyAnswer, kit: Kit, names: tuple[str, ...]) -> list[str]:
+    """The parts asked for by name, each of which a grey reference has to show.
+
+    Raises:
+        InputError: with every name that is none.
+    """
+    from palette.errors import InputError, Problem
+    from palette.kit.tables import nearest_word
+
+    seen = [part.part for part in answer.parts]
+    problems = []
+    for name in dict.fromkeys(names):
+        if name in seen:
+            continue
+        near = nearest_word(name, seen)
+        remedy = f"did you mean {near!r}?" if near else f"those it shows: {', '.join(seen) or 'none'}"
+        is_part = any(part.id == name for part in kit.parts)
+        what = f"no grey reference shows the part {name!r}" if is_part else f"there is no part {name!r}"
+        problems.append(Problem(str(kit.path), None, what, remedy))
+    if problems:
+        raise InputError.of(problems)
+    return list(names)
 
 
 def _known(kit: Kit) -> dict[str, Uncertain]:

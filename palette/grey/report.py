@@ -2,59 +2,98 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from palette.grey.advice import advice
 from palette.grey.answer import GreyAnswer, GreyPart
 from palette.grey.inference import Working
 from palette.grey.words import words
+from palette.pictures.correction.words import in_words
 
 _SHOWN = 10
 
 
-def grey_text(answer: GreyAnswer) -> str:
-    """What remains of each part, in words and paints, and what would help most."""
-    if not answer.parts:
+def grey_text(answer: GreyAnswer, rest: Sequence[str] = ()) -> str:
+    """What remains of each part, in words and paints, and what would help most.
+
+    Parts of one paint are told together. `rest` are parts that grey shows too, and that are named only,
+    as their colour is settled from elsewhere.
+    """
+    if not answer.parts and not rest:
         return "No grey reference shows a part."
-    assert answer.working is not None
-    blocks = [_part(part, answer.working) for part in answer.parts]
-    return "\n\n".join(
-        [*blocks, "Inferred from grey, not measured: a grey level rules colours out but names none."]
-    )
+    working = answer.working
+    assert working is not None
+    paints: dict[str, list[GreyPart]] = {}
+    for part in answer.parts:
+        paints.setdefault(working.paint[part.part], []).append(part)
+    blocks = [_paint(parts, working) for parts in paints.values()]
+    if blocks:
+        blocks.append(
+            "Inferred from grey, not measured: a grey level rules colours out but names none.\n"
+            "A bit more halves the paints there are to choose among."
+        )
+    if rest:
+        one = len(rest) == 1
+        blocks.append(
+            f"{'Not shown' if blocks else 'Nothing needs grey here'}: {in_words(rest)}, whose "
+            f"{'colour comes' if one else 'colours come'} from colour pictures or a decision (see palette "
+            f"scheme). --part {rest[0]} shows what grey says of {'it' if one else 'that one'}."
+        )
+    return "\n\n".join(blocks)
 
 
-def _part(part: GreyPart, working: Working) -> str:
-    name = working.kit.part(part.part).name or part.part
-    lines = [f"{part.part} — {name}" if name != part.part else part.part]
-    for reading in part.readings:
-        end = {1: ", clipped white", -1: ", clipped black", 0: ""}[reading.clipped]
-        lines.append(f"  level {reading.level:.3f}{end} in {reading.reference!r} ({reading.response})")
-    low, high = part.lightness
-    lines.append(f"  lightness  L* {low:.0f} to {high:.0f}, nine times in ten")
+def _paint(parts: Sequence[GreyPart], working: Working) -> str:
+    """One paint's block: the parts that have it share all but what each picture shows of them."""
+    part = parts[0]
+    lines = [_name(each, working) for each in parts]
+    if len(parts) > 1:
+        lines.append("  known to be of one paint, and weighed together")
     said = words(part, working)
     if said.remaining:
-        lines.append(f"  may be     {_list(said.remaining, 8)}")
+        lines.append(f"  may be      {_list(said.remaining, 8)}")
     if said.ruled_out:
-        lines.append(f"  not        {_list(said.ruled_out, 8)}")
-    if part.candidates:
-        lines.append(
-            f"  paints     {part.bits:.1f} bits: as good as choosing among "
-            f"{max(1, round(len(part.candidates) / 2**part.bits))} of {len(part.candidates)}"
-        )
-        wide = max(len(c.swatch) for c in part.candidates[:_SHOWN])
-        for candidate in part.candidates[:_SHOWN]:
-            bar = "█" * round(30 * candidate.probability / max(part.candidates[0].probability, 1e-9))
-            lines.append(
-                f"    {candidate.swatch:<{wide}}  {100 * candidate.probability:5.1f} %  "
-                f"{bar:<30}  {candidate.name}"
-            )
-        rest = 1 - sum(c.probability for c in part.candidates[:_SHOWN])
-        if len(part.candidates) > _SHOWN and rest >= 0.0005:
-            others = len(part.candidates) - _SHOWN
-            lines.append(f"    {'':<{wide}}  {100 * rest:5.1f} %  the other {others}")
+        lines.append(f"  not         {_list(said.ruled_out, 8)}")
+    low, high = part.lightness
+    lines.append(f"  lightness   L* {low:.0f} to {high:.0f}, nine times in ten")
+    lines += _candidates(part, working)
     for number, item in enumerate(advice(part, working)[:3]):
-        label = "would help" if number == 0 else ""
-        lines.append(f"  {label:<10} {item.bits:+.1f} bits expected from {item.what}")
-    lines += [f"  note       {note}" for note in part.notes]
+        label = "" if number else "would help"
+        lines.append(f"  {label:<10}  {item.bits:+.1f} bits expected from {item.what}")
+    notes = dict.fromkeys(note for each in parts for note in each.notes)
+    lines += [f"  note        {note}" for note in notes]
+    for number, reading in enumerate(dict.fromkeys(r for each in parts for r in each.readings)):
+        end = {1: ", clipped white", -1: ", clipped black", 0: ""}[reading.clipped]
+        told = f"level {reading.level:.3f}{end} in {reading.reference!r} ({reading.response})"
+        lines.append(f"  {'' if number else 'seen':<10}  {told}")
     return "\n".join(lines)
+
+
+def _name(part: GreyPart, working: Working) -> str:
+    name = working.kit.part(part.part).name or part.part
+    return f"{part.part} — {name}" if name != part.part else part.part
+
+
+def _candidates(part: GreyPart, working: Working) -> list[str]:
+    if not part.candidates:
+        return []
+    lines = [
+        f"  paints      as good as choosing among {max(1, round(len(part.candidates) / 2**part.bits))} of "
+        f"{len(part.candidates)} ({part.bits:.1f} bits)"
+    ]
+    retired = {swatch.id for swatch in working.swatches.swatches if swatch.retired}
+    shown = part.candidates[:_SHOWN]
+    wide = max(len(c.swatch) for c in shown)
+    for candidate in shown:
+        bar = "█" * round(30 * candidate.probability / max(shown[0].probability, 1e-9))
+        gone = "  (retired)" if candidate.swatch in retired else ""
+        lines.append(
+            f"    {candidate.swatch:<{wide}}  {100 * candidate.probability:5.1f} %  {bar:<30}  "
+            f"{candidate.name}{gone}"
+        )
+    rest = 1 - sum(c.probability for c in shown)
+    if len(part.candidates) > _SHOWN and rest >= 0.0005:
+        lines.append(f"    {'':<{wide}}  {100 * rest:5.1f} %  the other {len(part.candidates) - _SHOWN}")
+    return lines
 
 
 def _list(items: tuple[str, ...], count: int) -> str:

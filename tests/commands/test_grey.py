@@ -159,13 +159,13 @@ def test_a_response_that_cannot_be_right(tmp_path: Path, text: str, says: str) -
     lay(tmp_path, response="stock.csv")
     (tmp_path / "stock.csv").write_text(text)
     with pytest.raises(InputError, match=says):
-        command.callback(tmp_path, 0, None, None, None, True)
+        command.callback(tmp_path, (), 0, None, None, None, True)
 
 
 def test_words_unknown(tmp_path: Path) -> None:
     lay(tmp_path, part='[[part.hint]]\nwords = "dark bleu"\n')
     with pytest.raises(InputError, match="blue"):
-        command.callback(tmp_path, 0, None, None, None, True)
+        command.callback(tmp_path, (), 0, None, None, None, True)
 
 
 def test_a_colour_file_declared_grey_is_said(tmp_path: Path) -> None:
@@ -175,6 +175,49 @@ def test_a_colour_file_declared_grey_is_said(tmp_path: Path) -> None:
     picture.save(tmp_path / "one.png")
     result = CliRunner().invoke(group, ["grey", str(tmp_path), "--json"], catch_exceptions=False)
     assert "holds colour" in result.stderr
+
+
+def run(folder: Path, *more: str) -> str:
+    result = CliRunner().invoke(group, ["grey", str(folder), *more], catch_exceptions=False)
+    assert result.exit_code == 0, result.stderr
+    return result.stdout
+
+
+def test_parts_with_a_colour_are_named_and_shown_only_when_asked_for(tmp_path: Path) -> None:
+    """Fails when a decided part crowds the answer, vanishes without a word, or is missing from the JSON."""
+    lay(tmp_path, part='colour = { hex = "#5b2c2f" }\nwhy = "remembered"\n')
+    plain = run(tmp_path)
+    assert "door — " not in plain.split("Not shown")[0] and "\nsill — " not in plain  # sill is decided
+    assert plain.startswith("door") and "Not shown: sill" in plain and "--part sill" in plain
+    asked = run(tmp_path, "--part", "sill")
+    assert asked.startswith("sill") and "Not shown" not in asked and "door" not in asked
+    assert [p["part"] for p in answer(tmp_path)["parts"]] == ["door", "sill"]
+    assert [p["part"] for p in answer(tmp_path, "--part", "sill")["parts"]] == ["sill"]
+
+
+def test_parts_of_one_paint_are_told_once(tmp_path: Path) -> None:
+    """Fails when parts that share a paint repeat its odds, or one of them is left out."""
+    told = run(lay(tmp_path, part='same_as = "door"\n'))
+    assert told.count("may be") == 1 and "of one paint" in told
+    assert told.count("level 0.") == 2
+
+
+def test_every_part_that_is_not_seen_in_grey_is_named(tmp_path: Path) -> None:
+    asked = ["grey", str(lay(tmp_path)), "--part", "dor", "--part", "roof", "--json"]
+    result = CliRunner().invoke(group, asked)
+    assert result.exit_code == 1 and not result.stdout
+    first, second = result.stderr.splitlines()
+    assert "no part 'dor'; did you mean 'door'?" in first and "door, sill" in second
+
+
+def test_retired_paints_are_marked(tmp_path: Path) -> None:
+    """Fails when a maker would be sent looking for a paint that is no longer sold."""
+    lay(tmp_path)
+    rows = (tmp_path / "paints.csv").read_text().splitlines()
+    rows = [rows[0] + ",retired", *(row + (",yes" if row.startswith("A,") else ",no") for row in rows[1:])]
+    (tmp_path / "paints.csv").write_text("\n".join(rows) + "\n")
+    marked = [line for line in run(tmp_path).splitlines() if "(retired)" in line]
+    assert marked and all(line.split()[0] == "A" for line in marked)
 
 
 def test_text_and_pictures(tmp_path: Path) -> None:
