@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+import os
+import shutil
+import subprocess
+import sys
 from pathlib import Path
 
 import click
@@ -32,8 +36,20 @@ def command(kit: Path | None, port: int, no_browser: bool) -> None:
     def ready(address: str) -> None:
         click.echo(address)
         click.echo("The desk is open at that address, on this machine only; Ctrl-C closes it.", err=True)
-        if not no_browser:
-            click.launch(address)
+        if not no_browser and not _opened(address):
+            click.echo("No browser could be opened from here: paste the address into one.", err=True)
 
     serve(kit, port, ready)
     click.echo("closed", err=True)
+
+
+def _opened(address: str) -> bool:
+    """Whether the system's browser was asked to show an address; what it says of itself is kept silent."""
+    if sys.platform in ("darwin", "win32"):
+        return click.launch(address) == 0
+    opener = shutil.which("xdg-open")
+    if opener is None or not any(os.environ.get(name) for name in ("DISPLAY", "WAYLAND_DISPLAY", "BROWSER")):
+        return False
+    nothing = subprocess.DEVNULL
+    subprocess.Popen([opener, address], stdin=nothing, stdout=nothing, stderr=nothing, start_new_session=True)
+    return True

@@ -21,11 +21,12 @@ pytestmark = pytest.mark.skipif(os.name != "posix", reason="stops the desk by a 
 
 
 @contextmanager
-def running(*args: object, cwd):
-    command = [sys.executable, "-m", "palette", "desk", *map(str, args), "--no-browser"]
+def running(*args: object, cwd, more=("--no-browser",), env=None):
+    command = [sys.executable, "-m", "palette", "desk", *map(str, args), *more]
     process = subprocess.Popen(
         command,
         cwd=cwd,
+        env={**os.environ, **(env or {})},
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,
         text=True,
@@ -59,6 +60,23 @@ def test_it_answers_at_the_address_it_prints_and_ctrl_c_closes_it(tmp_path):
         out, err = process.communicate(timeout=20)
         assert process.returncode == 0 and out == ""
         assert err.splitlines()[-1] == "closed" and "Traceback" not in err and "GET" not in err
+
+
+@pytest.mark.skipif(sys.platform == "darwin", reason="opens a browser")
+@pytest.mark.parametrize("display", ["", ":99"])
+def test_where_no_browser_opens_the_address_is_enough(tmp_path, display):
+    """Fails when the system's complaint about a missing browser reaches the terminal, or nothing is said."""
+    opener = tmp_path / "xdg-open"
+    opener.write_text("#!/bin/sh\necho no browser >&2\necho no browser\nexit 3\n")
+    opener.chmod(0o755)
+    env = {"PATH": f"{tmp_path}{os.pathsep}{os.environ['PATH']}", "DISPLAY": display, "WAYLAND_DISPLAY": ""}
+    with running(cwd=tmp_path, more=(), env={**env, "BROWSER": ""}) as (process, address):
+        assert address.startswith("http://127.0.0.1:")
+        said = process.stderr.readline() + (process.stderr.readline() if not display else "")
+        assert ("No browser could be opened" in said) == (not display)
+        process.send_signal(signal.SIGINT)
+        out, err = process.communicate(timeout=20)
+        assert out == "" and err == "closed\n"
 
 
 def test_a_port_in_use_is_one_line(tmp_path):
