@@ -16,6 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from palette.colour.spaces import srgb_encode
+from palette.pictures.blocks import sums
 from palette.pictures.formats import read_stored
 from palette.pictures.profiles import Encoding
 from palette.pictures.regions import Box, Mask
@@ -84,9 +85,11 @@ class Picture:
             return True
         if self.stored.space != "rgb":
             return False
+        if "_upright" in self.__dict__ and not _equal_channels(_spread_blocks(self._upright.array)):
+            return False  # colour mostly shows at once
         array = self._small(1 << 18).array
         coarse = max(1, array.shape[0] // 256)
-        return _equal_channels(array[::coarse]) and _equal_channels(array)  # colour mostly shows at once
+        return _equal_channels(array[::coarse]) and _equal_channels(array)
 
     def linear(self, box: Box | None = None) -> Linear:
         """Linear light (h, w, 3) of a box; NaN where the picture is transparent."""
@@ -163,6 +166,14 @@ class Picture:
         return part.blank(out)
 
 
+def _spread_blocks(array: NDArray[Any]) -> NDArray[Any]:
+    """Means of 8 × 8 pixels, which is what a JPEG decoded small holds, of one block in eight each way."""
+    if min(array.shape[:2]) < 8 or array.dtype.kind != "u":
+        return array[:0]
+    blocks = np.lib.stride_tricks.sliding_window_view(array, (8, 8), axis=(0, 1))[::64, ::64]
+    return np.asarray(np.rint(blocks.mean(axis=(-2, -1))), dtype=array.dtype)
+
+
 def _equal_channels(array: NDArray[Any]) -> bool:
     """Whether the channels of (h, w, 3) levels are equal but for rounding."""
     unsigned = array.dtype.kind == "u"
@@ -178,17 +189,14 @@ def _equal_channels(array: NDArray[Any]) -> bool:
 
 def _average(linear: Linear, step: int) -> Linear:
     """Means of step × step blocks of (h, w, 3); the last block of a row or column may be smaller."""
-    rows = np.arange(0, linear.shape[0], step)
-    columns = np.arange(0, linear.shape[1], step)
     seen = np.isfinite(linear)
     whole = bool(seen.all())
     values = linear if whole else np.where(seen, linear, np.float32(0))
-    total = np.add.reduceat(np.add.reduceat(values, rows, axis=0), columns, axis=1)
+    total = sums(values, step)
     if whole:
-        heights = np.diff(np.append(rows, linear.shape[0]))
-        widths = np.diff(np.append(columns, linear.shape[1]))
+        heights, widths = (np.diff(np.append(np.arange(0, s, step), s)) for s in linear.shape[:2])
         return np.asarray(total / (heights[:, None] * widths[None, :])[..., None], dtype=np.float32)
-    count = np.add.reduceat(np.add.reduceat(seen.astype(np.float32), rows, axis=0), columns, axis=1)
+    count = sums(seen, step)
     with np.errstate(invalid="ignore", divide="ignore"):
         return np.where(count > 0, total / count, np.nan).astype(np.float32)
 

@@ -70,7 +70,7 @@ class MatrixEncoding:
         columns = [stored[..., min(i, stored.shape[-1] - 1)] for i in range(len(self.curves))]
         if stored.dtype.kind == "u" and stored.dtype.itemsize <= 2:
             tables = self._table(stored.dtype)
-            light = [table[column] for table, column in zip(tables, columns, strict=True)]
+            light = [table.take(column) for table, column in zip(tables, columns, strict=True)]
         else:
             top = np.iinfo(stored.dtype).max if stored.dtype.kind == "u" else 1.0
             light = [

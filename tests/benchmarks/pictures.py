@@ -56,6 +56,14 @@ def sampled(path: Path, marks: list[Rect]) -> list[object]:
     return [sample(picture, mark) for mark in marks]
 
 
+def asked(path: Path, marks: list[Rect]) -> object:
+    """As a kit's reference is read: is it a colour picture, does each region lie inside it."""
+    from palette.pictures.sampling.batch import Job, sample_all
+
+    os.environ["PALETTE_CACHE"] = ""
+    return sample_all([Job(path, tuple(marks), "photograph", False)])
+
+
 def corrected(path: Path, marks: list[Rect]) -> object:
     """Six of the regions as anchors, all of them corrected."""
     from palette.colour.spaces import linear_to_lab
@@ -149,6 +157,8 @@ def main(count: int = 200) -> None:
             ("20 regions of 120 × 80 sampled", lambda: sampled(path, regions((120, 80)))),
             ("20 regions of 300 × 200 sampled", lambda: sampled(path, regions((300, 200)))),
             ("20 regions of 120 × 80 sampled and corrected", lambda: corrected(path, regions((120, 80)))),
+            ("20 regions of 300 × 200 sampled and corrected", lambda: corrected(path, regions((300, 200)))),
+            ("a reference of 20 regions of 120 × 80, not cached", lambda: asked(path, regions((120, 80)))),
             ("a reduced copy of 65,536 pixels", lambda: open_picture(path).reduced(1 << 16)),
         ):
             print(f"  {words}: {cost(work) / decoding:.2f}")

@@ -262,3 +262,17 @@ def test_a_region_outside_the_picture_is_refused(tmp_path):
     for region in (Rect(30, 0, 5, 5), Rect(4, 4, 0, 3), Rect(4.6, 4.6, 0.3, 0.3)):
         with pytest.raises(ValueError, match="no pixel"):
             sample(open_picture(tmp_path / "a.png"), region)
+
+
+def test_a_sample_of_many_pixels_says_the_same_as_of_few(tmp_path):
+    # fails when taking means of neighbouring pixels for pixels loses the mean, the odd rows and columns at
+    # the end, the clipped pixels or the grain's part in the error
+    rng = np.random.default_rng(9)
+    few, many = (grainy(np.ones(size), [50, 5, 5], rng, 0.10, 1.5) for size in ((100, 120), (403, 301)))
+    many[:20, :50] = 1.0
+    found = take(tmp_path / "many.png", many)
+    assert found.pixels == 403 * 301
+    assert found.clipped[0] == pytest.approx(1000 / (403 * 301), rel=1e-6)
+    assert off(found, [50, 5, 5]) < 0.1
+    errors = [np.sqrt(np.diag(f.covariance)) for f in (take(tmp_path / "few.png", few), found)]
+    np.testing.assert_allclose(errors[0] / errors[1], np.sqrt(403 * 301 / 100 / 120), rtol=0.35)

@@ -7,9 +7,10 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from palette.colour.spaces import Array, srgb_encode
-from palette.pictures.sampling.body import SEVERAL, Body, body
-from palette.pictures.sampling.defects import blocking, clipping_error, clipping_notes
+from palette.colour.spaces import Array
+from palette.pictures.blocks import sums
+from palette.pictures.sampling.body import SEVERAL, Body, Light, body
+from palette.pictures.sampling.defects import blocking, clipping_error, clipping_notes, srgb_slope
 from palette.pictures.sampling.grain import inflation
 from palette.pictures.sampling.screen import descreen, screen_period, settled_weights
 
@@ -19,6 +20,7 @@ if TYPE_CHECKING:
 
 __all__ = ["SEVERAL", "Sample", "sample"]
 
+_PIXELS = 1 << 14  # in which the body is looked for: where there are more, means of neighbours stand for them
 _FEW = 25  # pixels; below, the scatter within the region says little of the error of its mean
 _ASSUMED_NOISE = 0.05  # of the mean, one pixel's, where there are too few to tell
 
@@ -61,17 +63,17 @@ def sample(picture: Picture, region: Region, kind: str = "photograph") -> Sample
     if not mask.any():
         raise ValueError("the region holds no pixel of the picture")
     mask = mask & picture.opaque(box)
-    count = int(mask.sum())
+    count = int(np.count_nonzero(mask))
     if count == 0:
         raise ValueError("the region is wholly transparent")
-    linear = np.asarray(picture.linear(box), dtype=np.float64)
-    linear[~mask] = 0.0
-    levels = np.where(mask, np.asarray(picture.levels(box), dtype=np.float64), 0.0)
-    ends = picture.clipped(box) & mask[..., None]
-    clipped = np.count_nonzero(ends, axis=(0, 1)) / count
+    linear, levels = picture.linear(box), picture.levels(box)
+    ends = picture.clipped(box)
+    if count < mask.size:
+        linear[~mask], levels[~mask], ends[~mask] = 0.0, 0.0, False
+    clipped = np.array([np.count_nonzero(ends[..., c]) for c in range(3)]) / count
     notes = list(clipping_notes(clipped, linear, ends))
 
-    weights = mask.astype(np.float64)
+    weights: np.ndarray = mask
     if kind == "print":
         period = screen_period(linear.mean(axis=-1), mask)
         if period is not None:
@@ -79,48 +81,64 @@ def sample(picture: Picture, region: Region, kind: str = "photograph") -> Sample
             weights = settled_weights(mask, period)
             notes.append(f"the halftone screen ({period:.1f} pixels from dot to dot) was averaged out")
     blocks = blocking(levels, mask)
-    found = body(linear, weights, ends, blocks)
+    step = int(np.ceil(np.sqrt(count / _PIXELS)))
+    found = body(*_coarse(linear, weights, ends, step), blocks)
     notes += found.notes
     if blocks:
         notes.append("JPEG blocks show in this sample")
     if count < _FEW:
         notes.append(f"only {count} pixel{'s' if count > 1 else ''}; a larger area would say more")
 
-    rows, columns = np.nonzero(mask)
-    level = float(levels.sum() / count)
-    level_noise = float(np.sqrt(((levels - level) ** 2 * mask).sum() / count))
+    rows, columns = (float(mask.sum(axis=1 - i) @ np.arange(mask.shape[i])) / count for i in range(2))
+    level = float(levels.sum(dtype=np.float64) / count)
+    departure = (levels - np.float32(level)) * mask
+    level_noise = float(np.sqrt(np.vdot(departure, departure) / count))
     return Sample(
         linear=found.linear,
-        covariance=_covariance(found, linear, mask, picture)
-        + clipping_error(ends[found.kept].mean(axis=0), found.linear),
+        covariance=_covariance(found, picture, step) + clipping_error(found.clipped, found.linear),
         pixels=count,
         level=level,
         level_sd=float(
             np.hypot(
                 max(level_noise, _ASSUMED_NOISE * level if count < _FEW else 0.0)
-                * np.sqrt(inflation(levels - level, mask) / count),
+                * np.sqrt(inflation(departure, mask) / count),
                 _rounding(level_noise, picture.bits, picture.stored.scalable),
             )
         ),
         clipped=clipped,
-        centre=(float(columns.mean()) + box[0] + 0.5, float(rows.mean()) + box[1] + 0.5),
+        centre=(columns + box[0] + 0.5, rows + box[1] + 0.5),
         notes=tuple(notes),
     )
 
 
-def _covariance(found: Body, linear: Array, mask: np.ndarray, picture: Picture) -> Array:
+def _coarse(
+    linear: Light, weights: np.ndarray, ends: np.ndarray, step: int
+) -> tuple[Light, np.ndarray, np.ndarray]:
+    """Means of blocks of step × step pixels, their weights and the shares of them that are clipped.
+
+    The error of a mean is the same from such means, grain's correlation counted.
+    """
+    if step == 1:
+        return linear, weights, ends
+    weight = sums(weights, step)
+    each = np.maximum(weight, np.float32(1e-9))[..., None]
+    shares: np.ndarray = sums(ends, step) / each if ends.any() else np.zeros((*weight.shape, 3), dtype=bool)
+    light = linear if weights.dtype == bool else linear * weights[..., None]
+    return (sums(light, step) / each).astype(np.float32), weight / step**2, shares
+
+
+def _covariance(found: Body, picture: Picture, step: int) -> Array:
     """Of the body colour's error: the pixels' scatter about it, shared by as many as are independent,
-    the rounding of the file's levels, and what the separation of the body left open."""
-    kept = mask & found.kept
-    rest = (linear - found.model)[kept]
-    count = len(rest)
-    scatter = rest.T @ rest / max(count, 1)
+    the rounding of the file's levels, and what the separation of the body left open. A pixel's noise is
+    taken as `step` times that of a mean of step × step."""
+    count = max(int(np.count_nonzero(found.kept)), 1)
+    rest = found.rest.reshape(-1, 3)
+    scatter = (rest.T @ rest).astype(np.float64) / count
     if count < _FEW:
         scatter = scatter + np.diag((_ASSUMED_NOISE * found.linear) ** 2)
-    worth = inflation((linear - found.model) @ np.full(3, 1 / 3), kept) / max(count, 1)
-    encoded = srgb_encode(np.clip(found.linear, 1e-4, 1.0))
-    slope = 2.4 / 1.055 * ((encoded + 0.055) / 1.055) ** 1.4  # d linear / d encoded, IEC 61966-2-1
-    noise = np.sqrt(np.maximum(np.diag(scatter), 0.0)) / slope
+    worth = inflation(found.rest @ np.full(3, 1 / 3, dtype=np.float32), found.kept) / count
+    slope = srgb_slope(found.linear)
+    noise = step * np.sqrt(np.maximum(np.diag(scatter), 0.0)) / slope
     rounding = slope * np.array([_rounding(float(n), picture.bits, picture.stored.scalable) for n in noise])
     return np.asarray(scatter * worth + np.diag(rounding**2) + found.ambiguity)
 

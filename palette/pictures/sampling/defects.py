@@ -12,7 +12,12 @@ _CHANNELS = ("red", "green", "blue")
 _WORTH_SAYING = 0.01
 
 
-def clipping_notes(clipped: Array, linear: Array, ends: np.ndarray) -> Iterator[str]:
+def srgb_slope(linear: Array) -> Array:
+    """Linear light by which one unit of an sRGB level differs (IEC 61966-2-1), at linear light (…)."""
+    return np.asarray(2.4 / 1.055 * np.clip(linear, 0.0031308, 1.0) ** (7 / 12))
+
+
+def clipping_notes(clipped: Array, linear: np.ndarray, ends: np.ndarray) -> Iterator[str]:
     """One note a channel; `ends` (h, w, 3) marks its clipped pixels in `linear` (h, w, 3)."""
     for c, channel in enumerate(_CHANNELS):
         if clipped[c] >= _WORTH_SAYING:
@@ -30,7 +35,7 @@ def clipping_error(clipped: Array, linear: Array) -> Array:
     return np.diag((clipped * cut) ** 2)
 
 
-def blocking(levels: Array, mask: np.ndarray) -> bool:
+def blocking(levels: np.ndarray, mask: np.ndarray) -> bool:
     """Whether steps between columns, or rows, eight apart stand out in encoded levels (h, w).
 
     At some phase of eight the mean step is twice that at the others and visible, the largest not counted: one
@@ -39,10 +44,13 @@ def blocking(levels: Array, mask: np.ndarray) -> bool:
     if min(mask.shape) < 24:
         return False
     for axis in (0, 1):
-        both = np.logical_and(*_pairs(mask, axis))
         a, b = _pairs(levels, axis)
+        both = np.logical_and(*_pairs(mask, axis))
         steps = (np.abs(b - a) * both).sum(axis=1 - axis) / np.maximum(both.sum(axis=1 - axis), 1)
-        phases = np.array([np.sort(steps[phase::8])[:-1].mean() for phase in range(8)])
+        by_phase = np.full((-(-len(steps) // 8), 8), np.nan)
+        by_phase.flat[: len(steps)] = steps
+        seen = np.isfinite(by_phase).sum(axis=0) - 1
+        phases = (np.nansum(by_phase, axis=0) - np.nanmax(by_phase, axis=0)) / seen
         rest = float(np.median(phases))
         if phases.max() > 2 * rest and phases.max() - rest > 0.3 / 255:
             return True

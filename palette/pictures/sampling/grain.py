@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import numpy as np
+from numpy.typing import NDArray
 
 from palette.colour.spaces import Array
 
-_CROP = 160  # pixels across; the correlation of grain shows in that
+_CROP = 96  # pixels across; the correlation of grain shows in that
 
 
-def inflation(residual: Array, mask: np.ndarray) -> float:
+def inflation(residual: NDArray[np.floating], mask: np.ndarray) -> float:
     """By how much the variance of the mean of a field exceeds that of uncorrelated pixels, at least 1.
 
     `residual` (h, w) has mean zero over `mask` (h, w). The sum of the field's autocorrelation over all lags,
@@ -22,9 +23,9 @@ def inflation(residual: Array, mask: np.ndarray) -> float:
     count = float(seen.sum())
     if count < 9:
         return 1.0
-    field = np.where(seen, residual[top : top + _CROP, left : left + _CROP], 0.0)
-    field = np.where(seen, field - field.sum() / count, 0.0)
-    variance = float((field**2).sum()) / count
+    field = np.where(seen, residual[top : top + _CROP, left : left + _CROP], 0).astype(np.float32, copy=False)
+    field = np.where(seen, field - np.float32(field.sum() / count), np.float32(0))
+    variance = float(np.vdot(field, field)) / count
     if variance <= 0:
         return 1.0
     reach_most = max(1, min(seen.shape) // 2)
@@ -40,10 +41,11 @@ def inflation(residual: Array, mask: np.ndarray) -> float:
     return float(total[np.argmax(wide) if wide.any() else -1])
 
 
-def _products(field: Array, reach: int) -> Array:
+def _products(field: NDArray[np.float32], reach: int) -> Array:
     """Sums of products over all pairs at each lag, those of both signs together (reach + 1, reach + 1)."""
     shape = tuple(_fast(side + reach) for side in field.shape)  # lags up to the reach do not wrap round
-    sums = np.fft.irfft2(np.abs(np.fft.rfft2(field, shape)) ** 2, shape)
+    spectrum = np.fft.rfft2(field, shape)
+    sums = np.fft.irfft2(spectrum.real**2 + spectrum.imag**2, shape)
     folded = sums[: reach + 1, : reach + 1].copy()
     folded[1:] += sums[: -reach - 1 : -1, : reach + 1]
     folded[:, 1:] += sums[: reach + 1, : -reach - 1 : -1]
@@ -54,7 +56,7 @@ def _products(field: Array, reach: int) -> Array:
 def _pairs(seen: np.ndarray, reach: int) -> Array:
     """How many pairs there are at each lag, those of both signs together (reach + 1, reach + 1)."""
     if not seen.all():
-        return _products(seen.astype(np.float64), reach)
+        return _products(seen.astype(np.float32), reach)
     down, across = (side - np.arange(reach + 1.0) for side in seen.shape)
     down[1:] *= 2
     across[1:] *= 2

@@ -7,6 +7,7 @@ A printed tint is dots of full ink on bare paper; its colour is that of the ligh
 from __future__ import annotations
 
 import numpy as np
+from numpy.typing import NDArray
 
 from palette.colour.spaces import Array
 
@@ -16,7 +17,7 @@ _CONTRAST = 0.02  # of the mean light, the least deviation that dots give
 _LINE = 60.0  # a line stands this much above the median power at its own frequency
 
 
-def screen_period(light: Array, mask: np.ndarray) -> float | None:
+def screen_period(light: np.ndarray, mask: np.ndarray) -> float | None:
     """Pixels from dot to dot of a halftone in `light` (h, w), or None where there is none."""
     height, width = mask.shape
     top, left = max(0, (height - _CROP) // 2), max(0, (width - _CROP) // 2)
@@ -52,13 +53,13 @@ def screen_period(light: Array, mask: np.ndarray) -> float | None:
     return 1 / min(f for f, _ in found)
 
 
-def descreen(linear: Array, mask: np.ndarray, period: float) -> Array:
+def descreen(linear: NDArray[np.float32], mask: np.ndarray, period: float) -> NDArray[np.float32]:
     """`linear` (h, w, 3) blurred within `mask` until dots a `period` apart fade to a thousandth."""
     blurred = np.stack([_blurred(linear[..., c], mask, 0.6 * period) for c in range(3)], axis=-1)
-    return np.where(mask[..., None], blurred, 0.0)
+    return np.where(mask[..., None], blurred, 0.0).astype(np.float32)
 
 
-def _blurred(field: Array, mask: np.ndarray, sigma: float) -> Array:
+def _blurred(field: np.ndarray, mask: np.ndarray, sigma: float) -> Array:
     """A Gaussian blur of `field` (h, w) that looks at nothing outside `mask`."""
     from scipy.ndimage import gaussian_filter
 
