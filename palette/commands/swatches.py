@@ -75,16 +75,23 @@ def mark(file: Path, ids: tuple[str, ...], owned: bool | None, retired: bool | N
 
     Only the rows named are written; the rest of the file stays as it is, byte for byte.
     """
+    from palette.errors import InputError
     from palette.paints.writing import ListDraft
 
     marks = {name: value for name, value in (("owned", owned), ("retired", retired)) if value is not None}
     if not marks:
         raise click.UsageError("say what to mark: --owned, --not-owned, --retired or --not-retired")
     draft = ListDraft(file)
+    ids = tuple(dict.fromkeys(ids))
+    if wrong := [problem for problem in map(draft.wrong, ids) if problem]:
+        raise InputError.of(wrong)
     for id in ids:
         for column, value in marks.items():
             draft.set(id, column, "yes" if value else "no")
-    draft.save()
+    written = draft.save()
+    words = " and ".join(name if value else f"not {name}" for name, value in marks.items())
+    now = "now" if written else "already, so nothing was written"
+    click.echo(f"{file}: {', '.join(ids)} {'is' if len(ids) == 1 else 'are'} {words} {now}")
 
 
 @command.command("merge")
@@ -128,15 +135,14 @@ def changes(old: Path, new: Path, as_json: bool) -> None:
             }
         )
         return
-    for id, name in found.added:
-        click.echo(f"added    {id}  {name}")
-    for id, name in found.removed:
-        click.echo(f"removed  {id}  {name}")
+    for word, paints in (("added", found.added), ("removed", found.removed)):
+        for id, name in paints:
+            click.echo(f"{word:<7}  {_one_line(f'{id}  {name}')}")
     for paint in found.changed:
         off = f"  (colour {paint.difference:.1f} away)" if paint.difference else ""
         said = ", ".join(f"{c} {b or 'blank'} → {a or 'blank'}" for c, b, a in paint.cells[:6])
         more = f", and {len(paint.cells) - 6} more" if len(paint.cells) > 6 else ""
-        click.echo(f"changed  {paint.id}  {paint.name}: {said}{more}{off}")
+        click.echo(f"changed  {_one_line(f'{paint.id}  {paint.name}: {said}{more}{off}')}")
     if not (found.added or found.removed or found.changed):
         click.echo("nothing changed")
 
@@ -205,10 +211,13 @@ def card(out: Path, paper: str, boxes: int | None, lists: tuple[Path, ...]) -> N
     --swatches the paints of your lists are printed beside the boxes, in order; the same list then tells
     `palette swatches read --names` which is which.
     """
+    from palette.errors import InputError, Problem
     from palette.files import replace_whole
     from palette.guide.card import render
     from palette.scheme.card.names import names_of
 
+    if out.suffix.lower() != ".pdf":
+        raise InputError(Problem(str(out), None, "is no .pdf", "end its name in .pdf"))
     names = names_of(lists)
     replace_whole(out, render(max(boxes or 1, len(names)), paper, names))
     click.echo(str(out))
@@ -265,12 +274,16 @@ def read(
 
     Needs OpenCV: pip install 'palette[card]'.
     """
+    from palette.errors import InputError, Problem
     from palette.files import replace_whole
     from palette.scheme.card.names import read_names
     from palette.scheme.card.reading import list_text, read_cards
 
     if grey is not None and chart is not None:
         raise click.UsageError("give --grey or --chart, whichever lies in the frame")
+    if out.resolve() in {path.resolve() for path in (*photos, *filter(None, (names,)))}:
+        what = "is one of the files to read, and would be written over"
+        raise InputError(Problem(str(out), None, what, "give the list another name with --out"))
     named = None if names is None else read_names(names)
     found = read_cards(photos, named, white=white, share=share, grey=grey, chart=chart)
     replace_whole(out, list_text(found))
@@ -343,7 +356,12 @@ def _reading_json(found: CardReading, out: Path) -> dict[str, Any]:
 
 
 def _paint(swatch: Swatch) -> str:
-    return "  ".join(word for word in (swatch.id, swatch.name, swatch.range, swatch.finish) if word)
+    return _one_line("  ".join(filter(None, (swatch.id, swatch.name, swatch.range, swatch.finish))))
+
+
+def _one_line(text: str) -> str:
+    """Cells may hold line breaks."""
+    return " ".join(text.splitlines())
 
 
 def _counted(count: int, word: str) -> str:

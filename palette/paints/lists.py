@@ -12,6 +12,7 @@ import numpy as np
 from palette.colour.difference import difference
 from palette.colour.spectra import NM
 from palette.errors import InputError, Problem
+from palette.kit.tables import nearest_word
 from palette.paints.columns import Columns
 from palette.paints.reading import load, swatches_of
 from palette.paints.swatches import Swatch, SwatchList
@@ -165,11 +166,13 @@ def replacements(paths: Sequence[Path], ids: Sequence[str] = (), count: int = 3)
         raise InputError.of(problems)
     swatches = swatches_of(lists)
     known = {swatch.id: swatch for swatch in swatches}
-    problems = [
-        Problem(None, None, f"no paint of these lists has the id {id!r}", "name another, or another list")
-        for id in ids
-        if id not in known
-    ]
+    problems = []
+    for id in dict.fromkeys(ids):
+        if id not in known:
+            near = nearest_word(id, known)
+            remedy = f"did you mean {near!r}?" if near else "name another, or another list"
+            what = f"no paint with a colour in these lists has the id {id!r}"
+            problems.append(Problem(None, None, what, remedy))
     living = SwatchList(tuple(swatch for swatch in swatches if not swatch.retired))
     if not len(living):
         problems.append(
@@ -181,6 +184,6 @@ def replacements(paths: Sequence[Path], ids: Sequence[str] = (), count: int = 3)
     found = []
     for swatch in wanted:
         indices, off = living.nearest(swatch.lab, count + 1)
-        near = [(living.swatches[i], float(d)) for i, d in zip(indices, off, strict=True)]
-        found.append(Replacement(swatch, tuple(pair for pair in near if pair[0].id != swatch.id)[:count]))
+        paints = [(living.swatches[i], float(d)) for i, d in zip(indices, off, strict=True)]
+        found.append(Replacement(swatch, tuple(pair for pair in paints if pair[0].id != swatch.id)[:count]))
     return found

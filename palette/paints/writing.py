@@ -49,25 +49,38 @@ class ListDraft:
         self._header = header.first
         at = self._columns.index("id")
         self._rows: dict[str, tuple[int, int]] = {}  # id -> its first and last line
+        self._again: dict[str, int] = {}  # id -> the line where it stands a second time
         for record in records(text, self._delimiter):
             if record.first > header.last and len(record.cells) > at and record.cells[at].strip():
-                self._rows.setdefault(record.cells[at].strip(), (record.first, record.last))
+                id = record.cells[at].strip()
+                if id in self._rows:
+                    self._again.setdefault(id, record.first)
+                self._rows.setdefault(id, (record.first, record.last))
         self._spans = {first: last for first, last in [(header.first, header.last), *self._rows.values()]}
 
     @property
     def ids(self) -> list[str]:
         return list(self._rows)
 
+    def wrong(self, id: str) -> Problem | None:
+        """Why no cell can be set for an id: no paint has it, or two have."""
+        if id in self._again:
+            what = f"id {id!r} stands on line {self._rows[id][0]} already"
+            return Problem(str(self.path), self._again[id], what, "give each paint an id of its own")
+        if id in self._rows:
+            return None
+        near = nearest_word(id, self._rows)
+        remedy = f"did you mean {near!r}?" if near else "name an id of this list"
+        return Problem(str(self.path), None, f"no paint has the id {id!r}", remedy)
+
     def set(self, id: str, column: str, value: str) -> None:
         """Write one cell; a column the list lacks is added behind the others.
 
         Raises:
-            InputError: no paint has that id.
+            InputError: no paint has that id, or two have.
         """
-        if id not in self._rows:
-            near = nearest_word(id, self._rows)
-            remedy = f"did you mean {near!r}?" if near else "name an id of this list"
-            raise InputError(Problem(str(self.path), None, f"no paint has the id {id!r}", remedy))
+        if wrong := self.wrong(id):
+            raise InputError(wrong)
         if column not in self._columns:
             self._write_cell(self._header, len(self._columns), column)
             self._columns.append(column)
@@ -126,9 +139,7 @@ def _bare(cell: str) -> str:
 def csv_line(cells: Iterable[str], delimiter: str = ",") -> str:
     """One row, quoted where it has to be, without a newline."""
     line = io.StringIO()
-    csv.writer(line, delimiter=delimiter, lineterminator="\r\n").writerow(
-        list(cells)
-    )
+    csv.writer(line, delimiter=delimiter, lineterminator="\r\n").writerow(list(cells))
     return line.getvalue()[:-2]
 
 

@@ -74,9 +74,35 @@ def test_mark_then_replacements_then_changes(lists: Path) -> None:
 
 def test_mark_wants_to_know_what(lists: Path) -> None:
     assert run("mark", lists / "good.csv", "A").exit_code == 2
-    done = run("mark", lists / "good.csv", "A", "Z", "--owned")
-    assert done.exit_code == 1 and "'Z'" in done.stderr
+    done = run("mark", lists / "good.csv", "A", "Z", "b", "--owned")
+    assert done.exit_code == 1 and len(done.stderr.splitlines()) == 2
+    assert "'Z'" in done.stderr and "did you mean 'B'?" in done.stderr
     assert (lists / "good.csv").read_text() == GOOD  # not A alone
+
+
+def test_mark_says_what_it_wrote_and_takes_no_guess_which_paint_is_meant(lists: Path) -> None:
+    """Fails when one of two rows of an id is marked in silence, or nothing tells a change from none."""
+    done = run("mark", lists / "bad.csv", "A", "--owned")
+    assert done.exit_code == 1 and f"{lists / 'bad.csv'}:3: id 'A' stands on line 2 already" in done.stderr
+    assert (lists / "bad.csv").read_text() == BAD
+    path = lists / "good.csv"
+    assert run("mark", path, "A", "B", "--owned").stdout == f"{path}: A, B are owned now\n"
+    assert "nothing was written" in run("mark", path, "A", "--owned").stdout
+
+
+def test_a_cell_of_two_lines_is_told_on_one(lists: Path) -> None:
+    (lists / "new.csv").write_text(GOOD.replace("One", '"One\r\nand more"'))
+    done = run("changes", lists / "good.csv", lists / "new.csv")
+    assert done.stdout.splitlines() == ["changed  A  One and more: name One → One and more"]
+
+
+def test_nothing_that_is_read_is_written_over(lists: Path) -> None:
+    """Fails when a slip in --out costs a photograph or a list."""
+    for out, more in ((lists / "photo.jpg", ()), (lists / "good.csv", ("--names", lists / "good.csv"))):
+        before = out.read_bytes() if out.exists() else None
+        done = run("read", lists / "photo.jpg", *more, "--out", out)
+        assert done.exit_code == 1 and "would be written over" in done.stderr
+        assert (out.read_bytes() if out.exists() else None) == before
 
 
 def test_merge_writes_one_list_or_nothing(lists: Path) -> None:
@@ -95,7 +121,13 @@ def test_card_prints_the_paints_of_a_list(lists: Path) -> None:
     done = run("card", "--out", out, "--paper", "letter", "--swatches", lists / "good.csv")
     assert done.exit_code == 0 and done.stdout.strip() == str(out)
     assert out.read_bytes().startswith(b"%PDF")
-    assert run("card", "--out", lists, "--boxes", 3).exit_code == 1  # a folder
+    (lists / "d.pdf").mkdir()
+    assert run("card", "--out", lists / "d.pdf", "--boxes", 3).exit_code == 1  # a folder
+    slip = run("card", "--out", lists / "good.csv", "--boxes", 3)
+    assert slip.exit_code == 1 and "is no .pdf" in slip.stderr and (lists / "good.csv").read_text() == GOOD
+    (lists / "none.csv").write_text("")
+    both = run("card", "--out", out, "--swatches", lists / "none.csv", "--swatches", lists / "no.csv")
+    assert both.exit_code == 1 and len(both.stderr.splitlines()) == 2
     assert run("card", "--out", out, "--boxes", 0).exit_code == 2
 
 

@@ -33,13 +33,19 @@ def names_of(lists: Sequence[Path]) -> list[str]:
     Raises:
         InputError: a list cannot be read, or holds more paints than a card has sheets for.
     """
-    names = []
+    names: list[str] = []
+    problems: list[Problem] = []
     for path in lists:
-        table = read_table(path)
-        if table.problems:
-            raise InputError.of(table.problems)
-        cells = zip(table.column("id") or [], table.column("name") or [], strict=True)
+        try:
+            table = read_table(path)
+        except InputError as error:
+            problems += error.problems
+            continue
+        problems += table.problems
+        cells = zip(table.column("id") or [], table.column("name") or [], strict=False)
         names += ["  ".join(dict.fromkeys(word for word in row if word)) for row in cells]
+    if problems:
+        raise InputError.of(problems)
     most = layout.SHEETS * layout.PER_SHEET
     if len(names) > most:
         what = f"the lists hold {len(names)} paints, and a card has {most} boxes at most"
@@ -73,7 +79,8 @@ def read_names(path: Path) -> tuple[Named, ...]:
         for what, value in (("id", cells["id"]), ("box", box)):
             if value and (what, value) in taken:
                 where = f"{what} {value!r} stands on line {taken[what, value]} already"
-                problems.append(Problem(table.file, line, where, f"give each paint {what} of its own"))
+                remedy = f"give each paint {'an id' if what == 'id' else 'a box'} of its own"
+                problems.append(Problem(table.file, line, where, remedy))
             taken.setdefault((what, value), line)
         if box is not None:
             found.append(Named(box, cells["id"], cells["name"], {column: cells[column] for column in keep}))
