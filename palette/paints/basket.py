@@ -66,8 +66,12 @@ class Purchase:
 
     @property
     def within(self) -> int:
-        """Parts within the tolerance."""
+        """Parts within the tolerance, as predicted."""
         return sum(way is not None and way.within for way in self.ways)
+
+    def likely(self, tolerance: float) -> int:
+        """Parts that are within `tolerance` with the error of a mixture's prediction counted, too."""
+        return sum(way is not None and way.expected <= tolerance for way in self.ways)
 
     @property
     def worst(self) -> float | None:

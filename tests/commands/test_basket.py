@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
+import numpy as np
 import pytest
 from click.testing import CliRunner
 
@@ -66,6 +67,9 @@ def test_the_answer_for_programs(kit: Path) -> None:
     assert body["drops"] == [{"swatch": "R1", "count": 1}] and body["difference"] == pytest.approx(
         0, abs=1e-9
     )
+    assert answer["likely"] == sum(
+        np.hypot(part["difference"], part["expected_error"]) <= 2 for part in answer["parts"]
+    )
     assert wings["within"] and not lamp["within"] and lamp["nearest"]["difference"] > 2
     assert answer["no_colour"] == ["seats"]
     assert [(step["pots"], step["within"]) for step in answer["curve"][:2]] == [(0, 1), (1, 2)]
@@ -81,7 +85,7 @@ def test_the_answer_for_people(kit: Path) -> None:
     status, out, _ = run(str(kit))
     assert status == 0
     for words in (
-        "for 2 of 3 parts within 2",
+        "for 2 of 3 parts within 2 by prediction",
         "R1 Signal",
         "lamp: out of reach; the nearest that can be reached is",
         "Left out, having no colour yet: seats",
