@@ -12,9 +12,12 @@ from concurrent.futures import ThreadPoolExecutor
 import numpy as np
 import pytest
 from PIL import Image
+from pypdf import PdfReader
 
 from palette.desk.works import Working
 from palette.kit.model import Kit
+from palette.paints.basket import basket
+from palette.paints.swatches import SwatchList
 from palette.scheme import scheme
 from tests.desk.desk_made import browser, small_kit, text
 from tests.scheme.kits import ANCHORS, RED, part, picture, reference, write
@@ -373,3 +376,48 @@ def test_forms_sent_at_once_are_all_written(own, tmp_path):
         assert list(threads.map(send, range(4, 28, 4))) == [303] * 6
     samples = tomllib.loads((tmp_path / "kit.toml").read_text())["reference"][0]["sample"]
     assert sorted(sample["rect"][0] for sample in samples[1:]) == list(range(4, 28, 4))
+
+
+def test_what_to_buy_is_what_the_basket_says(tmp_path):
+    """Fails when the page shops for other colours or paints than the command, or leaves a part out."""
+    blocks = [part("waist", 'name = "Waist panels"', "colour = { lab = [42, 36, 22] }", 'why = "said"')]
+    blocks += [
+        part("roof", 'name = "Roof"', "colour = { lab = [10, 60, -90] }", 'why = "said"'),
+        part("sill"),
+    ]
+    made = browser(tmp_path)
+    made.desk.open(write(tmp_path, *blocks))
+    table = (tmp_path / "bench.csv").read_text().splitlines()
+    owned = {"R1": ",yes,2", "K1": ",no,3.5"}
+    rows = [row + owned.get(row[:2], ",,4") for row in table[1:]]
+    (tmp_path / "bench.csv").write_text("\n".join([table[0] + ",owned,price", *rows]) + "\n")
+    labs = np.array([[42.0, 36, 22], [10.0, 60, -90]])
+    found = basket(labs, SwatchList.read(tmp_path / "bench.csv"), 3.0)
+    said = text(made.get("/kit/1/basket"))
+    assert found.chosen.buy and all(f"{id} " in said for id in found.chosen.buy)
+    assert f"{found.chosen.within} of 2 parts" in said and "beside the 1 you own" in said
+    assert "Out of reach" in said and found.unreached[0].why in said.replace(" ,", ",")
+    assert "having no colour yet: sill" in said
+    straight = text(made.get("/kit/1/basket?paints=1&cheapest=1"))
+    alone = basket(labs, SwatchList.read(tmp_path / "bench.csv"), 3.0, 1, 12, True)
+    assert f"{alone.chosen.within} of 2 parts" in straight or not alone.chosen.within
+    assert made.get("/kit/1/basket?paints=9").status_code == 400
+
+
+def test_there_is_nothing_to_buy_without_paints_or_colours(tmp_path):
+    made = browser(tmp_path)
+    made.desk.open(write(tmp_path, part("waist"), paints=False))
+    assert "The kit has no paints yet" in text(made.get("/kit/1/basket"))
+    write(tmp_path, part("waist"))
+    assert "No part has a colour yet" in text(made.get("/kit/1/basket"))
+    gone = "id,name,hex,retired\nA,One,#102030,yes\n"
+    write(tmp_path, part("waist", "colour = { lab = [42, 36, 22] }", 'why = "said"'))
+    (tmp_path / "bench.csv").write_text(gone)
+    assert "every paint is retired" in text(made.get("/kit/1/basket"))
+
+
+def test_a_card_is_there_to_print(shared):
+    for paper, size in (("a4", (595, 842)), ("letter", (612, 792))):
+        (page,) = PdfReader(io.BytesIO(shared.get("/kit/1/card.pdf", paper=paper).data)).pages
+        assert tuple(round(float(side)) for side in page.mediabox[2:]) == size
+    assert shared.get("/kit/1/card.pdf", paper="a0").status_code == 400

@@ -8,7 +8,7 @@ import pytest
 
 from tests.desk.desk_made import HOST, PORT, browser, small_kit
 
-PAGES = ("/", "/kit/1/", "/kit/1/paints", "/kit/1/guide", "/static/desk.css")
+PAGES = ("/", "/kit/1/", "/kit/1/paints", "/kit/1/basket", "/kit/1/guide", "/static/desk.css")
 
 
 @pytest.fixture
@@ -126,7 +126,8 @@ def test_every_answer_forbids_foreign_content(opened):
 
 
 def test_pages_hold_nothing_the_policy_would_stop(opened):
-    for page in ("/", "/kit/1/", "/kit/1/reference?id=a", "/kit/1/part?id=waist", "/kit/1/paints?colour=R1"):
+    asked = ("/kit/1/reference?id=a", "/kit/1/part?id=waist", "/kit/1/paints?colour=R1", "/kit/1/basket")
+    for page in ("/", "/kit/1/", *asked):
         html = opened.get(page).get_data(as_text=True)
         assert " style=" not in html and "<style" not in html and " onclick" not in html
         assert "<script>" not in html
@@ -139,7 +140,7 @@ def test_what_a_kit_says_is_text_not_markup(tmp_path):
     kit.write_text(kit.read_text().replace('"Car 7"', f"'{nasty}'").replace('"Waist panels"', f"'{nasty}'"))
     made = browser(tmp_path)
     made.desk.open(tmp_path)
-    for page in ("/kit/1/", "/kit/1/part?id=waist", "/kit/1/reference?id=a", "/kit/1/guide"):
+    for page in ("/kit/1/", "/kit/1/part?id=waist", "/kit/1/reference?id=a", "/kit/1/basket", "/kit/1/guide"):
         html = made.get(page).get_data(as_text=True)
         assert "<script>alert" not in html and "alert(1)" in html.replace("<wbr>", "")
 
