@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     type=click.IntRange(1, 3),
     default=2,
     show_default=True,
-    help="Paints in a mixture at most; 1 is to mix nothing, 3 takes minutes with long lists.",
+    help="Paints in a mixture at most; 1 is to mix nothing, 3 takes a minute or more with long lists.",
 )
 @click.option(
     "--max-drops", type=click.IntRange(1), default=12, show_default=True, help="Drops in a mixture at most."

@@ -22,6 +22,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import combinations
+from math import comb
 from pathlib import Path
 from typing import Any
 
@@ -38,6 +39,7 @@ _OUTSIDE = 1e4  # added to the cost of a way that stays outside the tolerance
 _CLOSE = 0.005  # share by which the least sum of differences may be missed
 _TRIED = 3  # pots up to which every set is tried …
 _SETS = 10**7  # … where there are no more sets than this
+_THREES = 5 * 10**6  # sets of three paints: some minutes a colour
 _NOTHING = 1e3  # the cost of a part that there is no paint for
 
 
@@ -130,7 +132,8 @@ def basket(
     Recipes are of at most `max_paints` paints and `max_drops` drops.
 
     Raises:
-        InputError: no paint of the list can be used, or the cheapest were asked for and none has a price.
+        InputError: no paint of the list can be used, the cheapest were asked for and none has a price, or
+            the list is too long for mixtures of three.
     """
     paints = swatches.swatches
     usable = [s for s in paints if not s.retired]
@@ -140,6 +143,9 @@ def basket(
     if cheapest and all(s.price is None for s in usable):
         what = "no paint of the lists has a price"
         raise InputError(Problem(None, None, what, "fill the column price, or ask for the fewest pots"))
+    if max_paints > 2 and comb(len(usable), 3) > _THREES:
+        what = f"mixtures of three from {len(usable)} paints are too many to weigh"
+        raise InputError(Problem(None, None, what, "mix two at most, or give a shorter list"))
     targets, which = np.unique(np.asarray(labs, dtype=np.float64).reshape(-1, 3), axis=0, return_inverse=True)
     which = which.reshape(-1)
     if not len(targets):

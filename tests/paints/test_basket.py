@@ -208,3 +208,11 @@ def test_paints_without_a_price_are_not_bought_when_the_cheapest_is_wanted() -> 
     swatches = SwatchList((paint("a", red), paint("b", (41.0, 50.0, 30.0), price=2.5)))
     found = basket(np.array([red]), swatches, cheapest=True)
     assert found.chosen.buy == ("b",) and found.chosen.price == 2.5 and found.unpriced == ("a",)
+
+
+def test_threes_of_a_very_long_list_are_refused() -> None:
+    # 5 million sets and more would be weighed for every part: an hour
+    rng = np.random.default_rng(1)
+    swatches = SwatchList(tuple(paint(f"P{i}", tuple(rng.uniform(20, 80, 3))) for i in range(320)))
+    with pytest.raises(InputError, match="too many to weigh"):
+        basket(np.array([[50.0, 0, 0]]), swatches, max_paints=3)

@@ -10,7 +10,7 @@ from palette.colour.difference import difference
 from palette.colour.spaces import lab_to_xyz
 from palette.colour.spectra import tristimulus
 from palette.errors import InputError
-from palette.paints.mixing import mixes, mixture, search, shortfall, usable
+from palette.paints.mixing import colourants, mixes, mixture, search, shortfall, usable
 from palette.paints.swatches import Swatch, SwatchList
 
 
@@ -103,6 +103,28 @@ def test_gloss_that_differs_from_paint_to_paint_loosens_no_bound(monkeypatch: py
     pruned = mixes((55, 5, 15), mixed)
     monkeypatch.setattr(search, "_TRIED", 10**12)
     assert [mix.drops for mix in pruned] == [mix.drops for mix in mixes((55, 5, 15), mixed)]
+
+
+@pytest.mark.parametrize("p", [2, 3])
+def test_bounds_drop_no_set_that_comes_near(p: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    # every recipe of every set worked out by itself, against the search of all within 8
+    swatches, target = paints(13, seed=4), np.array([55.0, 6, 12])
+    ready, allowed = colourants(swatches), np.arange(13)
+    drops = search.compositions(p, 7)
+    least = {
+        ids: difference(
+            target, ready.predict(drops / drops.sum(axis=1, keepdims=True), np.tile(ids, (len(drops), 1)))
+        ).min()
+        for ids in combinations(range(13), p)
+    }
+    expected = {ids: off for ids, off in least.items() if off <= 8}
+    assert 3 < len(expected) < len(least) / 2
+    for tried in (0, 10**12):
+        monkeypatch.setattr(search, "_TRIED", tried)
+        which, counts, off = search.within(ready, allowed, target, p, 7, 8.0)
+        assert [tuple(ids) for ids in which.tolist()] == list(expected)
+        np.testing.assert_allclose(off, list(expected.values()), atol=1e-9)
+        assert (counts.sum(axis=1) <= 7).all()
 
 
 def test_a_recipe_is_found_again_from_its_own_colour() -> None:

@@ -29,6 +29,7 @@ _LAST = {
 }
 _BLUR = 0.2
 _CALIBRATION = 0.7
+_BLOCK = 256  # mixtures whose errors are worked out at a time
 _FLOOR = 0.5
 _CONTRADICTS = 4.0  # CIEDE2000 by which the best fit may miss a let-down before that is laid aside
 
@@ -90,29 +91,36 @@ class Colourants:
         return float(difference(lab[0], lab[1:]).max())
 
     def expected_error(self, which: np.ndarray, shares: Array) -> float:
-        """CIEDE2000 by which a mixture (p,) may be expected to miss its prediction.
+        """As `expected_errors`, of one mixture (p,)."""
+        return float(self.expected_errors(which[None], shares[None])[0])
+
+    def expected_errors(self, which: np.ndarray, shares: Array) -> Array:
+        """CIEDE2000 (m,) by which mixtures (m, p) may be expected to miss their prediction.
 
         What is unsure of every paint's absorption and scattering, carried through the law to first order.
         The factor makes it the mean of what invented paints really missed by in the same state of
         knowledge (`python -m tests.benchmarks.mixing`); a floor stands for stirring and uneven drops.
         """
-        if len(which) == 1:
-            return 0.0
-        u = self.believed
-        k, s = shares[:, None] * self.absorption[which], shares[:, None] * self.scattering[which]
-        seen = k.sum(axis=0) / s.sum(axis=0)
-        slopes = inference.lab_slopes(law.reflectance(seen)) * law.log_slope(seen)
-        k, s = k / k.sum(axis=0), s / s.sum(axis=0)
-        spread = np.zeros((3, 3))
-        for i in range(len(which)):
-            each = np.concatenate([slopes * k[i], slopes * (k[i] - s[i])], axis=1)
-            spread += each @ u.covariance[which[i]] @ each.T
+        if which.shape[1] == 1:
+            return np.zeros(len(which))
+        blocks = (slice(start, start + _BLOCK) for start in range(0, len(which), _BLOCK))
+        return np.concatenate([np.zeros(0), *(self._expected(which[rows], shares[rows]) for rows in blocks)])
+
+    def _expected(self, which: np.ndarray, shares: Array) -> Array:
+        k, s = (shares[..., None] * x[which] for x in (self.absorption, self.scattering))  # (m, p, 31)
+        seen = k.sum(axis=1) / s.sum(axis=1)
+        slopes = inference.lab_slopes(law.reflectance(seen)) * law.log_slope(seen)[:, None]
+        k, s = (x / x.sum(axis=1, keepdims=True) for x in (k, s))
+        spread = np.zeros((len(which), 3, 3))
+        for i in range(which.shape[1]):
+            ours, less = k[:, i, None], (k[:, i] - s[:, i])[:, None]
+            each = np.concatenate([slopes * ours, slopes * less], axis=2)
+            spread += each @ self.believed.covariance[which[:, i]] @ each.transpose(0, 2, 1)
         sizes, ways = np.linalg.eigh(spread)
-        lab = inference.lab_of(law.reflectance(seen))
-        steps = ways.T * np.sqrt(np.maximum(sizes, 0.0))[:, None]
-        return float(
-            np.hypot(_CALIBRATION * np.linalg.norm(difference(lab + 0.2 * steps, lab) / 0.2), _FLOOR)
-        )
+        lab = inference.lab_of(law.reflectance(seen))[:, None]
+        steps = ways.transpose(0, 2, 1) * np.sqrt(np.maximum(sizes, 0.0))[..., None]
+        moved = np.linalg.norm(difference(lab + 0.2 * steps, lab) / 0.2, axis=1)
+        return np.asarray(np.hypot(_CALIBRATION * moved, _FLOOR))
 
 
 def colourants(swatches: SwatchList) -> Colourants:

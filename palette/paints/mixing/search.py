@@ -118,6 +118,24 @@ class _Best:
             self.found = sorted({*self.found, *new})[: self.count]
 
 
+class _Within(_Best):
+    """Every recipe that differs by no more than `farthest`."""
+
+    def __init__(self, paints: Colourants, lab: Array, farthest: float) -> None:
+        super().__init__(paints, lab, 0)
+        self.farthest = farthest
+        self.near: list[tuple[Ints, Ints]] = []
+
+    @property
+    def limit(self) -> float:
+        return self.farthest
+
+    def offer(self, which: Ints, drops: Ints, off: Floats) -> None:
+        rows = off <= self.farthest + _ROUNDING
+        with self.lock:
+            self.near.append((which[rows], drops[rows]))
+
+
 class _Search:
     """One target, some paints of a list (`allowed`), at most `drops` drops."""
 
@@ -221,6 +239,14 @@ class _Search:
         lab = self.paints.lab[self.allowed]
         self.best.offer(self.allowed[:, None], one, difference(self.best.lab, lab).astype(np.float32))
         self.aim()
+
+    def bounded(self, p: int) -> bool:
+        """Whether recipes of p paints are so many that they are bounded and not simply tried."""
+        return p in (2, 3) and math.comb(len(self.allowed), p) * len(compositions(p, self.drops)) > _TRIED
+
+    def sets(self, p: int) -> Ints:
+        """Every set of p paints (m, p)."""
+        return np.array(list(combinations(self.allowed, p)), dtype=np.int64).reshape(-1, p)
 
     def pairs(self) -> None:
         """Every recipe of two paints."""
@@ -616,15 +642,43 @@ def searched(
     search = _Search(paints, allowed, keep, max_drops)
     search.singles()
     for p in range(2, min(max_paints, len(allowed), max_drops) + 1):
-        sets = math.comb(len(allowed), p)
-        if p == 2 and sets * 45 > _TRIED:
+        if not search.bounded(p):
+            search.every(search.sets(p))
+        elif p == 2:
             search.pairs()
-        elif p == 3 and sets * len(compositions(3, max_drops)) > _TRIED:
+        else:
             promising = _promising(search)
             search.every(np.array(list(combinations(promising[:_FIRST], 3))))
             if len(allowed) > _WIDE:
                 search = _Search(paints, np.sort(promising[:_PROMISING]), keep, max_drops)
             search.triples()
-        else:
-            search.every(np.array(list(combinations(allowed, p)), dtype=np.int64).reshape(-1, p))
     return keep
+
+
+def within(
+    paints: Colourants, allowed: Ints, lab: Array, p: int, max_drops: int, farthest: float
+) -> tuple[Ints, Ints, Array]:
+    """Of every set of p paints, two or three, that comes within `farthest` of `lab` (3,) its best recipe.
+
+    Returns paints (m, p), drops (m, p) and CIEDE2000 (m,), sets in the order of the list.
+    """
+    keep = _Within(paints, lab, farthest)
+    search = _Search(paints, allowed, keep, max_drops)
+    if not search.bounded(p):
+        search.every(search.sets(p))
+    elif p == 2:
+        search.pairs()
+    else:
+        search.triples()
+    none = np.zeros((0, p), dtype=np.int64)
+    which = np.concatenate([none, *(rows for rows, _ in keep.near)])
+    drops = np.concatenate([none, *(rows for _, rows in keep.near)])
+    order = np.argsort(which, axis=1)
+    which, drops = np.take_along_axis(which, order, axis=1), np.take_along_axis(drops, order, axis=1)
+    off = difference(lab, paints.predict(drops / drops.sum(axis=1, keepdims=True), which))
+    order = np.lexsort((drops.sum(axis=1), off, *which.T[::-1]))
+    which, drops, off = which[order], drops[order], off[order]
+    best = np.ones(len(which), dtype=bool)
+    best[1:] = (which[1:] != which[:-1]).any(axis=1)
+    best &= off <= farthest
+    return which[best], drops[best], off[best]
