@@ -46,15 +46,16 @@ CONFLICT = 0.01
 @dataclass(frozen=True)
 class Witness:
     """What one source says of a part: CIELAB (3,), covariance (3, 3), the chance beforehand that it is
-    right at all (above 0, up to 1), and the share of its covariance that it has in common with others of its
-    kind: pictures err alike where a surface looks otherwise to every camera than to the eye. `silent` is the
+    right at all (above 0, up to 1), and the share of its variance in L*, a* and b* that it has in common with
+    others of its kind: pictures err alike where a surface looks otherwise to every camera than to the eye.
+    What they have in common does not average out, and does not set them apart either. `silent` is the
     logarithm by which its density, spread over directions of which it knows nothing, falls short of a stray
     colour's: what it cannot know must not tell against its being right."""
 
     lab: Array
     covariance: Array
     right: float
-    common: float = 0.0
+    common: tuple[float, float, float] = (0.0, 0.0, 0.0)
     silent: float = 0.0
 
 
@@ -84,16 +85,16 @@ def reconcile(witnesses: Sequence[Witness]) -> Verdict:
     covariances = np.array([_regular(w.covariance) for w in witnesses])
     chances = np.array([w.right for w in witnesses], dtype=np.float64)
     silent = np.array([w.silent for w in witnesses])
-    stories = _stories(labs, covariances, chances, silent)
+    common = np.array([w.common for w in witnesses], dtype=np.float64)
+    stories = _stories(labs, covariances, chances, silent, np.sqrt(common))
     share, means, spreads = stories.share, stories.means, stories.covariances
     right = share @ stories.members
     pull = np.trace(spreads[:, None] @ np.linalg.inv(covariances)[None], axis1=2, axis2=3) / 3
     pull = stories.members * pull
     weights = share @ pull
     # The variance of a mean of correlated readings: what they have in common does not average out.
-    common = np.array([w.common for w in witnesses])
-    alike = 1 + np.sqrt(common * pull).sum(axis=1) ** 2 - pull @ common
-    spreads = spreads * alike[:, None, None]
+    alike = 1 + (np.sqrt(pull)[..., None] * np.sqrt(common)).sum(axis=1) ** 2 - pull @ common
+    spreads = _scaled(spreads, np.sqrt(alike))
     told = stories.members.any(axis=1)
     lab = _told(share[told], means[told], spreads[told])
     radius, shape = _reach(lab, share, means, spreads)
@@ -125,8 +126,17 @@ class _Stories:
     covariances: Array  # (h, 3, 3)
 
 
-def _stories(labs: Array, covariances: Array, chances: Array, silent: Array) -> _Stories:
-    """Every likely split: witness by witness, the most precise first, keeping the best few at each step."""
+def _scaled(covariances: Array, by: Array) -> Array:
+    """Covariances (h, 3, 3) with each axis's standard deviation times `by` (h, 3)."""
+    return np.asarray(covariances * by[:, :, None] * by[:, None, :])
+
+
+def _stories(labs: Array, covariances: Array, chances: Array, silent: Array, alike: Array) -> _Stories:
+    """Every likely split: witness by witness, the most precise first, keeping the best few at each step.
+
+    `alike` (n, 3) are the roots of the shares that witnesses have in common: of two of one width, the
+    variance of the difference is 1 - c times that of independent ones.
+    """
     count = len(labs)
     log = np.zeros(1)
     members = np.zeros((1, count))
@@ -139,7 +149,8 @@ def _stories(labs: Array, covariances: Array, chances: Array, silent: Array) -> 
         spoken = members.any(axis=1)
         fit = np.full(len(log), _LOG_STRAY)  # the first to speak may say anything
         if spoken.any():
-            total = np.linalg.inv(precision[spoken]) + covariances[i]
+            shared = alike[i] * (members[spoken] @ alike) / members[spoken].sum(axis=1, keepdims=True)
+            total = _scaled(np.linalg.inv(precision[spoken]) + covariances[i], np.sqrt(1 - shared))
             off = labs[i] - np.linalg.solve(precision[spoken], pull[spoken][..., None])[..., 0]
             square = np.einsum("hi,hi->h", off, np.linalg.solve(total, off[..., None])[..., 0])
             fit[spoken] = -0.5 * (square + np.linalg.slogdet(total)[1] + 3 * np.log(2 * np.pi)) + silent[i]

@@ -28,9 +28,12 @@ ASTRAY: Mapping[str, float] = {
 }
 
 
-# The share of a corrected picture's covariance that other pictures of the part have too, from made
-# photographs of the tuning half (tests/benchmarks/photo): 0.44 and 0.53.
-ALIKE = 0.45
+# The share of a corrected picture's variance in L*, a* and b* that other pictures of the part have too, from
+# made photographs of the tuning half (`python -m tests.benchmarks.scenes --tuning` prints it for a whole
+# chart; 0.1 to 0.2, 0.6 to 0.7 and 0.2 to 0.4 with one grey or six). What is wider than any of those by the
+# guess of a light is a picture's own.
+ALIKE = np.array([0.2, 0.55, 0.55])
+_WIDEST = np.array([3.0, 7.0, 7.0])  # standard deviations
 
 
 @dataclass(frozen=True)
@@ -47,8 +50,10 @@ class Statement:
     @property
     def witness(self) -> Witness:
         """The same, to be weighed."""
-        common = ALIKE if self.kind == "colour" else 0.0
-        return Witness(self.lab, self.covariance, self.right, common)
+        if self.kind != "colour":
+            return Witness(self.lab, self.covariance, self.right)
+        common = ALIKE * np.minimum(1.0, _WIDEST**2 / np.maximum(np.diag(self.covariance), 1e-9))
+        return Witness(self.lab, self.covariance, self.right, tuple(common.tolist()))
 
 
 def correction(reference: Reference, measured: Measured, colours: Sequence[Uncertain | None]) -> Correction:

@@ -19,7 +19,7 @@ HERE = np.array([45.0, 20.0, 10.0])
 
 
 def witness(lab, spread=1.5, right=0.98, common=0.0) -> Witness:
-    return Witness(np.array(lab, dtype=float), spread**2 * np.eye(3), right, common)
+    return Witness(np.array(lab, dtype=float), spread**2 * np.eye(3), right, (common,) * 3)
 
 
 def test_one_witness_is_taken_at_its_word():
@@ -78,6 +78,15 @@ def test_what_pictures_have_in_common_does_not_average_out():
     found = reconcile([witness(HERE, 2.0, 1.0, common=0.4) for _ in range(5)])
     expected = (1 + 4 * 0.4) / 5 * 4.0 * np.eye(3)
     assert found.radius90 == pytest.approx(radius90(HERE, expected), rel=0.02)
+
+
+def test_what_pictures_have_in_common_does_not_set_them_apart():
+    # fails when errors that cancel in a difference count in it: readings that err by four together and by one
+    # alone cannot be 9 apart, while independent ones of that width can
+    labs = [HERE, HERE + np.array([0, 0.5, 0]), HERE + np.array([0, 9, 0])]
+    alone = reconcile([witness(lab, np.sqrt(17.0)) for lab in labs])
+    alike = reconcile([witness(lab, np.sqrt(17.0), common=16 / 17) for lab in labs])
+    assert alone.right[2] > 0.5 > 0.05 > alike.right[2]
 
 
 def test_the_odds_of_scatter_are_chi_squared():
