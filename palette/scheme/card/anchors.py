@@ -53,7 +53,8 @@ def known(sheet: Sheet, light: Light, grey: float | None, chart: str | None) -> 
     spread = 1.4826 * np.median(np.abs(flat @ LUMINANCE - mean @ LUMINANCE)) / max(mean @ LUMINANCE, 1e-6)
     if spread > 0.1:
         what = "shows something patterned in the frame, not a grey card"
-        raise InputError(Problem(str(sheet.file), None, what, "is it a chart? Then say --chart"))
+        remedy = "say --chart if it is one; else photograph it without shadow, glare or grain on it"
+        raise InputError(Problem(str(sheet.file), None, what, remedy))
     covariance = np.cov(flat.T) / 50 + fall_covariance(light, mean, layout.PLACE.centre)
     share = clipped.reshape(-1, 3).mean(axis=0)
     lab = None if grey is None else np.array([grey, 0.0, 0.0])
