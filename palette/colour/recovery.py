@@ -215,13 +215,13 @@ def _normals(samples: int, q: int) -> tuple[Array, Array]:
 
     The spread is an additive recurrence on the generalised golden ratio (Roberts 2018).
     """
-    from scipy.special import ndtri
+    from statistics import NormalDist  # scipy.special would take longer to load than the whole recovery
 
     ratio = 1.5
     for _ in range(40):
         ratio = (1 + ratio) ** (1 / (q + 1))
     points = (0.5 + np.arange(1, samples + 1)[:, None] * ratio ** -np.arange(1.0, q + 1)) % 1.0
-    normal = ndtri(np.clip(points, 1e-6, 1 - 1e-6))
+    normal = np.vectorize(NormalDist().inv_cdf)(np.clip(points, 1e-6, 1 - 1e-6))
     rough = np.random.default_rng(1964).standard_normal((samples, 31))
     kernel = np.exp(-0.5 * ((np.arange(31)[:, None] - np.arange(31)) / 1.5) ** 2)
     smooth = rough @ kernel
