@@ -26,6 +26,9 @@ STRAIGHT, TINT = "straight", "in white"
 # they are near grey, as mixed greys are not flat. Figures from photographs made with the tuning half of
 # tests/benchmarks/photo, so that nine readings in ten lie within their spread at every lightness.
 _DARKER, _NEAR_GREY = 0.25, 0.5
+# By the paper alone they stray farther in strongly coloured light, of which white paper shows the colour but
+# not what it does to others: by so much a unit of the log ratio of its strongest channel to its weakest.
+_COLOURED_LIGHT = 0.1
 
 
 @dataclass(frozen=True)
@@ -175,6 +178,9 @@ def _read_one(
             wider = 1 + _DARKER * np.clip((75 - labs[:, 0]) / 35, 0, 1)
             near_grey = np.diag([0, _NEAR_GREY**2, _NEAR_GREY**2])
             covariances = covariances * wider[:, None, None] ** 2 + near_grey
+        elif len(anchors.anchors) == 1:  # the paper
+            cast = float(np.log(light.paper.max() / light.paper.min()))
+            covariances = covariances * (1 + _COLOURED_LIGHT * min(cast, 1.5)) ** 2
         for (key, reading), lab, covariance in zip(readings.items(), labs, covariances, strict=True):
             colours[key] = Colour(lab, covariance, 1, reading.notes)
     notes = [*anchors.notes, *correction.notes]
