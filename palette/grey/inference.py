@@ -68,21 +68,26 @@ def infer(
     }
     wanted = [p.id for p in kit.parts if any(s == p.id for read in reads for s, _ in read.samples)]
 
-    calibrated: dict[tuple[str, str], Calibrated] = {}
     whole = {name: posterior.calibrate(v) for name, v in views.items()}
     index = {name: whole[name].signals.index(s) for name, s in signals.items()}
-    baseline = slice(split, None)
-    pictured: dict[str, Array] = {}
     keys = list(dict.fromkeys(paint[id] for id in wanted))
-    for key in keys:
-        seen: list[tuple[Calibrated, tuple[Level, ...]]] = []
-        for name, v in views.items():
-            if key in v.levels:
-                itself = any(a.part == key for a in v.anchors)
-                one = posterior.calibrate(v, without=key) if itself else whole[name]
-                calibrated[name, key] = one
-                seen.append((one, v.levels[key]))
-        pictured[key] = posterior.likelihood(seen, index, baseline)
+    calibrated: dict[tuple[str, str], Calibrated] = {}
+    shown: dict[str, dict[str, tuple[Level, ...]]] = {key: {} for key in keys}
+    for name, v in views.items():
+        anchors = {a.part for a in v.anchors}
+        for key in v.levels:
+            calibrated[name, key] = posterior.calibrate(v, without=key) if key in anchors else whole[name]
+            if key not in anchors:  # an anchor has been heard already
+                shown[key][name] = v.levels[key]
+    calibrated |= posterior.together(whole, shown, index, paints)
+    pictured = {
+        key: posterior.likelihood(
+            [(calibrated[name, key], v.levels[key]) for name, v in views.items() if key in v.levels],
+            index,
+            slice(split, None),
+        )
+        for key in keys
+    }
     for found in whole.values():
         warnings += [f"reference {found.view.name!r}: {note}" for note in found.notes]
 

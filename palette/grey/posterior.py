@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,6 +17,9 @@ from palette.grey.view import AnchorLevel, View
 ASTRAY = 0.01
 # Two pictures of one class may well be from the same stock: half the time, a guess.
 SAME_STOCK = 0.5
+# Where a part speaks of the curve to the others, its paint may be in none of the kit's lists: as often as
+# this many more paints would be chosen. A curve must not be bent to a list that is all there is.
+_UNLISTED = 10
 # ln signal of a neutral of unknown lightness, and of the lightest and darkest of a scene: from memory.
 _NEUTRAL = (-1.2, 0.9)
 _LIGHTEST = (-0.35, 0.6)
@@ -30,6 +33,7 @@ class Calibrated:
     view: View
     curves: Curves
     signals: Signals
+    firm: int  # anchors of known colour that agree
     notes: tuple[str, ...]
 
 
@@ -52,7 +56,7 @@ def calibrate(view: View, without: str | None = None) -> Calibrated:
     every = [a.level for a in anchors] + [v for levels in view.levels.values() for v in levels]
     crushed = any(level.end < 0 for level in every)
     curves = fit(found, m, view.uneven, min(lows, default=0.3), crushed)
-    return Calibrated(view, curves, signals_for(view.uneven), tuple(notes))
+    return Calibrated(view, curves, signals_for(view.uneven), firm, tuple(notes))
 
 
 def _anchor_signals(view: View, anchors: Sequence[AnchorLevel]) -> tuple[list[Array], list[float]]:
@@ -101,6 +105,66 @@ def _order(
     return found, extra, notes
 
 
+def together(
+    views: Mapping[str, Calibrated],
+    shown: Mapping[str, Mapping[str, Sequence[Level]]],
+    signals: Mapping[str, NDArray[np.intp]],
+    paints: Surfaces,
+) -> dict[tuple[str, str], Calibrated]:
+    """By view and part, the pictures with their curves weighed by what all the other parts show in them.
+
+    All parts of a picture went through one curve and one stock. A part of unknown paint says little of
+    them, yet not nothing: that its level is one that some paint makes, and where a second picture shows
+    it, one of the paints that fit there. No part speaks to itself. Pictures that fewer than two anchors
+    calibrate are left alone: by chance, or taste, all that they show may be dark.
+
+    `shown` are the levels by part and view, `signals` as for `likelihood`; the rows of `paints` stand
+    first there, those of surfaces at large after them.
+    """
+    if not views:
+        return {}
+    listed, split = len(paints.lab), len(paints.reflectance)
+    shares = paints.equal_shares() * listed / (listed + _UNLISTED)
+    prior: Array = np.zeros(len(next(iter(signals.values()))))
+    prior[:split] = shares
+    prior[split:] = (1 - shares.sum()) / len(prior[split:])
+    alone = {name: _spread(prior, signals[name], one) for name, one in views.items()}
+    said: dict[tuple[str, str], Array] = {}
+    for part, levels in shown.items():
+        seen = {
+            name: _rows(views[name], found, signals[name], slice(split, None)).sum(axis=0)
+            for name, found in levels.items()
+            if len(levels) > 1
+        }
+        for name, found in levels.items():
+            one = views[name]
+            if one.firm < 2:
+                continue
+            elsewhere = [rows for other, rows in seen.items() if other != name]
+            weight = np.prod([prior, *elsewhere], axis=0)
+            density = _spread(weight, signals[name], one) if elsewhere else alone[name]
+            likely = one.curves.likelihood(found, density, one.signals)
+            if elsewhere:  # this picture may be the one astray, if what the others show is not in it
+                likely = likely * (weight @ seen[name]) / (weight.sum() * (prior @ seen[name]))
+            honest = one.view.trust * (1 - ASTRAY)
+            said[name, part] = np.log(honest * likely + 1 - honest)
+    whole = {
+        name: sum((heard for (other, _), heard in said.items() if other == name), np.zeros(()))
+        for name in views
+    }
+    return {
+        (name, part): replace(views[name], curves=views[name].curves.given(whole[name] - heard))
+        for (name, part), heard in said.items()
+    }
+
+
+def _spread(weight: Array, signals: NDArray[np.intp], one: Calibrated) -> Array:
+    """How surfaces of that weight (r,) spread over the log signals of each member: (m, g), rows sum to 1."""
+    count = one.signals.count
+    found = np.stack([np.bincount(column, weight, minlength=count) for column in signals.T])
+    return np.asarray(found / weight.sum())
+
+
 def likelihood(
     seen: Sequence[tuple[Calibrated, Sequence[Level]]],
     signals: Mapping[str, NDArray[np.intp]],
@@ -114,11 +178,7 @@ def likelihood(
     total: Array | None = None
     groups: dict[str, list[Array]] = {}
     for one, levels in seen:
-        table = one.curves.signal_density(levels, one.signals)
-        rows = np.take_along_axis(table, signals[one.view.name].T, axis=1)  # (m, r)
-        honest = one.view.trust * (1 - ASTRAY)
-        rows = honest * rows + (1 - honest) * (rows.sum(axis=0)[baseline].mean() / len(rows))
-        rows = rows / rows.sum(axis=0).max()
+        rows = _rows(one, levels, signals[one.view.name], baseline)
         total = rows.sum(axis=0) if total is None else total * rows.sum(axis=0)
         if one.view.sight.response.is_class and one.view.sight.table is not None:
             groups.setdefault(one.view.sight.response.name, []).append(rows)
@@ -127,9 +187,18 @@ def likelihood(
         if len(members) > 1 and len({len(rows) for rows in members}) == 1:
             count = len(members[0])
             apart = np.prod([rows.sum(axis=0) for rows in members], axis=0)
-            together = np.prod(members, axis=0).sum(axis=0) * count ** (len(members) - 1)
-            total = total * (1 - SAME_STOCK + SAME_STOCK * together / np.maximum(apart, 1e-300))
+            one_stock = np.prod(members, axis=0).sum(axis=0) * count ** (len(members) - 1)
+            total = total * (1 - SAME_STOCK + SAME_STOCK * one_stock / np.maximum(apart, 1e-300))
     return total
+
+
+def _rows(one: Calibrated, levels: Sequence[Level], signals: NDArray[np.intp], baseline: slice) -> Array:
+    """How likely each row makes one picture's levels under each member: (m, r), up to a factor."""
+    table = one.curves.signal_density(levels, one.signals)
+    rows = np.take_along_axis(table, signals.T, axis=1)
+    honest = one.view.trust * (1 - ASTRAY)
+    rows = honest * rows + (1 - honest) * (rows.sum(axis=0)[baseline].mean() / len(rows))
+    return np.asarray(rows / rows.sum(axis=0).max())
 
 
 def bits(probability: Array) -> float:

@@ -32,6 +32,11 @@ class Surfaces:
         counts = np.diff(np.append(self.start, len(self.reflectance)))
         return np.repeat(np.arange(len(self.start)), counts)
 
+    def equal_shares(self) -> Array:
+        """(r,) the share of each row where every surface has the same, and so have its rows."""
+        counts = np.diff(np.append(self.start, len(self.reflectance)))
+        return np.asarray(1 / np.repeat(counts * max(len(counts), 1), counts))
+
     def mean(self, rows: Array) -> Array:
         """Mean over each surface's rows: (…, r) -> (…, n)."""
         counts = np.diff(np.append(self.start, len(self.reflectance)))

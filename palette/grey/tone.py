@@ -16,7 +16,7 @@ the wandering are integrated in closed form. Levels at an end of the range becom
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -37,6 +37,7 @@ _LIFTS = 40
 _WANDER = 0.065  # standard deviation of what the family of curves cannot follow, in log exposure
 _WANDER_LENGTH = 1.2  # over how much log exposure it stays
 _EXPOSURE_SD = 1.5
+_NEVER = 1e-12  # a density that is but the rounding of its transforms
 _NODES = np.linspace(-2.4, 2.4, 7)
 
 
@@ -137,7 +138,6 @@ class Curves:
     grid: Shapes
     slope: Array  # (k, m, j), a = 1/γ
     log_weight: Array  # (k, m, j)
-    evidence: Array  # (m,) log density of the anchors' levels under each member
     h: Array  # (k, n) of the anchors
     whitened: Array  # (k, n, n) inverse covariance of the anchors' residuals
     residual: Array  # (k, m, j, n) what ln E and the wandering must explain
@@ -152,7 +152,24 @@ class Curves:
             posterior weight: to be summed over members. `scaled` frees it of a constant, which keeps
             many places from underflowing; without, it is a density per unit of level.
         """
-        return _density(self, levels, signals, scaled)
+        read = _read(self, levels)
+        log_weight = self.log_weight + read.log_factor
+        if scaled:
+            log_weight = log_weight - log_weight.max()
+        return _bells(read.middle, read.variance, np.exp(log_weight), read.side, signals)
+
+    def likelihood(self, levels: Sequence[Level], density: Array, signals: Signals) -> Array:
+        """How likely each curve makes levels of a surface whose log signal is only known to be spread as
+        `density` (m, g) over `signals`' points under each member: (k, m, j), 1 in the mean, and everywhere
+        if none does."""
+        found = _weigh(_read(self, levels), density, signals)
+        mean = float((found * np.exp(self.log_weight)).sum())
+        return found / mean if mean > _NEVER else np.ones_like(found)
+
+    def given(self, log_likelihood: Array) -> Curves:
+        """The curves weighed anew by a log likelihood (k, m, j)."""
+        log_weight = self.log_weight + log_likelihood
+        return replace(self, log_weight=log_weight - _log_sum(log_weight, (0, 1, 2)))
 
 
 @dataclass(frozen=True)
@@ -252,15 +269,12 @@ def fit(
         )
         log_weight = log_weight + values.sum(axis=1)[:, None, None] * np.log(slope)
     log_weight = np.where(usable, log_weight, -np.inf)
-    evidence = _log_sum(log_weight, (0, 2))
     log_weight = log_weight - _log_sum(log_weight, (0, 1, 2))
 
     keep = log_weight.max(axis=(1, 2)) > log_weight.max() - 11.0
     log_weight = log_weight[keep]
     grid = Shapes(*(getattr(grid, field.name)[keep] for field in fields(grid)))
-    return Curves(
-        grid, slope[keep], log_weight, evidence, h[keep], whitened[keep], residual[keep], centre, uneven
-    )
+    return Curves(grid, slope[keep], log_weight, h[keep], whitened[keep], residual[keep], centre, uneven)
 
 
 def _log_sum(values: Array, axis: tuple[int, ...]) -> Array:
@@ -271,8 +285,17 @@ def _log_sum(values: Array, axis: tuple[int, ...]) -> Array:
     return np.asarray(total + np.squeeze(top, axis=axis))
 
 
-def _density(curves: Curves, levels: Sequence[Level], signals: Signals, scaled: bool) -> Array:
-    """See `Curves.signal_density`."""
+@dataclass(frozen=True)
+class _Reading:
+    """Levels of one surface under each curve: a Gaussian of its log signal, or of a bound to it."""
+
+    middle: Array  # (k, m, j)
+    variance: Array  # (k,)
+    log_factor: Array  # (k, m, j) what makes of the Gaussian a density per unit of level
+    side: NDArray[np.intp]  # (k,) 0 a value, +1 at least, -1 at most
+
+
+def _read(curves: Curves, levels: Sequence[Level]) -> _Reading:
     grid = curves.grid
     exposed = [_exposed(level, grid) for level in levels]
     if any(level.end == 0 for level in levels):  # a clipped place beside one that is not adds little
@@ -295,23 +318,19 @@ def _density(curves: Curves, levels: Sequence[Level], signals: Signals, scaled: 
         + np.einsum("kmjn,kgn->kmjg", curves.residual, gain)
     )
     middle = np.einsum("kmjg,kg->kmj", mean, pull) * variance[:, None, None]
-    log_weight = (
-        curves.log_weight + np.stack([e.log_slope for e in exposed], axis=1).sum(axis=1)[:, None, None]
-    )
+    log_factor = np.stack([e.log_slope for e in exposed], axis=1).sum(axis=1)[:, None, None]
     values = np.stack([e.open == 0 for e in exposed], axis=1)
-    log_weight = log_weight + values.sum(axis=1)[:, None, None] * np.log(curves.slope)
+    log_factor = log_factor + values.sum(axis=1)[:, None, None] * np.log(curves.slope)
     if g > 1:
         away = mean - middle[..., None]
         _, volume = np.linalg.slogdet(covariance)
-        log_weight = (
-            log_weight
+        log_factor = (
+            log_factor
             - 0.5 * np.einsum("kmjg,kgo,kmjo->kmj", away, inverse, away)
             + (0.5 * np.log(2 * np.pi * variance) - 0.5 * volume - 0.5 * g * np.log(2 * np.pi))[:, None, None]
         )
-    if scaled:
-        log_weight = log_weight - log_weight.max()
-    open_ = exposed[0].open if g == 1 else np.zeros(len(h), dtype=np.int64)
-    return _bells(middle, variance, np.exp(log_weight), open_, signals)
+    open_ = exposed[0].open if g == 1 else np.zeros(len(h), dtype=np.intp)
+    return _Reading(middle, variance, log_factor, open_)
 
 
 def _bells(middle: Array, variance: Array, weight: Array, side: np.ndarray, signals: Signals) -> Array:
@@ -320,10 +339,7 @@ def _bells(middle: Array, variance: Array, weight: Array, side: np.ndarray, sign
     Where `side` (k,) is +1 or -1 the Gaussian is that of a bound and its distribution counts.
     """
     _, m, _ = middle.shape
-    # room on both sides, so that a centre beyond an end of the axis still counts
-    pad = int(np.ceil(2.0 / signals.step))
-    length = signals.count + 2 * pad
-    place = np.clip(np.rint((middle - signals.low) / signals.step) + pad, 0, length - 1).astype(np.intp)
+    pad, length, place = _places(middle, signals)
     width = np.sqrt(variance)
     smallest = max(width.min(), signals.step)
     classes = np.rint(np.log(np.maximum(width, smallest) / smallest) / 0.25).astype(np.intp)
@@ -350,3 +366,38 @@ def _bells(middle: Array, variance: Array, weight: Array, side: np.ndarray, sign
             else:
                 answer += np.cumsum(bell[:, ::-1], axis=1)[:, ::-1]
     return answer[:, pad : pad + signals.count]
+
+
+def _places(middle: Array, signals: Signals) -> tuple[int, int, NDArray[np.intp]]:
+    """The signal axis with room on both sides, so that a centre beyond an end still counts: how much, the
+    whole length, and the point nearest to each centre."""
+    pad = int(np.ceil(2.0 / signals.step))
+    length = signals.count + 2 * pad
+    nearest = np.rint((middle - signals.low) / signals.step) + pad
+    return pad, length, np.clip(nearest, 0, length - 1).astype(np.intp)
+
+
+def _weigh(read: _Reading, density: Array, signals: Signals) -> Array:
+    """The mean (k, m, j) of each curve's Gaussian over `density` (m, g), or of the bound it is: `_bells`
+    read the other way."""
+    pad, length, place = _places(read.middle, signals)
+    classes = np.rint(np.log(read.variance) / 0.5).astype(np.intp)
+    frequency = 2 * np.pi * np.fft.rfftfreq(2 * length, signals.step)
+    spectrum = np.fft.rfft(np.pad(density, ((0, 0), (pad, length + pad))), 2 * length, axis=1)
+    answer = np.empty_like(read.middle)
+    member = np.arange(len(density))[None, :, None]
+    for number in np.unique(classes):
+        chosen = classes == number
+        width = float(np.mean(read.variance[chosen]))
+        blurred = np.fft.irfft(spectrum * np.exp(-0.5 * width * frequency**2), axis=1)[:, :length]
+        blurred = np.maximum(blurred, 0.0)
+        for bound in np.unique(read.side[chosen]):
+            some = chosen & (read.side == bound)
+            if bound == 0:
+                table = blurred / signals.step
+            elif bound > 0:
+                table = np.cumsum(blurred[:, ::-1], axis=1)[:, ::-1]
+            else:
+                table = np.cumsum(blurred, axis=1)
+            answer[some] = table[member, place[some]]
+    return answer * np.exp(read.log_factor)

@@ -9,9 +9,10 @@ import pytest
 from scipy.stats import entropy
 
 from palette.colour.spaces import srgb_encode
+from palette.colour.spectra import FINE, light, observer, weights
 from palette.grey import posterior
 from palette.grey.responses import Response, named
-from palette.grey.surfaces import of_labs
+from palette.grey.surfaces import at_large, of_labs
 from palette.grey.tone import Level
 from palette.grey.view import AnchorLevel, Sight, View
 
@@ -108,6 +109,50 @@ def test_the_part_itself_is_left_out_of_its_anchors() -> None:
     )
     np.testing.assert_array_equal(alone, without)
     assert not np.allclose(alone, whole, rtol=0.01)
+
+
+# as an eye sees, and as a plate does that sees the blue alone
+TWO = Response(
+    "two", "two", "made up", members=np.array([observer()[:, 1], np.exp(-0.5 * ((FINE - 450) / 25) ** 2)])
+)
+VIVID = of_labs(
+    np.array([[51.0, 45, 30], [51, -35, 20], [35, 10, -40], [80, 0, 75], [40, 45, -30], [60, 35, 55]])
+)
+
+
+def _share(one: posterior.Calibrated) -> float:
+    """Of the first member."""
+    return float(np.exp(one.curves.log_weight[:, 0]).sum())
+
+
+def _beside(member: int, anchors: int = 3, parts: int = 6) -> tuple[float, dict[tuple[str, str], float]]:
+    """The first member's share where `member` made the picture: by its anchors, and as each part hears."""
+    assert TWO.members is not None
+    seen = weights(light("D65"), TWO.members[member])
+    sight = Sight.of(TWO, "D65")
+    known = tuple(AnchorLevel(f"anchor {i}", level(LABS[i]), LABS[i]) for i in range(anchors))
+    signals = VIVID.reflectance[VIVID.start] @ seen
+    levels = {str(i): (Level(float(srgb_encode(signals[i])), 0.001),) for i in range(parts)}
+    one = posterior.calibrate(View("one", sight, known, levels, 0.02))
+    both = np.concatenate([sight.log_signals(VIVID), sight.log_signals(at_large())])
+    index = {"one": one.signals.index(both)}
+    heard = posterior.together({"one": one}, {id: {"one": v} for id, v in levels.items()}, index, VIVID)
+    return _share(one), {key: _share(found) for key, found in heard.items()}
+
+
+@pytest.mark.parametrize("member", [0, 1])
+def test_parts_of_unknown_paint_tell_one_another_of_the_stock(member: int) -> None:
+    # greys look alike to both; six vivid colours of a list make six levels that only one of them explains
+    by_anchors, heard = _beside(member)
+    assert by_anchors == pytest.approx(0.5, abs=0.1)
+    for share in heard.values():
+        assert (share if member == 0 else 1 - share) > 0.8
+
+
+def test_no_part_speaks_to_itself_nor_of_a_curve_that_nothing_calibrates() -> None:
+    by_anchors, heard = _beside(0, parts=1)
+    assert heard["one", "0"] == pytest.approx(by_anchors, abs=1e-4)
+    assert _beside(0, anchors=1)[1] == {}
 
 
 def test_reversed_anchors_are_named_and_hardly_believed() -> None:

@@ -132,5 +132,28 @@ def test_members_are_weighed_by_the_anchors() -> None:
         AnchorSignal(a.level, a.log_signal + np.array([0.0, 0.5 * (-1) ** i]), a.deviation)
         for i, a in enumerate(plain)
     ]
-    evidence = fit(odd, 2, 0.05, 0.1).evidence
-    assert evidence[0] > evidence[1] + 3
+    assert np.diff(_shares(fit(odd, 2, 0.05, 0.1)))[0] < -0.9
+
+
+def _shares(curves: tone.Curves) -> np.ndarray:
+    return np.asarray(np.exp(curves.log_weight).sum(axis=(0, 2)))
+
+
+@pytest.mark.parametrize("level", [Level(0.5, 0.001), Level(1.0, 0.0, 1), Level(0.0, 0.0, -1)])
+def test_a_surface_of_unknown_signal_weighs_the_curves_as_it_is_itself_weighed_by_them(level: Level) -> None:
+    # both ways round it is one joint distribution, so its margin over members must be one
+    plain = anchors([0.6, 0.2, 0.03], members=2)
+    curves = fit(plain, 2, 0.05, 0.0, crushed=True)
+    axis = signals_for(0.05)
+    middles = np.array([[-4.5], [-3.9]]) if level.end < 0 else np.array([[-0.9], [-0.3]])
+    spread = np.exp(-0.5 * ((axis.points - middles) / 0.4) ** 2)
+    spread /= spread.sum(axis=1, keepdims=True)
+    found = curves.given(np.log(np.maximum(curves.likelihood([level], spread, axis), 1e-300)))
+    table = (curves.signal_density([level], axis) * spread).sum(axis=1)
+    assert _shares(found).sum() == pytest.approx(1)
+    np.testing.assert_allclose(_shares(found), table / table.sum(), atol=0.01)
+    assert abs(_shares(found)[0] - _shares(curves)[0]) > 0.05
+    # what no curve can make says nothing of them
+    never = np.zeros_like(spread)
+    never[:, 0 if level.end >= 0 else -1] = 1.0
+    np.testing.assert_array_equal(curves.likelihood([level], never, axis), 1.0)

@@ -212,10 +212,16 @@ def _trial(
         both = np.concatenate([sight.log_signals(paints), sight.log_signals(large)])
         seen.append(one)
         index[one.view.name] = one.signals.index(both)
+    views = {one.view.name: one for one in seen}
+    shown = {str(i): {name: one.view.levels[str(i)] for name, one in views.items()} for i in range(parts)}
+    # the yardsticks hear of no other part: what they know besides is more than the parts could tell
+    heard = posterior.together(views, shown, index, paints) if method == "palette" else {}
     marks = []
     for i in range(parts):
         density = posterior.likelihood(
-            [(one, one.view.levels[str(i)]) for one in seen], index, slice(split, None)
+            [(heard.get((name, str(i)), one), one.view.levels[str(i)]) for name, one in views.items()],
+            index,
+            slice(split, None),
         )
         p = paints.mean(density[:split])
         p = p / p.sum()
