@@ -32,6 +32,12 @@ def _eye(z: Array) -> Array:
     return hump(545.0 + 12.0 * z[0], 38.0 * np.exp(0.15 * z[1]), 38.0 * np.exp(0.15 * z[2]))
 
 
+def _flat(z: Array) -> Array:
+    """As evenly as the later flat grains were dyed, or as anyone draws who has no data sheet."""
+    blue, red = np.exp(0.45 * z[1] * cut(500.0, 20.0)), np.exp(0.25 * z[2] * (1 - cut(590.0, 15.0)))
+    return np.asarray(cut(648.0 + 12.0 * z[0], 8.0) * (1 - cut(394.0, 3.0)) * blue * red)
+
+
 _BROAD = hump(545.0, 50.0, 48.0) + 0.15 * SHEET / SHEET.max()  # a stock and a filter that come near the eye
 
 RESPONSE = Response(
@@ -39,5 +45,10 @@ RESPONSE = Response(
     "panchromatic",
     "digitised from the maker's data sheet of a 250-speed (daylight) black-and-white camera negative, "
     "type 5222/7222; the spread of the class from that of a 400-speed negative and from memory",
-    members=members(_member, 4, ripple=0.05, strays=[*(_eye(z) for z in even_normals(4, 3)), _BROAD]),
+    members=members(
+        _member,
+        4,
+        ripple=0.05,
+        strays=[*(_eye(z) for z in even_normals(4, 3)), _BROAD, *(_flat(z) for z in even_normals(3, 3))],
+    ),
 )
