@@ -184,7 +184,8 @@ def solve(
     n = len(linear)
     every = scales
     theta = start
-    limit = np.maximum(1.5 * np.sqrt(np.diag(max(scales, key=lambda s: s.log_weight).covariance)), 0.05)
+    widest = np.max([np.diag(scale.covariance) for scale in scales], axis=0)
+    limit = np.maximum(1.5 * np.sqrt(widest), 0.05)
     shared = stray.between(lab, lab)
     shared[np.arange(n), :, np.arange(n)] = stray.own(lab)
     shared = shared.reshape(3 * n, 3 * n)
