@@ -24,6 +24,7 @@ from numpy.typing import NDArray
 
 from palette.errors import InputError, Problem
 from palette.pictures.profiles import UNSPECIFIED, CodedPoints
+from palette.pictures.weave import Shift, moved, shift_between
 
 Plane = NDArray[np.float32]
 
@@ -123,6 +124,7 @@ def stills(path: Path, times: Sequence[float], around: float = 0.0) -> list[Stil
         times: seconds from the start of the video.
         around: seconds before and after each time from which frames are averaged, in linear light, as
             long as the shot is still: from the first frame on that shows something else, none is used.
+            Small shifts of the whole picture, as of film that weaves in its gate, are undone.
 
     Raises:
         InputError: no video, damaged or cut off, or a time past its end; every such time at once.
@@ -319,13 +321,17 @@ def _develop(path: Path, stream: Any, shown: Sequence[_Shown], at: int, time: fl
     levels = said.levels(centre.frame)
     used = 1
     if around > 0:
-        alike = _still_run([_luma(one.frame) for one in shown], at)
+        alike = _still_run([one.frame for one in shown], at)
         used = len(alike)
         if used > 1:
             light = np.zeros(levels.shape, dtype=np.float64)
-            for i in alike:
-                light += said.points.light(np.clip(said.levels(shown[i].frame), 0.0, None))
-            levels = said.points.levels(light / used).astype(np.float32)
+            for i, (down, right) in alike.items():
+                there = said.points.light(np.clip(said.levels(shown[i].frame), 0.0, None))
+                light += moved(there, (-down, -right))
+            levels = said.points.levels(np.maximum(light, 0.0) / used).astype(np.float32)
+            most = max(float(np.hypot(*shift)) for shift in alike.values())
+            if most > 0:
+                notes.append(f"its frames weave by up to {most:.1f} pixels; they were laid on one another")
         if used < len(shown):
             notes.append(
                 f"the shot is not still for {around:g} s either way: {used} of {len(shown)} frames averaged"
@@ -496,9 +502,13 @@ def _spread(plane: Plane, shape: tuple[int, ...], centred: bool) -> Plane:
 
 
 def _luma(frame: Any) -> Plane:
-    """A frame's first plane as means of blocks, about 48 a side, 0..1: enough to see motion through grain."""
+    """A frame's first plane, 0..1."""
     planes, bits, _ = _planes(frame)
-    plane = planes[0].astype(np.float32) / (2**bits - 1)
+    return planes[0].astype(np.float32) / np.float32(2**bits - 1)
+
+
+def _blocks(plane: Plane) -> Plane:
+    """Means of blocks, about 48 a side: enough to see motion through grain."""
     step = max(4, min(plane.shape) // 48)
     rows, columns = (max(size // step, 1) for size in plane.shape)
     step_y, step_x = (min(step, size) for size in plane.shape)
@@ -506,21 +516,30 @@ def _luma(frame: Any) -> Plane:
     return np.asarray(blocks.mean(axis=(1, 3)))
 
 
-def _still_run(blocks: Sequence[Plane], centre: int) -> list[int]:
-    """The frames next to one another around the centre that show the same as it.
+def _still_run(frames: Sequence[Any], centre: int) -> dict[int, Shift]:
+    """The frames next to one another around the centre that show the same as it, and by how much each is
+    shifted against it.
 
     An even flicker of the whole frame is none of the shot's; what is left after it is compared block by
     block against the noise between the two frames.
     """
-    run = [centre]
+    first = _luma(frames[centre])
+    blocks = _blocks(first)
+    run: dict[int, Shift] = {centre: (0.0, 0.0)}
     for step in (1, -1):
         i = centre + step
-        while 0 <= i < len(blocks) and blocks[i].shape == blocks[centre].shape:
-            if not _alike(blocks[centre], blocks[i]):
+        while 0 <= i < len(frames):
+            other = _luma(frames[i])
+            shift = shift_between(first, other) if other.shape == first.shape else None
+            if shift is None:
                 break
-            run.append(i)
+            # What comes in at the edges says nothing.
+            rim = np.s_[1:-1, 1:-1] if any(shift) and min(blocks.shape) > 2 else np.s_[:, :]
+            if not _alike(blocks[rim], _blocks(moved(other, (-shift[0], -shift[1])))[rim]):
+                break
+            run[i] = shift
             i += step
-    return sorted(run)
+    return dict(sorted(run.items()))
 
 
 def _alike(one: Plane, other: Plane) -> bool:

@@ -337,3 +337,32 @@ def test_a_moving_shot_is_not_averaged(tmp_path):
     film = write(tmp_path / "a.mkv", grainy(np.random.default_rng(3), 41, shift=4), **COLOURS)
     (still,) = stills(film, [0.8], around=0.5)
     assert still.averaged == 1 and "as it is" in still.notes[0]
+
+
+def test_film_that_weaves_is_laid_on_itself(tmp_path):
+    """Frames of a photograph, shifted by the Fourier shift theorem; fails when the mean is blurred by them,
+    when the average ends at the first shifted frame, or when frames are moved the wrong way."""
+    from scipy.ndimage import fourier_shift, gaussian_filter
+    from sklearn.datasets import load_sample_image
+
+    rng = np.random.default_rng(4)
+    photograph = load_sample_image("china.jpg")[100:260, 200:440].astype(float) / 255
+    photograph = gaussian_filter(photograph, (0.7, 0.7, 0))
+    shifts = np.clip(rng.normal(0, 0.9, (41, 2)), -2, 2)
+    shifts[20] = 0
+    frames = []
+    for shift in shifts:
+        spectrum = fourier_shift(np.fft.fft2(photograph, axes=(0, 1)), (*shift, 0))
+        there = np.fft.ifft2(spectrum, axes=(0, 1)).real
+        grain = rng.normal(0, 0.05, (*there.shape[:2], 1))
+        frames.append(planes(np.clip(there + grain, 0, 1), "ITU-R BT.709"))
+    film = write(tmp_path / "a.mkv", frames, **COLOURS)
+    (one,) = stills(film, [0.8])
+    (many,) = stills(film, [0.8], around=0.5)
+    assert many.averaged == 25
+    assert "weave by up to" in many.notes[0]
+    inner = (slice(10, -10), slice(10, -10), 1)  # green: luma mostly, which is not subsampled
+    error, alone = (np.sqrt(np.mean((s.levels - photograph)[inner] ** 2)) for s in (many, one))
+    blurred = np.mean([np.roll(photograph, np.rint(shift).astype(int), (0, 1)) for shift in shifts[8:33]], 0)
+    assert error < 0.35 * alone
+    assert error < 0.5 * np.sqrt(np.mean((blurred - photograph)[inner] ** 2))
