@@ -72,10 +72,12 @@ def clusters(pictures: Sequence[ArrayLike], count: int | None = None) -> Cluster
     views = [_view(np.asarray(picture, dtype=np.float64)) for picture in pictures]
     seeds = _seeds(views)
     group_of, itself = _merged(seeds, count)
-    alike = _alike(views, seeds, itself)
+    alike, lab = _alike(views, seeds, itself)
     if count is None:
         group_of = alike
-    return _told(views, seeds, group_of, _reason(group_of, itself, alike, count))
+    else:
+        lab = _colours(views, _labelled(seeds, group_of), int(group_of.max()) + 1)
+    return _told(views, seeds, group_of, lab, _reason(group_of, itself, alike, count))
 
 
 @dataclass(frozen=True)
@@ -270,16 +272,18 @@ def _reason(
     return f"{colours}: shades of one paint were taken together"
 
 
-def _alike(views: Sequence[_View], seeds: _Seeds, group_of: NDArray[np.intp]) -> NDArray[np.intp]:
-    """The groups with those taken together that a painter would mix as one.
+def _alike(
+    views: Sequence[_View], seeds: _Seeds, group_of: NDArray[np.intp]
+) -> tuple[NDArray[np.intp], Array]:
+    """The groups with those taken together that a painter would mix as one, and their colours (n, 3).
 
     The smallest goes first, into the nearest. In a photograph light of several colours falls on one
     surface, so that its shades keep neither ratios nor edges; their colours in full light are yet near.
     """
     of = group_of.copy()
     number = int(of.max()) + 1
-    labels = [np.where(seed >= 0, of[seed], -1).astype(np.int32) for seed in seeds.labels]
-    lab = np.array([_colour(views, labels, i) for i in range(number)])
+    labels = _labelled(seeds, of)
+    lab = _colours(views, labels, number)
     weight = np.bincount(of[of >= 0], seeds.weight[of >= 0], number)
     member = (of[:, None] == np.arange(number)).astype(float)
     smooth, contact = member.T @ seeds.smooth @ member, member.T @ seeds.contact @ member
@@ -322,7 +326,7 @@ def _alike(views: Sequence[_View], seeds: _Seeds, group_of: NDArray[np.intp]) ->
         widest[keep] = widest[:, keep] = np.maximum(widest[keep], widest[small])
         alive.remove(small)
         lab[keep] = _colour(views, labels, keep)
-    return _numbered(of, alive)
+    return _numbered(of, alive), lab[alive]
 
 
 _ALIKE = 7.5  # CIEDE2000 in full light: a painter mixes one paint for both
@@ -411,10 +415,11 @@ def _is_highlight(groups: _Groups, group: int, others: list[int]) -> bool:
     return False
 
 
-def _told(views: Sequence[_View], seeds: _Seeds, group_of: NDArray[np.intp], reason: str) -> Clusters:
-    number = int(group_of.max()) + 1
-    labels = [np.where(seed >= 0, group_of[seed], -1).astype(np.int32) for seed in seeds.labels]
-    lab = np.array([_colour(views, labels, i) for i in range(number)])
+def _told(
+    views: Sequence[_View], seeds: _Seeds, group_of: NDArray[np.intp], lab: Array, reason: str
+) -> Clusters:
+    number = len(lab)
+    labels = _labelled(seeds, group_of)
     labels = [_filled(own, view.seen) for own, view in zip(labels, views, strict=True)]
     area = np.zeros(number)
     for own in labels:
@@ -433,6 +438,15 @@ def _hues(lab: Array) -> Array:
     level = lab.copy()
     level[:, 0] = 50.0
     return difference(level[:, None], level[None])
+
+
+def _labelled(seeds: _Seeds, group_of: NDArray[np.intp]) -> list[NDArray[np.int32]]:
+    """For each picture (h, w), which group; -1 for none."""
+    return [np.where(seed >= 0, group_of[seed], -1).astype(np.int32) for seed in seeds.labels]
+
+
+def _colours(views: Sequence[_View], labels: Sequence[NDArray[np.int32]], number: int) -> Array:
+    return np.array([_colour(views, labels, i) for i in range(number)])
 
 
 def _colour(views: Sequence[_View], labels: Sequence[NDArray[np.int32]], number: int) -> Array:
