@@ -215,7 +215,9 @@ def _beliefs(
 def _scales(model: Model, beliefs: tuple[Belief, ...], graded: bool) -> tuple[Scale, ...]:
     learnt = camera.prior()
     sizes = np.array(_STRAYS)
-    chances = -0.5 * ((np.log(sizes) - learnt.spread[0]) / learnt.spread[1]) ** 2
+    far = (np.log(sizes) - learnt.spread[0]) / learnt.spread[1]
+    # Student's t with 3 degrees upwards: now and then a picture strays much farther than most; none much less
+    chances = np.where(far > 0, -2 * np.log1p(far**2 / 3), -0.5 * far**2)
     chances = chances - np.logaddexp.reduce(chances)
     scales = []
     for belief, fall in product(beliefs, _FALLS if graded else _FALLS[-2:-1]):
@@ -387,7 +389,8 @@ def _notes(
     elif odd and uncertain:
         notes.append(
             f"{in_words(odd)} cannot all be true, and nothing says which is wrong: "
-            f"{'both' if len(odd) == 2 else 'all'} count for little"
+            f"{'both count' if len(odd) == 2 else 'all count'} for little"
+            f"{'; are marks swapped, or is a chart turned?' if len(odd) == len(anchors) > 2 else ''}"
         )
     elif odd:
         notes.append(

@@ -38,6 +38,8 @@ class Model:
     the three log gains stand among the parameters, `fall` where the uneven light does. `beliefs(kind, year,
     anchors)` gives the priors for a kind of reference with so many anchors of known lightness, none where the
     model does not apply; `says(theta, covariance)` what of a fit is worth telling.
+    `start(mean, seen, want)` is a first guess (p,) at a fit, from the anchors' channels as seen and as wanted
+    (n, 3); `unfaded(theta, linear)` what of the map is no camera's: the picture before it was seen again.
     `blotch` is the sd of log light by which a reading may differ from place to place under this model.
     """
 
@@ -47,4 +49,6 @@ class Model:
     fall: slice
     beliefs: Callable[[str, int | None, int], tuple[Belief, ...]]
     says: Callable[[Array, Array], tuple[str, ...]]
+    start: Callable[[Array, Array, Array], Array]
+    unfaded: Callable[[Array, Array], Array] = lambda theta, linear: linear
     blotch: float = 0.0

@@ -179,13 +179,16 @@ def solve(
 
     `linear` (n, 3), `place` (n, 2), `covariance` (n, 3, 3) of the readings, `lab` (n, 3) and
     `lab_covariance` (n, 3, 3) of the truths; `start` (p,) a first guess. Scales that the evidence leaves
-    less than a ten-thousandth are dropped on the way.
+    less than a ten-thousandth are dropped on the way. Anchors that no map explains would send θ anywhere: it
+    stays within six sd of what some scale believes.
     """
     n = len(linear)
     every = scales
     theta = start
-    widest = np.max([np.diag(scale.covariance) for scale in scales], axis=0)
-    limit = np.maximum(1.5 * np.sqrt(widest), 0.05)
+    sds = np.sqrt([np.diag(scale.covariance) for scale in scales])
+    limit = np.maximum(1.5 * sds.max(axis=0), 0.05)
+    lowest = np.min([scale.mean - 6 * sd for scale, sd in zip(scales, sds, strict=True)], axis=0)
+    highest = np.max([scale.mean + 6 * sd for scale, sd in zip(scales, sds, strict=True)], axis=0)
     shared = stray.between(lab, lab)
     shared[np.arange(n), :, np.arange(n)] = stray.own(lab)
     shared = shared.reshape(3 * n, 3 * n)
@@ -215,7 +218,7 @@ def solve(
         size = np.abs(step / limit).max()
         if turn == rounds - 1 or size < 0.02:
             break
-        theta = theta + step * min(1.0, 1 / size)
+        theta = np.clip(theta + step * min(1.0, 1 / size), lowest, highest)
         if turn >= 2:
             scales = tuple(s for s, w in zip(scales, weights, strict=True) if w > 1e-4)
     return Posterior(

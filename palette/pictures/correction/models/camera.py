@@ -100,6 +100,7 @@ def undo_straight(theta: Array, linear: Array, place: Array) -> Array:
 
 
 STRAIGHT, LOOK = 0, 1
+_GLARE = 0.03  # of a picture with much stray light; common practice, no source
 _CHANCES = (0.75, 0.25)  # of a picture being developed straight or with a look; common practice, no source
 # Exposures, lights and balances are more various than the bench's: sd of log gains, together and each.
 _MORE = 0.3**2 + 0.15**2 * np.eye(3)
@@ -113,13 +114,27 @@ def belief(look: int) -> Belief:
 
 
 def veiled(belief: Belief) -> tuple[Belief, ...]:
-    """The belief split in two with the same mean and covariance: half of pictures have next to no veil."""
+    """The belief split in two with the same mean and covariance, half of pictures having next to no veil, and
+    a few with much: a lens against the light or a reflecting glass gives a tenth of white and more."""
     rows = np.eye(len(belief.mean))[VEIL]
     mean, covariance = belief.mean[VEIL], belief.covariance[VEIL, VEIL]
     none = 0.02 * covariance
     some = 2 * covariance - none - 2 * np.outer(mean, mean)
-    half = Belief(belief.mean, belief.covariance, belief.log_weight - float(np.log(2)))
-    return (half.with_marginal(rows, 0 * mean, none), half.with_marginal(rows, 2 * mean, some))
+    much = 0.05**2 * (0.2 * np.eye(3) + 0.8)
+    half = Belief(belief.mean, belief.covariance, belief.log_weight + float(np.log((1 - _GLARE) / 2)))
+    rare = Belief(belief.mean, belief.covariance, belief.log_weight + float(np.log(_GLARE)))
+    return (
+        half.with_marginal(rows, 0 * mean, none),
+        half.with_marginal(rows, 2 * mean, some),
+        rare.with_marginal(rows, np.full(3, 0.05), much),
+    )
+
+
+def start(mean: Array, seen: Array, want: Array) -> Array:
+    """A first guess at a fit: the gains that bring most of the anchors' channels (n, 3) where they belong."""
+    first = mean.copy()
+    first[GAIN] = np.median(np.log(want / seen), axis=0)
+    return first
 
 
 def beliefs(kind: str, year: int | None, anchors: int) -> tuple[Belief, ...]:
@@ -144,4 +159,4 @@ def says(theta: Array, covariance: Array) -> tuple[str, ...]:
     return tuple(notes)
 
 
-MODEL = Model("camera", undo_straight, GAIN, FALL, beliefs, says)
+MODEL = Model("camera", undo_straight, GAIN, FALL, beliefs, says, start)

@@ -21,4 +21,4 @@ def beliefs(kind: str, year: int | None, anchors: int) -> tuple[Belief, ...]:
     return camera.veiled(camera.belief(camera.LOOK))
 
 
-MODEL = Model("camera with a look", undo, camera.GAIN, camera.FALL, beliefs, camera.says)
+MODEL = Model("camera with a look", undo, camera.GAIN, camera.FALL, beliefs, camera.says, camera.start)
