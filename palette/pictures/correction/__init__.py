@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from itertools import product
+from itertools import combinations, product
 
 import numpy as np
 
@@ -31,9 +31,21 @@ _STRAYS = (0.35, 0.5, 0.7, 1.0, 1.4, 2.0, 2.8, 4.0)
 _MIDDLE = 55.0, 25.0  # L* of a grey of unknown lightness, and its sd
 _NEGLIGIBLE = 0.01  # a model with less than this share of the evidence is left out
 _ODD = 0.05  # the chance beforehand that an anchor is not what it is said to be; common practice, no source
+_STRANGE = 11.3  # 99 % of chi-squared, 3 degrees
+_LIKELY = 0.05  # a model with this share of the evidence is an explanation
 _CHECKS = 4
 _FAR = 16.0  # CIEDE2000 by which two anchors may miss each other before both are doubted
 _ASTRAY = 20.0  # how far off, in CIELAB, such an anchor may be
+# By how many times what is usual the anchors stray from the best map when no map explains them: pictures of
+# the tuning half stay below the second. Common practice, no source.
+_BEYOND_CAMERAS, _USUAL = 2.2, 1.7
+_SPOT = 0.02  # of the picture's sides: anchors closer than this and alike are one surface
+_SWAPPED = "the lighter anchors read darker: are they swapped, or a chart upside down? All count for little"
+_TURNED = (
+    "the anchors cannot all be true, but given each other's colours as on a chart turned upside down they "
+    "would be: is it turned? All count for little"
+)
+_ONE_SPOT = "lie on one spot and are given different colours: none of them counts for much"
 
 
 @dataclass(frozen=True)
@@ -116,18 +128,29 @@ def fit(
     stray = _stray()
     casts, told = ((), ()) if len(anchors) else _casts(light, scene)
     pieces = _pieces(given, stray, kind, year, casts, scene)
-    reversed_ = _reversed(given)
-    odd, uncertain = (set(range(len(anchors))), True) if reversed_ else _contradicting(given, stray, pieces)
+    everyone = set(range(len(anchors)))
+    why = ""
+    if _reversed(given):
+        odd, uncertain, why = everyone, True, _SWAPPED
+    elif odd := _on_one_spot(given):
+        uncertain, why = True, _ONE_SPOT
+    else:
+        odd, uncertain = _contradicting(given, stray, pieces)
+    stated = given
     if odd:
-        truth = given.truth.copy()
-        truth[list(odd)] += _ASTRAY**2 * np.eye(3)
-        given = replace(given, truth=truth)
+        given = _doubted(stated, odd)
+        pieces = _pieces(given, stray, kind, year, casts, scene)
+    if len(anchors) > 2 and odd != everyone and _strays(pieces) > _BEYOND_CAMERAS:
+        odd, uncertain = everyone, True
+        turned = _turned(stated)
+        if len(turned.linear) >= 4 and _strays(_pieces(turned, stray, kind, year, casts, scene)) < _USUAL:
+            why = _TURNED
+        given = _doubted(stated, odd)
         pieces = _pieces(given, stray, kind, year, casts, scene)
     names = tuple(anchors[i].name for i in sorted(odd))
-    notes = [*told, *_notes(anchors, given, names, uncertain, reversed_, scene is not None)]
-    for piece in pieces:
-        if piece.weight > 0.5 and len(anchors):
-            notes += piece.model.says(piece.posterior.theta, _spread(piece.posterior))
+    notes = [*told, *_notes(anchors, given, names, uncertain, why, scene is not None)]
+    if len(anchors) and odd != everyone:
+        notes += _told_by_models(pieces)
     correction = Correction(pieces, _widened(pieces, odd), "", (), np.zeros(0), np.zeros(0), names)
     residuals, left_out = _checks(correction, given)
     return replace(
@@ -248,7 +271,7 @@ def _pieces(
             if len(given.linear):
                 want = np.maximum(lab_to_linear(given.lab) @ camera.SENSOR.T, 1e-3)
                 seen = np.maximum(given.linear @ camera.SENSOR.T, 1e-3)
-                start[model.gain] = np.median(np.log(want / seen), axis=0)
+                start = model.start(start, seen, want)
             read, sure = settle_anchors(given.linear, given.covariance, given.clipped)
             sure = sure + _blotch(model, given.linear)
             posterior = solve(
@@ -316,6 +339,58 @@ def _reversed(given: _Anchors) -> bool:
     return bool(same[apart].mean() < -0.3)
 
 
+def _doubted(given: _Anchors, odd: set[int]) -> _Anchors:
+    """The anchors, some of them being anything at all."""
+    truth = given.truth.copy()
+    truth[list(odd)] += _ASTRAY**2 * np.eye(3)
+    return replace(given, truth=truth)
+
+
+def _strays(pieces: tuple[Piece, ...]) -> float:
+    """How far anchors stray from the likeliest model's maps, against what is usual."""
+    posterior = max(pieces, key=lambda piece: piece.weight).posterior
+    return float(posterior.weights @ [scale.stray for scale in posterior.scales])
+
+
+def _on_one_spot(given: _Anchors) -> set[int]:
+    """Anchors where the picture shows the same as at another, in the same place, which is said to be another
+    colour: whatever became of the picture, they cannot both be true."""
+    odd = set()
+    shot = linear_to_lab(given.linear)
+    for i, j in combinations(range(len(shot)), 2):
+        near = np.abs(given.place[i] - given.place[j]).max() < _SPOT
+        if near and np.linalg.norm(shot[i] - shot[j]) < 2:
+            off = given.lab[i] - given.lab[j]
+            spread = given.truth[i] + given.truth[j] + 4 * np.eye(3)
+            if off @ np.linalg.solve(spread, off) > 16.3:  # 99.9 % of chi-squared, 3 degrees
+                odd |= {i, j}
+    return odd
+
+
+def _turned(given: _Anchors) -> _Anchors:
+    """The anchors of known lightness that have another opposite, about the middle of all, with its colour."""
+    opposite = given.place.min(axis=0) + given.place.max(axis=0) - given.place
+    gaps = np.abs(opposite[:, None] - given.place[None]).max(axis=-1)
+    partner = gaps.argmin(axis=1)
+    apart = np.linalg.norm(given.place[:, None] - given.place[None], axis=-1)
+    apart[np.diag_indices(len(apart))] = np.inf
+    kept = (gaps.min(axis=1) < 0.35 * apart.min(axis=1)) & given.known & given.known[partner]
+    arrays = {name: value[kept] for name, value in vars(given).items()}
+    return _Anchors(**{**arrays, "lab": given.lab[partner][kept], "truth": given.truth[partner][kept]})
+
+
+def _told_by_models(pieces: tuple[Piece, ...]) -> tuple[str, ...]:
+    """What the model that most of the evidence is for says of its likeliest fit."""
+    shares: dict[str, float] = {}
+    for piece in pieces:
+        shares[piece.model.name] = shares.get(piece.model.name, 0.0) + piece.weight
+    name = max(shares, key=lambda one: shares[one])
+    if shares[name] <= 0.5:
+        return ()
+    best = max((piece for piece in pieces if piece.model.name == name), key=lambda piece: piece.weight)
+    return best.model.says(best.posterior.theta, _spread(best.posterior))
+
+
 def _contradicting(given: _Anchors, stray: Stray, pieces: tuple[Piece, ...]) -> tuple[set[int], bool]:
     """Anchors that the evidence says are not what they are said to be, and whether which one is unsure.
 
@@ -326,16 +401,15 @@ def _contradicting(given: _Anchors, stray: Stray, pieces: tuple[Piece, ...]) -> 
     best = max(pieces, key=lambda piece: piece.weight)
     prior_odds = np.log(_ODD / (1 - _ODD))
     posterior = best.posterior
-    if n == 2:  # two cannot outvote each other
-        off, _ = posterior.left_out()
-        far = difference(given.lab, given.lab - np.where(given.known[:, None], off, off * [0, 1, 1]))
-        return ({0, 1}, True) if far.min() > _FAR else (odd, False)
+    if n == 2:  # two cannot outvote each other: they contradict where no likely model explains both
+        likely = [piece.posterior for piece in pieces if piece.weight > _LIKELY]
+        return ({0, 1}, True) if all(_miss_each_other(given, one) for one in likely) else (odd, False)
     while n - len(odd) > 2 and len(odd) < max(1, n // 3):
         off, spread = posterior.left_out()
         worth = np.einsum("ni,nij,nj->n", off, np.linalg.inv(spread), off)
         gap = np.where(given.known, difference(given.lab, given.lab - off), np.hypot(off[:, 1], off[:, 2]))
-        # 99 % of chi-squared, 3 degrees; or far off where the rest agree, which the stray may have swallowed
-        strange = (worth > 11.3) | (gap > np.maximum(6.0, 3 * np.median(gap)))
+        # or far off where the rest agree, which the stray may have swallowed
+        strange = (worth > _STRANGE) | (gap > np.maximum(6.0, 3 * np.median(gap)))
         suspects = [int(i) for i in np.argsort(-gap) if strange[i] and i not in odd][:3]
         trials = []
         for i in suspects:
@@ -358,6 +432,14 @@ def _contradicting(given: _Anchors, stray: Stray, pieces: tuple[Piece, ...]) -> 
     return odd, False
 
 
+def _miss_each_other(given: _Anchors, posterior: Posterior) -> bool:
+    """Whether two anchors predict each other badly, and worse than the map's own freedom allows."""
+    off, spread = posterior.left_out()
+    far = difference(given.lab, given.lab - np.where(given.known[:, None], off, off * [0, 1, 1]))
+    worth = np.einsum("ni,nij,nj->n", off, np.linalg.inv(spread), off)
+    return bool(far.min() > _FAR and worth.max() > _STRANGE)
+
+
 def _checks(correction: Correction, given: _Anchors) -> tuple[Array, Array]:
     """CIEDE2000 left per anchor, and when each is left out."""
     n = len(given.linear)
@@ -378,14 +460,12 @@ def _notes(
     given: _Anchors,
     odd: tuple[str, ...],
     uncertain: bool,
-    reversed_: bool,
+    why: str,
     scene: bool,
 ) -> list[str]:
     notes = []
-    if reversed_:
-        notes.append(
-            "the lighter anchors read darker: are they swapped, or a chart upside down? All count for little"
-        )
+    if why:
+        notes.append(f"{in_words(odd)} {why}" if why == _ONE_SPOT else why)
     elif odd and uncertain:
         notes.append(
             f"{in_words(odd)} cannot all be true, and nothing says which is wrong: "
