@@ -20,9 +20,10 @@ from tests.benchmarks.photo.pictures import TUNING, lab_of, make, surfaces
 
 OUT = Path(camera.__file__).with_name("prior.npz")
 SEED = 1931
-# The share of what is learnt of some cameras' matrices that holds of others': learnt on one of the tuning
-# half's three families of sensitivities and tried on the others, between 0.25 and all of it does best.
-TRANSFER = 0.5
+# The share of what is learnt of how the matrix follows the gains that is kept: developed straight, it adds
+# nothing to the fitted channels; with a look, which adds colour too, half of it holds for other families of
+# sensitivities than it was learnt on.
+TRANSFER = np.array([0.0, 0.5])[:, None, None]
 SCALE = np.geomspace(0.06, 0.85, 7)  # reflectances of a scale of greys
 
 
@@ -230,7 +231,7 @@ def main(count: int = 1000) -> None:
         follow=follow,
         stray=np.array([[0.34, 0.30, 0.007], [0.95, 2.3, 0.061], [0.86, 1.8, 0.055]]),
         reach=np.array([45.0, 10.3, 0.76]),
-        spread=np.array([0.10, 0.20]),
+        spread=np.array([0.10, 0.15]),
     )
 
 

@@ -5,9 +5,9 @@ average of 30 charts; ISO 17321-1), CES-99 (CIE 224:2017), the 190 training refl
 5D Mark II sensitivities of the Academy's rawtoaces, Nikon D5100 and Sigma SD Merrill (Darrodi et al. 2015),
 CIE 15 and ISO 7589 illuminants, NIST and lighting-industry lamp spectra.
 What is invented: sensitivities like the tuning camera's (warped, made of bells, or nearer to the colour
-matching functions), how far a camera's balance follows the light, exposure, tone, saturation, flare, how evenly
-the light falls, noise. Two halves that share no surface, camera or named light, and use different formulas
-for the tone: `half="tuning"` for learning the prior, `half="held back"` for the figures.
+matching functions), how far a camera's balance follows the light, exposure, tone, saturation, flare, how
+evenly the light falls, noise. Two halves that share no surface, camera or named light, and use different
+formulas for the tone: `half="tuning"` for learning the prior, `half="held back"` for the figures.
 """
 
 from __future__ import annotations
