@@ -275,7 +275,7 @@ def read(
     Needs OpenCV: pip install 'palette[card]'.
     """
     from palette.errors import InputError, Problem
-    from palette.files import replace_whole
+    from palette.files import check_writable, replace_whole
     from palette.scheme.card.names import read_names
     from palette.scheme.card.reading import list_text, read_cards
 
@@ -284,6 +284,7 @@ def read(
     if out.resolve() in {path.resolve() for path in (*photos, *filter(None, (names,)))}:
         what = "is one of the files to read, and would be written over"
         raise InputError(Problem(str(out), None, what, "give the list another name with --out"))
+    check_writable(out)
     named = None if names is None else read_names(names)
     found = read_cards(photos, named, white=white, share=share, grey=grey, chart=chart)
     replace_whole(out, list_text(found))
