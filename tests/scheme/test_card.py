@@ -86,7 +86,7 @@ def test_paints_are_measured_from_a_hard_photograph(hard: CardReading) -> None:
     assert len(off) == 15  # eight of twelve straight, seven with their let-down
     assert np.median(off) < 2
     assert (off <= spread).mean() >= 0.8
-    assert np.median(spread) < 4
+    assert np.median(spread) < 4.5  # half of what a grey card leaves
 
 
 def test_boxes_are_left_out_with_the_reason(hard: CardReading) -> None:

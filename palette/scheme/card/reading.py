@@ -21,11 +21,11 @@ from palette.scheme.card.names import Named
 from palette.scheme.card.sheet import find
 
 STRAIGHT, TINT = "straight", "in white"
-# A chart's patches do not stand for all paints. Readings by it stray as the correction says where they are
-# light, farther towards L* 40, where reflectances have more room to differ, and a little in a*b* even where
-# they are near grey, as mixed greys are not flat. Figures from photographs made with the tuning half of
+# A chart's patches do not stand for all paints. Readings by it stray a little less than the correction says
+# where they are light, farther towards L* 40, where reflectances have more room to differ, and in a*b* even
+# where they are near grey, as mixed greys are not flat. Figures from photographs made with the tuning half of
 # tests/benchmarks/photo, so that nine readings in ten lie within their spread at every lightness.
-_DARKER, _NEAR_GREY = 0.25, 0.5
+_LIGHT, _DARKER, _NEAR_GREY = 0.95, 0.3, 0.5
 # By the paper alone they stray farther in strongly coloured light, of which white paper shows the colour but
 # not what it does to others: by so much a unit of the log ratio of its strongest channel to its weakest.
 _COLOURED_LIGHT = 0.1
@@ -175,7 +175,7 @@ def _read_one(
         spreads = np.array([reading.covariance for reading in readings.values()])
         labs, covariances = correction.apply(linear, spreads)
         if chart is not None:
-            wider = 1 + _DARKER * np.clip((75 - labs[:, 0]) / 35, 0, 1)
+            wider = _LIGHT * (1 + _DARKER * np.clip((75 - labs[:, 0]) / 35, 0, 1))
             near_grey = np.diag([0, _NEAR_GREY**2, _NEAR_GREY**2])
             covariances = covariances * wider[:, None, None] ** 2 + near_grey
         elif len(anchors.anchors) == 1:  # the paper
