@@ -8,7 +8,8 @@ clustering cuts that ray into several colours and takes their middles. Here inst
 2. Weighted k-means (scikit-learn) over the bins finds many more clusters than there are paints.
 3. Clusters are merged where one is the other in shade: the same ratios of linear light within what noise
    does, no darker than shading makes, and, for greys and where ratios alone could mislead, one turning
-   into the other without an edge. Paint changes at an edge, shading changes slowly.
+   into the other without an edge. Paint changes at an edge, shading changes slowly. A hard shadow on a
+   grey is told from a darker grey where coloured surfaces show a shadow that takes as much of the light.
 4. What is brighter than the surface round it and on its way to white is a highlight, and no colour.
 5. The colour given is that of the lit surface: the bright end of its shading, found as the edge of the
    distribution of light along its ray, so that neither the shaded half nor a few glints move it. Beyond
@@ -72,6 +73,7 @@ def clusters(pictures: Sequence[ArrayLike], count: int | None = None) -> Cluster
     views = [_view(np.asarray(picture, dtype=np.float64)) for picture in pictures]
     seeds = _seeds(views)
     group_of, itself = _merged(seeds, count)
+    itself = _in_one_shadow(seeds, itself)
     alike, lab = _alike(views, seeds, itself)
     if count is None:
         group_of = alike
@@ -248,6 +250,54 @@ def _merged(seeds: _Seeds, count: int | None) -> tuple[NDArray[np.intp], NDArray
     return _numbered(*stages[chosen][1:]), _numbered(*stages[natural][1:])
 
 
+def _in_one_shadow(seeds: _Seeds, group_of: NDArray[np.intp]) -> NDArray[np.intp]:
+    """The groups with greys taken together where one is the other in a shadow that coloured surfaces show.
+
+    By itself nothing tells a grey in hard shadow from a darker grey. But one shadow takes the same share of
+    the light wherever it falls: what two surfaces of some colour or more show, by their own halves of equal
+    ratios, holds for the greys beside them.
+    """
+    number = int(group_of.max()) + 1
+    light = np.log(np.maximum(seeds.linear @ _LUMINANCE, 1e-6))
+    member = group_of[:, None] == np.arange(number)
+    weight = seeds.weight @ member
+    linear = (seeds.weight[:, None] * member).T @ seeds.linear / weight[:, None]
+    grey = np.hypot(*linear_to_lab(linear)[:, 1:].T) < _GREY
+    steps = [_step(seeds, light, np.flatnonzero(member[:, i])) for i in np.flatnonzero(~grey)]
+    level = np.log(np.maximum(linear @ _LUMINANCE, 1e-6))
+    of = group_of.copy()
+    for dark in sorted(np.flatnonzero(grey), key=lambda i: weight[i]):
+        for lit in np.flatnonzero(grey & (level > level[dark])):
+            between = level[lit] - level[dark]
+            if sum(step > 0 and abs(step - between) < _SHADOW for step in steps) < 2:
+                continue
+            contact = seeds.contact[np.ix_(member[:, lit], member[:, dark])].sum()
+            tint = linear_to_lab(linear[lit]) - linear_to_lab(linear[dark] * np.exp(between))
+            beside = contact > 0.3 * np.sqrt(min(weight[lit], weight[dark]) * seeds.pixels)
+            if beside and np.hypot(tint[1], tint[2]) < _MERGE:
+                of[of == dark] = of[member[:, lit]][0]
+                break
+    return _numbered(of, [int(i) for i in np.unique(of[of >= 0])])
+
+
+def _step(seeds: _Seeds, light: Array, own: NDArray[np.intp]) -> float:
+    """The logarithm by which the lit half of a surface is lighter than its half in hard shadow, from the
+    light of its seeds; 0 where it has no such halves."""
+    own = own[np.argsort(light[own])]
+    gaps = np.diff(light[own])
+    if not len(gaps):
+        return 0.0
+    cut = int(np.argmax(gaps)) + 1
+    halves = own[:cut], own[cut:]
+    weights = [seeds.weight[half] for half in halves]
+    dark, lit = (float(np.average(light[h], weights=w)) for h, w in zip(halves, weights, strict=True))
+    even = all(np.ptp(light[half]) < 0.5 * gaps[cut - 1] for half in halves)
+    share = min(w.sum() for w in weights) / (weights[0].sum() + weights[1].sum())
+    smooth, contact = (table[np.ix_(*halves)].sum() for table in (seeds.smooth, seeds.contact))
+    return lit - dark if even and share > 0.03 and smooth < 0.3 * contact else 0.0
+
+
+_SHADOW = 0.04  # of the logarithm of light, within which two shadows are one
 _SAME = 1.0  # cost below which two clusters are one colour whatever the count told
 
 

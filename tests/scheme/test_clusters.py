@@ -122,3 +122,20 @@ def test_near_colours_are_one_unless_asked_for_and_a_small_vivid_one_is_kept() -
     assert difference(np.array([c.lab for c in found.colours]), [62.0, 28, 44]).min() < 1
     asked = clusters([picture], 4)
     assert len(asked.colours) == 4 and "unasked it would be 3" in asked.reason
+
+
+def test_a_shadow_that_crosses_several_colours_is_one_on_grey_too() -> None:
+    # fails when hard shadow on a grey is told for a darker grey although its neighbours show the same shadow,
+    # or when a darker grey is taken for shadow: by another share of the light, or with nothing to go by
+    rng = np.random.default_rng(6)
+    hard = np.where(np.arange(160) < 110, 1.0, 0.5)
+    noise = 1 + 0.01 * rng.standard_normal((160, 160, 3))
+    found = clusters([_bands(LABS, hard) * noise])
+    assert len(found.colours) == 4
+    assert errors(np.array(LABS), np.array([c.lab for c in found.colours])).max() < 1.0
+    two_greys = _bands(LABS, hard) * noise
+    two_greys[120:] /= np.where(np.arange(160) < 110, 1.0, 0.5 / 0.6)[None, :, None]
+    assert len(clusters([two_greys]).colours) == 5
+    alone = _bands([[40.0, 45, 25], [80.0, 1, 3]], np.ones(160)) * noise[:80]
+    alone[40:, 110:] *= 0.5
+    assert len(clusters([alone]).colours) == 3
