@@ -35,6 +35,11 @@ if TYPE_CHECKING:
 @click.option(
     "--count", type=click.IntRange(1), default=5, show_default=True, help="Recipes for each colour."
 )
+@click.option(
+    "--surest",
+    is_flag=True,
+    help="Count half of what a mixture may miss its prediction by, too: nearer in practice, but slower.",
+)
 @click.option("--all", "every", is_flag=True, help="Use paints that are not owned or are retired, too.")
 @click.option(
     "--ml",
@@ -52,6 +57,7 @@ def command(
     max_paints: int,
     max_drops: int,
     count: int,
+    surest: bool,
     every: bool,
     ml: float | None,
     light: str,
@@ -62,13 +68,15 @@ def command(
     One paint alone counts as a recipe. Paints that the list says are not owned, or are retired, are left
     out unless --all is given; a blank counts as owned. Metallic, fluorescent and clear paints are never
     mixed. With each recipe stands how far it is off (CIEDE2000), by how much the real mixture may miss
-    the prediction, and how far the colour moves if one drop is off. Mix a test drop first.
+    the prediction, and how far the colour moves if one drop is off. The nearest as predicted comes first;
+    with --surest the one likely to be nearest once it is mixed. Mix a test drop first.
 
     \b
     Examples:
       palette mix --hex '#7f8a66' --swatches bench.csv
       palette mix --munsell '5GY 4/3' --swatches bench.csv depot.csv --max-paints 2
       palette mix --swatch B-04 --swatches bench.csv --all --ml 5
+      palette mix --hex '#7f8a66' --swatches bench.csv --surest
     """
     from palette.colour.spectra import light as light_named
     from palette.errors import InputError, Problem
@@ -94,7 +102,7 @@ def command(
     if 0 < len(others) < len(paints):  # to imitate a paint is not to use it
         click.echo(f"note: {colour[1]}: it is the colour asked for, and is left out of the recipes", err=True)
         paints = others
-    found = [(one, mixes(one.lab, paints, max_paints, max_drops, count)) for one in wanted]
+    found = [(one, mixes(one.lab, paints, max_paints, max_drops, count, surest)) for one in wanted]
     if as_json:
         print_json({"schema": 1, "recipes": [_answer(one, recipes) for one, recipes in found]})
         return

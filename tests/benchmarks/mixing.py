@@ -20,14 +20,14 @@ prediction and truth, and their ratio to the rival named:
               spectra recovered from each, with Saunderson's surface
 
 The rivals recover spectra with `palette.colour.recovery`. For recipes, each model's best recipe for a
-reachable colour is mixed truly and compared with that colour.
+reachable colour is mixed truly and compared with that colour; `surest` counts the error to be expected, too.
 """
 
 from __future__ import annotations
 
 import argparse
 from collections.abc import Iterator
-from itertools import combinations
+from itertools import combinations, product
 
 import numpy as np
 
@@ -235,14 +235,15 @@ def recipes(name: str, count: int, colours: int, paints: int = 2, seed: int = 2)
             lab[alone] = real[alone]
             chosen = [int(np.argmin(difference(target, lab))) for target in targets]
             off.setdefault(rival, []).append(difference(targets, real[chosen]))
-        for knowledge in KNOWLEDGE:
+        for knowledge, surest in product(KNOWLEDGE, (False, True)):
             swatches = swatch_list(k, s, knowledge)
             share = np.zeros((colours, n))
             for row, target in zip(share, targets, strict=True):
-                best = mixes(target, swatches, max_paints=paints, count=1)[0]
+                best = mixes(target, swatches, max_paints=paints, count=1, surest=surest)[0]
                 for id, drop in best.drops:
                     row[int(id[1:])] = drop / best.total
-            off.setdefault(knowledge, []).append(difference(targets, truly(k, s, share)))
+            method = f"{knowledge}, surest" if surest else knowledge
+            off.setdefault(method, []).append(difference(targets, truly(k, s, share)))
         off.setdefault("truth", []).append(np.array([difference(t, real).min() for t in targets]))
     return {method: np.concatenate(found) for method, found in off.items()}
 
@@ -270,7 +271,8 @@ def main() -> None:
         print(f"  the nearest recipe of up to {given.paints} paints by each, truly mixed, off its target:")
         for method, got in off.items():
             line = f"  {method:28} {np.median(got):5.2f} / {np.percentile(got, 95):5.2f}"
-            for rival in (RIVAL[method], "averaging Lab") if method in RIVAL else ():
+            knowledge = method.removesuffix(", surest")
+            for rival in (RIVAL[knowledge], "averaging Lab") if knowledge in RIVAL else ():
                 line += f"   × {np.median(got) / np.median(off[rival]):.2f} of {rival}"
             print(line)
 

@@ -48,6 +48,18 @@ def test_json_is_the_promised_document_and_nothing_else(bench: Path) -> None:
     assert "M1: it is metallic" in result.stderr
 
 
+def test_the_surest_are_ranked_by_the_difference_to_expect(bench: Path) -> None:
+    def expected(*more: str) -> list[float]:
+        result = run("--lab", 50, -10, 10, "--swatches", bench, "--json", *more)
+        found = json.loads(result.stdout)["recipes"][0]["mixes"]
+        return [(mix["difference"] ** 2 + (mix["expected_error"] / 2) ** 2) ** 0.5 for mix in found]
+
+    plain, surest = expected(), expected("--surest")
+    assert surest == sorted(surest)
+    assert plain != sorted(plain)  # or this list could not tell the two orders apart
+    assert surest[0] < plain[0]
+
+
 def test_only_paints_at_hand_unless_all_are_asked_for(bench: Path) -> None:
     def first(*more: str) -> list[dict[str, object]]:
         result = run("--lab", 40, 55, 35, "--swatches", bench, "--json", *more)

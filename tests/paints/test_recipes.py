@@ -10,7 +10,7 @@ from palette.colour.difference import difference
 from palette.colour.spaces import lab_to_xyz
 from palette.colour.spectra import tristimulus
 from palette.errors import InputError
-from palette.paints.mixing import colourants, mixes, mixture, search, shortfall, usable
+from palette.paints.mixing import colourants, mixes, mixture, predicted, search, shortfall, usable
 from palette.paints.swatches import Swatch, SwatchList
 
 
@@ -103,6 +103,24 @@ def test_gloss_that_differs_from_paint_to_paint_loosens_no_bound(monkeypatch: py
     pruned = mixes((55, 5, 15), mixed)
     monkeypatch.setattr(search, "_TRIED", 10**12)
     assert [mix.drops for mix in pruned] == [mix.drops for mix in mixes((55, 5, 15), mixed)]
+
+
+@pytest.mark.parametrize("target", [(50, -10, 10), (70, 5, 30), (97, 0, 0)])
+def test_the_surest_are_those_of_trying_every_one_by_the_front_door(
+    target: tuple[float, float, float], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    swatches = paints(7)
+    every = []
+    for p in (1, 2, 3):
+        for ids in combinations(swatches.ids, p):
+            for counts in search.compositions(p, 5).tolist():
+                mix = predicted(dict(zip(ids, counts, strict=True)), swatches, target)
+                every.append(float(np.hypot(mix.difference, mix.expected_error / 2)))
+    for tried in (0, 10**12):  # with bounds, and trying all
+        monkeypatch.setattr(search, "_TRIED", tried)
+        found = mixes(target, swatches, max_drops=5, count=8, surest=True)
+        ranked = [np.hypot(mix.difference, mix.expected_error / 2) for mix in found]
+        np.testing.assert_allclose(ranked, sorted(every)[:8], atol=2e-3)
 
 
 @pytest.mark.parametrize("p", [2, 3])

@@ -114,7 +114,12 @@ _MOST_TRIED = 50_000_000  # recipes of four paints and more: some ten seconds
 
 
 def mixes(
-    lab: ArrayLike, swatches: SwatchList, max_paints: int = 3, max_drops: int = 12, count: int = 5
+    lab: ArrayLike,
+    swatches: SwatchList,
+    max_paints: int = 3,
+    max_drops: int = 12,
+    count: int = 5,
+    surest: bool = False,
 ) -> list[Mix]:
     """The best recipes for a colour, CIELAB D65 (3,), best first; one paint alone is a recipe.
 
@@ -123,6 +128,10 @@ def mixes(
     300 paints only the 200 that come nearest when mixed with one other are mixed by threes. The nearest
     comes first; of differences that agree to 0.001, fewer paints, fewer drops, and what suffers
     least from a drop too many. Fewer than `count` come where there are fewer recipes.
+
+    The nearest as predicted is rarely the nearest as mixed: of many recipes the best owes that to luck. With
+    `surest` what counts as near is √(difference² + (expected_error / 2)²), which on invented paints comes
+    some tenth nearer to the colour (`python -m tests.benchmarks.mixing`) and takes several times as long.
 
     Every paint of the list is used, owned or not (`usable` picks), but metallic, fluorescent and clear
     ones never (`unmixable` says which they are).
@@ -153,7 +162,7 @@ def mixes(
             raise InputError(Problem(None, None, what, f"mix at most {p - 1} paints, or give a shorter list"))
     return [
         _mix(paints, np.array(found.which), np.array(found.drops), target)
-        for found in best(paints, allowed, target, max_paints, max_drops, count)
+        for found in best(paints, allowed, target, max_paints, max_drops, count, surest)
     ]
 
 

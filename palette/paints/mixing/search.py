@@ -40,6 +40,7 @@ from palette.paints.mixing.inference import N
 Ints = NDArray[np.int64]
 Floats = NDArray[np.float32]
 
+DOUBT = 0.5  # the share of the expected error that is counted where the surest recipes are sought
 STEP = 0.001  # CIEDE2000: differences that round to the same are a tie
 _ROUNDING = 0.01  # CIEDE2000 that single precision may be off
 _TRIED = 400_000  # this many recipes are simply tried
@@ -72,7 +73,7 @@ def compositions(paints: int, most: int) -> Ints:
 class Found(NamedTuple):
     """A recipe; recipes are better the earlier they sort."""
 
-    difference: float  # CIEDE2000 to 3 decimals
+    off: float  # CIEDE2000 to 3 decimals: predicted, or to be expected where the surest are sought
     paints: int
     total: int  # drops
     one_drop_off: float
@@ -93,18 +94,14 @@ class _Best:
     def limit(self) -> float:
         """No recipe that differs by more than this is among the best."""
         found = self.found
-        return found[-1].difference + STEP if len(found) == self.count else np.inf
+        return found[-1].off + STEP if len(found) == self.count else np.inf
 
     def offer(self, which: Ints, drops: Ints, off: Floats) -> None:
         """Recipes (m, p) with their differences in single precision (m,)."""
-        rows = np.flatnonzero(off <= self.limit + _ROUNDING)
-        if len(rows) > 4 * self.count + 64:  # those beyond cannot be among the best whatever the rounding
-            cut = np.partition(off[rows], self.count - 1)[self.count - 1] + 2 * _ROUNDING + STEP
-            rows = rows[off[rows] <= cut]
+        rows = self.hopeful(off)
         if not len(rows):
             return
-        total = drops[rows].sum(axis=1, keepdims=True)
-        exact = difference(self.lab, self.paints.predict(drops[rows] / total, which[rows]))
+        exact = self.measured(which[rows], drops[rows] / drops[rows].sum(axis=1, keepdims=True))
         new = []
         for i, row in enumerate(rows):
             if exact[i] <= self.limit:
@@ -114,8 +111,33 @@ class _Best:
                 new.append(
                     Found(round(float(exact[i]), 3), len(ids), sum(counts), round(robust, 3), ids, counts)
                 )
+        self.keep(new)
+
+    def hopeful(self, off: Floats) -> Ints:
+        """Which recipes may be among the best."""
+        rows = np.flatnonzero(off <= self.limit + _ROUNDING)
+        if len(rows) > 4 * self.count + 64:  # those beyond cannot be among the best whatever the rounding
+            cut = np.partition(off[rows], self.count - 1)[self.count - 1] + 2 * _ROUNDING + STEP
+            rows = rows[off[rows] <= cut]
+        return rows
+
+    def measured(self, which: Ints, shares: Array) -> Array:
+        """What recipes (m, p) are ranked by, never less than how far they are predicted to be off."""
+        return difference(self.lab, self.paints.predict(shares, which))
+
+    def keep(self, new: list[Found]) -> None:
         with self.lock:  # the list is replaced, never changed: other threads read the limit meanwhile
             self.found = sorted({*self.found, *new})[: self.count]
+
+
+class _Surest(_Best):
+    """The recipes that are likely to come nearest, the error of the prediction counted, too."""
+
+    def hopeful(self, off: Floats) -> Ints:
+        return np.flatnonzero(off <= self.limit + _ROUNDING)
+
+    def measured(self, which: Ints, shares: Array) -> Array:
+        return np.hypot(super().measured(which, shares), DOUBT * self.paints.expected_errors(which, shares))
 
 
 class _Within(_Best):
@@ -625,20 +647,33 @@ def _far_from_grey(chroma: float) -> float:
 
 
 def best(
-    paints: Colourants, allowed: Ints, lab: Array, max_paints: int, max_drops: int, count: int
+    paints: Colourants,
+    allowed: Ints,
+    lab: Array,
+    max_paints: int,
+    max_drops: int,
+    count: int,
+    surest: bool = False,
 ) -> list[Found]:
     """The `count` best recipes for `lab` (3,) from the paints `allowed`, best first.
 
-    Nearest first, then fewest paints, fewest drops, least harm from a drop too many, first in the list.
+    Nearest first, then fewest paints, fewest drops, least harm from a drop too many, first in the list. With
+    `surest` nearness is √(difference² + (error / 2)²), `error` being that of the prediction.
     """
-    return searched(paints, allowed, lab, max_paints, max_drops, count).found
+    return searched(paints, allowed, lab, max_paints, max_drops, count, surest).found
 
 
 def searched(
-    paints: Colourants, allowed: Ints, lab: Array, max_paints: int, max_drops: int, count: int
+    paints: Colourants,
+    allowed: Ints,
+    lab: Array,
+    max_paints: int,
+    max_drops: int,
+    count: int,
+    surest: bool = False,
 ) -> _Best:
     """As `best`, with the number of recipes worked out."""
-    keep = _Best(paints, lab, count)
+    keep = (_Surest if surest else _Best)(paints, lab, count)
     search = _Search(paints, allowed, keep, max_drops)
     search.singles()
     for p in range(2, min(max_paints, len(allowed), max_drops) + 1):
