@@ -463,7 +463,7 @@ palette.difference(lab_a, lab_b)        # CIEDE2000; arrays (…, 3) that broadc
 swatches = palette.SwatchList.read("bench.csv")
 swatches.nearest(lab, count=5)          # (n, 3) -> indices and differences, (n, count) each; exact
 palette.mixture({"B-04": 3, "B-11": 1}, swatches)      # drops by id -> the predicted lab (3,)
-palette.mixes(lab, swatches, max_paints=3, max_drops=12, count=5)   # recipes, best first
+palette.mixes(lab, swatches, max_paints=3, max_drops=12, count=5, surest=False)   # recipes, best first
 kit = palette.Kit.read("kit.toml")
 palette.scheme(kit)                     # what `palette scheme` prints, as objects
 palette.InputError                      # what an input may raise; .problems has each with file and line

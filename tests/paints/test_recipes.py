@@ -10,7 +10,9 @@ from palette.colour.difference import difference
 from palette.colour.spaces import lab_to_xyz
 from palette.colour.spectra import tristimulus
 from palette.errors import InputError
-from palette.paints.mixing import colourants, mixes, mixture, predicted, search, shortfall, usable
+from palette.paints.mixing import colourants, law, mixes, mixture, predicted, search, shortfall, usable
+from palette.paints.mixing.data.make import particles
+from palette.paints.mixing.inference import lab_of
 from palette.paints.swatches import Swatch, SwatchList
 
 
@@ -71,6 +73,39 @@ def test_bounds_drop_nothing_of_lists_that_are_hard_to_bound(
     pruned = mixes(target, swatches, count=8)
     monkeypatch.setattr(search, "_TRIED", 10**12)
     assert [mix.drops for mix in pruned] == [mix.drops for mix in mixes(target, swatches, count=8)]
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_bounds_drop_nothing_of_lists_of_paints_known_in_unlike_ways(
+    seed: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    # reflectances, let-downs and Lab side by side: S then spans decades from paint to paint, as of glazes
+    rng = np.random.default_rng(seed)
+    k, s, _ = particles(22, 40 + seed)
+    s[::3] *= np.exp(rng.uniform(-4, 0, (len(s[::3]), 1)))  # transparent, and the masstone dark with it
+    k[0], s[0] = 0.003, 1.0  # the white of the let-downs
+    seen = law.reflectance(k / s)
+    down = law.reflectance((0.1 * k + 0.9 * k[0]) / (0.1 * s + 0.9 * s[0]))
+    swatches = SwatchList(
+        tuple(
+            Swatch(
+                f"p{i}",
+                "",
+                lab_of(seen[i]),
+                "lab",
+                reflectance=seen[i] if i % 2 else None,
+                tint_lab=lab_of(down[i]) if i % 3 == 1 else None,
+                tint_share=0.1 if i % 3 == 1 else None,
+                tint_white="p0" if i % 3 == 1 else None,
+            )
+            for i in range(22)
+        )
+    )
+    target = lab_of(seen[rng.choice(22, 3, replace=False)]).mean(axis=0)
+    monkeypatch.setattr(search, "_TRIED", 0)
+    pruned = mixes(target, swatches, count=10)
+    monkeypatch.setattr(search, "_TRIED", 10**12)
+    assert [mix.drops for mix in pruned] == [mix.drops for mix in mixes(target, swatches, count=10)]
 
 
 @pytest.mark.parametrize("radius", [0.1, 2.0, 20.0])
