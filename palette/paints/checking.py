@@ -8,6 +8,7 @@ belongs. A *remark* is what can be read but is probably a slip; the list is stil
 - a colour no surface can have that only reflects (outside the optimal colours), or a reflectance above 1
 - cells that contradict each other: hex and Lab, Lab and reflectances, a tint and its paint
 - a tint that cannot be used: no share, a share of 0 or 1, an unknown white, a white with a tint
+- a tint that no paint of that masstone gives in white, is lighter than its white, or is no tint at all
 - two paints of nearly the same colour, of one finish, both or neither retired
 - an unknown finish, a column that looks like a slip for a known one, a paint without any colour
 """
@@ -29,6 +30,7 @@ from palette.errors import Problem
 from palette.kit.tables import nearest_word
 from palette.paints.columns import KNOWN, Columns
 from palette.paints.reading import load
+from palette.paints.swatches import Swatch, SwatchList
 
 FINISHES = ("matt", "satin", "gloss", "metallic", "fluorescent", "clear")
 NEARLY_SAME = 0.5  # CIEDE2000; half of what can just be seen side by side
@@ -176,6 +178,7 @@ def _as_srgb(lab: Array) -> Array:
 def _tints(lists: Sequence[Columns]) -> Iterator[Problem]:
     whites = {white for found in lists for white in found.words["tint_white"] if white}
     where = {id: (found, row) for found in lists for row, id in enumerate(found.ids) if id in whites}
+    sound: list[tuple[Columns, int]] = []
     for found in lists:
         share = found.numbers["tint_share"]
         has_tint: list[bool] = np.isfinite(found.tint_lab[:, 0]).tolist()
@@ -185,6 +188,41 @@ def _tints(lists: Sequence[Columns]) -> Iterator[Problem]:
             trouble = _tint(found, row, white, where, whites, has_tint[row])
             if trouble:
                 yield _remark(found, row, *trouble)
+            elif np.isfinite(found.lab[row]).all() and np.isfinite(_lab(*where[white])).all():
+                sound.append((found, row))
+    for (found, row), why in zip(sound, _unbelieved(sound, where), strict=True):
+        if why:
+            yield _remark(found, row, why, "correct the paint, its tint or tint_share")
+
+
+def _lab(found: Columns, row: int) -> Array:
+    return np.asarray(found.lab[row])
+
+
+def _unbelieved(
+    tints: Sequence[tuple[Columns, int]], where: dict[str, tuple[Columns, int]]
+) -> list[str | None]:
+    """Why mixing does not believe each tint, in words; None where it does."""
+    if not tints:
+        return []
+    from palette.paints.mixing.colourants import colourants
+
+    white = {found.words["tint_white"][row] for found, row in tints}
+    paints = [Swatch(f"white {id}", id, _lab(*where[id]), "lab") for id in sorted(white)]
+    for i, (found, row) in enumerate(tints):
+        paints.append(
+            Swatch(
+                f"paint {i}",
+                found.ids[row],
+                _lab(found, row),
+                "lab",
+                tint_lab=found.tint_lab[row],
+                tint_share=float(found.numbers["tint_share"][row]),
+                tint_white=f"white {found.words['tint_white'][row]}",
+            )
+        )
+    notes = colourants(SwatchList(tuple(paints))).notes
+    return [notes.get(f"paint {i}") for i in range(len(tints))]
 
 
 def _tint(

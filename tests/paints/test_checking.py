@@ -127,6 +127,14 @@ def test_tints_that_cannot_be_used(tmp_path: Path) -> None:
     assert line == 2 and "white of others" in said
 
 
+@pytest.mark.parametrize("tint", ["75,-30,10", "99,1,1", "40,50,30", "30,45,20"])
+def test_a_tint_that_its_paint_cannot_give_is_remarked_on_its_line(tmp_path: Path, tint: str) -> None:
+    header = "id,name,lab_l,lab_a,lab_b,tint_l,tint_a,tint_b,tint_share,tint_white\n"
+    good = "P,Rose,45,50,24,77,21,4,0.1,W\nW,White,95,0,2,,,,,\n"
+    [(line, said)] = remarks(checked(tmp_path, f"{header}{good}R,Red,40,50,30,{tint},0.1,W\n"))
+    assert line == 4 and "tint" in said
+
+
 def test_a_white_may_stand_in_another_list(tmp_path: Path) -> None:
     red = "\n".join(TINTS.splitlines()[i] for i in (0, 2))
     assert len(remarks(checked(tmp_path, red))) == 1

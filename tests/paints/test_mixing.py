@@ -103,6 +103,47 @@ def test_a_let_down_of_no_use_is_left_aside_and_said(tint: dict[str, object]) ->
     np.testing.assert_allclose(mixture(drops, broken), mixture(drops, blue_and_white()), atol=1e-6)
 
 
+RED = (40.0, 50.0, 30.0)
+
+
+@pytest.mark.parametrize(
+    ("let_down", "why"),
+    [
+        ((75, -30, 10), "no paint of this colour"),  # green: two constants fit it to 0.1, all the same
+        ((99, 1, 1), "lighter than its white"),
+        (RED, "the colour of the paint itself"),
+    ],
+)
+def test_a_let_down_that_contradicts_its_masstone_is_not_believed(
+    let_down: tuple[float, ...], why: str
+) -> None:
+    def listed(**tint: object) -> SwatchList:
+        return SwatchList((paint("W", (95, 0, 2)), paint("R", RED, **tint)))
+
+    doubted = listed(tint_lab=np.array(let_down), tint_share=0.1, tint_white="W")
+    assert why in notes(doubted)["R"]
+    without = predicted({"W": 9, "R": 1}, listed())
+    said = predicted({"W": 9, "R": 1}, doubted)
+    np.testing.assert_allclose(said.lab, without.lab)
+    # as unsure as without any let-down, and more so than with a true one
+    true = listed(tint_lab=without.lab, tint_share=0.1, tint_white="W")
+    assert notes(true) == {}
+    assert said.expected_error == pytest.approx(without.expected_error)
+    assert said.expected_error > 1.5 * predicted({"W": 9, "R": 1}, true).expected_error
+
+
+def test_true_let_downs_are_believed_even_where_the_hue_turns() -> None:
+    # invented pigments, transparent ones among them, whose hue in white is not that of their masstone
+    from tests.benchmarks.mixing import population, sets, swatch_list
+
+    for name in ("kinds", "held back"):
+        k, s, kinds = population(name, 301)
+        for _, some_k, some_s in sets(k, s, kinds, 1, 5):
+            for knowledge in ("tint", "reflectance + tint"):
+                found = swatch_list(some_k, some_s, knowledge)
+                assert not [said for said in notes(found).values() if "contradicts" in said]
+
+
 def test_the_expected_error_shrinks_with_knowledge() -> None:
     drops = {"W": 3, "B": 1}
     blind, tinted = predicted(drops, blue_and_white()), predicted(drops, blue_and_white(**LET_DOWN))

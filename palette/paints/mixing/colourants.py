@@ -11,6 +11,7 @@ from threadpoolctl import threadpool_limits
 from palette.colour.difference import difference
 from palette.colour.spaces import Array
 from palette.paints.mixing import inference, law
+from palette.paints.mixing.contradictions import contradictions
 from palette.paints.mixing.inference import Gaussian, N, Seen
 from palette.paints.mixing.prior import alike, anything
 from palette.paints.swatches import Swatch, SwatchList
@@ -183,7 +184,7 @@ def _let_downs(
     """Take in what let-downs in white tell, in place; says of each that could not be used why."""
     notes = {}
     row = {paint.id: i for i, paint in enumerate(paints)}
-    masstones = mean.copy()  # the whites as they are known from their own masstones
+    usable: dict[int, tuple[Array, float, int]] = {}  # of each row: its let-down, the share, the white's row
     for i, paint in enumerate(paints):
         known = paint.tint_reflectance if paint.tint_reflectance is not None else paint.tint_lab
         if known is None:
@@ -194,23 +195,55 @@ def _let_downs(
         elif white is None or white == i:
             notes[paint.id] = "the white of its let-down is not in the list, so the let-down is left aside"
         else:
-            prior, straight = first[i]
-            down = inference.tint(
-                np.asarray(known)[None], gloss[i : i + 1], np.array([share]), masstones[white : white + 1]
+            usable[i] = np.asarray(known), share, white
+    if usable:
+        for i, why in zip(usable, _contradicted(paints, usable, gloss, mean, first), strict=True):
+            if why is not None:
+                notes[paints[i].id] = f"its let-down contradicts its masstone and is left aside: {why}"
+    masstones = mean.copy()  # the whites as they are known from their own masstones
+    for i, (known, share, white) in usable.items():
+        paint = paints[i]
+        if paint.id in notes:
+            continue
+        prior, straight = first[i]
+        down = inference.tint(known[None], gloss[i : i + 1], np.array([share]), masstones[white : white + 1])
+        found = inference.most_probable(prior, [inference.masstone(straight, gloss[i : i + 1]), down])
+        missed = _missed(found.mean, down, known, paint, gloss[i : i + 1])
+        if missed > _CONTRADICTS:
+            notes[paint.id] = (
+                "its let-down contradicts its masstone and is left aside: "
+                f"the paint nearest to giving both misses by {missed:.0f}"
             )
-            found = inference.most_probable(prior, [inference.masstone(straight, gloss[i : i + 1]), down])
-            missed = _missed(found.mean, down, np.asarray(known), paint, gloss[i : i + 1])
-            if missed > _CONTRADICTS:
-                notes[paint.id] = (
-                    "its let-down contradicts its masstone and is left aside: "
-                    f"the paint nearest to giving both misses by {missed:.0f}"
-                )
-            else:
-                mean[i], covariance[i] = found.mean[0], found.covariance[0]
-    for white in {row[p.tint_white] for p in paints if p.tint_lab is not None and p.tint_white in row}:
+        else:
+            mean[i], covariance[i] = found.mean[0], found.covariance[0]
+    for white in {white for i, (_, _, white) in usable.items() if paints[i].id not in notes}:
         # S of every paint let down in it is told relative to this white's, so that is sure by definition
         covariance[white, N:] = covariance[white, :, N:] = 0.0
     return notes
+
+
+def _contradicted(
+    paints: tuple[Swatch, ...],
+    usable: dict[int, tuple[Array, float, int]],
+    gloss: Array,
+    mean: Array,
+    first: dict[int, tuple[Gaussian, Array]],
+) -> list[str | None]:
+    """Why each of the usable let-downs cannot be that of its paint."""
+    downs, shares, whites = zip(*usable.values(), strict=True)
+    priors = [first[i][0] for i in usable]
+    return contradictions(
+        np.array([paints[i].lab for i in usable]),
+        np.array([inference.lab_of(down) if down.shape[-1] == N else down for down in downs]),
+        gloss[list(usable)],
+        np.array(shares),
+        mean[list(whites)],
+        np.array([paints[i].lab for i in whites]),
+        Gaussian(
+            np.concatenate([prior.mean for prior in priors]),
+            np.concatenate([prior.covariance for prior in priors]),
+        ),
+    )
 
 
 def _missed(u: Array, down: Seen, known: Array, paint: Swatch, gloss: Array) -> float:
