@@ -17,7 +17,7 @@ from palette.paints.tones import highlight, shade
 from palette.scheme.model import Scheme
 from palette.scheme.words import joined, shows
 
-_NO_HELP = 6.0  # CIEDE2000: a tone further off than this is none; common practice, no source
+_NO_HELP = 6.0  # CIEDE2000 by prediction: a tone further off is none; common practice, no source
 _MIXES = 30  # recipes that are weighed for a tone
 _SAVES = 2  # coats an undercoat must save to be worth its own
 
@@ -91,7 +91,8 @@ def _tone(lab: Array, shelf: Shelf, base: Recipe, mix: bool, unsure: float) -> C
         else:
             candidates += shelf.mixtures(mixes(lab, shelf.on_sale, max_paints=2, count=_MIXES))
     chosen = shelf.pick(candidates, unsure)
-    return chosen if chosen is not None and chosen.miss < _NO_HELP else None
+    # An unsure mixture is printed with its error, as a base colour's is, and better than nothing.
+    return chosen if chosen is not None and chosen.difference < _NO_HELP else None
 
 
 def _choice(chosen: Chosen | None, kit: Kit, names: Mapping[str, str], ranges: Mapping[str, str]) -> Choice:
@@ -116,12 +117,12 @@ def covering(swatches: SwatchList, brush: Mapping[str, Chosen], areas: Mapping[s
     known = {id: by_recipe[recipe] for id, recipe in plain.items()}
     if not known:
         return Covering({}, "", "", {})
-    cost = {
-        primer: sum((areas.get(id, 1.0)) * (c.coats[primer] or MOST + 1) for id, c in known.items())
-        for primer in PRIMERS
-    }
+
+    def cost(primer: str) -> float:
+        return sum(areas.get(id, 1.0) * _coats(each, primer) for id, each in known.items())
+
     # of primers that cost the same, the one that shows defects best
-    primer = min(PRIMERS, key=lambda p: (cost[p], p != "mid grey"))
+    primer = min(PRIMERS, key=lambda p: (cost(p), p != "mid grey"))
     covers: dict[str, Cover] = {}
     amounts: dict[str, float] = {}
     for id, each in known.items():
@@ -132,22 +133,27 @@ def covering(swatches: SwatchList, brush: Mapping[str, Chosen], areas: Mapping[s
     return Covering(covers, primer, _words(known, primer, bool(amounts)), amounts)
 
 
+def _coats(each: Coats, primer: str) -> float:
+    """Coats over a primer; where the most do not cover, more, by how much of it they leave to be seen."""
+    return each.coats[primer] or MOST + max(1.0, each.left[primer] / UNSEEN)
+
+
 def _cover(each: Coats, primer: str, area: float | None) -> tuple[Cover, float | None]:
-    over, count = primer, each.coats[primer]
+    over, count = primer, _coats(each, primer)
     for other in PRIMERS:
-        fewer = each.coats[other]
-        if fewer is not None and (count is None or fewer <= count - _SAVES):
+        fewer = _coats(each, other)
+        if fewer <= count - _SAVES or (each.coats[other] is not None and each.coats[over] is None):
             over, count = other, fewer
     undercoat = "" if over == primer else f"a {over} undercoat"
-    if count is None:
-        return Cover(why=f"does not cover in {MOST} coats"), None
-    millilitres = None if area is None else area * count / each.area_per_ml
-    return Cover(
-        count,
-        undercoat,
-        "" if millilitres is None else f"{number(max(millilitres, 0.1))} ml",
-        "" if each.stated else "opacity assumed",
-    ), millilitres
+    covered = each.coats[over]
+    millilitres = None if area is None else area * (covered or MOST) / each.area_per_ml
+    volume = "" if millilitres is None else f"{number(max(millilitres, 0.1))} ml"
+    if covered is None:
+        ground = undercoat or f"a {over} primer"
+        why = f"does not cover in {MOST} coats{f' ({volume})' if volume else ''}: {ground}, the best for it, "
+        why += f"still shows through by {number(each.left[over])}"
+        return Cover(None, undercoat, volume, why), millilitres
+    return Cover(covered, undercoat, volume, "" if each.stated else "opacity assumed"), millilitres
 
 
 def _shares(recipe: Recipe) -> list[tuple[str, float]]:

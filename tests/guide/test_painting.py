@@ -76,6 +76,15 @@ def test_a_tone_that_is_no_help_is_left_blank() -> None:
     assert bright.choice.kind == "nothing" and bright.choice.detail == "no paint near" and not bright.swatches
 
 
+def test_a_tone_is_mixed_though_the_prediction_is_unsure() -> None:
+    """Fails where what a mixture may miss counts as distance: no tone of such paints would be near."""
+    swatches = SwatchList((paint("white", (95.0, 0.0, 2.0)), paint("red", (40.0, 50.0, 30.0))))
+    scheme = scheme_of(swatches, ("roof", (65.0, 30.0, 15.0)))
+    (found,) = tones(scheme, swatches, choose(scheme, swatches)).values()
+    assert [tone.choice.kind for tone in found] == ["mixture", "mixture"]
+    assert all(tone.choice.off is not None and "±" in tone.choice.off.difference for tone in found)
+
+
 def test_quantities_add_up() -> None:
     """By the rule: area × coats ÷ coverage; two parts of one paint share its pot."""
     swatches = SwatchList((paint("a", (30.0, 0.0, 0.0), opacity=1.0, coverage_cm2_per_ml=50.0),))
@@ -97,6 +106,17 @@ def test_an_undercoat_is_advised_where_it_saves_coats() -> None:
     found = covering(swatches, choose(scheme, swatches), {"line": 2.0, "body": 100.0})
     assert found.primer == "black" and found.parts["body"].undercoat == ""
     assert found.parts["line"].undercoat == "a white undercoat"
+
+
+def test_a_paint_that_covers_nothing_gets_the_primer_that_shows_least() -> None:
+    """Fails where all primers count alike once the most coats are not enough, or nothing is said of paint."""
+    swatches = SwatchList((paint("yellow", (82.0, 5.0, 75.0), opacity=0.3),))
+    scheme = scheme_of(swatches, ("line", (82.0, 5.0, 75.0)))
+    found = covering(swatches, choose(scheme, swatches), {"line": 100.0})
+    said = found.parts["line"]
+    assert found.primer == "white" and said.coats is None
+    assert said.millilitres == f"{MOST:.1f} ml" and found.amounts == {"yellow": pytest.approx(MOST)}
+    assert f"in {MOST} coats ({MOST:.1f} ml): a white primer" in said.why and "shows through by" in said.why
 
 
 def test_what_is_assumed_is_said() -> None:
