@@ -17,7 +17,7 @@ from palette.colour.difference import difference
 from palette.colour.spaces import Array, lab_to_linear, linear_to_lab
 from palette.pictures.correction import light as lights
 from palette.pictures.correction.model import Belief, Model
-from palette.pictures.correction.models import camera, models
+from palette.pictures.correction.models import camera, dyes, models
 from palette.pictures.correction.posterior import Map, Posterior, Scale, Stray, solve
 from palette.pictures.correction.reading import AnchorReading, anchor_covariance, settle, settle_anchors
 from palette.pictures.correction.words import in_words
@@ -32,13 +32,15 @@ _MIDDLE = 55.0, 25.0  # L* of a grey of unknown lightness, and its sd
 _NEGLIGIBLE = 0.01  # a model with less than this share of the evidence is left out
 _ODD = 0.05  # the chance beforehand that an anchor is not what it is said to be; common practice, no source
 _STRANGE = 11.3  # 99 % of chi-squared, 3 degrees
-_LIKELY = 0.05  # a model with this share of the evidence is an explanation
 _CHECKS = 4
-_FAR = 16.0  # CIEDE2000 by which two anchors may miss each other before both are doubted
+_FAR = 14.0  # CIEDE2000 by which two anchors may miss each other before both are doubted
 _ASTRAY = 20.0  # how far off, in CIELAB, such an anchor may be
 # By how many times what is usual the anchors stray from the best map when no map explains them: pictures of
 # the tuning half stay below the second. Common practice, no source.
 _BEYOND_CAMERAS, _USUAL = 2.2, 1.7
+# How far (sd of log light) a surface's channel lies from the mean of its two others, of the tuning surfaces,
+# the most saturated left out.
+_CHANNELS = 1.0
 _SPOT = 0.02  # of the picture's sides: anchors closer than this and alike are one surface
 _SWAPPED = "the lighter anchors read darker: are they swapped, or a chart upside down? All count for little"
 _TURNED = (
@@ -83,7 +85,8 @@ class Correction:
         labs, spreads = [], []
         for piece in self.pieces:
             read, sure = settle(piece.model.undo, piece.posterior.theta, linear, place, covariance)
-            sure = sure + _blotch(piece.model, linear)
+            if piece.model.blotch:
+                read, sure = _worn(piece.model, piece.posterior.theta, read, place, sure)
             lab, spread = piece.posterior.predict(read, place, sure, self.widened)
             labs.append(lab)
             spreads.append(spread)
@@ -149,8 +152,8 @@ def fit(
         pieces = _pieces(given, stray, kind, year, casts, scene)
     names = tuple(anchors[i].name for i in sorted(odd))
     notes = [*told, *_notes(anchors, given, names, uncertain, why, scene is not None)]
-    if len(anchors) and odd != everyone:
-        notes += _told_by_models(pieces)
+    if odd != everyone or not len(anchors):
+        notes += _told_by_models(pieces, guessed=not len(anchors))
     correction = Correction(pieces, _widened(pieces, odd), "", (), np.zeros(0), np.zeros(0), names)
     residuals, left_out = _checks(correction, given)
     return replace(
@@ -185,16 +188,16 @@ def _stray() -> Stray:
 
 
 def _casts(light: str | float | None, scene: Array | None) -> tuple[tuple[lights.Cast, ...], tuple[str, ...]]:
-    """What the light may have been without anchors, and what to tell of it."""
+    """What the light may have been without anchors, before a look at the scene; and what that tells."""
     casts = lights.unstated() if light is None else lights.stated(light)
     if scene is None:
         return casts, ()
-    seen, angles = lights.estimated(scene)
+    _, angles = lights.estimated(scene)
     names = ", ".join(
         f"{name} {angle:.0f}°" for name, angle in zip(lights.estimates(scene), angles, strict=True)
     )
     told = f"the scene's statistics put the light {'widely ' if angles.max() > 8 else ''}apart by: {names}"
-    return tuple(lights.joined(cast, seen) for cast in casts), (told,)
+    return casts, (told,)
 
 
 def _beliefs(
@@ -211,6 +214,8 @@ def _beliefs(
         return []
     if given.known.any():
         return [beliefs]
+    if scene is not None:
+        beliefs = tuple(dyes.in_scene(belief, scene) for belief in beliefs)
     size = len(beliefs[0].mean)
     level = np.zeros((1, size))
     level[0, model.gain] = 1 / 3
@@ -220,19 +225,24 @@ def _beliefs(
         if scene is None:  # exposures vary more from user to user than in the bench
             mean, variance = level @ belief.mean, spread + 0.6**2
         else:  # something near white is somewhere in most pictures
-            bright = np.quantile(np.maximum(scene, 1e-4) @ [0.2126, 0.7152, 0.0722], 0.98)
+            light = model.unfaded(belief.mean, np.maximum(scene, 1e-4).reshape(-1, 3))
+            bright = np.quantile(light @ [0.2126, 0.7152, 0.0722], 0.98)
             mean, variance = np.array([np.log(0.76 / bright)]), 0.4**2
         out.append(belief.with_marginal(level, np.atleast_1d(mean), np.array([[variance]])))
     if not casts:
         return [tuple(out)]
     rows = np.zeros((2, size))
     rows[:, model.gain] = lights.DIFFERENCES
-    return [
-        (replace(turned, log_weight=turned.log_weight + float(np.log(cast.chance))),)
-        for cast in casts
-        for belief in out
-        for turned in [belief.with_marginal(rows, cast.mean, cast.covariance)]
-    ]
+    turned: list[tuple[Belief, ...]] = []
+    for belief in out:
+        likely = casts
+        if scene is not None:
+            seen, _ = lights.estimated(model.unfaded(belief.mean, scene))
+            likely = tuple(lights.joined(cast, seen) for cast in casts)
+        for cast in likely:
+            one = belief.with_marginal(rows, cast.mean, cast.covariance)
+            turned.append((replace(one, log_weight=one.log_weight + float(np.log(cast.chance))),))
+    return turned
 
 
 def _scales(model: Model, beliefs: tuple[Belief, ...], graded: bool) -> tuple[Scale, ...]:
@@ -314,6 +324,28 @@ def _blotch(model: Model, linear: Array) -> Array:
     return np.asarray((model.blotch * linear[..., None]) ** 2 * np.eye(3))
 
 
+def _worn(model: Model, theta: Array, linear: Array, place: Array, covariance: Array) -> tuple[Array, Array]:
+    """Readings (n, 3) and covariances (n, 3, 3) through layers that may have lost what they knew.
+
+    What is left of a layer is stretched with its blotches. As that nears how far surfaces' channels differ
+    (`_CHANNELS`), the layer is believed the less: its channel is drawn to the mean of the two others.
+    """
+    light = np.maximum(linear, 1e-5)
+    out = np.log(np.maximum(model.undo(theta, light, place), 1e-4))
+    step = 0.01
+    power, target = np.ones_like(out), np.zeros_like(out)
+    for c in range(3):
+        moved = model.undo(theta, light * np.exp(step * np.eye(3)[c]), place)[:, c]
+        power[:, c] = np.maximum((np.log(np.maximum(moved, 1e-4)) - out[:, c]) / step, 0.3)
+        target[:, c] = np.delete(out, c, axis=1).mean(axis=1)
+    noise = model.blotch**2 + np.diagonal(covariance, axis1=1, axis2=2) / light**2
+    doubt = power**2 * noise / (power**2 * noise + _CHANNELS**2)
+    drawn = light * np.exp(np.clip(doubt * (target - out) / power, -1, 1))
+    total = covariance + (model.blotch * light)[:, :, None] ** 2 * np.eye(3)
+    left = np.sqrt(1 - doubt) * drawn / light
+    return drawn, np.asarray(total * left[:, :, None] * left[:, None, :])
+
+
 def _to_lab(model: Model) -> Map:
     return lambda theta, linear, place: linear_to_lab(model.undo(theta, linear, place))
 
@@ -340,9 +372,10 @@ def _reversed(given: _Anchors) -> bool:
 
 
 def _doubted(given: _Anchors, odd: set[int]) -> _Anchors:
-    """The anchors, some of them being anything at all."""
+    """The anchors, some of them being anything at all; where all are, they are not let tell by their mean."""
     truth = given.truth.copy()
-    truth[list(odd)] += _ASTRAY**2 * np.eye(3)
+    many = 2 * len(odd) if len(odd) == len(truth) > 2 else 1
+    truth[list(odd)] += many * _ASTRAY**2 * np.eye(3)
     return replace(given, truth=truth)
 
 
@@ -379,7 +412,7 @@ def _turned(given: _Anchors) -> _Anchors:
     return _Anchors(**{**arrays, "lab": given.lab[partner][kept], "truth": given.truth[partner][kept]})
 
 
-def _told_by_models(pieces: tuple[Piece, ...]) -> tuple[str, ...]:
+def _told_by_models(pieces: tuple[Piece, ...], guessed: bool) -> tuple[str, ...]:
     """What the model that most of the evidence is for says of its likeliest fit."""
     shares: dict[str, float] = {}
     for piece in pieces:
@@ -388,7 +421,10 @@ def _told_by_models(pieces: tuple[Piece, ...]) -> tuple[str, ...]:
     if shares[name] <= 0.5:
         return ()
     best = max((piece for piece in pieces if piece.model.name == name), key=lambda piece: piece.weight)
-    return best.model.says(best.posterior.theta, _spread(best.posterior))
+    said = best.model.says(best.posterior.theta, _spread(best.posterior))
+    if guessed and said:
+        said = (*said, "no anchor shows that: it is guessed from how far each colour of the scene ranges")
+    return said
 
 
 def _contradicting(given: _Anchors, stray: Stray, pieces: tuple[Piece, ...]) -> tuple[set[int], bool]:
@@ -401,9 +437,8 @@ def _contradicting(given: _Anchors, stray: Stray, pieces: tuple[Piece, ...]) -> 
     best = max(pieces, key=lambda piece: piece.weight)
     prior_odds = np.log(_ODD / (1 - _ODD))
     posterior = best.posterior
-    if n == 2:  # two cannot outvote each other: they contradict where no likely model explains both
-        likely = [piece.posterior for piece in pieces if piece.weight > _LIKELY]
-        return ({0, 1}, True) if all(_miss_each_other(given, one) for one in likely) else (odd, False)
+    if n == 2:  # two cannot outvote each other
+        return ({0, 1}, True) if _miss_each_other(given, best) else (odd, False)
     while n - len(odd) > 2 and len(odd) < max(1, n // 3):
         off, spread = posterior.left_out()
         worth = np.einsum("ni,nij,nj->n", off, np.linalg.inv(spread), off)
@@ -432,12 +467,15 @@ def _contradicting(given: _Anchors, stray: Stray, pieces: tuple[Piece, ...]) -> 
     return odd, False
 
 
-def _miss_each_other(given: _Anchors, posterior: Posterior) -> bool:
-    """Whether two anchors predict each other badly, and worse than the map's own freedom allows."""
-    off, spread = posterior.left_out()
+def _miss_each_other(given: _Anchors, piece: Piece) -> bool:
+    """Whether two anchors predict each other badly.
+
+    Only fading leaves a map so free that this may be: there, both are true unless even that is exceeded.
+    """
+    off, spread = piece.posterior.left_out()
     far = difference(given.lab, given.lab - np.where(given.known[:, None], off, off * [0, 1, 1]))
     worth = np.einsum("ni,nij,nj->n", off, np.linalg.inv(spread), off)
-    return bool(far.min() > _FAR and worth.max() > _STRANGE)
+    return bool(far.min() > _FAR and (not piece.model.blotch or worth.max() > _STRANGE))
 
 
 def _checks(correction: Correction, given: _Anchors) -> tuple[Array, Array]:

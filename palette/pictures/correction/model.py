@@ -29,6 +29,17 @@ class Belief:
             self.log_weight,
         )
 
+    def seen(self, which: slice, value: Array, noise: Array) -> Belief:
+        """The belief after some parameters (k) were seen to be `value`, give or take `noise` (k, k); its
+        weight stands."""
+        total = self.covariance[which, which] + noise
+        pull = self.covariance[:, which] @ np.linalg.inv(total)
+        return Belief(
+            self.mean + pull @ (value - self.mean[which]),
+            self.covariance - pull @ self.covariance[which, :],
+            self.log_weight,
+        )
+
 
 @dataclass(frozen=True)
 class Model:
@@ -39,7 +50,7 @@ class Model:
     anchors)` gives the priors for a kind of reference with so many anchors of known lightness, none where the
     model does not apply; `says(theta, covariance)` what of a fit is worth telling.
     `start(mean, seen, want)` is a first guess (p,) at a fit, from the anchors' channels as seen and as wanted
-    (n, 3); `unfaded(theta, linear)` what of the map is no camera's: the picture before it was seen again.
+    (n, 3); `unfaded(theta, linear)` is linear light (…, 3) of the picture before it faded.
     `blotch` is the sd of log light by which a reading may differ from place to place under this model.
     """
 
