@@ -50,7 +50,7 @@ def test_json_is_the_promised_document_and_nothing_else(bench: Path) -> None:
 
 def test_the_surest_are_ranked_by_the_difference_to_expect(bench: Path) -> None:
     def expected(*more: str) -> list[float]:
-        result = run("--lab", 50, -10, 10, "--swatches", bench, "--json", *more)
+        result = run("--lab", 60, -15, 30, "--swatches", bench, "--json", *more)
         found = json.loads(result.stdout)["recipes"][0]["mixes"]
         return [(mix["difference"] ** 2 + (mix["expected_error"] / 2) ** 2) ** 0.5 for mix in found]
 
@@ -58,6 +58,18 @@ def test_the_surest_are_ranked_by_the_difference_to_expect(bench: Path) -> None:
     assert surest == sorted(surest)
     assert plain != sorted(plain)  # or this list could not tell the two orders apart
     assert surest[0] < plain[0]
+
+
+def test_a_paint_that_is_not_mixed_is_offered_straight(bench: Path) -> None:
+    metal = bench.with_name("metal.csv")
+    metal.write_text("id,name,finish,hex\nM1,Silver,metallic,#aaaaaa\nV1,Varnish,clear,#aaaaaa\n")
+    result = run("--hex", "#aaaaaa", "--swatches", metal)
+    assert "not mixed" in result.stdout and "Straight, 0.0 off: M1  Silver, which is metallic" in result.stdout
+    near, far = (run("--lab", *lab, "--swatches", bench) for lab in ((70, 0, 0), (22, 8, -35)))
+    assert "Straight, 0.0 off: M1" in near.stdout and "Straight" not in far.stdout
+    answer = json.loads(run("--lab", 70, 0, 0, "--swatches", bench, "--json").stdout)["recipes"][0]
+    assert answer["straight"] == {"swatch": "M1", "kind": "metallic", "difference": 0.0}
+    assert all(drop["swatch"] != "M1" for mix in answer["mixes"] for drop in mix["drops"])
 
 
 def test_only_paints_at_hand_unless_all_are_asked_for(bench: Path) -> None:
