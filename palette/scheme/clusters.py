@@ -86,6 +86,7 @@ def clusters(pictures: Sequence[ArrayLike], count: int | None = None) -> Cluster
 class _View:
     linear: Array  # (h, w, 3), smoothed, not below black
     lab: Array  # (h, w, 3)
+    luminance: Array  # (h, w)
     seen: NDArray[np.bool_]  # (h, w), opaque
     plain: NDArray[np.bool_]  # (h, w), seen and on no edge
     flat: tuple[NDArray[np.bool_], NDArray[np.bool_]]  # no edge to the next pixel: (h, w-1), (h-1, w)
@@ -121,7 +122,7 @@ def _view(linear: Array) -> _View:
     plain = seen & _beside(flat[0], 1) & _beside(flat[1], 0)
     if plain.sum() < 0.1 * seen.sum():  # nothing but texture: every pixel counts
         plain = seen
-    return _View(smooth, linear_to_lab(smooth), seen, plain, flat)
+    return _View(smooth, linear_to_lab(smooth), smooth @ _LUMINANCE, seen, plain, flat)
 
 
 def _beside(flat: NDArray[np.bool_], axis: int) -> NDArray[np.bool_]:
@@ -502,8 +503,13 @@ def _colours(views: Sequence[_View], labels: Sequence[NDArray[np.int32]], number
 def _colour(views: Sequence[_View], labels: Sequence[NDArray[np.int32]], number: int) -> Array:
     """CIELAB of a surface in full light (3,)."""
     inside = [v.plain & (own == number) for v, own in zip(views, labels, strict=True)]
-    pixels = np.concatenate([v.linear[mask] for v, mask in zip(views, inside, strict=True)])
-    lights = [_calmed(v.linear, mask) for v, mask in zip(views, inside, strict=True)]
+    pixels = np.concatenate(
+        [
+            v.linear.reshape(-1, 3).take(np.flatnonzero(mask), axis=0)
+            for v, mask in zip(views, inside, strict=True)
+        ]
+    )
+    lights = [_calmed(v.luminance, mask) for v, mask in zip(views, inside, strict=True)]
     ramps = [_ramp(light, mask) for light, mask in zip(lights, inside, strict=True)]
     ramp = np.average(ramps, weights=[len(light) + 1e-9 for light in lights])
     return linear_to_lab(_lit(pixels, np.concatenate(lights), bool(ramp >= _RAMP)))
@@ -522,11 +528,12 @@ def _ramp(luminance: Array, inside: NDArray[np.bool_]) -> float:
     y, x = ((at[::step] - at.mean()) / (np.std(at) + 1e-9) for at in (rows, columns))
     light = np.log(np.maximum(luminance[::step], 1e-6))
     terms = np.stack([np.ones_like(x), x, y, x * x, x * y, y * y], axis=1)
-    fit = terms @ np.linalg.lstsq(terms, light, rcond=None)[0]
+    normal = terms.T @ terms + 1e-9 * len(light) * np.eye(terms.shape[1])  # a line has no terms across
+    fit = terms @ np.linalg.solve(normal, terms.T @ light)
     return float(1 - np.var(light - fit) / max(float(np.var(light)), 1e-12))
 
 
-def _calmed(linear: Array, inside: NDArray[np.bool_]) -> Array:
+def _calmed(luminance: Array, inside: NDArray[np.bool_]) -> Array:
     """The luminance of the pixels inside a surface (n,), averaged with those round them within it."""
     from scipy.ndimage import gaussian_filter
 
@@ -535,9 +542,9 @@ def _calmed(linear: Array, inside: NDArray[np.bool_]) -> Array:
         return np.zeros(0)
     box = slice(rows[0], rows[-1] + 1), slice(columns[0], columns[-1] + 1)
     here = inside[box]
-    luminance = np.where(here, linear[box] @ _LUMINANCE, 0.0)
+    light = np.where(here, luminance[box], 0.0)
     total = gaussian_filter(here.astype(float), _CALM, mode="constant")
-    return np.asarray(gaussian_filter(luminance, _CALM, mode="constant")[here] / total[here])
+    return np.asarray(gaussian_filter(light, _CALM, mode="constant")[here] / total[here])
 
 
 def _lit(pixels: Array, luminance: Array, ramp: bool) -> Array:
