@@ -62,7 +62,8 @@ def command(kit: Path, cheapest: bool, max_paints: int, max_drops: int, as_json:
     unknown = [part for part in parts if part.lab is None]
     labs = np.array([part.lab for part in known]).reshape(-1, 3)
     try:
-        found = basket(labs, swatches, read.tolerance, max_paints, max_drops, cheapest)
+        metallic = [part.part.finish == "metallic" for part in known]
+        found = basket(labs, swatches, read.tolerance, max_paints, max_drops, cheapest, metallic)
     except InputError as error:
         lists = ", ".join(str(path) for path in read.swatches)
         raise InputError.of([Problem(lists, None, p.what, p.remedy) for p in error.problems]) from None

@@ -67,9 +67,10 @@ def command(
 
     One paint alone counts as a recipe. Paints that the list says are not owned, or are retired, are left
     out unless --all is given; a blank counts as owned. Metallic, fluorescent and clear paints are never
-    mixed. With each recipe stands how far it is off (CIEDE2000), by how much the real mixture may miss
-    the prediction, and how far the colour moves if one drop is off. The nearest as predicted comes first;
-    with --surest the one likely to be nearest once it is mixed. Mix a test drop first.
+    mixed; where one of the first two comes nearest as it is, that is said. With each recipe stands how far
+    it is off (CIEDE2000), by how much the real mixture may miss the prediction, and how far the colour moves
+    if one drop is off. The nearest as predicted comes first; with --surest the one likely to be nearest once
+    it is mixed. Mix a test drop first.
 
     \b
     Examples:
@@ -104,7 +105,7 @@ def command(
         paints = others
     found = [(one, mixes(one.lab, paints, max_paints, max_drops, count, surest)) for one in wanted]
     if as_json:
-        print_json({"schema": 1, "recipes": [_answer(one, recipes) for one, recipes in found]})
+        print_json({"schema": 1, "recipes": [_answer(one, recipes, paints) for one, recipes in found]})
         return
     for i, (one, recipes) in enumerate(found):
         if i:
@@ -121,9 +122,11 @@ def _kelvins(light: str) -> str | float:
         return light
 
 
-def _answer(one: Asked, recipes: list[Mix]) -> dict[str, Any]:
+def _answer(one: Asked, recipes: list[Mix], paints: SwatchList) -> dict[str, Any]:
     from palette.colour.spaces import lab_to_hex
+    from palette.paints.mixing import straight
 
+    alone = straight(one.lab, paints)
     return {
         "id": one.id,
         "lab": one.lab,
@@ -138,6 +141,8 @@ def _answer(one: Asked, recipes: list[Mix]) -> dict[str, Any]:
             }
             for mix in recipes
         ],
+        "straight": alone
+        and {"swatch": alone.id, "kind": alone.kind, "difference": alone.difference},  # never in a mixture
     }
 
 
@@ -153,15 +158,16 @@ def _print(
     from palette.colour.spaces import lab_to_hex
     from palette.commands.chips import chip
     from palette.paints.metamerism import under_lights, warning
-    from palette.paints.mixing import shortfall
+    from palette.paints.mixing import shortfall, straight
 
     shown = lab_to_hex(one.lab)
     label = f"{one.id}  " if one.id != shown else ""
     lab = "  ".join(f"{value:.1f}" for value in one.lab)
     click.echo(f"{chip(shown, 6)}{label}{name(one.lab)}  {shown}  L*a*b* {lab}")
     names = {swatch.id: swatch.name for swatch in paints.swatches}
+    alone = straight(one.lab, paints)
     if not recipes:
-        click.echo("  no paint of the list can be mixed")
+        click.echo("  metallic, fluorescent and clear paints are not mixed, and the list has no others")
     for rank, mix in enumerate(recipes, 1):
         said = [f"{mix.difference:.1f} off"]
         if len(mix.drops) > 1:
@@ -178,6 +184,11 @@ def _print(
         parted = warning(under_lights(target, mix.reflectance, light))
         if parted:
             click.echo(f"       warning: {parted}")
+    if alone and (not recipes or alone.difference < recipes[0].difference):
+        click.echo(
+            f"Straight, {alone.difference:.1f} off: {alone.id}  {names[alone.id]}, "
+            f"which is {alone.kind} and not to be mixed"
+        )
     short = shortfall(one.lab, recipes, paints)
     if short:
         click.echo(short)

@@ -14,7 +14,8 @@ A mixture that stays outside the tolerance is not considered: nobody counts drop
 pots and how much money is exact; the sum of differences is the least to within 1 in 200.
 
 Only paints marked as owned count as owned: a blank may mean a pot that is not there, and a shopping list
-had better name it. Retired paints are out, owned or not, since nobody can buy the next pot.
+had better name it. A metallic part takes a metallic paint straight where one is within the tolerance:
+no mixture looks like metal. Retired paints are out, owned or not, since nobody can buy the next pot.
 """
 
 from __future__ import annotations
@@ -30,7 +31,7 @@ import numpy as np
 
 from palette.colour.spaces import Array
 from palette.errors import InputError, Problem
-from palette.paints.mixing import mixes, shortfall
+from palette.paints.mixing import mixes, shortfall, unmixable
 from palette.paints.swatches import Swatch, SwatchList
 from palette.paints.ways import Ways, ways
 
@@ -125,11 +126,13 @@ def basket(
     max_paints: int = 2,
     max_drops: int = 12,
     cheapest: bool = False,
+    metallic: Sequence[bool] | None = None,
 ) -> Basket:
     """The paints to buy for colours (n, 3), CIELAB D65: those that bring as many as can be within
     `tolerance` with the fewest pots, or for the least money.
 
-    Recipes are of at most `max_paints` paints and `max_drops` drops.
+    Recipes are of at most `max_paints` paints and `max_drops` drops; `metallic` (n,) says which of the
+    colours are to look like metal.
 
     Raises:
         InputError: no paint of the list can be used, the cheapest were asked for and none has a price, or
@@ -146,11 +149,15 @@ def basket(
     if max_paints > 2 and comb(len(usable), 3) > _THREES:
         what = f"mixtures of three from {len(usable)} paints are too many to weigh"
         raise InputError(Problem(None, None, what, "mix two at most, or give a shorter list"))
-    targets, which = np.unique(np.asarray(labs, dtype=np.float64).reshape(-1, 3), axis=0, return_inverse=True)
-    which = which.reshape(-1)
+    wanted = np.asarray(labs, dtype=np.float64).reshape(-1, 3)
+    metal = np.zeros(len(wanted)) if metallic is None else np.asarray(metallic, dtype=np.float64)
+    kinds, which = np.unique(np.column_stack([wanted, metal]), axis=0, return_inverse=True)
+    targets, which = kinds[:, :3], which.reshape(-1)
     if not len(targets):
         return Basket(tolerance, (), Purchase((), 0.0, ()), (Purchase((), 0.0, ()),), (), (), ())
     found = ways(targets, swatches, tolerance, max_paints, max_drops)
+    flakes = np.array([unmixable(s) == "metallic" for s in paints])
+    found = [_as_metal(w, flakes, tolerance) if m else w for w, m in zip(found, kinds[:, 3], strict=True)]
     weight = np.bincount(which, minlength=len(targets)).astype(np.float64)
     owned = np.array([s.owned is True and not s.retired for s in paints], dtype=bool)
     sold = np.array([not s.retired for s in paints], dtype=bool)
@@ -191,6 +198,14 @@ def basket(
         _unreached(labs, swatches.where(list(sold)), chosen, tolerance, max_paints, max_drops),
         unpriced,
     )
+
+
+def _as_metal(each: Ways, flakes: np.ndarray, tolerance: float) -> Ways:
+    """Of the ways to a part those that look like metal, where one is within the tolerance; else all."""
+    keep = (each.paints[:, 1:] < 0).all(axis=1) & flakes[each.paints[:, 0]]
+    if not (each.difference[keep] <= tolerance).any():
+        return each
+    return Ways(each.paints[keep], each.drops[keep], each.difference[keep], each.expected_error[keep])
 
 
 class _Shop:

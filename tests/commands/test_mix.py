@@ -64,7 +64,8 @@ def test_a_paint_that_is_not_mixed_is_offered_straight(bench: Path) -> None:
     metal = bench.with_name("metal.csv")
     metal.write_text("id,name,finish,hex\nM1,Silver,metallic,#aaaaaa\nV1,Varnish,clear,#aaaaaa\n")
     result = run("--hex", "#aaaaaa", "--swatches", metal)
-    assert "not mixed" in result.stdout and "Straight, 0.0 off: M1  Silver, which is metallic" in result.stdout
+    assert "not mixed" in result.stdout
+    assert "Straight, 0.0 off: M1  Silver, which is metallic" in result.stdout
     near, far = (run("--lab", *lab, "--swatches", bench) for lab in ((70, 0, 0), (22, 8, -35)))
     assert "Straight, 0.0 off: M1" in near.stdout and "Straight" not in far.stdout
     answer = json.loads(run("--lab", 70, 0, 0, "--swatches", bench, "--json").stdout)["recipes"][0]

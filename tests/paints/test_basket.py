@@ -189,6 +189,21 @@ def test_metallic_and_clear_paints_are_not_mixed() -> None:
     assert used == {frozenset(ids) for ids in (["steel"], ["white"], ["black"], ["white", "black"])}
 
 
+def test_a_metallic_part_takes_a_metallic_paint_before_any_mixture() -> None:
+    """Fails where a pot of silver is passed over because pots of matt paint are bought anyway."""
+    grey = ((95.0, 0.0, 2.0), (45.0, 0.0, 0.0))
+    matt = [paint(f"M{i}", lab, owned=True) for i, lab in enumerate(grey)]
+    silver = paint("S", (70.0, 0.0, 0.0), finish="metallic")
+    labs = np.array([[70.0, 0.0, 0.0], [70.0, 0.0, 0.0]])
+    found = basket(labs, SwatchList((*matt, silver)), TOLERANCE, metallic=[False, True])
+    assert found.chosen.buy == ("S",) and found.chosen.ways[1] is not None
+    assert found.chosen.ways[1].drops == (("S", 1),)
+    assert basket(labs, SwatchList((*matt, silver)), TOLERANCE).chosen.buy == ()  # or nothing was passed over
+    far = paint("S", (30.0, 0.0, 0.0), finish="metallic")
+    found = basket(labs, SwatchList((*matt, far)), TOLERANCE, metallic=[False, True])
+    assert found.chosen.buy == () and found.chosen.within == 2
+
+
 def test_lists_that_are_of_no_use() -> None:
     retired = SwatchList((paint("a", (40.0, 0.0, 0.0), retired=True),))
     with pytest.raises(InputError, match="every paint is retired"):

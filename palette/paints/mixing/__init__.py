@@ -33,6 +33,7 @@ __all__ = [
     "notes",
     "predicted",
     "shortfall",
+    "straight",
     "unmixable",
     "usable",
 ]
@@ -187,6 +188,27 @@ def usable(swatches: SwatchList) -> SwatchList:
     A blank `owned` counts as owned: a list half filled in should not lose paints.
     """
     return swatches.where([not s.retired and s.owned is not False for s in swatches.swatches])
+
+
+@dataclass(frozen=True)
+class Straight:
+    """A paint that is not mixed, as it comes."""
+
+    id: str
+    kind: str  # metallic | fluorescent
+    difference: float  # CIEDE2000 from the colour asked for
+
+
+def straight(lab: ArrayLike, swatches: SwatchList) -> Straight | None:
+    """The metallic or fluorescent paint nearest to a colour, CIELAB D65 (3,): none is mixed, but one may be
+    used straight. None where there is none; a clear has no colour of its own."""
+    known = {s.id: kind for s in swatches.swatches if (kind := unmixable(s)) in ("metallic", "fluorescent")}
+    if not known:
+        return None
+    paints = swatches.where([id in known for id in swatches.ids])
+    (index, *_), (off, *_) = paints.nearest(lab, 1)
+    id = paints.ids[int(index)]
+    return Straight(id, known[id], round(float(off), 3))
 
 
 def notes(swatches: SwatchList) -> dict[str, str]:
