@@ -171,7 +171,9 @@ def _print(
     if not found.owned and known:
         click.echo("\nnote: no paint is marked as owned; write yes in the column `owned` of those you have")
     if found.unpriced:
-        click.echo(f"\nnote: {len(found.unpriced)} paints have no price and were passed over")
+        passed = len(found.unpriced)
+        said = "1 paint has no price and was" if passed == 1 else f"{passed} paints have no price and were"
+        click.echo(f"\nnote: {said} passed over")
 
     if known:
         click.echo("\nWhat goes on the brush")
@@ -194,7 +196,7 @@ def _print(
                 "is sure (give or take):\nmix a test drop before you buy for it; a let-down in white in the "
                 "list makes mixtures surer."
             )
-        click.echo("\nWhat one more pot buys")
+        click.echo(f"\nWhat {'more money' if cheapest else 'one more pot'} buys")
         click.echo("  pots  predicted within  likely within  worst   mean    price  of which")
         for step in found.curve:
             click.echo(_step(step, total, found.tolerance))

@@ -112,7 +112,9 @@ def command(
             click.echo()
         known = [s for s in swatches.swatches if colour[0] == "swatch" and s.id == one.id]
         spectrum = known[0].reflectance if known else None
-        _print(one, recipes, paints, one.lab if spectrum is None else spectrum, _kelvins(light), ml)
+        _print(
+            one, recipes, paints, max_paints, one.lab if spectrum is None else spectrum, _kelvins(light), ml
+        )
 
 
 def _kelvins(light: str) -> str | float:
@@ -150,6 +152,7 @@ def _print(
     one: Asked,
     recipes: list[Mix],
     paints: SwatchList,
+    max_paints: int,
     target: Array,
     light: str | float,
     ml: float | None,
@@ -189,6 +192,6 @@ def _print(
             f"Straight, {alone.difference:.1f} off: {alone.id}  {names[alone.id]}, "
             f"which is {alone.kind} and not to be mixed"
         )
-    short = shortfall(one.lab, recipes, paints)
+    short = shortfall(one.lab, recipes, paints, max_paints)
     if short:
         click.echo(short)

@@ -113,7 +113,7 @@ class Basket:
     tolerance: float
     owned: tuple[str, ...]
     chosen: Purchase
-    curve: tuple[Purchase, ...]  # with 0, 1, 2 … pots
+    curve: tuple[Purchase, ...]  # with 0, 1, 2 … pots; or, of the cheapest, for 0, 1, 2 … parts
     ranges: tuple[RangeAlone, ...]
     unreached: tuple[Unreached, ...]
     unpriced: tuple[str, ...]  # paints that were passed over for want of a price
@@ -187,7 +187,10 @@ def basket(
     if cheapest:
         within_reach = _Shop(found, weight, tolerance, owned, owned | (sold & priced))
         cost = np.array([0.0 if s.price is None else s.price for s in paints])
-        chosen = purchase(within_reach.fewest(cost))
+        bought = [purchase(within_reach.fewest(cost, parts=0.0))]
+        while bought[-1].within < within_reach.most:
+            bought.append(purchase(within_reach.fewest(cost, parts=bought[-1].within + 1)))
+        curve, chosen = bought, bought[-1]
         unpriced = tuple(s.id for s in usable if s.price is None and s.owned is not True)
     return Basket(
         tolerance,
@@ -232,11 +235,16 @@ class _Shop:
         best = [self.best(t, have) for t in range(len(self.needs))]
         return float(sum(w for w, way in zip(self.weight, best, strict=True) if way and way[0] < _OUTSIDE))
 
-    def fewest(self, price: Array | None = None, near: bool = True) -> list[int]:
+    @property
+    def most(self) -> float:
+        """How many parts can be reached."""
+        return self.reached(self.bought)
+
+    def fewest(self, price: Array | None = None, near: bool = True, parts: float | None = None) -> list[int]:
         """The fewest paints, or the cheapest by `price` (one a paint of the list), that reach as many
-        parts as can be reached; of such sets, if `near`, the nearest."""
+        parts as can be reached, or `parts`; of such sets, if `near`, the nearest."""
         each = np.ones(len(self.bought)) if price is None else price[self.bought]
-        total = self.reached(self.bought)
+        total = self.most if parts is None else parts
         # whole pots: an answer within less than one of the bound is the least
         gap = 0.99 / max(len(self.bought), 1) if price is None else 0.0
         least = self._solve(each, self.cost * 0, within=total, gap=gap)
@@ -426,7 +434,7 @@ def _unreached(
         if nearest:
             mix = nearest[0]
             why = (
-                shortfall(labs[i], nearest, sold)
+                shortfall(labs[i], nearest, sold, max_paints)
                 or f"the nearest that can be reached is {mix.difference:.1f} off"
             )
             as_way = Way(mix.drops, mix.difference, mix.expected_error, mix.difference <= tolerance)

@@ -79,6 +79,9 @@ def test_the_answer_for_programs(kit: Path) -> None:
 def test_the_cheapest(kit: Path) -> None:
     _, out, _ = run(str(kit), "--json", "--cheapest")
     assert [paint["swatch"] for paint in json.loads(out)["buy"]] == ["R2"]
+    (kit / "bench.csv").write_text(PAINTS + "R4,Free,Bench,60,0,0,no,,no\n", "utf-8")
+    _, out, _ = run(str(kit), "--cheapest")
+    assert "1 paint has no price and was passed over" in out and "What more money buys" in out
 
 
 def test_the_answer_for_people(kit: Path) -> None:

@@ -112,6 +112,19 @@ def test_no_set_is_smaller_cheaper_or_nearer(seed: int, tried: int, monkeypatch:
     assert cheap.chosen.price == pytest.approx(
         min(sum(price[id] or 0 for id in buy) for buy, (within, _) in answers.items() if within == most)
     )
+    for step in cheap.curve:  # what money buys, not what pots do
+        spent = [sum(price[id] or 0 for id in buy) for buy, (n, _) in answers.items() if n >= step.within]
+        assert step.price == pytest.approx(min(spent))
+    reached = [step.within for step in cheap.curve]
+    assert reached == sorted(set(reached)) and reached[-1] == most
+
+
+def test_a_miss_is_put_down_to_mixing_only_where_mixing_is_allowed() -> None:
+    swatches = SwatchList((paint("a", (40.0, 5.0, 0.0)), paint("b", (90.0, 0.0, 5.0))))
+    straight, mixed = (
+        basket(np.array([[60.0, 60.0, 20.0]]), swatches, max_paints=most).unreached[0].why for most in (1, 2)
+    )
+    assert "no paint is this strong" in straight and "no mixture of these paints is" in mixed
 
 
 @pytest.mark.parametrize("paints", [2, 3])

@@ -223,13 +223,15 @@ def notes(swatches: SwatchList) -> dict[str, str]:
     return {**said, **paints.notes}
 
 
-def shortfall(lab: ArrayLike, found: Sequence[Mix], swatches: SwatchList) -> str | None:
-    """Why the best recipe stays further than 3 from a colour, in words; None where it does not."""
+def shortfall(lab: ArrayLike, found: Sequence[Mix], swatches: SwatchList, max_paints: int = 3) -> str | None:
+    """Why the best recipe, of `max_paints` at most, stays further than 3 from a colour, in words; None where
+    it does not."""
     if not found or found[0].difference <= 3.0:
         return None
     target, near = np.asarray(lab, dtype=np.float64), found[0]
     paints = colourants(swatches)
     have = paints.lab[[i for i, id in enumerate(paints.ids) if id not in paints.unmixable]]
+    what = "no paint" if max_paints == 1 else "no mixture of these paints"
     strength = float(np.hypot(*target[1:]) - np.hypot(*near.lab[1:]))
     if target[0] > have[:, 0].max() + 1:
         reason = "no paint is this light"
@@ -238,9 +240,10 @@ def shortfall(lab: ArrayLike, found: Sequence[Mix], swatches: SwatchList) -> str
     elif len(have) == 1:
         reason = "there is only one paint"
     elif strength > 2:
-        reason = "no mixture of these paints is this strong in colour"
+        reason = f"{what} is this strong in colour"
     elif abs(target[0] - near.lab[0]) > 2:
-        reason = f"no mixture of this hue is this {'light' if target[0] > near.lab[0] else 'dark'}"
+        some = "no paint" if max_paints == 1 else "no mixture"
+        reason = f"{some} of this hue is this {'light' if target[0] > near.lab[0] else 'dark'}"
     else:
-        reason = "no mixture of these paints has this hue"
+        reason = f"{what} has this hue"
     return f"the nearest that can be reached is {near.difference:.0f} off, because {reason}"
