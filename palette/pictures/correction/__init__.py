@@ -249,8 +249,9 @@ def _scales(model: Model, beliefs: tuple[Belief, ...], graded: bool) -> tuple[Sc
     learnt = camera.prior()
     sizes = np.array(_STRAYS)
     far = (np.log(sizes) - learnt.spread[0]) / learnt.spread[1]
-    # Student's t with 3 degrees upwards: now and then a picture strays much farther than most; none much less
-    chances = np.where(far > 0, -2 * np.log1p(far**2 / 3), -0.5 * far**2)
+    # Student's t with 3 degrees upwards: now and then a picture strays much farther than most, none much less;
+    # downwards half as wide again, for easy pictures to be known by their anchors
+    chances = np.where(far > 0, -2 * np.log1p(far**2 / 3), -0.5 * (far / 1.5) ** 2)
     chances = chances - np.logaddexp.reduce(chances)
     scales = []
     for belief, fall in product(beliefs, _FALLS if graded else _FALLS[-2:-1]):
