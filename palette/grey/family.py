@@ -10,6 +10,9 @@ from palette.colour.spaces import Array
 from palette.colour.spectra import FINE
 
 MEMBERS = 36
+# More of stocks stay close to a known one, and more stray far, than a normal distribution has it: members in
+# turn are drawn towards the central curve or away from it.
+_SCALES = (0.4, 1.0, 2.0)
 
 
 def even_normals(count: int, dimensions: int) -> Array:
@@ -47,12 +50,13 @@ def members(
 
     `ripple` is the standard deviation of the natural logarithm, correlated over about 40 nm: what the
     parameters do not say of one emulsion against another. `strays` are the few members that the name
-    may mean though they are unlike the rest: about one in ten, since an anchor in grey tells nothing of
-    the stock and only they keep a posterior honest where the stock is none of the class.
+    may mean though they are unlike the rest, since an anchor in grey tells nothing of the stock and only
+    they keep a posterior honest where the stock is none of the class.
     """
     knots = np.arange(360.0, 761.0, 40.0)
     normals = even_normals(MEMBERS, parameters + len(knots))
     log = np.exp(-0.5 * ((FINE[:, None] - knots) / 32.0) ** 2)
     log /= np.sqrt((log**2).sum(axis=1, keepdims=True)) + 1e-12
+    normals *= np.resize(_SCALES, MEMBERS)[:, None]
     curves = [shape(row[:parameters]) * np.exp(ripple * log @ row[parameters:]) for row in normals]
     return np.array([*curves, *strays])
