@@ -75,7 +75,12 @@ def correction(reference: Reference, measured: Measured, colours: Sequence[Uncer
         )
     ]
     return fit(
-        readings, light=reference.light, kind=reference.kind, year=reference.year, scene=measured.scene
+        readings,
+        light=reference.light,
+        kind=reference.kind,
+        year=reference.year,
+        scene=measured.scene,
+        size=(measured.width, measured.height),
     )
 
 

@@ -101,3 +101,21 @@ def test_a_tenth_of_white_as_stray_light_is_taken_off_without_accusing_the_black
     lab, _ = correction.apply(shot, np.stack([NOISE] * 24), PLACE)
     assert np.median(difference(lab, CHART)) < 3
     assert holds(correction, shot) > 0.9
+
+
+@pytest.mark.parametrize("size", [(600, 400), (400, 600)])
+def test_a_lens_that_darkens_the_corners_is_undone_round(size):
+    width, height = size
+    fifths = np.array([[x, y] for x in (0.06, 0.5, 0.94) for y in (0.06, 0.5, 0.94)])
+    place = np.concatenate([PLACE[[18, 20, 22, 23, 5, 8]], fifths])
+    said = np.concatenate([CHART[[18, 20, 22, 23, 5, 8]], np.tile(CHART[20], (9, 1))])
+    off = (place - 0.5) * size / np.hypot(width, height)
+    fallen = lab_to_linear(said) * [0.75, 0.6, 0.4] * (1 + 1.2 * (off**2).sum(axis=1, keepdims=True)) ** -2
+    correction = fit(anchors(fallen, said, place), size=size)
+    assert correction.contradicting == ()
+    # 1 - (1 + 0.3) ** -2 = 41 % at the corners
+    assert any(
+        "from the middle to the corners" in note and "falls off by 4" in note for note in correction.notes
+    )
+    assert not any("left to right" in note or "top to bottom" in note for note in correction.notes)
+    assert np.max(correction.residuals) < 2

@@ -24,9 +24,16 @@ from palette.pictures.correction.words import in_words
 
 __all__ = ["AnchorReading", "Correction", "fit"]
 
-# What nobody states, as grids: how unevenly the light falls (against a log exposure of 0.15 a picture's
-# width, 0.2 for a bowl) and how far real colours stray (against what was learnt).
-_FALLS = (0.1, 0.5, 1.5)
+# What nobody states, as grids: how unevenly the light falls (sd of log exposure across the picture, mean and
+# sd of a bowl, the chance of it; the last is a lens that darkens corners to half, a cos⁴ of 33°), and how far
+# real colours stray (against what was learnt).
+_EVEN = (0.075, 0.0, 0.1, 1.0)
+_FALLS = (
+    (0.015, 0.0, 0.02, 0.32),
+    (0.075, 0.0, 0.1, 0.32),
+    (0.225, 0.0, 0.3, 0.31),
+    (0.075, -1.4, 0.7, 0.05),
+)
 _STRAYS = (0.35, 0.5, 0.7, 1.0, 1.4, 2.0, 2.8, 4.0)
 _MIDDLE = 55.0, 25.0  # L* of a grey of unknown lightness, and its sd
 _NEGLIGIBLE = 0.01  # a model with less than this share of the evidence is left out
@@ -76,12 +83,14 @@ class Correction:
     residuals: Array
     left_out: Array
     contradicting: tuple[str, ...]
+    across: Array  # (2,): the picture's sides, as of an equal area
 
     def apply(self, linear: Array, covariance: Array, centre: Array | None = None) -> tuple[Array, Array]:
         """Linear light (n, 3), covariance (n, 3, 3) of it and where it was seen (n, 2), as fractions of the
         picture's width and height (the middle where None), to CIELAB (n, 3) and covariance (n, 3, 3)."""
         linear = np.asarray(linear, dtype=np.float64)
-        place = np.full((len(linear), 2), 0.5) if centre is None else np.asarray(centre, dtype=np.float64)
+        centre = np.full((len(linear), 2), 0.5) if centre is None else np.asarray(centre, dtype=np.float64)
+        place = _placed(centre, self.across)
         labs, spreads = [], []
         for piece in self.pieces:
             read, sure = settle(piece.model.undo, piece.posterior.theta, linear, place, covariance)
@@ -117,17 +126,20 @@ def fit(
     kind: str = "photograph",
     year: int | None = None,
     scene: Array | None = None,
+    size: tuple[int, int] = (1, 1),
 ) -> Correction:
     """Fit the correction of one picture.
 
     `light` is a name of CIE 15 or ISO 7589 or kelvins, `kind` and `year` a reference's, `scene` a small
-    linear (h, w, 3) copy of the picture. Anchors decide where there are any; the light and the scene
-    where not, and the scene's brightest places what the exposure was where no anchor's lightness is known.
+    linear (h, w, 3) copy of the picture, `size` its width and height. Anchors decide where there are any; the
+    light and the scene where not, and the scene's brightest places what the exposure was where no anchor's
+    lightness is known.
 
     Raises:
         ValueError: no such light.
     """
-    given = _arrays(anchors)
+    across = np.array([size[0] / size[1], size[1] / size[0]]) ** 0.5
+    given = _arrays(anchors, across)
     stray = _stray()
     casts, told = ((), ()) if len(anchors) else _casts(light, scene)
     pieces = _pieces(given, stray, kind, year, casts, scene)
@@ -153,8 +165,8 @@ def fit(
     names = tuple(anchors[i].name for i in sorted(odd))
     notes = [*told, *_notes(anchors, given, names, uncertain, why, scene is not None)]
     if odd != everyone or not len(anchors):
-        notes += _told_by_models(pieces, guessed=not len(anchors))
-    correction = Correction(pieces, _widened(pieces, odd), "", (), np.zeros(0), np.zeros(0), names)
+        notes += _told_by_models(pieces, across, guessed=not len(anchors))
+    correction = Correction(pieces, _widened(pieces, odd), "", (), np.zeros(0), np.zeros(0), names, across)
     residuals, left_out = _checks(correction, given)
     return replace(
         correction,
@@ -165,7 +177,12 @@ def fit(
     )
 
 
-def _arrays(anchors: Sequence[AnchorReading]) -> _Anchors:
+def _placed(centre: Array, across: Array) -> Array:
+    """Fractions of the sides (n, 2) as steps that are as long across as down: lenses are round."""
+    return np.asarray(0.5 + (centre - 0.5) * across)
+
+
+def _arrays(anchors: Sequence[AnchorReading], across: Array) -> _Anchors:
     unknown = (_MIDDLE[0], 0.0, 0.0)
     lab = np.array([unknown if a.lab is None else a.lab for a in anchors], dtype=np.float64).reshape(-1, 3)
     truth = np.array([anchor_covariance(a, x) for a, x in zip(anchors, lab, strict=True)]).reshape(-1, 3, 3)
@@ -173,7 +190,9 @@ def _arrays(anchors: Sequence[AnchorReading]) -> _Anchors:
     truth[~known, 0, 0] += _MIDDLE[1] ** 2
     return _Anchors(
         np.array([a.linear for a in anchors], dtype=np.float64).reshape(-1, 3),
-        np.array([(0.5, 0.5) if a.centre is None else a.centre for a in anchors]).reshape(-1, 2),
+        _placed(
+            np.array([(0.5, 0.5) if a.centre is None else a.centre for a in anchors]).reshape(-1, 2), across
+        ),
         np.array([a.covariance for a in anchors], dtype=np.float64).reshape(-1, 3, 3),
         np.array([a.clipped for a in anchors], dtype=np.float64).reshape(-1, 3),
         lab,
@@ -249,18 +268,19 @@ def _scales(model: Model, beliefs: tuple[Belief, ...], graded: bool) -> tuple[Sc
     learnt = camera.prior()
     sizes = np.array(_STRAYS)
     far = (np.log(sizes) - learnt.spread[0]) / learnt.spread[1]
-    # Student's t with 3 degrees upwards: now and then a picture strays much farther than most, none much less;
-    # downwards half as wide again, for easy pictures to be known by their anchors
+    # Student's t with 3 degrees upwards: now and then a picture strays much farther than most, none much
+    # less; downwards half as wide again, for easy pictures to be known by their anchors
     chances = np.where(far > 0, -2 * np.log1p(far**2 / 3), -0.5 * (far / 1.5) ** 2)
     chances = chances - np.logaddexp.reduce(chances)
     scales = []
-    for belief, fall in product(beliefs, _FALLS if graded else _FALLS[-2:-1]):
-        factor = np.ones(len(belief.mean))
-        factor[model.fall] = fall
-        covariance = belief.covariance * np.outer(factor, factor)
-        share = belief.log_weight - np.log(len(_FALLS) if graded else 1)
+    for belief, (slope, bowl, bowl_sd, share) in product(beliefs, _FALLS if graded else (_EVEN,)):
+        mean, covariance = belief.mean.copy(), belief.covariance.copy()
+        mean[model.fall] = 0, 0, bowl
+        covariance[model.fall, :] = covariance[:, model.fall] = 0
+        covariance[model.fall, model.fall] = np.diag([slope, slope, bowl_sd]) ** 2
+        log_share = belief.log_weight + float(np.log(share))
         scales += [
-            Scale(float(size), belief.mean, covariance, float(share + chance))
+            Scale(float(size), mean, covariance, float(log_share + chance))
             for size, chance in zip(sizes, chances, strict=True)
         ]
     return tuple(scales)
@@ -413,7 +433,7 @@ def _turned(given: _Anchors) -> _Anchors:
     return _Anchors(**{**arrays, "lab": given.lab[partner][kept], "truth": given.truth[partner][kept]})
 
 
-def _told_by_models(pieces: tuple[Piece, ...], guessed: bool) -> tuple[str, ...]:
+def _told_by_models(pieces: tuple[Piece, ...], across: Array, guessed: bool) -> tuple[str, ...]:
     """What the model that most of the evidence is for says of its likeliest fit."""
     shares: dict[str, float] = {}
     for piece in pieces:
@@ -422,7 +442,10 @@ def _told_by_models(pieces: tuple[Piece, ...], guessed: bool) -> tuple[str, ...]
     if shares[name] <= 0.5:
         return ()
     best = max((piece for piece in pieces if piece.model.name == name), key=lambda piece: piece.weight)
-    said = best.model.says(best.posterior.theta, _spread(best.posterior))
+    to_picture = np.ones(best.posterior.theta.size)
+    to_picture[best.model.fall] = *across, (across**2).sum() / 4
+    spread = _spread(best.posterior) * np.outer(to_picture, to_picture)
+    said = best.model.says(best.posterior.theta * to_picture, spread)
     if guessed and said:
         said = (*said, "no anchor shows that: it is guessed from how far each colour of the scene ranges")
     return said
@@ -484,7 +507,7 @@ def _checks(correction: Correction, given: _Anchors) -> tuple[Array, Array]:
     n = len(given.linear)
     if not n:
         return np.zeros(0), np.zeros(0)
-    after, _ = correction.apply(given.linear, given.covariance, given.place)
+    after, _ = correction.apply(given.linear, given.covariance, 0.5 + (given.place - 0.5) / correction.across)
     off = np.zeros((n, 3))
     for piece in correction.pieces:
         off += piece.weight * piece.posterior.left_out()[0]

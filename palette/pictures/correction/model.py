@@ -48,7 +48,8 @@ class Model:
     `undo(theta (…, p), linear (n, 3), place (n, 2))` gives linear light under D65 (…, n, 3). `gain` is where
     the three log gains stand among the parameters, `fall` where the uneven light does. `beliefs(kind, year,
     anchors)` gives the priors for a kind of reference with so many anchors of known lightness, none where the
-    model does not apply; `says(theta, covariance)` what of a fit is worth telling.
+    model does not apply; `says(theta, covariance)` what of a fit is worth telling, the uneven light given as
+    log exposure from side to side, from top to bottom, and from the middle to the corners.
     `start(mean, seen, want)` is a first guess (p,) at a fit, from the anchors' channels as seen and as wanted
     (n, 3); `unfaded(theta, linear)` is linear light (…, 3) of the picture before it faded.
     `blotch` is the sd of log light by which a reading may differ from place to place under this model.

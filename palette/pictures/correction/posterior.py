@@ -184,11 +184,11 @@ def solve(
     """
     n = len(linear)
     every = scales
-    theta = start
     sds = np.sqrt([np.diag(scale.covariance) for scale in scales])
     limit = np.maximum(1.5 * sds.max(axis=0), 0.05)
     lowest = np.min([scale.mean - 6 * sd for scale, sd in zip(scales, sds, strict=True)], axis=0)
     highest = np.max([scale.mean + 6 * sd for scale, sd in zip(scales, sds, strict=True)], axis=0)
+    theta = np.clip(start, lowest, highest)
     shared = stray.between(lab, lab)
     shared[np.arange(n), :, np.arange(n)] = stray.own(lab)
     shared = shared.reshape(3 * n, 3 * n)

@@ -143,16 +143,21 @@ def beliefs(kind: str, year: int | None, anchors: int) -> tuple[Belief, ...]:
 
 
 def says(theta: Array, covariance: Array) -> tuple[str, ...]:
-    """Uneven light and veil, where the anchors show them beyond doubt."""
+    """Uneven light, across the picture and from its middle to the corners, and veil, where the anchors show
+    them beyond doubt."""
     notes = []
     slopes, spread = theta[FALL][:2], covariance[FALL, FALL][:2, :2]
     steep = float(np.hypot(*slopes))
-    if steep > 0.05 and slopes @ np.linalg.inv(spread) @ slopes > 9.2:  # 99 % of chi-squared, 2 degrees
+    if steep > 0.1 and slopes @ np.linalg.inv(spread) @ slopes > 9.2:  # 99 % of chi-squared, 2 degrees
         across = "left to right" if abs(slopes[0]) > abs(slopes[1]) else "top to bottom"
         grows = "grows" if slopes[0 if abs(slopes[0]) > abs(slopes[1]) else 1] > 0 else "falls"
         notes.append(
             f"the light {grows} from {across} by {100 * np.expm1(steep):.0f} % over the picture; evened out"
         )
+    corner, sd = theta[FALL][2], np.sqrt(covariance[FALL, FALL][2, 2])
+    if corner < -0.1 and -corner > 3 * sd:
+        less = -100 * np.expm1(corner)
+        notes.append(f"the light falls off by {less:.0f} % from the middle to the corners; evened out")
     veil, spread = theta[VEIL], np.diag(covariance)[VEIL]
     if veil.mean() > 0.005 and veil.mean() > 3 * np.sqrt(spread.mean()):
         notes.append(f"stray light of {100 * veil.mean():.1f} % of white lay over the picture; taken off")
