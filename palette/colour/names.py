@@ -48,7 +48,8 @@ class WordRegion:
 
 
 class UnknownWords(ValueError):
-    """Words that name no colour palette knows; `suggestions` maps each to known words like it."""
+    """Words that name no colour palette knows; `suggestions` maps each to known words like it, and `remedy`
+    says what to write."""
 
     def __init__(self, suggestions: Mapping[str, tuple[str, ...]]) -> None:
         self.suggestions = dict(suggestions)
@@ -57,6 +58,13 @@ class UnknownWords(ValueError):
             hint = f" (did you mean {' or '.join(repr(n) for n in near)}?)" if near else ""
             parts.append(f"{word!r} is no colour word palette knows{hint}")
         super().__init__("; ".join(parts) or "no colour word is given")
+        known = [repr(word) for found in self.suggestions.values() for word in found]
+        self.remedy = (
+            f"the nearest it knows: {', '.join(known)}"
+            if known
+            else "it knows hues (red, olive, bluish green, cream) and pale, light, dark, vivid, greyish and "
+            "the like before them; write what colour it was, not what thing it was or what colour it was not"
+        )
 
 
 @dataclass(frozen=True, eq=False)

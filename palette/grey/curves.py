@@ -1,9 +1,11 @@
-"""A response or a filter from a CSV file: `nm,response` or `nm,transmittance`."""
+"""A response or a filter from a CSV file: `nm,response` or `nm,transmittance`.
+
+Semicolons and tabs for commas, and with them decimal commas, are read as in swatch lists.
+"""
 
 from __future__ import annotations
 
 import csv
-import io
 from itertools import pairwise
 from pathlib import Path
 
@@ -11,6 +13,7 @@ import numpy as np
 
 from palette.colour.spaces import Array
 from palette.errors import InputError, Problem
+from palette.paints.csvfile import header_of, records
 
 _LARGEST = 1 << 20
 _WIDEST_GAP = 50.0  # nm: a straight line over more would be an invention
@@ -24,22 +27,31 @@ def read_curve(path: Path, column: str) -> tuple[Array, Array]:
         InputError: with every problem found, each with its line.
     """
     file = str(path)
-    rows = list(csv.reader(io.StringIO(_text(path))))
-    header = [cell.strip().lower() for cell in rows[0]] if rows else []
-    if header[:2] != ["nm", column]:
+    text = _text(path)
+    delimiter, head = header_of(text, ("nm", column))
+    header = [cell.strip().lower() for cell in head.cells] if head is not None else []
+    if head is None or header[:2] != ["nm", column]:
         found = ",".join(header) or "nothing"
+        line = 1 if head is None else head.first
         raise InputError(
-            Problem(file, 1, f"the first row says {found[:60]!r}", f"head the columns nm,{column}")
+            Problem(file, line, f"the first row says {found[:60]!r}", f"head the columns nm,{column}")
         )
+    try:
+        rows = [(r.first, r.cells) for r in records(text, delimiter) if r.first > head.last]
+    except csv.Error:
+        what = "a quoted cell is not closed, or goes on after its quote"
+        raise InputError(Problem(file, None, what, "take the quotes out: numbers need none")) from None
     problems: list[Problem] = []
     nm: list[float] = []
     values: list[float] = []
     lines: list[int] = []
-    for line, row in enumerate(rows[1:], start=2):
+    for line, row in rows:
         if not any(cell.strip() for cell in row):
             continue
         try:
-            one, other = float(row[0]), float(row[1])
+            one, other = (
+                float(cell.replace(",", ".") if delimiter != "," else cell) for cell in (row[0], row[1])
+            )
             if not (np.isfinite(one) and np.isfinite(other)):
                 raise ValueError
         except (ValueError, IndexError):
@@ -90,7 +102,8 @@ def _check(file: str, column: str, nm: Array, values: Array, lines: list[int]) -
             problems.append(
                 Problem(file, lines[after], f"{nm[after]:g} nm stands there twice", "keep one of the two")
             )
-        elif gap > _WIDEST_GAP and (nm[before] < 700 and nm[after] > 400):
+        # a filter sold by its edges is drawn with straight lines; what a stock sees has to be measured
+        elif column == "response" and gap > _WIDEST_GAP and (nm[before] < 700 and nm[after] > 400):
             problems.append(
                 Problem(
                     file,

@@ -11,6 +11,9 @@ from palette.grey.words import words
 from palette.pictures.correction.words import in_words
 
 _SHOWN = 10
+_WHITE = 85.0  # L* from which an anchor is a white
+_OUTSHINES = 0.02  # level by which a part may stand above it: grain, and light that is not even
+_FITS = 0.1  # times as likely as a surface at random: a paint below that is no explanation of the picture
 
 
 def grey_text(answer: GreyAnswer, rest: Sequence[str] = ()) -> str:
@@ -59,7 +62,7 @@ def _paint(parts: Sequence[GreyPart], working: Working) -> str:
     for number, item in enumerate(advice(part, working)[:3]):
         label = "" if number else "would help"
         lines.append(f"  {label:<10}  {item.bits:+.1f} bits expected from {item.what}")
-    notes = dict.fromkeys(note for each in parts for note in each.notes)
+    notes = dict.fromkeys(note for each in parts for note in (*_beyond(each, working), *each.notes))
     lines += [f"  note        {note}" for note in notes]
     for number, reading in enumerate(dict.fromkeys(r for each in parts for r in each.readings)):
         end = {1: ", clipped white", -1: ", clipped black", 0: ""}[reading.clipped]
@@ -71,6 +74,28 @@ def _paint(parts: Sequence[GreyPart], working: Working) -> str:
 def _name(part: GreyPart, working: Working) -> str:
     name = working.kit.part(part.part).name or part.part
     return f"{part.part} — {name}" if name != part.part else part.part
+
+
+def _beyond(part: GreyPart, working: Working) -> list[str]:
+    """What is said where the pictures contradict the white anchor, or every paint there is."""
+    said = []
+    key = working.paint[part.part]
+    for view in working.views.values():
+        firm = [anchor for anchor in view.anchors if anchor.lab is not None and anchor.part != key]
+        levels = [level.value for level in view.levels.get(key, ()) if level.end >= 0]
+        if len(firm) < 2 or not levels:
+            continue
+        top = max(firm, key=lambda anchor: anchor.level.value)
+        if top.lab is not None and top.lab[0] >= _WHITE and max(levels) > top.level.value + _OUTSHINES:
+            said.append(
+                f"in {view.name!r} it outshines the white anchor, {top.name} (L* {top.lab[0]:.0f}; levels "
+                f"{max(levels):.3f} and {top.level.value:.3f}): is the anchor's colour right, or in shade?"
+            )
+    split = len(working.paints.reflectance)
+    rows = working.rows[key]
+    if part.candidates and rows[:split].max() < _FITS * rows[split:].mean():
+        said.append("no paint of the list fits what the pictures show: the odds say next to nothing")
+    return said
 
 
 def _candidates(part: GreyPart, working: Working) -> list[str]:

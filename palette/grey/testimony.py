@@ -51,7 +51,7 @@ def hint_factor(hint: Hint, lab: Array, typical: Array) -> Array:
 
 
 def hint_problems(kit: Kit) -> list[Problem]:
-    """Hints whose words palette does not know, with the nearest it does."""
+    """Hints whose words palette does not know, with the nearest it does, or what kind it knows."""
     from palette.colour.names import UnknownWords, parse
 
     problems = []
@@ -60,14 +60,13 @@ def hint_problems(kit: Kit) -> list[Problem]:
             try:
                 parse(hint.words)
             except UnknownWords as error:
-                near = [f"{n!r}" for found in error.suggestions.values() for n in found]
                 unknown = ", ".join(repr(word) for word in error.suggestions) or repr(hint.words)
                 problems.append(
                     Problem(
                         str(kit.path),
                         hint.line or part.line,
                         f"part {part.id!r}: the hint's {unknown} is no colour word palette knows",
-                        f"the nearest it knows: {', '.join(near)}" if near else "use colour words",
+                        error.remedy,
                     )
                 )
     return problems

@@ -157,11 +157,14 @@ def _hint_words(kit: Kit) -> _Found:
     hints = [(part, hint) for part in kit.parts for hint in part.hints]
     if not hints:
         return
-    from palette.colour.names import parse
+    from palette.colour.names import UnknownWords, parse
 
     for part, hint in hints:
+        if not hint.words.strip():
+            continue  # said where it was read
         try:
             parse(hint.words)
-        except ValueError as error:
-            what, _, remedy = str(error).partition("; ")
-            yield hint.line, f"a hint of part {part.id!r}: {what}", remedy
+        except UnknownWords as error:
+            unknown = " and ".join(map(repr, error.suggestions))
+            what = f"palette does not know {unknown}" if unknown else f"{hint.words!r} is no colour word"
+            yield hint.line, f"a hint of part {part.id!r}: {what}", error.remedy

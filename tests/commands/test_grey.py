@@ -135,6 +135,21 @@ def test_anchors_in_reversed_order_are_named_and_widen(tmp_path: Path) -> None:
     assert wide[1] - wide[0] > plain[1] - plain[0]
 
 
+def test_a_part_brighter_than_the_white_anchor_is_said(tmp_path: Path) -> None:
+    """Fails where even odds among paints that contradict the picture pass for an answer."""
+
+    def told(*levels: int) -> str:
+        kit = lay(tmp_path, levels) / "kit.toml"
+        kit.write_text(kit.read_text().replace('tone = "grey"', 'tone = "grey"\nuneven = 0.03'))
+        (tmp_path / "paints.csv").write_text(PAINTS.replace("A,Cream,#efe3c0\n", ""))
+        return CliRunner().invoke(command, [str(tmp_path), "--part", "door"]).stdout
+
+    beyond = told(160, 40, 245, 60)
+    assert "outshines the white anchor" in beyond and "no paint of the list fits" in beyond
+    within = told(230, 70, 120, 60)
+    assert "outshines" not in within and "fits" not in within
+
+
 def test_a_clipped_part_is_a_bound(tmp_path: Path) -> None:
     found = answer(lay(tmp_path, (230, 70, 255, 0)))
     door, sill = found["parts"]
@@ -166,6 +181,14 @@ def test_words_unknown(tmp_path: Path) -> None:
     lay(tmp_path, part='[[part.hint]]\nwords = "dark bleu"\n')
     with pytest.raises(InputError, match="blue"):
         command.callback(tmp_path, (), 0, None, None, None, True)
+
+
+@pytest.mark.parametrize("words", ["", "not red", "postbox red"])
+def test_words_that_resemble_none_get_one_line_that_says_what_is_known(tmp_path: Path, words: str) -> None:
+    lay(tmp_path, part=f'[[part.hint]]\nwords = "{words}"\n')
+    result = CliRunner().invoke(group, ["grey", str(tmp_path)])
+    assert result.exit_code == 1 and result.stderr.count("\n") == 1
+    assert "green" in result.stderr.partition("; ")[2]
 
 
 def test_a_colour_file_declared_grey_is_said(tmp_path: Path) -> None:

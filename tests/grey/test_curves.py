@@ -24,6 +24,22 @@ def test_rows_in_any_order_with_spaces_and_a_byte_order_mark(tmp_path: Path) -> 
     np.testing.assert_array_equal(values, [0.2, 0.5, 1, 1, 1, 0.4, 0])
 
 
+def test_semicolons_and_decimal_commas_as_spreadsheets_write_them(tmp_path: Path) -> None:
+    for text in ("nm;response\n400;0,5\n445,5;1\n490;0\n", "sep=;\nnm;response\n400;0.5\n445.5;1\n490;0\n"):
+        nm, values = read(tmp_path, text)
+        np.testing.assert_array_equal([nm, values], [[400, 445.5, 490], [0.5, 1, 0]])
+    with pytest.raises(InputError, match="csv:3: no two numbers"):
+        read(tmp_path, "nm;response\n400;0,5\n450;1,0,0\n500;0\n")
+    with pytest.raises(InputError, match="quoted cell"):
+        read(tmp_path, 'nm,response\n400,"0.5\n450,1\n')
+
+
+def test_a_filter_may_be_drawn_with_straight_lines(tmp_path: Path) -> None:
+    # a response with such gaps is refused: what a stock sees between two far points nobody knows
+    nm, values = read(tmp_path, "nm,transmittance\n400,0\n480,0\n520,0.9\n700,0.9\n", "transmittance")
+    np.testing.assert_array_equal([nm, values], [[400, 480, 520, 700], [0, 0, 0.9, 0.9]])
+
+
 def test_a_stock_that_is_blind_beyond_the_blue_is_whole(tmp_path: Path) -> None:
     # it covers half the spectrum because it sees half of it: its last row says so
     nm, _ = read(tmp_path, "nm,response\n380,0.6\n420,1\n460,0.7\n500,0.02\n")
