@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 from pathlib import Path
+from textwrap import wrap
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -40,6 +41,10 @@ def _save(figure: Figure, path: Path) -> None:
     replace_whole(path, stream.getvalue())
 
 
+def _short(name: str, most: int) -> str:
+    return name if len(name) <= most else name[: most - 1].rstrip() + "…"
+
+
 def _rgb(lab: Array) -> Array:
     return np.clip(srgb_encode(lab_to_linear(lab)), 0.0, 1.0)
 
@@ -58,9 +63,9 @@ def plot(answer: GreyAnswer, path: Path) -> None:
     if not answer.parts or answer.working is None:
         raise InputError(Problem(str(path), None, "no grey reference shows a part", "sample one in kit.toml"))
     count = len(answer.parts)
-    figure = Figure(figsize=(8.6, 0.7 + 3.9 * count), facecolor=_PAPER)
+    figure = Figure(figsize=(10.4, 0.7 + 3.9 * count), facecolor=_PAPER)
     grid = figure.add_gridspec(
-        count, 2, width_ratios=(1, 1), left=0.08, right=0.97, wspace=0.26, hspace=0.42,
+        count, 2, width_ratios=(1, 1), left=0.065, right=0.8, wspace=0.26, hspace=0.42,
         top=1 - 0.85 / (0.7 + 3.9 * count), bottom=0.5 / (0.7 + 3.9 * count),
     )  # fmt: skip
     for row, part in enumerate(answer.parts):
@@ -129,7 +134,7 @@ def _lightness(axes: Any, part: GreyPart, working: Working) -> None:
     axes.set_xlabel("chroma   grey → vivid", fontsize=8, color=_SOFT)
     axes.set_ylabel("L*   black → white", fontsize=8, color=_SOFT)
     legend = [
-        f"{number}  {found.name[:30]}  {100 * found.probability:.0f} %"
+        f"{number}  {_short(found.name, 26)}  {100 * found.probability:.0f} %"
         for number, found in enumerate(part.candidates[:5], start=1)
     ]
     axes.text(
@@ -138,9 +143,8 @@ def _lightness(axes: Any, part: GreyPart, working: Working) -> None:
     )  # fmt: skip
     if legend:
         axes.text(
-            0.985, 0.985, "\n".join(legend), transform=axes.transAxes, fontsize=7.2, color=_INK, ha="right",
-            va="top", linespacing=1.45, zorder=5,
-            bbox={"boxstyle": "round,pad=0.4", "fc": "#ffffffd9", "ec": "none"},
+            1.05, 1.0, "\n".join(legend), transform=axes.transAxes, fontsize=7.2, color=_INK, ha="left",
+            va="top", linespacing=1.6,
         )  # fmt: skip
 
 
@@ -171,9 +175,9 @@ def as_seen(answer: GreyAnswer, part: str, path: Path) -> None:
     views = [view for view in working.views.values() if key in view.levels]
     top = found.candidates[:_SEEN]
     width = 2.2 + 1.05 * len(top)
-    figure = Figure(figsize=(width, 1.55 + 1.75 * len(views)), facecolor=_PAPER)
+    height = 1.83 + 1.75 * len(views)
+    figure = Figure(figsize=(width, height), facecolor=_PAPER)
     axes = figure.add_axes((0.0, 0.0, 1.0, 1.0))
-    height = 1.55 + 1.75 * len(views)
     axes.set(xlim=(0, width), ylim=(0, height))
     axes.axis("off")
     name = working.kit.part(part).name or part
@@ -182,11 +186,14 @@ def as_seen(answer: GreyAnswer, part: str, path: Path) -> None:
     for column, candidate in enumerate(top):
         x = 1.95 + 1.05 * column
         axes.add_patch(Rectangle((x, height - 1.0), 0.93, 0.36, color=_rgb(candidate.lab), lw=0))
-        axes.text(x, height - 1.16, f"{candidate.swatch[:12]}", fontsize=7.2, color=_INK, va="center")
+        axes.text(x, height - 1.16, candidate.swatch[:12], fontsize=7.2, color=_SOFT, va="center")
+        lines = wrap(candidate.name, 15, max_lines=2, placeholder="…")  # what the patch is wide
+        for below, line in enumerate(lines):
+            axes.text(x, height - 1.36 - 0.13 * below, line, fontsize=7.2, color=_INK, va="baseline")
         axes.text(x + 0.93, height - 1.16, f"{100 * candidate.probability:.0f} %", fontsize=7.2, color=_SOFT,
                   va="center", ha="right")  # fmt: skip
     for row, view in enumerate(views):
-        y = height - 1.45 - 1.75 * row
+        y = height - 1.73 - 1.75 * row
         level = float(np.mean([v.value for v in view.levels[key]]))
         axes.text(0.25, y, view.name, fontsize=8.5, color=_INK, va="top", fontweight="bold")
         axes.text(0.25, y - 0.2, view.sight.response.title, fontsize=7.2, color=_SOFT, va="top")
@@ -199,7 +206,12 @@ def as_seen(answer: GreyAnswer, part: str, path: Path) -> None:
             x = 1.95 + 1.05 * column
             axes.add_patch(Rectangle((x, y - 1.05), 0.93, 0.5, color=3 * (min(max(middle, 0), 1),), lw=0))
             axes.text(
-                x, y - 1.18, f"{middle - level:+.3f} ± {spread:.3f}", fontsize=7, color=_INK, va="center"
+                x,
+                y - 1.18,
+                f"{middle - level:+.3f} ± {spread:.3f}".replace("-", "−"),
+                fontsize=7,
+                color=_INK,
+                va="center",
             )
     key_line = (
         "The strip is the level in the picture; each patch lies in it at the level expected of that paint, "

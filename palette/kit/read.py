@@ -313,6 +313,12 @@ def _reference(table: Table) -> Reference:
         samples=tuple(_sample(sample) for sample in table.tables("sample", "reference.sample")),
         line=table.line(),
     )
+    if reference.tone == "colour":
+        for key in ("response", "filter"):
+            if table.get(key) is not None:
+                what = f"{table.title}: {key} is kept but not read, since it tells of grey pictures only"
+                remedy = 'write tone = "grey", or take it out'
+                table.source.warnings.append(Problem(str(table.source.path), table.line(key), what, remedy))
     table.close()
     return reference
 

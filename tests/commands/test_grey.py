@@ -252,4 +252,11 @@ def test_text_and_pictures(tmp_path: Path) -> None:
         assert "would help" in result.stdout and "may be" in result.stdout and "not " in result.stdout
     assert Image.open(tmp_path / "remains.png").width > 800
     assert (tmp_path / "remains.svg").read_text().count("<svg") == 1
+    (tmp_path / "paints.csv").write_text(PAINTS)
+    result = CliRunner().invoke(
+        group, ["grey", str(tmp_path), "--as-seen", "door", "--to", str(tmp_path / "d.svg")]
+    )
+    drawn_as_text = [line for line in (tmp_path / "d.svg").read_text().splitlines() if "<!--" in line]
+    said = " ".join(drawn_as_text)  # matplotlib notes each text that it draws as outlines
+    assert "Mid green" in said and "−0." in said and "-0." not in said
     assert Image.open(tmp_path / "d.png").width > 400

@@ -463,3 +463,15 @@ def test_other_words_are_left_alone(word: str) -> None:
         "trust",
     )
     assert nearest_word(word, (*keys, "anchor", "sample")) is None
+
+
+def test_what_tells_of_grey_alone_is_not_passed_over_on_a_colour_reference(tmp_path: Path) -> None:
+    """Fails where a maker believes that the filter over the lens was counted."""
+    reference = '[[reference]]\nid = "a"\nfile = "a.png"\ntone = "colour"\nfilter = "yellow.csv"\n'
+    path = tmp_path / "kit.toml"
+    for name in ("a.png", "yellow.csv"):
+        (tmp_path / name).touch()
+    path.write_text(f'schema = 1\n[kit]\ntitle = "T"\n{reference}response = "luma-709"\n')
+    assert [(w.line, w.what.split()[2]) for w in read(path).warnings] == [(9, "response"), (8, "filter")]
+    path.write_text(path.read_text().replace("colour", "grey"))
+    assert read(path).warnings == ()
