@@ -15,6 +15,10 @@ from palette.grey.view import AnchorLevel, View
 
 # What any picture may be wrong by, however much it is trusted: a shadow, a stain, a repaint.
 ASTRAY = 0.01
+# Half of what is astray is so by a shadow or an anchor misjudged, which change what is seen by about this,
+# in ln signal; of the rest nothing is known. So of paints that all contradict a picture the
+# nearest lead.
+_SHADOW = 0.6
 # Two pictures of one class may well be from the same stock: half the time, a guess.
 SAME_STOCK = 0.5
 # Where a part speaks of the curve to the others, its paint may be in none of the kit's lists: as often as
@@ -196,9 +200,19 @@ def _rows(one: Calibrated, levels: Sequence[Level], signals: NDArray[np.intp], b
     """How likely each row makes one picture's levels under each member: (m, r), up to a factor."""
     table = one.curves.signal_density(levels, one.signals)
     rows = np.take_along_axis(table, signals.T, axis=1)
-    honest = one.view.trust * (1 - ASTRAY)
-    rows = honest * rows + (1 - honest) * (rows.sum(axis=0)[baseline].mean() / len(rows))
+    shadowed = _shadowed(table.sum(axis=0), one.signals)[signals].mean(axis=1)
+    at_random = rows.sum(axis=0)[baseline].mean()
+    shadowed = shadowed / max(float(shadowed[baseline].mean()), 1e-300)
+    honest, shadow = one.view.trust * (1 - ASTRAY), one.view.trust * ASTRAY / 2
+    rows = honest * rows + (1 - honest - shadow + shadow * shadowed) * at_random / len(rows)
     return np.asarray(rows / rows.sum(axis=0).max())
+
+
+def _shadowed(density: Array, signals: Signals) -> Array:
+    """A density (g,) over the log signal, blurred by what a shadow may do to it."""
+    reach = int(4 * _SHADOW / signals.step)
+    kernel = np.exp(-0.5 * (np.arange(-reach, reach + 1) * signals.step / _SHADOW) ** 2)
+    return np.asarray(np.convolve(density, kernel)[reach : reach + len(density)])
 
 
 def bits(probability: Array) -> float:

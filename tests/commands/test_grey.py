@@ -150,6 +150,15 @@ def test_a_part_brighter_than_the_white_anchor_is_said(tmp_path: Path) -> None:
     assert "outshines" not in within and "fits" not in within
 
 
+def test_of_paints_that_all_contradict_the_picture_the_nearest_lead(tmp_path: Path) -> None:
+    """Fails where a floor under every paint drowns which of them is least wrong."""
+    kit = lay(tmp_path, (160, 40, 250, 60)) / "kit.toml"
+    kit.write_text(kit.read_text().replace('tone = "grey"', 'tone = "grey"\nuneven = 0.03'))
+    (tmp_path / "paints.csv").write_text("id,name,hex\nA,Slate,#454a4e\nB,Stone,#b5b0a6\nC,Coal,#1c1c1d\n")
+    odds = by_id(answer(tmp_path), "door")
+    assert odds["B"] > 1.3 * odds["A"] > 0 and odds["A"] > odds["C"] > 0.1
+
+
 def test_a_clipped_part_is_a_bound(tmp_path: Path) -> None:
     found = answer(lay(tmp_path, (230, 70, 255, 0)))
     door, sill = found["parts"]
