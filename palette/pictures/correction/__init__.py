@@ -529,8 +529,9 @@ def _notes(
     if why:
         notes.append(f"{in_words(odd)} {why}" if why == _ONE_SPOT else why)
     elif odd and uncertain:
+        who = "the anchors" if len(odd) == len(anchors) > 3 else in_words(odd)
         notes.append(
-            f"{in_words(odd)} cannot all be true, and nothing says which is wrong: "
+            f"{who} cannot all be true, and nothing says which is wrong: "
             f"{'both count' if len(odd) == 2 else 'all count'} for little"
             f"{'; are marks swapped, or is a chart turned?' if len(odd) == len(anchors) > 2 else ''}"
         )
