@@ -1,5 +1,7 @@
 """Mixtures of a list, whatever its data: each test names what would break it."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -141,6 +143,12 @@ def test_true_let_downs_are_believed_even_where_the_hue_turns() -> None:
         for _, some_k, some_s in sets(k, s, kinds, 1, 5):
             for knowledge in ("tint", "reflectance + tint"):
                 found = swatch_list(some_k, some_s, knowledge)
+                if knowledge == "tint":  # mixed by eye: a share that is off is no contradiction
+                    found = SwatchList(
+                        tuple(
+                            replace(s, tint_share=s.tint_share and 1.3 * s.tint_share) for s in found.swatches
+                        )
+                    )
                 assert not [said for said in notes(found).values() if "contradicts" in said]
 
 

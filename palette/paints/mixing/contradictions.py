@@ -16,8 +16,7 @@ from palette.paints.mixing import inference
 from palette.paints.mixing.inference import Gaussian, Seen
 
 _MASSTONE, _LET_DOWN = 1.0, 2.0  # standard deviations, CIELAB, of readings and of the share that was mixed
-# Of 1,300 true let-downs of invented paints (`tests/benchmarks/mixing.py`: both populations of the prior and
-# the one held back; exact, misread by 1, or with a share wrong by three tenths) the furthest went to 20.
+# Beyond what true let-downs of invented paints went to, misread by 1 or with a share wrong by three tenths.
 _TOO_FAR = 22.0
 _LIGHTER = 2.0  # L* by which a let-down may be lighter than its white, for reading errors
 _EQUAL = 2.0  # CIEDE2000 within which a let-down has the colour of its paint
