@@ -8,6 +8,7 @@ from typing import Any
 
 from palette.colour.names import name
 from palette.colour.spaces import Array, lab_to_hex
+from palette.pictures.sampling import SEVERAL
 from palette.scheme.check import Check, Checked
 from palette.scheme.greys import IN_THE_GREY, one_voice
 from palette.scheme.model import Evidence, PaintChoice, PartColour, Scheme
@@ -100,6 +101,9 @@ def scheme_text(scheme: Scheme, chip: Callable[[str], str] = lambda hex_colour: 
         told_of.add(key)
         if told:
             lines += ["", f"{colour.part.name}", *(f"  {line}" for line in told)]
+    of_pictures = _of_pictures(scheme)
+    if of_pictures:
+        lines += ["", "About the pictures", *(f"  {line}" for line in of_pictures)]
     rule = scale_rule(scheme)
     if rule:
         lines += ["", f"{rule} The colours here are the original’s; the guide gives those to paint."]
@@ -136,6 +140,28 @@ def _explained(colour: PartColour, first: bool) -> list[str]:
         grey = [e for e in colour.evidence if e.kind == "grey"]
         lines += [_heard(grey)] if grey else []
     return lines
+
+
+def _of_pictures(scheme: Scheme) -> list[str]:
+    """What is the matter with each colour picture, and with its samples of which parts."""
+    lines = []
+    for id, (_, *notes) in scheme.pictures.items():
+        lines += [f"{id}: {note}" for note in notes]
+        shown: dict[str, list[str]] = {}
+        for colour in scheme.parts:
+            for note in _of_samples(colour, id, scheme.pictures[id]):
+                shown.setdefault(note, []).append(colour.part.id)
+        lines += [f"{id}: {note} ({', '.join(parts)})" for note, parts in shown.items()]
+    return lines
+
+
+def _of_samples(colour: PartColour, reference: str, of_picture: Sequence[str]) -> list[str]:
+    said = [
+        note for e in colour.evidence if e.reference == reference and e.kind == "colour" for note in e.notes
+    ]
+    # notes run from the reason of the weight over the picture's to the samples'
+    after = max((i for i, note in enumerate(said) if note in of_picture), default=len(said)) + 1
+    return [note for note in said[after:] if not note.startswith(SEVERAL)]
 
 
 def _heard(said: Sequence[Evidence]) -> str:

@@ -17,7 +17,7 @@ from palette.pictures.sampling import SEVERAL
 from palette.scheme.choose import mixes_for, paints_for
 from palette.scheme.greys import IN_THE_GREY, ask_greys, grey_evidence, grey_witness
 from palette.scheme.liveries import other_livery
-from palette.scheme.measure import measure_all
+from palette.scheme.measure import COLOURLESS, measure_all
 from palette.scheme.model import Evidence, PartColour, Scheme
 from palette.scheme.reconcile import Verdict, reconcile
 from palette.scheme.settle import Settled, same_paint, settle
@@ -79,8 +79,9 @@ def colours(kit: Kit, progress: Progress | None = None) -> tuple[Scheme, SwatchL
     if greys is not None:
         seen = {part.part: part for part in greys.parts}
         parts = [_with_grey(part, kit, paint, seen, settled) for part in parts]
-    warnings = dict.fromkeys([*settled.warnings, *(greys.warnings if greys else ())])
-    return Scheme(kit, tuple(parts), tuple(warnings), greys), swatches
+    bare = [f"reference {id!r}: {COLOURLESS}" for id, m in by_id.items() if m.colourless]
+    warnings = dict.fromkeys([*bare, *settled.warnings, *(greys.warnings if greys else ())])
+    return Scheme(kit, tuple(parts), tuple(warnings), greys, settled.pictures), swatches
 
 
 def speaks_of_colour(reference: Reference) -> bool:
@@ -220,8 +221,6 @@ def _evidence(said: list[Statement], verdict: Verdict | None) -> list[Evidence]:
             weight = verdict.weights[position]
             why = _why(statement, verdict, position)
             position += 1
-        elif statement.right == 0 and not statement.notes:
-            why = "trusted with nothing"
         found.append(
             Evidence(
                 statement.source,
@@ -244,7 +243,12 @@ def _why(statement: Statement, verdict: Verdict, position: int) -> str:
     if right < 0.1:
         return f"not believed: it lies {off:.1f} from what the rest supports"
     if right < 0.9 * statement.right:
-        return f"in doubt: it lies {off:.1f} from the colour given, and is right with {right * 100:.0f} %"
+        away = (
+            f"it lies {off:.1f} from the colour given, and"
+            if off >= 1
+            else "what others say is likely too, and it"
+        )
+        return f"in doubt: {away} is right with {right * 100:.0f} %"
     if verdict.weights[position] < 0.1:
         return "counts little: vaguer than the rest"
     return ""

@@ -17,6 +17,11 @@ if TYPE_CHECKING:
     from palette.pictures.sampling.batch import Sampled
 
 
+COLOURLESS = (
+    'the picture holds no colour, so it tells nothing of hue; if it is black and white, say tone = "grey"'
+)
+
+
 @dataclass(frozen=True)
 class Measured:
     """One reference as shot: its samples in the order of its anchors and of its part samples."""
@@ -27,6 +32,7 @@ class Measured:
     samples: tuple[Sample, ...] = ()
     scene: Array | None = None  # a small linear copy (h, w, 3)
     notes: tuple[str, ...] = ()
+    colourless: bool = False  # said to be a colour picture, and holds none
     problems: tuple[Problem, ...] = ()
 
 
@@ -62,8 +68,9 @@ def _measured(reference: Reference, found: Sampled | tuple[Problem, ...], kit_fi
     marks = [(f"anchor {i + 1}", a.line) for i, a in enumerate(reference.anchors)]
     marks += [(f"the sample of {s.part!r}", s.line) for s in reference.samples]
     problems, notes, samples = [], list(found.notes), []
-    if found.grey and reference.tone == "colour":
-        notes.append('the picture holds no colour; if it is black and white, say tone = "grey"')
+    colourless = found.grey and reference.tone == "colour"
+    if colourless:
+        notes.append(COLOURLESS)
     for (name, line), sample, whole in zip(marks, found.samples, found.whole, strict=True):
         if isinstance(sample, Sample):
             samples.append(sample)
@@ -83,6 +90,7 @@ def _measured(reference: Reference, found: Sampled | tuple[Problem, ...], kit_fi
         tuple(samples[anchors:]),
         None if found.scene is None else found.scene.astype(np.float64),
         tuple(notes),
+        colourless,
     )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
@@ -60,6 +61,8 @@ class Scheme:
     parts: tuple[PartColour, ...]
     warnings: tuple[str, ...] = field(default=())
     grey: GreyAnswer | None = field(default=None, repr=False, compare=False)  # None: no grey picture
+    # of each colour picture: how it was corrected, then what to know of it
+    pictures: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
     def part(self, id: str) -> PartColour:
         """The part of that id; KeyError where there is none."""

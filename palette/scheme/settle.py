@@ -11,9 +11,10 @@ from palette.colour.uncertain import Uncertain
 from palette.kit.model import Kit, Reference
 from palette.paints.kitlists import stated_lab
 from palette.paints.swatches import SwatchList
+from palette.pictures.correction import Correction
 from palette.scheme.measure import Measured
 from palette.scheme.reconcile import Verdict, reconcile
-from palette.scheme.witness import Statement, correction, remembered, seen
+from palette.scheme.witness import Statement, correction, of_picture, remembered, seen
 
 
 @dataclass
@@ -23,6 +24,7 @@ class Settled:
     statements: dict[str, list[Statement]] = field(default_factory=dict)
     verdicts: dict[str, Verdict] = field(default_factory=dict)
     warnings: list[str] = field(default_factory=list)
+    pictures: dict[str, tuple[str, ...]] = field(default_factory=dict)  # what holds for each as a whole
 
     def hear(self, paint: str, statement: Statement) -> None:
         self.statements.setdefault(paint, []).append(statement)
@@ -71,7 +73,13 @@ def settle(
     waiting = list(references)
     while waiting:
         known = {**{p: Uncertain(v.lab, v.covariance) for p, v in found.verdicts.items()}, **decided}
-        ready = [r for r in waiting if all(paint[p] in known for p in _leaned_on(r))]
+        # words are leaned on only where no picture is left that could tell better
+        shown = {
+            p for p, said in found.statements.items() if any(s.kind == "colour" and s.right > 0 for s in said)
+        }
+        leaned = {r.id: {paint[p] for p in _leaned_on(r)} for r in waiting}
+        ready = [r for r in waiting if leaned[r.id] <= shown | decided.keys()]
+        ready = ready or [r for r in waiting if leaned[r.id] <= known.keys()]
         if not ready:
             bare = _without_unknown(waiting[0], paint, known, found.warnings)
             kept = [a in bare.anchors for a in waiting[0].anchors]
@@ -82,7 +90,11 @@ def settle(
         done = {r.id for r in ready}
         waiting = [r for r in waiting if r.id not in done]
         for reference in ready:
-            for key, said in _testify(reference, measured[reference.id], paint, known, swatches).items():
+            corrected = correction(
+                reference, measured[reference.id], anchor_colours(reference, paint, known, swatches)
+            )
+            found.pictures[reference.id] = of_picture(measured[reference.id], corrected)
+            for key, said in _testify(reference, measured[reference.id], paint, corrected).items():
                 other = repainted.get(reference.id)
                 found.hear(key, replace(said, right=0.0, notes=(other, *said.notes)) if other else said)
         found.weigh()
@@ -129,11 +141,9 @@ def _testify(
     reference: Reference,
     measured: Measured,
     paint: Mapping[str, str],
-    known: Mapping[str, Uncertain],
-    swatches: SwatchList,
+    corrected: Correction,
 ) -> dict[str, Statement]:
     """What one reference says, by paint."""
-    corrected = correction(reference, measured, anchor_colours(reference, paint, known, swatches))
     own = {paint[p] for p in _leaned_on(reference)}
     marks: dict[str, list[int]] = {}
     for i, mark in enumerate(reference.samples):

@@ -13,7 +13,7 @@ from palette.kit.model import Hint, Reference
 from palette.pictures.correction import AnchorReading, Correction, fit
 from palette.pictures.sampling import Sample
 from palette.scheme.measure import Measured
-from palette.scheme.reconcile import Witness
+from palette.scheme.reconcile import ANY_COVARIANCE, ANY_LAB, Witness
 
 # The chance that a source of this kind, whoever vouches for it, shows something else than the part's
 # paint as it was: another vehicle, a retouched print, an artist's licence, a memory of the wrong car.
@@ -34,6 +34,7 @@ ASTRAY: Mapping[str, float] = {
 # guess of a light is a picture's own.
 ALIKE = np.array([0.2, 0.55, 0.55])
 _WIDEST = np.array([3.0, 7.0, 7.0])  # standard deviations
+_FILMS = 10.0  # L*
 
 
 @dataclass(frozen=True)
@@ -98,8 +99,10 @@ def seen(
     centre = np.array([_place(s, measured) for s in samples])
     lab, total = corrected.apply(linear, noise, centre)
     said = dict.fromkeys(note for s in samples for note in s.notes)
-    notes = (corrected.method, *corrected.notes, *measured.notes, *said)
     right = reference.trust * (1 - ASTRAY[reference.kind])
+    notes = (*_unheard(right), *of_picture(measured, corrected), *said)
+    if measured.colourless:
+        lab, total = _lightness_only(lab, total)
     if len(samples) == 1:
         return Statement(reference.id, "colour", lab[0], total[0], right, notes)
     _, shared = corrected.apply(linear, np.zeros_like(noise), centre)
@@ -108,6 +111,11 @@ def seen(
     spread = np.linalg.inv(precision.sum(axis=0))
     mean = np.einsum("ij,njk,nk->i", spread, precision, lab)
     return Statement(reference.id, "colour", mean, spread + shared.mean(axis=0), right, notes)
+
+
+def of_picture(measured: Measured, corrected: Correction) -> tuple[str, ...]:
+    """What holds for a picture as a whole: how it was corrected first, then what to know of it."""
+    return (corrected.method, *corrected.notes, *measured.notes)
 
 
 def remembered(hint: Hint) -> Statement:
@@ -119,14 +127,30 @@ def remembered(hint: Hint) -> Statement:
     from palette.colour.names import parse
 
     region = parse(hint.words)
+    right = hint.trust * (1 - ASTRAY["hint"])
     return Statement(
         hint.source or f"“{hint.words}”",
         "hint",
         region.lab,
         region.covariance,
-        hint.trust * (1 - ASTRAY["hint"]),
-        (f"“{hint.words}” taken as {region.words}",),
+        right,
+        (
+            *_unheard(right),
+            f"“{hint.words}” taken as {region.words}",
+        ),
     )
+
+
+def _unheard(right: float) -> tuple[str, ...]:
+    return () if right > 0 else ("trusted with nothing",)
+
+
+def _lightness_only(lab: Array, covariance: Array) -> tuple[Array, Array]:
+    """What a black-and-white picture that is taken for a colour one says: a lightness, give or take what
+    films differ by (common practice, no source), and of hue no more than what surfaces have at large."""
+    any_colour = np.diag(np.diag(ANY_COVARIANCE) * [0.0, 1.0, 1.0])
+    vague = any_colour + (covariance[:, :1, :1] + _FILMS**2) * np.diag([1.0, 0.0, 0.0])
+    return np.column_stack([lab[:, 0], np.broadcast_to(ANY_LAB[1:], (len(lab), 2))]), vague
 
 
 def _between(lab: Array, own: Array) -> Array:

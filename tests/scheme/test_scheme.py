@@ -8,10 +8,25 @@ from PIL import Image
 
 import palette
 from palette.colour.difference import difference
+from palette.colour.spaces import lab_to_linear, srgb_encode
 from palette.errors import InputError
 from palette.kit.model import Kit
 from palette.scheme import scheme
-from tests.scheme.kits import ANCHORS, BROWN, GREY, RED, kit, part, picture, rect, reference, write
+from palette.scheme.answer import scheme_text
+from tests.scheme.kits import (
+    ANCHORS,
+    BROWN,
+    GREEN,
+    GREY,
+    RED,
+    SIDE,
+    kit,
+    part,
+    picture,
+    rect,
+    reference,
+    write,
+)
 
 
 def test_a_part_gets_its_colour_paints_and_evidence(tmp_path):
@@ -162,8 +177,42 @@ def test_every_problem_is_told_at_once_with_its_line(tmp_path):
     assert "b.png" in told[1]
 
 
-def test_a_picture_without_colour_is_told(tmp_path):
-    Image.fromarray(np.full((40, 280), 120, dtype=np.uint8)).save(tmp_path / "a.png")
-    anchors = {0: f"{{ lab = {list(GREY)} }}"}
-    found = scheme(kit(tmp_path, part("w"), reference("a", {6: "w"}, anchors), paints=False)).parts[0]
-    assert any('tone = "grey"' in note for note in found.evidence[0].notes)
+def test_a_picture_without_colour_is_told_and_tells_no_hue(tmp_path):
+    # fails where a black-and-white picture is taken for a sure neutral
+    shades = lab_to_linear(np.array([*ANCHORS, RED])) @ [0.2126, 0.7152, 0.0722]
+    levels = np.repeat(np.rint(255 * srgb_encode(shades)).astype(np.uint8), SIDE)
+    Image.fromarray(np.repeat(levels[None], SIDE, axis=0)).save(tmp_path / "a.png")
+    greys = {i: f"{{ lab = {list(lab)} }}" for i, lab in enumerate(ANCHORS[:3])}
+    found = scheme(kit(tmp_path, part("w"), reference("a", {6: "w"}, greys), paints=False))
+    (warning,) = found.warnings
+    assert "'a'" in warning and 'tone = "grey"' in warning
+    assert difference(found.parts[0].lab, RED) <= found.parts[0].radius90
+    assert "tells nothing of hue" in scheme_text(found)
+
+
+def test_a_picture_leans_on_a_measured_part_before_a_remembered_one(tmp_path):
+    # fails where words about a part do for an anchor though another picture shows it
+    picture(tmp_path / "a.png", [*ANCHORS, RED])
+    picture(tmp_path / "b.png", [GREY, RED, BROWN], gains=(0.9, 0.5, 0.3))
+    anchors = {0: f"{{ lab = {list(GREY)} }}", 1: '{ part = "waist" }'}
+    pictures = (reference("b", {2: "frame"}, anchors), reference("a", {6: "waist"}))
+    told = part("waist", "[[part.hint]]", 'words = "vivid green"', "trust = 0.5")
+    with_words = scheme(kit(tmp_path, told, part("frame"), *pictures, paints=False)).part("frame")
+    without = scheme(kit(tmp_path, part("waist"), part("frame"), *pictures, paints=False)).part("frame")
+    assert difference(with_words.lab, without.lab) < 1
+
+
+def test_what_is_the_matter_with_a_picture_stands_once_in_the_text(tmp_path):
+    # fails where only several witnesses' notes are printed, or each part repeats them
+    picture(tmp_path / "a.png", [*ANCHORS, RED, BROWN])
+    colours = [GREEN, *ANCHORS[1:]]  # the white is said to be green
+    anchors = {i: f"{{ lab = {list(lab)} }}" for i, lab in enumerate(colours)}
+    blocks = [part("waist"), part("frame"), reference("a", {6: "waist", 7: "frame"}, anchors)]
+    text = scheme_text(scheme(kit(tmp_path, *blocks, paints=False)))
+    assert text.count("a: anchor 1 (lab 50.0, -32.0, 22.0) contradicts") == 1
+
+
+def test_a_witness_trusted_with_nothing_is_called_so(tmp_path):
+    picture(tmp_path / "a.png", [*ANCHORS, RED])
+    found = scheme(kit(tmp_path, part("waist"), reference("a", {6: "waist"}, trust=0), paints=False))
+    assert "trusted with nothing" in scheme_text(found)
