@@ -18,6 +18,7 @@ from palette.commands.answers import json_option, print_json, read_kit
 @json_option
 def command(kit: Path, reference: str | None, out: Path | None, as_json: bool) -> None:
     """Draw a reference of KIT as it is beside corrected, to see what the correction does.
+    The only reference of a kit need not be named.
 
     Anchors (dashed outlines, A1, A2 …) and samples (solid, with their part) are drawn on both; a table
     gives each anchor's colour as stated and as corrected, the CIEDE2000 difference that remains, and the one
@@ -36,6 +37,8 @@ def command(kit: Path, reference: str | None, out: Path | None, as_json: bool) -
     if out is not None and out.suffix.lower() != ".png":
         raise InputError(Problem(str(out), None, "is no name for a PNG", "let it end in .png"))
     read = read_kit(kit)
+    if reference is None and len(read.references) == 1:
+        reference = read.references[0].id
     if reference is None:
         ids = ", ".join(r.id for r in read.references)
         raise click.UsageError(f"which REFERENCE? The kit has {ids or 'none yet'}.")

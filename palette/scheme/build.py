@@ -16,7 +16,7 @@ from palette.paints.swatches import SwatchList
 from palette.pictures.sampling import SEVERAL
 from palette.scheme.choose import mixes_for, paints_for
 from palette.scheme.greys import IN_THE_GREY, ask_greys, grey_evidence, grey_witness
-from palette.scheme.liveries import other_livery
+from palette.scheme.liveries import other_livery, undated
 from palette.scheme.measure import COLOURLESS, measure_all
 from palette.scheme.model import Evidence, PartColour, Scheme
 from palette.scheme.reconcile import Verdict, reconcile
@@ -79,8 +79,9 @@ def colours(kit: Kit, progress: Progress | None = None) -> tuple[Scheme, SwatchL
     if greys is not None:
         seen = {part.part: part for part in greys.parts}
         parts = [_with_grey(part, kit, paint, seen, settled) for part in parts]
+    unsure = [*undated(kit, repainted), *_decided_twice(kit, decided)]
     bare = [f"reference {id!r}: {COLOURLESS}" for id, m in by_id.items() if m.colourless]
-    warnings = dict.fromkeys([*bare, *settled.warnings, *(greys.warnings if greys else ())])
+    warnings = dict.fromkeys([*unsure, *bare, *settled.warnings, *(greys.warnings if greys else ())])
     return Scheme(kit, tuple(parts), tuple(warnings), greys, settled.pictures), swatches
 
 
@@ -107,6 +108,19 @@ def decisions(kit: Kit, swatches: SwatchList) -> dict[str, Uncertain]:
     return {
         part.id: own.get(part.id, shared[paint[part.id]]) for part in kit.parts if paint[part.id] in shared
     }
+
+
+def _decided_twice(kit: Kit, decided: Mapping[str, Uncertain]) -> list[str]:
+    """Decisions for one paint that differ, in words."""
+    found = []
+    for id, first in same_paint(kit).items():
+        off = float(difference(decided[id].lab, decided[first].lab)) if id in decided else 0.0
+        if off > 0.05:
+            found.append(
+                f"parts {first!r} and {id!r} are said to be the same paint, and their colours are decided "
+                f"{off:.1f} apart: each keeps its own; take out same_as, or one colour"
+            )
+    return found
 
 
 def _colour(

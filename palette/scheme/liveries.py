@@ -9,6 +9,7 @@ without a year is taken to show it.
 from __future__ import annotations
 
 from bisect import bisect_right
+from collections.abc import Mapping
 
 from palette.kit.model import Kit, Reference
 
@@ -35,6 +36,17 @@ def other_livery(kit: Kit) -> dict[str, str]:
         elif era > ours:
             reasons[reference.id] = f"shows the livery after the repaint of {repaints[era - 1]}"
     return reasons
+
+
+def undated(kit: Kit, repainted: Mapping[str, str]) -> list[str]:
+    """That the livery of a kit without a year was guessed, in words; nothing where no picture is left out."""
+    if kit.year is not None or not repainted:
+        return []
+    out = ", ".join(f"{id} ({why})" for id, why in repainted.items())
+    return [
+        "the kit was repainted and has no year, so the livery most of its dated pictures show is taken; "
+        f"left out: {out}; say year = … in [kit] for the livery you are after"
+    ]
 
 
 def _era(reference: Reference, repaints: list[int]) -> int:

@@ -69,9 +69,16 @@ def test_a_grey_picture_is_shown_as_it_is(place):
     assert "as it is" in done.output and "no colour to correct" in done.output
 
 
+def test_the_only_reference_need_not_be_named(place):
+    done = CliRunner().invoke(group, ["look", str(place), "--out", str(place / "a.png"), "--json"])
+    assert json.loads(done.stdout)["reference"] == "slide"
+
+
 def test_without_a_reference_those_of_the_kit_are_named(place):
+    kit = place / "kit.toml"
+    kit.write_text(kit.read_text() + '[[reference]]\nid = "print"\nfile = "slide.png"\n')
     done = CliRunner().invoke(group, ["look", str(place)])
-    assert done.exit_code == 2 and "The kit has slide." in done.output
+    assert done.exit_code == 2 and "The kit has slide, print." in done.output
     assert "Missing option '--out'" in CliRunner().invoke(group, ["look", str(place), "slide"]).output
 
 

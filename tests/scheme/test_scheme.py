@@ -216,3 +216,23 @@ def test_a_witness_trusted_with_nothing_is_called_so(tmp_path):
     picture(tmp_path / "a.png", [*ANCHORS, RED])
     found = scheme(kit(tmp_path, part("waist"), reference("a", {6: "waist"}, trust=0), paints=False))
     assert "trusted with nothing" in scheme_text(found)
+
+
+def test_decisions_for_one_paint_that_differ_are_told(tmp_path):
+    blocks = [
+        part("waist", "colour = { lab = [40, 42, 24] }", 'why = "a chip"'),
+        part("dash", 'same_as = "waist"', "colour = { lab = [60, -30, 20] }", 'why = "a letter"'),
+        part("step", 'same_as = "waist"'),
+    ]
+    (warning,) = scheme(kit(tmp_path, *blocks, paints=False)).warnings
+    assert "'waist' and 'dash'" in warning and "same_as" in warning
+
+
+def test_a_livery_that_was_guessed_is_told(tmp_path):
+    picture(tmp_path / "a.png", [*ANCHORS, RED])
+    picture(tmp_path / "b.png", [*ANCHORS, GREEN])
+    shown = [reference("a", {6: "waist"}, year=1950), reference("b", {6: "waist"}, year=1970)]
+    heard = [part("waist"), *shown]
+    (warning,) = scheme(kit(tmp_path, *heard, head="repainted = [1960]", paints=False)).warnings
+    assert "a (shows the livery before the repaint of 1960)" in warning and "year" in warning
+    assert not scheme(kit(tmp_path, *heard, head="repainted = [1960]\nyear = 1970", paints=False)).warnings
