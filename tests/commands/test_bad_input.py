@@ -416,6 +416,7 @@ def test_stopping_it_says_so_and_leaves_nothing(folder: Path) -> None:
     with subprocess.Popen(
         command("swatches", "merge", folder / "pipe.csv", "--out", folder / "all.csv"),
         stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True,
+        preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL),  # a background job ignores it
     ) as waiting:  # fmt: skip
         with open(folder / "pipe.csv", "w"):  # it has come as far as reading
             time.sleep(0.1)
