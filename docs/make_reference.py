@@ -117,6 +117,9 @@ KEYS: dict[str, dict[str, str]] = {
         '`part = "ID"` (a part that another picture settles, taken with its own uncertainty).',
         "spread": "How far the stated colour is itself believed: a CIEDE2000 radius that holds nine times in "
         "ten. Default 1.0.",
+        "surface": "A name of your own that anchors share where they lie on one plain surface (a wall, a "
+        "backdrop, the paper of a print): whatever its colour, it is the same in all, and shows how light "
+        "falls.",
     },
     "reference.sample": {
         "part": "Required. The id of the part.",

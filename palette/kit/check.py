@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from palette.errors import Problem
-from palette.kit.model import Kit, Part
+from palette.kit.model import Anchor, Kit, Part
 from palette.kit.scale import scale_number
 from palette.kit.tables import nearest_word
 
@@ -31,6 +31,7 @@ def _between(kit: Kit, parts_known: bool) -> _Found:
         yield from _unknown_parts(kit, parts)
     yield from _rings(kit.parts, parts)
     yield from _circular_anchors(kit, parts)
+    yield from _surfaces(kit)
     yield from _hint_words(kit)
     if kit.scale_effect and scale_number(kit.scale) is None:
         what = f"scale_effect needs a scale, and scale is {kit.scale!r}"
@@ -139,6 +140,21 @@ def _circular_anchors(kit: Kit, parts: Mapping[str, Part]) -> _Found:
                     anchor.colour.line,
                     f"the anchor takes its colour from part {part!r}, which no other reference settles",
                     "sample that part in another reference, or state its colour",
+                )
+
+
+def _surfaces(kit: Kit) -> _Found:
+    """Anchors on one plain surface that are said to be of different colours."""
+    for reference in kit.references:
+        first: dict[str, Anchor] = {}
+        for anchor in reference.anchors:
+            other = first.setdefault(anchor.surface, anchor)
+            if anchor.surface and (anchor.colour.words, anchor.spread) != (other.colour.words, other.spread):
+                yield (
+                    anchor.line,
+                    f"this anchor lies on the surface {anchor.surface!r}, "
+                    f"whose colour or spread is another on line {other.line}",
+                    "give both the same colour and spread, or take surface out",
                 )
 
 

@@ -103,6 +103,7 @@ class Anchor:
     region: Region
     colour: StatedColour
     spread: float = 1.0
+    surface: str = ""  # anchors of one name lie on one plain surface: whatever its colour, it is the same
     line: int | None = None
 
 

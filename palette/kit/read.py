@@ -352,6 +352,7 @@ def _anchor(table: Table) -> Anchor:
         region=region,
         colour=_NO_COLOUR if colour is None else _colour(table, colour, anchor=True),
         spread=1.0 if spread is None else max(spread, LEAST_SPREAD),
+        surface=table.text("surface"),
         line=table.line(),
     )
     table.close()

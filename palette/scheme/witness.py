@@ -70,6 +70,7 @@ def correction(reference: Reference, measured: Measured, colours: Sequence[Uncer
             spread=anchor.spread,
             centre=_place(sample, measured),
             clipped=sample.clipped,
+            surface=anchor.surface,
         )
         for i, (anchor, sample, colour) in enumerate(
             zip(reference.anchors, measured.anchors, colours, strict=True)

@@ -475,3 +475,20 @@ def test_what_tells_of_grey_alone_is_not_passed_over_on_a_colour_reference(tmp_p
     assert [(w.line, w.what.split()[2]) for w in read(path).warnings] == [(9, "response"), (8, "filter")]
     path.write_text(path.read_text().replace("colour", "grey"))
     assert read(path).warnings == ()
+
+
+def test_marks_on_one_plain_surface_have_one_colour(folder: Path) -> None:
+    def kit(second: str) -> str:
+        marks = "".join(
+            f"[[reference.anchor]]\nrect = [{x}, 0, 5, 5]\ncolour = {colour}\nsurface = 'wall'\n"
+            for x, colour in ((0, "{ neutral = true }"), (9, second))
+        )
+        text = "schema = 1\n[kit]\ntitle = 'Car 7'\n[[reference]]\nid = 'slide'\nfile = 'refs/slide.jpg'\n"
+        return text + marks
+
+    found = problems(folder, kit("{ hex = '#808080' }"))
+    ((at, said),) = [one for one in found if "surface" in one[1]]
+    assert at == 11 and "on line 7" in said
+    assert not any(
+        "surface" in said for _, said in problems(folder, kit("{ neutral = true }") + "oops = 1\n")
+    )

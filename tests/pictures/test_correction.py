@@ -221,3 +221,27 @@ def test_the_four_estimates_find_a_grey_world_s_light():
     assert cast.mean == pytest.approx(lights.cast_of(WARM), abs=0.02)
     # six degrees of error are kept however well the four agree
     assert np.sqrt(cast.covariance[1, 1]) > 0.08
+
+
+def test_a_plain_surface_of_unknown_colour_shows_how_the_light_falls():
+    # fails where marks on one wall are no more than so many unknown greys
+    place = np.array([[x, y] for y in (0.2, 0.8) for x in (0.05, 0.35, 0.65, 0.95)])
+    ramp = np.exp(0.9 * (place[:, 0] - 0.5))[:, None]
+    noise = np.eye(3) * 1e-6
+    wall = lab_to_linear(np.array([[72.0, 0, 0]] * 8)) * ramp * [0.9, 0.7, 0.5]
+    part = lab_to_linear(np.array([[45.0, 30, 20]])) * np.exp(0.9 * 0.4) * [0.9, 0.7, 0.5]
+    card = lab_to_linear(np.array([[50.0, 0, 0]])) * np.exp(-0.9 * 0.4) * [0.9, 0.7, 0.5]
+
+    def off(surface):
+        marks = [
+            AnchorReading(f"wall {i}", wall[i], noise, None, centre=tuple(place[i]), surface=surface)
+            for i in range(8)
+        ]
+        grey = AnchorReading("card", card[0], noise, np.array([50.0, 0, 0]), centre=(0.1, 0.5))
+        found = fit([grey, *marks])
+        lab, _ = found.apply(part, noise[None], np.array([[0.9, 0.5]]))
+        return float(difference(lab[0], np.array([45.0, 30, 20]))), found.notes
+
+    plain, notes = off("wall")
+    assert plain < 4 and any("evened out" in note for note in notes)
+    assert off("")[0] > 1.5 * plain

@@ -117,6 +117,7 @@ class _Anchors:
     lab: Array  # (n, 3)
     truth: Array  # (n, 3, 3) covariance of lab
     known: Array  # (n,) bool: lightness is known
+    tied: Array  # (n, n) bool: on one plain surface
 
 
 def fit(
@@ -198,6 +199,9 @@ def _arrays(anchors: Sequence[AnchorReading], across: Array) -> _Anchors:
         lab,
         truth,
         known,
+        np.array(
+            [[a.surface != "" and a.surface == b.surface for b in anchors] for a in anchors], dtype=bool
+        ).reshape(len(anchors), len(anchors)),
     )
 
 
@@ -314,6 +318,7 @@ def _pieces(
                 sure,
                 given.lab,
                 given.truth,
+                given.tied,
                 start,
             )
             found.append((model, posterior))
@@ -430,6 +435,7 @@ def _turned(given: _Anchors) -> _Anchors:
     apart[np.diag_indices(len(apart))] = np.inf
     kept = (gaps.min(axis=1) < 0.35 * apart.min(axis=1)) & given.known & given.known[partner]
     arrays = {name: value[kept] for name, value in vars(given).items()}
+    arrays["tied"] = given.tied[kept][:, kept]
     return _Anchors(**{**arrays, "lab": given.lab[partner][kept], "truth": given.truth[partner][kept]})
 
 
@@ -478,7 +484,7 @@ def _contradicting(given: _Anchors, stray: Stray, pieces: tuple[Piece, ...]) -> 
             sure = sure + _blotch(best.model, given.linear)
             trial = solve(
                 posterior.map, best.posterior.all_scales, stray, read, given.place, sure, given.lab, truth,
-                posterior.theta,
+                given.tied, posterior.theta,
             )  # fmt: skip
             trials.append((trial.log_evidence - posterior.log_evidence + prior_odds, i, trial))
         trials = sorted((t for t in trials if t[0] > 0), key=lambda t: -t[0])

@@ -20,6 +20,7 @@ STEP = 1e-4
 # Strays have longer tails than a normal distribution: what its variance takes for its 90 % to fit theirs, on
 # the tuning half of the bench.
 TAIL = 1.2
+_PLAIN = 0.3  # L*, a*, b*: sd over one plain surface; common practice, no source
 
 
 def jacobian(map_: Map, theta: Array, linear: Array, place: Array) -> tuple[Array, Array]:
@@ -172,13 +173,15 @@ def solve(
     covariance: Array,
     lab: Array,
     lab_covariance: Array,
+    tied: Array,
     start: Array,
     rounds: int = 15,
 ) -> Posterior:
     """Anchors (n readings, their truths) -> what maps are likely.
 
     `linear` (n, 3), `place` (n, 2), `covariance` (n, 3, 3) of the readings, `lab` (n, 3) and
-    `lab_covariance` (n, 3, 3) of the truths; `start` (p,) a first guess. Scales that the evidence leaves
+    `lab_covariance` (n, 3, 3) of the truths; `tied` (n, n) whether two lie on one plain surface; `start` (p,)
+    a first guess. Scales that the evidence leaves
     less than a ten-thousandth are dropped on the way. Anchors that no map explains would send θ anywhere: it
     stays within six sd of what some scale believes.
     """
@@ -191,7 +194,15 @@ def solve(
     theta = np.clip(start, lowest, highest)
     shared = stray.between(lab, lab)
     shared[np.arange(n), :, np.arange(n)] = stray.own(lab)
+    common = np.zeros((n, 3, n, 3))
+    for i, j in np.argwhere(tied & ~np.eye(n, dtype=bool)):
+        # one colour, however little is known of it, but for what a plain surface varies by
+        either = min(lab_covariance[i], lab_covariance[j], key=np.trace)
+        own = min(_PLAIN**2, 0.5 * float(np.linalg.eigvalsh(either)[0]))
+        common[i, :, j] = either - own * np.eye(3)
+        shared[i, :, j] = stray.own(lab[[i]])[0]
     shared = shared.reshape(3 * n, 3 * n)
+    one_colour = common.reshape(3 * n, 3 * n)
     for turn in range(rounds):
         base, slope = jacobian(map_, theta, linear, place)
         read = reading_slope(map_, theta, linear, place)
@@ -201,7 +212,7 @@ def solve(
         sizes = np.array([scale.stray**2 for scale in scales])[:, None, None]
         priors = np.array([scale.covariance for scale in scales])
         means = np.array([scale.mean for scale in scales])
-        total = slopes @ priors @ slopes.T + sizes * shared + block_diagonal(noise)
+        total = slopes @ priors @ slopes.T + sizes * shared + block_diagonal(noise) + one_colour
         inverses = np.linalg.inv(total)
         off = gap - means @ slopes.T
         pull = (inverses @ off[..., None])[..., 0]

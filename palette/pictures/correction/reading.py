@@ -18,6 +18,7 @@ class AnchorReading:
     true CIELAB D65, or None for a neutral of unknown lightness. What is unsure about it is `lab_covariance`
     (3, 3) where that is known, else `spread`, the CIEDE2000 radius that holds the truth nine times in ten.
     `centre` is (x / width, y / height) in the picture, `clipped` (3,) the share of clipped pixels.
+    Anchors that name one `surface` have one colour, known or not, and tell how the light falls over it.
     """
 
     name: str
@@ -28,6 +29,7 @@ class AnchorReading:
     spread: float = 1.0
     centre: tuple[float, float] | None = None
     clipped: Array = field(default_factory=lambda: np.zeros(3))
+    surface: str = ""
 
 
 def anchor_covariance(anchor: AnchorReading, lab: Array) -> Array:
