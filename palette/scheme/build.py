@@ -80,6 +80,8 @@ def colours(kit: Kit, progress: Progress | None = None) -> tuple[Scheme, SwatchL
         seen = {part.part: part for part in greys.parts}
         parts = [_with_grey(part, kit, paint, seen, settled) for part in parts]
     unsure = [*undated(kit, repainted), *_decided_twice(kit, decided)]
+    if greys is None:
+        unsure += _not_compared(kit)
     bare = [f"reference {id!r}: {COLOURLESS}" for id, m in by_id.items() if m.colourless]
     warnings = dict.fromkeys([*unsure, *bare, *settled.warnings, *(greys.warnings if greys else ())])
     return Scheme(kit, tuple(parts), tuple(warnings), greys, settled.pictures), swatches
@@ -108,6 +110,16 @@ def decisions(kit: Kit, swatches: SwatchList) -> dict[str, Uncertain]:
     return {
         part.id: own.get(part.id, shared[paint[part.id]]) for part in kit.parts if paint[part.id] in shared
     }
+
+
+def _not_compared(kit: Kit) -> list[str]:
+    """Comparisons of parts in a kit without grey pictures, in words."""
+    return [
+        f"part {part.id!r} is said to be lighter than {than.lighter!r}, which counts only where grey "
+        "pictures are read: mark both parts in one"
+        for part in kit.parts
+        for than in part.thans
+    ]
 
 
 def _decided_twice(kit: Kit, decided: Mapping[str, Uncertain]) -> list[str]:

@@ -236,3 +236,11 @@ def test_a_livery_that_was_guessed_is_told(tmp_path):
     (warning,) = scheme(kit(tmp_path, *heard, head="repainted = [1960]", paints=False)).warnings
     assert "a (shows the livery before the repaint of 1960)" in warning and "year" in warning
     assert not scheme(kit(tmp_path, *heard, head="repainted = [1960]\nyear = 1970", paints=False)).warnings
+
+
+def test_a_comparison_that_counts_for_nothing_is_told(tmp_path):
+    picture(tmp_path / "a.png", [*ANCHORS, RED])
+    roof = part("roof", "[[part.than]]", 'lighter = "waist"')
+    shown = [part("waist"), roof, reference("a", {6: "waist"})]
+    (warning,) = scheme(kit(tmp_path, *shown, paints=False)).warnings
+    assert "'roof'" in warning and "'waist'" in warning and "grey" in warning
