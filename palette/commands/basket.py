@@ -43,12 +43,10 @@ def command(kit: Path, cheapest: bool, max_paints: int, max_drops: int, as_json:
       palette basket tram
       palette basket tram --cheapest --max-paints 1
     """
-    import numpy as np
-
     from palette.errors import InputError, Problem
-    from palette.paints.basket import basket
     from palette.scheme.build import colours
     from palette.scheme.scaled import as_painted, scale_rule
+    from palette.scheme.shopping import to_buy
 
     read = read_kit(kit)
     if not read.swatches:
@@ -60,10 +58,8 @@ def command(kit: Path, cheapest: bool, max_paints: int, max_drops: int, as_json:
     parts = as_painted(scheme, swatches, paints=False).parts
     known = [part for part in parts if part.lab is not None]
     unknown = [part for part in parts if part.lab is None]
-    labs = np.array([part.lab for part in known]).reshape(-1, 3)
     try:
-        metallic = [part.part.finish == "metallic" for part in known]
-        found = basket(labs, swatches, read.tolerance, max_paints, max_drops, cheapest, metallic)
+        found = to_buy(known, swatches, read.tolerance, max_paints, max_drops, cheapest)
     except InputError as error:
         lists = ", ".join(str(path) for path in read.swatches)
         raise InputError.of([Problem(lists, None, p.what, p.remedy) for p in error.problems]) from None

@@ -77,19 +77,16 @@ def register(app: Flask, desk: Desk) -> None:
 
 
 def _answer(bench: Bench, kit: Kit, swatches: SwatchList, most: int, cheapest: bool) -> dict[str, Any]:
-    import numpy as np
-
-    from palette.paints.basket import basket
     from palette.scheme.scaled import as_painted, scale_rule
+    from palette.scheme.shopping import to_buy
 
     scheme = bench.scheme(kit)
     parts = as_painted(scheme, swatches, paints=False).parts
     known = [part for part in parts if part.lab is not None]
-    labs = np.array([part.lab for part in known]).reshape(-1, 3)
     found: Basket = bench.works.ask(
         "basket",
         (state(*files(kit)), most, cheapest),
-        lambda tell: basket(labs, swatches, kit.tolerance, most, _DROPS, cheapest),
+        lambda tell: to_buy(known, swatches, kit.tolerance, most, _DROPS, cheapest),
         "Finding the fewest paints",
     )
     by_id = {swatch.id: swatch for swatch in swatches.swatches}
