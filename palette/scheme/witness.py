@@ -30,8 +30,7 @@ ASTRAY: Mapping[str, float] = {
 
 # The share of a corrected picture's variance in L*, a* and b* that other pictures of the part have too, from
 # made photographs of the tuning half (`python -m tests.benchmarks.scenes --tuning` prints it for a whole
-# chart; 0.1 to 0.2, 0.6 to 0.7 and 0.2 to 0.4 with one grey or six). What is wider than any of those by the
-# guess of a light is a picture's own.
+# chart). What is wider than any of those by the guess of a light is a picture's own.
 ALIKE = np.array([0.2, 0.55, 0.55])
 _WIDEST = np.array([3.0, 7.0, 7.0])  # standard deviations
 _FILMS = 10.0  # L*

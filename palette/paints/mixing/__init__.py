@@ -131,8 +131,8 @@ def mixes(
     least from a drop too many. Fewer than `count` come where there are fewer recipes.
 
     The nearest as predicted is rarely the nearest as mixed: of many recipes the best owes that to luck. With
-    `surest` what counts as near is √(difference² + (expected_error / 2)²), which on invented paints comes
-    some tenth nearer to the colour (`python -m tests.benchmarks.mixing`) and takes several times as long.
+    `surest` what counts as near is √(difference² + (expected_error / 2)²), which on most invented paints
+    comes nearer to the colour (`python -m tests.benchmarks.mixing`) and takes longer.
 
     Every paint of the list is used, owned or not (`usable` picks), but metallic, fluorescent and clear
     ones never (`unmixable` says which they are).
@@ -141,7 +141,7 @@ def mixes(
         InputError: the colour is not three finite numbers, one of the limits is below one, `max_drops` is
             above 60, or more than three paints are asked for from a list too long to try every recipe.
     """
-    from palette.paints.mixing.search import best
+    from palette.paints.mixing.search import searched
 
     target = np.asarray(lab, dtype=np.float64)
     problems = []
@@ -163,7 +163,7 @@ def mixes(
             raise InputError(Problem(None, None, what, f"mix at most {p - 1} paints, or give a shorter list"))
     return [
         _mix(paints, np.array(found.which), np.array(found.drops), target)
-        for found in best(paints, allowed, target, max_paints, max_drops, count, surest)
+        for found in searched(paints, allowed, target, max_paints, max_drops, count, surest).found
     ]
 
 

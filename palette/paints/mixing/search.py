@@ -646,23 +646,6 @@ def _far_from_grey(chroma: float) -> float:
     return math.sqrt(chroma**7 / (chroma**7 + 25.0**7))
 
 
-def best(
-    paints: Colourants,
-    allowed: Ints,
-    lab: Array,
-    max_paints: int,
-    max_drops: int,
-    count: int,
-    surest: bool = False,
-) -> list[Found]:
-    """The `count` best recipes for `lab` (3,) from the paints `allowed`, best first.
-
-    Nearest first, then fewest paints, fewest drops, least harm from a drop too many, first in the list. With
-    `surest` nearness is √(difference² + (error / 2)²), `error` being that of the prediction.
-    """
-    return searched(paints, allowed, lab, max_paints, max_drops, count, surest).found
-
-
 def searched(
     paints: Colourants,
     allowed: Ints,
@@ -672,7 +655,11 @@ def searched(
     count: int,
     surest: bool = False,
 ) -> _Best:
-    """As `best`, with the number of recipes worked out."""
+    """The `count` best recipes for `lab` (3,) from the paints `allowed`, and how many were worked out.
+
+    Nearest first, then fewest paints, fewest drops, least harm from a drop too many, first in the list. With
+    `surest` nearness is √(difference² + (error / 2)²), `error` being that of the prediction.
+    """
     keep = (_Surest if surest else _Best)(paints, lab, count)
     search = _Search(paints, allowed, keep, max_drops)
     search.singles()

@@ -181,9 +181,8 @@ def solve(
 
     `linear` (n, 3), `place` (n, 2), `covariance` (n, 3, 3) of the readings, `lab` (n, 3) and
     `lab_covariance` (n, 3, 3) of the truths; `tied` (n, n) whether two lie on one plain surface; `start` (p,)
-    a first guess. Scales that the evidence leaves
-    less than a ten-thousandth are dropped on the way. Anchors that no map explains would send θ anywhere: it
-    stays within six sd of what some scale believes.
+    a first guess. Scales that the evidence leaves less than a ten-thousandth are dropped on the way. Anchors
+    that no map explains would send θ anywhere: it stays within six sd of what some scale believes.
     """
     n = len(linear)
     every = scales

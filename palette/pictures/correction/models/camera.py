@@ -25,7 +25,7 @@ SIZE = 19
 
 # From linear sRGB to the channels in which gains alone do well, rows adding up to 1 so that white stays
 # white: what Bradford's are (Lam 1985, as in ICC.1) to the eye, refitted to cameras' renderings by
-# tests/benchmarks/photo/learn.py. Families of sensitivities, each alone, agree on it to 0.06.
+# tests/benchmarks/photo/learn.py.
 SENSOR: Array = np.array([[0.646, 0.286, 0.068], [-0.058, 1.074, -0.016], [-0.006, 0.125, 0.881]])
 _BACK: Array = np.asarray(np.linalg.inv(SENSOR), dtype=np.float64)
 OFF = [(0, 1), (0, 2), (1, 0), (1, 2), (2, 0), (2, 1)]
@@ -114,8 +114,9 @@ def belief(look: int) -> Belief:
 
 
 def veiled(belief: Belief) -> tuple[Belief, ...]:
-    """The belief split in two with the same mean and covariance, half of pictures having next to no veil, and
-    a few with much: a lens against the light or a reflecting glass gives a tenth of white and more."""
+    """The belief split in three: about half of pictures have next to no veil, as many some, so that mean and
+    covariance of the two together stand, and a few have much: a lens against the light or a reflecting glass
+    gives a tenth of white and more."""
     rows = np.eye(len(belief.mean))[VEIL]
     mean, covariance = belief.mean[VEIL], belief.covariance[VEIL, VEIL]
     none = 0.02 * covariance
