@@ -99,6 +99,8 @@ def test_it_says_what_the_content_says(page: str) -> None:
             assert step.text in text and step.detail in text
     for note in guide.notes:
         assert note.heading in text and all(line in text for line in note.lines)
+    rules = (guide.choice_words, guide.tone_words, guide.cover_words, guide.scale_rule, guide.stage_words)
+    assert guide.choice_words and all(words in text for words in rules)
     assert all(line in text for line in (*guide.judging, *guide.how_to_read, *guide.credits))
 
 
