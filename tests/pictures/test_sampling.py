@@ -65,6 +65,16 @@ def test_uneven_light_of_a_few_percent_is_no_shading(tmp_path):
     np.testing.assert_allclose(found.linear, plain(tmp_path / "a.png"), rtol=1e-3)
 
 
+def test_coarse_grain_on_a_small_patch_is_no_shading(tmp_path):
+    # fails when a smooth run that grain makes by chance, alike over many pixels, passes for a lit part
+    called = 0
+    for i in range(20):
+        flat = grainy(np.ones((22, 22)), COLOURS[i % 5], np.random.default_rng(i), 0.15, 1.5)
+        found = take(tmp_path / f"{i}.jpg", flat, quality=75)
+        called += any("shaded" in note for note in found.notes)
+    assert called <= 1
+
+
 SHADED = {
     "slope": np.broadcast_to(np.linspace(1, 0.55, W), (H, W)),
     "cylinder": np.broadcast_to(np.cos(np.linspace(-1.2, 1.2, W)), (H, W)),
@@ -81,6 +91,13 @@ def test_a_shaded_surface_gives_its_lit_colour(tmp_path, shape, colour):
     plainly = float(difference(linear_to_lab(plain(tmp_path / "a.png")), np.array(colour, dtype=float)))
     assert off(found, colour) < 0.5 and off(found, colour) < 0.3 * plainly
     assert any("shaded" in note for note in found.notes)
+
+
+@pytest.mark.parametrize("colour", COLOURS[:2] + COLOURS[3:])
+def test_a_dome_shaded_by_a_fifth_gives_its_lit_colour(tmp_path, colour):
+    # fails when gentle shading counts for uneven light, in part or altogether
+    dome = 1 - 0.4 * ((X / W - 0.5) ** 2 + (Y / H - 0.5) ** 2)
+    assert off(take(tmp_path / "a.png", grainy(dome, colour, np.random.default_rng(2))), colour) < 0.5
 
 
 @pytest.mark.parametrize("shape", ["flat", "cylinder"])

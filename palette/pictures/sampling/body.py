@@ -32,8 +32,12 @@ _PATCHED = 0.15  # the same where the two are told by chroma alone …
 _APART = 15.0  # … which differs by this much, CIELAB a* and b* at one lightness; common practice, no source
 SEVERAL = "holds more than one colour"  # how the note of such a sample begins
 _CLIPPED = 0.02  # share of a cell's pixels from which its channel is not trusted
-_LIT = 0.06  # the lit part is this share of the surface, its brightest by the smooth shading
-_FLAT, _SHADED = 0.10, 0.25  # log range of the shading: below, unevenness; above, shape
+_LIT = 0.05  # the lit part is this share of the surface, its brightest by the smooth shading
+_FLAT, _SHADED = 0.06, 0.15  # log range of the shading: below, unevenness; above, shape
+# The range of the smooth run of the light in errors of it: below, chance (a normal spread has 4); above,
+# shading.
+_CHANCE, _SURE = 6.0, 10.0
+_PATCHES = 36  # whose means tell how far chance goes that is alike from pixel to pixel
 
 
 Light = NDArray[np.float32]  # what there is of every pixel: half the memory, and more precise than any file
@@ -95,8 +99,7 @@ def body(linear: Light, weights: np.ndarray, ends: np.ndarray, blocks: bool = Fa
     if not own.all():
         own = _clear(cells, own, foreign & _brighter(cells, own) | (spots > 0))
     smooth = _smooth(_terms(cells, own), light, cells.weight * own)
-    noise_light = float(np.sqrt(np.average((light - smooth)[own] ** 2, weights=cells.weight[own])))
-    lit, range_ = _lit(cells, light, smooth, own, noise_light)
+    lit, range_ = _lit(cells, line, light, smooth, own)
 
     kept = cells.spread(own, mask.shape) & mask
     if not own.all():
@@ -394,7 +397,7 @@ def _clear(cells: _Cells, own: np.ndarray, gloss: np.ndarray) -> np.ndarray:
     return clear if cells.weight[clear].sum() > 0.4 * cells.weight[own].sum() else own
 
 
-def _lit(cells: _Cells, light: Array, smooth: Array, own: np.ndarray, noise: float) -> tuple[float, float]:
+def _lit(cells: _Cells, line: Array, light: Array, smooth: Array, own: np.ndarray) -> tuple[float, float]:
     """Light of the lit part, and the log range of the shading from its darkest to its brightest part.
 
     Cells are ranked by the smooth shading, not by themselves: picking the brightest would pick noise.
@@ -407,9 +410,30 @@ def _lit(cells: _Cells, light: Array, smooth: Array, own: np.ndarray, noise: flo
         return float(np.average(ranked, weights=weight)), 0.0
     lit = float(np.average(ranked[top], weights=weight[top]))
     dark = float(np.average(ranked[bottom], weights=weight[bottom]))
-    # Grain of any size makes some trend; only what stands out of it by far is shading.
-    sure = _step((lit - dark) / max(noise, 1e-12) - 1.0)
-    return lit, float(np.log(max(lit, 1e-9) / max(dark, 0.02 * lit, 1e-9))) * sure if lit > dark else 0.0
+    if lit <= dark:
+        return lit, 0.0
+    times = (lit - dark) / max(_smooth_error(cells, line, light - smooth, own), 1e-12)
+    sure = _step((times - _CHANCE) / (_SURE - _CHANCE))
+    return lit, float(np.log(max(lit, 1e-9) / max(dark, 0.02 * lit, 1e-9))) * sure
+
+
+def _smooth_error(cells: _Cells, line: Array, rest: Array, own: np.ndarray) -> float:
+    """The standard deviation over the surface of what chance alone makes of the smooth run of its light;
+    `rest` (m,) is what departs from that.
+
+    Grain and what compression makes of it are alike over several cells, so that means of patches of them say
+    how far it goes; half a level of the file it always does.
+    """
+    side = max(1, round(np.sqrt(own.sum() / _PATCHES)))
+    grid = np.zeros((*cells.grid, 2))
+    grid[cells.index] = np.stack([rest * cells.weight, cells.weight], axis=-1) * own[:, None]
+    off, weight = sums(grid, side).reshape(-1, 2).astype(np.float64).T
+    full = weight > 0.5 * weight.max()
+    count, terms = int(full.sum()), _terms(cells, own).shape[1]
+    chance = float(((off[full] / weight[full]) ** 2).sum()) / max(count - terms, 1)
+    body = np.average(cells.colour[own], axis=0, weights=cells.weight[own])
+    level = float(srgb_slope(body) @ line / (line @ line)) / 255
+    return float(np.hypot(np.sqrt(chance * (terms - 1) / count), level / 2))
 
 
 def _step(value: float) -> float:
