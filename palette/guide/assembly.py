@@ -14,7 +14,7 @@ import numpy as np
 from palette.colour.names import name
 from palette.colour.spaces import Array, lab_to_hex, lab_to_linear
 from palette.guide import standing
-from palette.guide.choosing import INFERRED, Chosen, Odds, choose, expected_miss
+from palette.guide.choosing import INFERRED, Chosen, Odds, base, choose, expected_miss, fitting
 from palette.guide.content import (
     Alternative,
     Cell,
@@ -102,6 +102,12 @@ def tidy(text: str) -> str:
     return " ".join("".join(kept).split())
 
 
+def isolated(text: str) -> str:
+    """A text ready to stand within a line: one that is written from the right keeps to itself, so that the
+    numbers and commas around it stay where they are (Unicode Standard Annex 9, isolates)."""
+    return f"\u2068{text}\u2069" if any(unicodedata.bidirectional(c) in ("R", "AL") for c in text) else text
+
+
 def number(value: float, decimals: int = 1) -> str:
     """A number with a true minus sign and no negative zero."""
     text = f"{value:.{decimals}f}"
@@ -187,6 +193,7 @@ class _Assembly:
         self.amounts: Mapping[str, float] = {}
         self.chosen = chosen
         self.choices = {found.part.id: self._choice(found) for found in scheme.parts}
+        self.bases = {f.part.id: base(f, chosen.get(f.part.id), swatches) for f in scheme.parts}
 
     def guide(self, scale_rule: str, tone_words: str, cover_words: str) -> Guide:
         kit, found = self.kit, self.scheme.parts
@@ -209,6 +216,7 @@ class _Assembly:
             tone_words=tone_words or standing.SHADE,
             cover_words=tidy(cover_words),
             paints=paints,
+            no_paints=standing.NO_COLOURS if self.swatch else standing.NO_PAINTS,
             tone_paints=self._tone_paints({entry.paint.swatch for entry in paints}),
             ranges=self._ranges(),
             mixtures=self._mixtures(),
@@ -255,6 +263,7 @@ class _Assembly:
             found.basis in INFERRED,
             _sure(found),
             self.choices[part.id],
+            chip(self.bases[part.id]),
             tuple(self.tones.get(part.id, ())),
             self.cover.get(part.id),
         )
@@ -354,12 +363,20 @@ class _Assembly:
         if not known or not ranges:
             return ()
         labs = np.array([lab for _, lab in known])
+        metallic = np.array([part.finish == "metallic" for part, _ in known])
         nearest, distance = [], []
         for sold_as in ranges:
             members = self.on_sale.where([_range(swatch) == sold_as for swatch in self.on_sale.swatches])
-            indices, differences = members.nearest(labs, 1)
-            nearest.append([_paint(members.swatches[int(i)]) for i in indices[:, 0]])
-            distance.append(differences[:, 0])
+            paints, off = [_paint(members.swatches[0])] * len(known), np.zeros(len(known))
+            for kind in (False, True):
+                rows_of = np.flatnonzero(metallic == kind)
+                suited = fitting(members, kind)
+                indices, differences = suited.nearest(labs[rows_of], 1)
+                off[rows_of] = differences[:, 0]
+                for row, i in zip(rows_of, indices[:, 0], strict=True):
+                    paints[row] = _paint(suited.swatches[int(i)])
+            nearest.append(paints)
+            distance.append(off)
         best = np.argmin(distance, axis=0)
         tables = []
         for start in range(0, len(ranges), 3):
@@ -407,7 +424,7 @@ class _Assembly:
         jobs = [
             Job(
                 found.part.id,
-                None if found.lab is None else float(found.lab[0]),
+                None if (lab := self.bases[found.part.id]) is None else float(lab[0]),
                 self.areas[found.part.id],
                 self._pot(found),
                 found.part.after,
@@ -415,14 +432,14 @@ class _Assembly:
             for found in self.scheme.parts
         ]
         turns, circle = painting_order(jobs)
-        base = [self._turn(turn.ids) for turn in turns if not turn.detail]
+        coats = [self._turn(turn.ids) for turn in turns if not turn.detail]
         if circle:
-            names = ", ".join(_name(self.scheme.part(id).part) for id in circle)
-            base.append(Step("Decide for yourself", f"“after” runs in a circle at {names}."))
+            names = ", ".join(isolated(_name(self.scheme.part(id).part)) for id in circle)
+            coats.append(Step("Decide for yourself", f"“after” runs in a circle at {names}."))
         stages = (
             Stage("Prepare", tuple(Step(*step) for step in standing.PREPARE)),
             Stage("Prime", (self._primer(),)),
-            Stage("Base coats", tuple(base)),
+            Stage("Base coats", tuple(coats)),
             Stage("Masks and details", tuple(self._turn(turn.ids) for turn in turns if turn.detail)),
             Stage("Shade and highlight", self._shading()),
             Stage("Decals", (Step("Gloss, decals, rest", standing.DECALS),)),
@@ -446,10 +463,10 @@ class _Assembly:
         earlier = sorted({self.number[id] for m in members for id in m.part.after if id in self.number})
         mask = f"Mask off {_numbers(earlier)}, once dry." if earlier else ""
         return Step(
-            ", ".join(_name(member.part) for member in members),
+            "",
             " ".join(filter(None, (paint, mask))),
-            chip(first.lab),
-            tuple(self.number[id] for id in ids),
+            chip(self.bases[ids[0]]),
+            tuple(sorted((self.number[member.part.id], _name(member.part)) for member in members)),
         )
 
     def _primer(self) -> Step:
@@ -488,7 +505,7 @@ class _Assembly:
         for sheen in ("gloss", "satin", "matt"):
             parts = sheens.get(sheen, [])
             if parts:
-                names = ", ".join(f"{self.number[part.id]} {_name(part)}" for part in parts)
+                names = ", ".join(f"{self.number[part.id]} {isolated(_name(part))}" for part in parts)
                 everything = len(parts) == len(self.kit.parts)
                 steps.append(
                     Step(
@@ -498,7 +515,7 @@ class _Assembly:
         if len(steps) > 1:
             steps.insert(0, Step("Mask between sheens", "Let each coat harden before you mask over it."))
         if sheens.get("metallic"):
-            names = ", ".join(f"{self.number[part.id]} {_name(part)}" for part in sheens["metallic"])
+            names = ", ".join(f"{self.number[p.id]} {isolated(_name(p))}" for p in sheens["metallic"])
             why = "Common practice, no source: a clear coat dulls them."
             steps.append(Step("Leave metallic parts bare", f"{names}. {why}"))
         return steps
@@ -626,8 +643,7 @@ class _Assembly:
                 for note in (n for e in found.evidence if e.reference == source for n in e.notes):
                     if _says_nothing(note):
                         continue
-                    note = self._named(note)
-                    said.setdefault(tidy(note), []).append(self.number[found.part.id])
+                    said.setdefault(self._named(tidy(note)), []).append(self.number[found.part.id])
             everyone = {n for about in said.values() for n in about}
             lines = tuple(
                 _sentence(note) + ("" if set(about) == everyone else f" ({_parts(sorted(set(about)))}.)")
@@ -636,13 +652,15 @@ class _Assembly:
             if lines:
                 notes.append(Note(_id(source), lines))
         for found in self.scheme.parts:
-            if found.notes:
-                heading = f"{self.number[found.part.id]} {_name(found.part)}"
-                notes.append(Note(heading, tuple(_sentence(tidy(self._named(note))) for note in found.notes)))
+            said_so = f"{BASIS['decision']}:"  # the reason stands among the decisions already
+            own = [note for note in found.notes if not note.startswith(said_so)]
+            if own:
+                heading = f"{self.number[found.part.id]} {isolated(_name(found.part))}"
+                notes.append(Note(heading, tuple(_sentence(self._named(tidy(note))) for note in own)))
         if self.scheme.warnings:
             notes.append(
                 Note(
-                    "The kit as a whole", tuple(_sentence(tidy(self._named(w))) for w in self.scheme.warnings)
+                    "The kit as a whole", tuple(_sentence(self._named(tidy(w))) for w in self.scheme.warnings)
                 )
             )
         return tuple(notes)
@@ -650,12 +668,12 @@ class _Assembly:
     def _named(self, note: str) -> str:
         """A note with the parts' names for their ids: in quotes, or after 'same paint as'."""
         for found in self.scheme.parts:
-            id, name = found.part.id, f"“{_name(found.part)}”"
+            id, name = found.part.id, f"“{isolated(_name(found.part))}”"
             note = note.replace(f"'{id}'", name).replace(f"“{id}”", name)
         same = _SAME_PAINT.match(note)
         if same is None:
             return note
-        names = {found.part.id: f"“{_name(found.part)}”" for found in self.scheme.parts}
+        names = {found.part.id: f"“{isolated(_name(found.part))}”" for found in self.scheme.parts}
         ids = [word for word in _JOINT.split(same[2]) if word]
         return same[1] + joined([names.get(id, id) for id in ids]) + same[3]
 

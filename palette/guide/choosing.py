@@ -4,6 +4,9 @@ Every candidate is weighed by its miss: the CIEDE2000 by which it is off, togeth
 prediction of a mixture may be expected to have. Of those within the kit's tolerance paints to hand go before
 others, then paints before mixtures, then the nearest. Where none is, the smallest miss decides, unless one
 to hand misses by so little more that it would hardly be seen, nor be told apart given how sure the colour is.
+
+A clear coat is no colour, and metal flakes are for metallic parts: those take a metallic paint where one is a
+match, and other parts take none while there is any other paint.
 """
 
 from __future__ import annotations
@@ -28,6 +31,15 @@ Recipe: TypeAlias = tuple[tuple[str, int], ...]  # (swatch id, drops)
 _HARDLY = next(limit for limit, words in SHOWS if words == "hardly seen")
 _SAME = 0.05  # CIEDE2000: the paint itself
 _MIXES = 100  # recipes of paints to hand that are weighed; the nearest predicted are often the least certain
+
+
+def fitting(swatches: SwatchList, metallic: bool) -> SwatchList:
+    """The paints that suit a part that is metallic or is not; all of them where none does."""
+    from palette.paints.mixing import unmixable
+
+    wrong = ("clear",) if metallic else ("clear", "metallic")
+    suited = swatches.where([unmixable(swatch) not in wrong for swatch in swatches.swatches])
+    return suited if len(suited) else swatches
 
 
 @dataclass(frozen=True)
@@ -69,13 +81,18 @@ class Shelf:
         self.on_sale = swatches.where([not s.retired for s in swatches.swatches])
         self.to_hand = self.on_sale.where([s.owned is True for s in self.on_sale.swatches])
         self._owned, self._sold = set(self.to_hand.ids), set(self.on_sale.ids)
+        self._fitting = {metallic: fitting(self.on_sale, metallic) for metallic in (False, True)}
         self._made: dict[tuple[float, ...], list[Chosen]] = {}
 
-    def nearest(self, lab: Array, to_hand: bool, without: Sequence[str] = ()) -> list[Chosen]:
-        """The nearest paint to hand, or on sale, as a list of one or none."""
-        shelf = self.to_hand if to_hand else self.on_sale
-        if without:
-            shelf = shelf.where([id not in without for id in shelf.ids])
+    def nearest(
+        self, lab: Array, to_hand: bool, without: Sequence[str] = (), metallic: bool = False
+    ) -> list[Chosen]:
+        """The nearest paint to hand, or on sale, that suits the part, as a list of one or none."""
+        shelf = self._fitting[metallic]
+        if without or to_hand:
+            shelf = shelf.where(
+                [id not in without and (id in self._owned or not to_hand) for id in shelf.ids]
+            )
         if not len(shelf):
             return []
         indices, differences = shelf.nearest(lab, 1)
@@ -84,6 +101,22 @@ class Shelf:
     def sells(self, id: str) -> bool:
         """Whether a reader can buy it."""
         return id in self._sold
+
+    def offers(self, id: str, metallic: bool) -> bool:
+        """Whether a reader can buy it, and it suits the part."""
+        return id in self._fitting[metallic].ids
+
+    def flakes(self, lab: Array) -> list[Chosen]:
+        """The nearest metallic paints that are a match, to hand and on sale."""
+        from palette.paints.mixing import unmixable
+
+        found = []
+        for shelf in (self.to_hand, self.on_sale):
+            metal = shelf.where([unmixable(swatch) == "metallic" for swatch in shelf.swatches])
+            if len(metal):
+                indices, differences = metal.nearest(lab, 1)
+                found.append(self.paint(metal.swatches[int(indices[0])].id, float(differences[0])))
+        return [paint for paint in found if paint.miss <= self.tolerance]
 
     def paint(self, id: str, difference: float) -> Chosen:
         return Chosen(((id, 1),), difference, id in self._owned)
@@ -126,28 +159,41 @@ def choose(scheme: Scheme, swatches: SwatchList, odds: Mapping[str, Odds] | None
     return {id: found for id, found in chosen.items() if found is not None}
 
 
+def base(found: PartColour, chosen: Chosen | None, swatches: SwatchList) -> Array | None:
+    """The colour, (3,) CIELAB, that stands on the model before shading: the part's, but where only odds name
+    its paint, that paint's; None where there is none. The middle of what remains is nobody's colour."""
+    if found.lab is not None and chosen is not None and chosen.odds is not None:
+        id = chosen.recipe[0][0]
+        return next(swatch.lab for swatch in swatches.swatches if swatch.id == id)
+    return found.lab
+
+
 def _choose(found: PartColour, shelf: Shelf, odds: Odds | None) -> Chosen | None:
     """Nobody counts drops for a guess: an inferred colour gets the likeliest paint where there are odds, else
     a paint, and a mixture only where there is no paint. The very paint the maker decided on stays."""
     if found.lab is None:
         return None
+    metallic = found.part.finish == "metallic"
     guessed = found.basis in INFERRED
     if guessed and odds is not None:
         for id, probability in odds.likely:
-            if shelf.sells(id):
+            if shelf.offers(id, metallic):
                 return Chosen(((id, 1),), 0.0, False, odds=probability)
     stated = [shelf.paint(p.swatch, p.difference) for p in found.paints if shelf.sells(p.swatch)]
-    to_hand = [paint for paint in stated if paint.owned]
-    paints = stated[:1] or shelf.nearest(found.lab, to_hand=False)
-    paints += to_hand[:1] or shelf.nearest(found.lab, to_hand=True)
     if stated and found.basis == "decision" and stated[0].difference < _SAME:
         return stated[0]
+    unsure = 0.0 if found.radius90 is None else found.radius90
+    if metallic and (flakes := shelf.flakes(found.lab)):
+        return shelf.pick(flakes, unsure)
+    stated = [paint for paint in stated if shelf.offers(paint.recipe[0][0], metallic)]
+    to_hand = [paint for paint in stated if paint.owned]
+    paints = stated[:1] or shelf.nearest(found.lab, to_hand=False, metallic=metallic)
+    paints += to_hand[:1] or shelf.nearest(found.lab, to_hand=True, metallic=metallic)
     mixtures: list[Chosen] = []
     if not guessed or not paints:
         mixtures = shelf.mixtures(found.mixes)
     if not guessed and not any(p.owned and p.miss <= shelf.tolerance for p in paints):
         mixtures += shelf.made(found.lab)
-    unsure = 0.0 if found.radius90 is None else found.radius90
     picked = shelf.pick(paints + mixtures, unsure)
     if picked is None and found.paints:  # none is sold any more
         return shelf.paint(found.paints[0].swatch, found.paints[0].difference)

@@ -94,6 +94,7 @@ class PartEntry:
     inferred: bool  # nobody measured its hue
     sure: Sure
     choice: Choice
+    base: Chip  # what stands on the model before shading: the colour, or the paint's that the odds favour
     tones: tuple[Tone, ...] = ()
     cover: Cover | None = None
 
@@ -152,12 +153,12 @@ class MixtureEntry:
 
 @dataclass(frozen=True)
 class Step:
-    """A line to tick. `numbers` are the parts it paints."""
+    """A line to tick: a text, or the parts it paints, each a number and a name."""
 
     text: str
     detail: str = ""
     chip: Chip | None = None
-    numbers: tuple[int, ...] = ()
+    parts: tuple[tuple[int, str], ...] = ()
 
 
 @dataclass(frozen=True)
@@ -271,6 +272,7 @@ class Guide:
     tone_words: str
     cover_words: str  # what coats and quantities rest on; '' where there are none
     paints: tuple[PaintEntry, ...]
+    no_paints: str  # what to print where there are none
     tone_paints: tuple[TonePaint, ...]
     ranges: tuple[RangeTable, ...]
     mixtures: tuple[MixtureEntry, ...]

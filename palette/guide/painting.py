@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from palette.colour.spaces import Array
 from palette.guide.assembly import chip, number, paint_detail, tidy
-from palette.guide.choosing import INFERRED, Chosen, Recipe, Shelf
+from palette.guide.choosing import INFERRED, Chosen, Recipe, Shelf, base
 from palette.guide.content import Choice, Cover, Off, Tone
 from palette.kit.model import Kit
 from palette.paints.cover import ASSUMED, MOST, PRIMERS, RATE, UNSEEN, Coats, coats
@@ -43,15 +43,16 @@ def tones(scheme: Scheme, swatches: SwatchList, brush: Mapping[str, Chosen]) -> 
     found: dict[tuple[object, ...], tuple[Tone, ...]] = {}
     answers = {}
     for part in scheme.parts:
-        if part.lab is None or part.part.finish == "metallic":
+        chosen_base = brush.get(part.part.id)
+        start = base(part, chosen_base, swatches)
+        if start is None or part.part.finish == "metallic":
             continue
-        base = brush.get(part.part.id)
-        recipe = base.recipe if base is not None else ()
-        key = (*part.lab.tolist(), part.basis in INFERRED, recipe)
+        recipe = chosen_base.recipe if chosen_base is not None else ()
+        key = (*start.tolist(), part.basis in INFERRED, recipe)
         if key not in found:
             neighbours = {
-                "shade": shade(part.lab, kit.shade, kit.tone_hue) if kit.shade else None,
-                "highlight": highlight(part.lab, kit.highlight, kit.tone_hue) if kit.highlight else None,
+                "shade": shade(start, kit.shade, kit.tone_hue) if kit.shade else None,
+                "highlight": highlight(start, kit.highlight, kit.tone_hue) if kit.highlight else None,
             }
             made = []
             for role, lab in neighbours.items():
@@ -97,7 +98,7 @@ def _tone(lab: Array, shelf: Shelf, base: Recipe, mix: bool, unsure: float) -> C
 
 def _choice(chosen: Chosen | None, kit: Kit, names: Mapping[str, str], ranges: Mapping[str, str]) -> Choice:
     if chosen is None:
-        return Choice("nothing", "", "no paint near")
+        return Choice("nothing", "", "no paint near" if names else "")
     off = Off(number(chosen.difference), shows(chosen.miss), chosen.miss <= kit.tolerance)
     if chosen.mix is not None:
         off = replace(off, difference=f"{off.difference} ± {number(chosen.mix.expected_error)}")

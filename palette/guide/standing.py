@@ -39,6 +39,8 @@ NEAREST = (
     "How the paints were chosen: the nearest one; where that is no match, a mixture if it should come "
     "nearer. No paint is marked as to hand."
 )
+NO_PAINTS = "The kit names no paint list, so this guide names no paints. Match the numbers in the scheme."
+NO_COLOURS = "No part has a colour yet, so there is no paint to name."
 LIKELIEST = " An inferred colour gets the paint that the odds favour."
 
 CAUTIONS = (

@@ -22,7 +22,7 @@ def guide() -> Guide:
 
 def test_every_part_stands_in_the_scheme_and_in_the_order_of_work(guide: Guide) -> None:
     assert [part.number for part in guide.parts] == list(range(1, 13))
-    worked = [n for stage in guide.order for step in stage.steps for n in step.numbers]
+    worked = [n for stage in guide.order for step in stage.steps for n, _ in step.parts]
     assert sorted(worked) == list(range(1, 13))
 
 
@@ -263,3 +263,41 @@ def test_paints_for_tones_alone_stand_in_a_list_of_their_own() -> None:
     tone = Tone("shade", colour, Choice("mixture", "x", ""), (base, other))
     guide = assemble(scheme, swatches, pictures, tones={"part-1": [tone], "part-2": [tone]})
     assert [(t.paint.swatch, t.uses) for t in guide.tone_paints] == [(other, "shade of 1 and 2")]
+
+
+def test_parts_of_one_pot_stand_each_with_its_number() -> None:
+    scheme, swatches, pictures, odds = made(12)
+    third, fourth = scheme.parts[2:4]
+    same = replace(fourth, lab=third.lab, paints=third.paints, mixes=third.mixes, basis=third.basis)
+    parts = (*scheme.parts[:3], same, *scheme.parts[4:])
+    guide = assemble(replace(scheme, parts=parts), swatches, pictures, odds=odds)
+    assert any([n for n, _ in s.parts] == [3, 4] for stage in guide.order for s in stage.steps)
+    for number_, name in (pair for stage in guide.order for s in stage.steps for pair in s.parts):
+        assert guide.parts[number_ - 1].name == name
+
+
+def test_a_name_from_the_right_keeps_to_itself_among_others() -> None:
+    """Fails where the numbers in a list of parts change places (Unicode Standard Annex 9)."""
+    scheme, swatches, pictures, _ = made(12, names=("Roof", "לוח תחתון"))
+    coats = assemble(scheme, swatches, pictures).order[-1].steps
+    (gloss,) = [step for step in coats if step.text == "Gloss clear coat"]
+    assert "2 \u2068לוח תחתון\u2069, 3" in gloss.detail and "1 Roof, " in gloss.detail
+
+
+def test_why_no_paint_is_named_is_told_as_it_is() -> None:
+    """Fails where a kit with paints, of whose colours none is known, is said to have no list."""
+    scheme, swatches, _, _ = made(1)
+    part = replace(scheme.parts[0], lab=None, covariance=None, radius90=None, paints=(), mixes=())
+    undecided = assemble(replace(scheme, parts=(replace(part, basis="none"),)), swatches, {})
+    assert not undecided.paints and "colour yet" in undecided.no_paints
+    assert "no paint list" in assemble(scheme, SwatchList(()), {}).no_paints
+
+
+def test_a_decisions_reason_is_printed_once() -> None:
+    scheme, swatches, pictures, _ = made(12)
+    notes = ("the maker's decision: the paint book", "another matter")
+    decided = replace(scheme.parts[4], notes=notes)
+    parts = (*scheme.parts[:4], decided, *scheme.parts[5:])
+    guide = assemble(replace(scheme, parts=parts), swatches, pictures)
+    lines = [line for note in guide.notes for line in note.lines]
+    assert "Another matter." in lines and not any("paint book" in line for line in lines)

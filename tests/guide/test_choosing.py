@@ -117,3 +117,36 @@ def test_the_nearest_recipes_of_the_scheme_serve_where_nothing_is_to_hand() -> N
     colour = np.array([50.0, 0.0, 0.0])
     chosen = choose(one(swatches, (50.0, 0.0, 0.0), mixes_for(colour, swatches)), swatches)["part-1"]
     assert isinstance(chosen, Chosen) and chosen.mix is not None and not chosen.owned
+
+
+@pytest.mark.parametrize(
+    ("finish", "takes"),
+    [("matt", "grey"), ("metallic", "steel")],
+)
+def test_metal_is_for_metal_and_a_clear_coat_for_none(finish: str, takes: str) -> None:
+    """Fails where a matt part gets a metallic paint or any part a varnish, only because they come nearest, or
+    a metallic part a flat grey although a metallic paint is a match too."""
+    paints = (paint("grey", (52.0, 0.0, 0.0)), paint("steel", (51.0, 0.0, 0.0)), paint("coat", (50.0, 0, 0)))
+    kinds = ("matt", "metallic", "clear")
+    swatches = SwatchList(tuple(replace(p, finish=kind) for p, kind in zip(paints, kinds, strict=True)))
+    scheme = one(swatches, (50.0, 0.0, 0.0))
+    part = replace(scheme.parts[0], part=replace(scheme.parts[0].part, finish=finish))
+    scheme = replace(scheme, parts=(part,))
+    assert choose(scheme, swatches)["part-1"].recipe == ((takes, 1),)
+    guide = assemble(scheme, swatches, {})
+    assert [cell.paint.name for sheet in guide.ranges for _, _, cells in sheet.rows for cell in cells] == [
+        "grey" if finish == "matt" else "steel"
+    ]
+    only = SwatchList((swatches.swatches[1],))
+    bare = replace(scheme, parts=(replace(part, paints=()),))
+    assert choose(bare, only)["part-1"].recipe == (("steel", 1),)
+
+
+def test_what_the_odds_choose_stands_on_the_model() -> None:
+    """Fails where shading goes around the middle of what remains, or the order of work shows it, although
+    another paint goes on the brush."""
+    swatches = SwatchList((paint("middle", (50.0, 0.0, 0.0)), paint("likely", (45.0, -20.0, 8.0))))
+    scheme = one(swatches, (50.0, 0.0, 0.0), basis="grey")
+    guide = assemble(scheme, swatches, {}, odds={"part-1": Odds((40.0, 60.0), (("likely", 0.2),))})
+    assert guide.parts[0].base.words != guide.parts[0].chip.words and "green" in guide.parts[0].base.words
+    assert [s.chip for stage in guide.order for s in stage.steps if s.parts] == [guide.parts[0].base]
