@@ -25,6 +25,9 @@ def make_app(desk: Desk) -> Flask:
     """The application of a desk that knows its port (`Desk.listen`)."""
     app = Flask(__name__)
     app.config["MAX_CONTENT_LENGTH"] = LARGEST_FORM
+    # What a form did is told to the browser that sent it, by a cookie that is gone with the next page.
+    app.secret_key = desk.key
+    app.config.update(SESSION_COOKIE_NAME=f"{desk.cookie}-told", SESSION_COOKIE_SAMESITE="Strict")
     app.jinja_env.undefined = StrictUndefined
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     app.jinja_env.filters.update(soft=soft, n=shown.number, shows=shown.shows, troubles=shown.troubles)
@@ -50,8 +53,13 @@ def make_app(desk: Desk) -> Flask:
 
     @app.errorhandler(HTTPException)
     def refused(error: HTTPException) -> Response:
-        words = {404: "There is no such page on this desk.", 413: "That is too much for a form."}
-        text = words.get(error.code or 0, error.description or error.name)
+        words = {
+            404: "There is no such page on this desk.",
+            405: "That address takes a form only, and the form was not sent with it.",
+            413: "That is too much for a form.",
+        }
+        own = error.description if error.description != type(error).description else None
+        text = own or words.get(error.code or 0, error.description or error.name)
         return make_response(render_template("nothing.html", text=text), error.code or 500)
 
     @app.errorhandler(Exception)

@@ -102,7 +102,6 @@ class Desk:
         self.key = secrets.token_urlsafe(24)
         self.token = secrets.token_urlsafe(24)
         self.benches: list[Bench] = []
-        self._said: list[str] = []
         self._lock = threading.Lock()
 
     def listen(self, port: int) -> None:
@@ -137,15 +136,6 @@ class Desk:
         except OSError:
             return []
         return [path for path in found[:50] if path.resolve() not in opened]
-
-    def say(self, words: str) -> None:
-        """Something for the next page to tell."""
-        self._said.append(words)
-
-    def said(self) -> list[str]:
-        """What is to be told, once."""
-        words, self._said = self._said, []
-        return words
 
 
 def files(kit: Kit) -> list[Path]:

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import math
+import tomllib
 from collections.abc import Mapping
+from dataclasses import replace
 from hashlib import blake2b
 from pathlib import Path
 from typing import Any
@@ -61,14 +63,14 @@ def add(path: Path, owner: str, id: str, array: str, values: Mapping[str, Any]) 
     """
     draft = Draft(path)
     draft.append((*_place(draft, owner, id), array), values)
-    draft.save()
+    _save(draft)
 
 
 def begin(path: Path, owner: str, values: Mapping[str, Any]) -> None:
     """Add a part or a reference; InputError as `add`."""
     draft = Draft(path)
     draft.append((owner,), values)
-    draft.save()
+    _save(draft)
 
 
 def take_out(path: Path, owner: str, id: str, array: str, number: int, seen: str) -> None:
@@ -88,7 +90,7 @@ def take_out(path: Path, owner: str, id: str, array: str, number: int, seen: str
     except KeyError:
         what = f"{id!r} has no {array} {number + 1} in a table of its own"
         raise InputError(Problem(str(draft.path), None, what, "take it out in an editor")) from None
-    draft.save()
+    _save(draft)
 
 
 def decide(path: Path, part: str, colour: Mapping[str, Any] | None, why: str) -> None:
@@ -116,7 +118,47 @@ def decide(path: Path, part: str, colour: Mapping[str, Any] | None, why: str) ->
     if stated is not None and not _has_colour(draft, part, colour is not None):
         what = f"the colour of {part!r} is written in a way that the desk does not change"
         raise InputError(Problem(str(draft.path), stated.line, what, "change it in an editor"))
-    draft.save()
+    _save(draft)
+
+
+def set_kit(path: Path, values: Mapping[str, Any]) -> None:
+    """Set keys of the kit itself, such as its stage; a value that is '' already or still is left alone.
+
+    Raises:
+        InputError: as `add`.
+    """
+    draft = Draft(path)
+    for key, value in values.items():
+        if value != tomllib.loads(draft.text)["kit"].get(key, ""):
+            draft.set(("kit", key), value)
+    _save(draft)
+
+
+def add_list(path: Path, file: str) -> None:
+    """Name one more list of paints; InputError as `add`, also where it is named already."""
+    draft = Draft(path)
+    named = tomllib.loads(draft.text)["kit"].get("swatches", [])
+    if file in named:
+        raise InputError(Problem(None, None, f"{file} is one of the kit's lists already", "name another"))
+    draft.set(("kit", "swatches"), [*named, file])
+    _save(draft)
+
+
+def _save(draft: Draft) -> None:
+    """Save a draft. Its text was in order before, so that what is wrong with it now was asked for by a form;
+    the lines of a text that nobody will see would only mislead."""
+    try:
+        draft.save()
+    except InputError as error:
+        own = str(draft.path)
+        raise InputError(
+            *(
+                replace(problem, file=None, line=None)
+                if problem.file == own and problem.line is not None
+                else problem
+                for problem in error.problems
+            )
+        ) from None
 
 
 def _has_colour(draft: Draft, part: str, wanted: bool) -> bool:

@@ -92,7 +92,7 @@ def how_sure(colour: PartColour) -> tuple[int, str, str]:
     if colour.radius90 is None:
         return 0, "unknown", BASIS[colour.basis]
     if colour.basis == "decision":
-        return 5, "as decided", BASIS[colour.basis]
+        return 0, "as decided", BASIS[colour.basis]
     return squares(colour.radius90), f"{sure(colour.radius90)}, ±{colour.radius90:.1f}", BASIS[colour.basis]
 
 

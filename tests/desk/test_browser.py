@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import re
 import shutil
 import subprocess
 import threading
+from pathlib import Path
 
 import pytest
 from werkzeug.serving import make_server
@@ -36,15 +38,27 @@ addEventListener("load", () => {
 """
 
 
-@pytest.mark.skipif(CHROMIUM is None, reason="no chromium here")
-def test_a_rectangle_dragged_is_a_sample_in_the_kit(tmp_path):
+# Says how far the page reaches beyond the window, and which cells no one can see without scrolling sideways.
+REACH = """
+addEventListener("load", () => {
+  const root = document.documentElement;
+  const seen = [...document.querySelectorAll("main td, main th, main button")];
+  root.dataset.window = innerWidth;
+  root.dataset.beyond = root.scrollWidth - innerWidth;
+  root.dataset.unseen = seen.filter(cell => cell.getBoundingClientRect().left >= innerWidth).length;
+});
+"""
+
+
+def visit(tmp_path, page: str, hand: str, size: str) -> tuple[str, Path]:
+    """The page of a small kit as a browser shows it after the script `hand`, and the kit."""
     kit = small_kit(tmp_path)
     desk = Desk(tmp_path)
     app = make_app(desk)
-    app.add_url_rule("/hand.js", view_func=lambda: (HAND, {"Content-Type": "text/javascript"}))
+    app.add_url_rule("/hand.js", view_func=lambda: (hand, {"Content-Type": "text/javascript"}))
 
     @app.after_request
-    def hand(response):
+    def put_in(response):
         if response.mimetype == "text/html":
             response.set_data(
                 response.get_data().replace(b"</body>", b'<script src="/hand.js"></script></body>')
@@ -57,32 +71,31 @@ def test_a_rectangle_dragged_is_a_sample_in_the_kit(tmp_path):
     bench.look(Kit.read(kit), "a", patience=60)  # so that the page comes at once
     bench.survey(Kit.read(kit), patience=60)
     threading.Thread(target=server.serve_forever, daemon=True).start()
+    options = ["--headless", "--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-sync"]
+    options += ["--disable-background-networking", "--disable-component-update", f"--window-size={size}"]
+    options += [f"--user-data-dir={tmp_path / 'profile'}", "--virtual-time-budget=20000", "--dump-dom"]
     try:
-        address = f"http://127.0.0.1:{server.server_port}/kit/1/reference?id=a&key={desk.key}"
-        browser = [
-            CHROMIUM,
-            "--headless",
-            "--no-sandbox",
-            "--disable-gpu",
-            "--no-first-run",
-            "--disable-sync",
-        ]
-        browser += [
-            "--disable-background-networking",
-            "--disable-component-update",
-            "--window-size=1280,1600",
-        ]
-        browser += [
-            f"--user-data-dir={tmp_path / 'profile'}",
-            "--virtual-time-budget=20000",
-            "--dump-dom",
-            address,
-        ]
-        page = subprocess.run(browser, capture_output=True, text=True, timeout=120).stdout
+        address = f"http://127.0.0.1:{server.server_port}{page}&key={desk.key}"
+        run = subprocess.run([CHROMIUM, *options, address], capture_output=True, text=True, timeout=120)
     finally:
         server.shutdown()
+    return run.stdout, kit
+
+
+@pytest.mark.skipif(CHROMIUM is None, reason="no chromium here")
+def test_a_rectangle_dragged_is_a_sample_in_the_kit(tmp_path):
+    page, kit = visit(tmp_path, "/kit/1/reference?id=a", HAND, "1280,1600")
     sample = Kit.read(kit).references[0].samples[-1]
     assert sample.part == "roof" and isinstance(sample.region, Rect)
     drawn = (sample.region.x, sample.region.y, sample.region.width, sample.region.height)
     assert drawn == pytest.approx((204, 4, 32, 32), abs=1)
     assert "Marked" in page and 'id="marking"' in page
+
+
+@pytest.mark.skipif(CHROMIUM is None, reason="no chromium here")
+def test_a_page_fits_a_phone(tmp_path):
+    """Fails where a table, or what is hidden in it, makes the page wider than the window, or a column of a
+    table stands off it."""
+    page, _ = visit(tmp_path, "/kit/1/reference?id=a", REACH, "390,844")
+    found = {key: int(re.search(rf'data-{key}="(-?\d+)"', page)[1]) for key in ("window", "beyond", "unseen")}
+    assert found["window"] < 700 and found["beyond"] <= 0 and found["unseen"] == 0

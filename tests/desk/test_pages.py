@@ -6,6 +6,7 @@ import io
 import os
 import re
 import shutil
+import time
 import tomllib
 from concurrent.futures import ThreadPoolExecutor
 
@@ -421,3 +422,75 @@ def test_a_card_is_there_to_print(shared):
         (page,) = PdfReader(io.BytesIO(shared.get("/kit/1/card.pdf", paper=paper).data)).pages
         assert tuple(round(float(side)) for side in page.mediabox[2:]) == size
     assert shared.get("/kit/1/card.pdf", paper="a0").status_code == 400
+
+
+def test_the_stage_and_the_version_are_changed(own, tmp_path):
+    kit = tmp_path / "kit.toml"
+    before = kit.read_text()
+    assert own.post("/kit/1/state", stage="settled", version="1.0").status_code == 303
+    assert (Kit.read(kit).stage, Kit.read(kit).version) == ("settled", "1.0")
+    assert set(before.splitlines()) - set(kit.read_text().splitlines()) <= {'stage = "draft"'}
+    assert "The kit is settled now, version 1.0." in text(own.get("/kit/1/"))
+    answer = own.post("/kit/1/state", stage="done", version="1.0")
+    assert answer.status_code == 422 and "stage" in text(answer) and Kit.read(kit).stage == "settled"
+
+
+def test_a_list_of_paints_is_added(own, tmp_path):
+    kit = tmp_path / "kit.toml"
+    (tmp_path / "swatches").mkdir()
+    (tmp_path / "swatches/more.csv").write_text("id,name,hex,finish,owned\nM1,More,#aa1122,gloss,yes\n")
+    assert 'value="swatches/more.csv"' in own.get("/kit/1/paints").get_data(as_text=True)
+    assert own.post("/kit/1/add-list", file="swatches/more.csv").status_code == 303
+    assert [path.name for path in Kit.read(kit).swatches] == ["bench.csv", "more.csv"]
+    said = text(own.get("/kit/1/paints?colour=M1"))
+    assert "7 paints" in said and "gloss · to hand" in said
+    before = kit.read_bytes()
+    (tmp_path / "twice.csv").write_text("id,name,hex\nM1,Again,#aa1122\n")
+    (tmp_path / "bad.csv").write_text("id,name,hex\nM2,Bad,#12\n")
+    for wrong in ("swatches/more.csv", "bad.csv", "none.csv", "", "kit.toml"):
+        answer = own.post("/kit/1/add-list", file=wrong)
+        assert answer.status_code == 422 and "What is wrong" in text(answer), wrong
+    assert kit.read_bytes() == before
+
+
+def test_what_is_known_of_a_picture_is_written_with_it(own, tmp_path):
+    picture(tmp_path / "p.png", [*ANCHORS, RED])
+    form = {"id": "p", "file": "p.png", "kind": "photograph", "tone": "colour"}
+    more = {"subject": "painted", "light": "3200 K", "year": "1958", "response": "orthochromatic"}
+    assert own.post("/kit/1/add-reference", **form, **more).status_code == 303
+    told = tomllib.loads((tmp_path / "kit.toml").read_text())["reference"][-1]
+    assert told == {**form, "subject": "painted", "light": 3200, "year": 1958}  # the film is for grey only
+    grey = {**form, "id": "q", "tone": "grey", "response": "orthochromatic", "light": "D55", "year": ""}
+    assert own.post("/kit/1/add-reference", **grey).status_code == 303
+    told = tomllib.loads((tmp_path / "kit.toml").read_text())["reference"][-1]
+    assert (told["response"], told["light"]) == ("orthochromatic", "D55") and "year" not in told
+    for wrong in ({"light": "moon"}, {"year": "old"}, {"subject": "both"}):
+        assert own.post("/kit/1/add-reference", **{**form, "id": "r", **wrong}).status_code == 422
+
+
+def test_what_a_form_asked_for_is_not_laid_at_a_line_of_the_file(own):
+    """Fails where a line of the text that was refused is shown as it stands in the file that was kept."""
+    for path, form in (("add-part", {"id": "waist"}), ("hint", {"id": "roof", "words": "glumph"})):
+        answer = own.post(f"/kit/1/{path}", **form)
+        assert answer.status_code == 422 and "What is wrong" in text(answer)
+        assert "kit.toml:" not in text(answer) and "<pre>" not in answer.get_data(as_text=True)
+
+
+def test_what_is_missing_is_named(shared):
+    assert "no part &#39;nothing&#39;" in text(shared.get("/kit/1/part?id=nothing"))
+    assert "takes a form" in text(shared.get("/kit/1/mark"))
+
+
+def test_what_a_form_did_is_told_to_the_browser_that_sent_it(own):
+    other = own.client.application.test_client()
+    other.set_cookie(own.desk.cookie, own.desk.key, domain="127.0.0.1")
+    assert own.post("/kit/1/hint", id="roof", words="red").status_code == 303
+    own.get("/kit/1/part?id=roof")  # what it says is of no matter
+    assert own.post("/kit/1/hint", id="waist", words="dull red").status_code == 303
+    for _ in range(60):
+        page = other.get("/kit/1/part?id=waist", headers={"Host": "127.0.0.1:8123"})
+        if b'http-equiv="refresh"' not in page.data:
+            break
+        time.sleep(0.2)
+    assert "dull red" in text(page) and "The hint is noted." not in text(page)
+    assert "The hint is noted." in text(own.get("/kit/1/part?id=waist"))

@@ -75,6 +75,8 @@ CHANGES = {
     "/kit/1/decide": {"id": "roof", "colour": "#112233", "why": "because"},
     "/kit/1/hint": {"id": "roof", "words": "dull green"},
     "/kit/1/build": {"paper": "a4"},
+    "/kit/1/state": {"stage": "trial", "version": "2"},
+    "/kit/1/add-list": {"file": "bench.csv"},
 }
 
 

@@ -56,7 +56,6 @@ def register(app: Flask, desk: Desk) -> None:
                 wide=_OPEN,
                 problems=problems,
                 chip=shown.chip,
-                said=desk.said(),
             )
         )
 

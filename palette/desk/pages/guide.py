@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from datetime import datetime
 from pathlib import Path
 
-from flask import Flask, Response, abort, make_response, render_template, request, send_file
+from flask import Flask, Response, abort, flash, make_response, render_template, request, send_file
 from werkzeug.wrappers import Response as AnyResponse
 
 from palette.desk import shown
@@ -40,7 +40,7 @@ def register(app: Flask, desk: Desk) -> None:
         if asked is not None:
             try:
                 _build(bench, kit, *asked)
-                desk.say("The guide is written.")
+                flash("The guide is written.")
             except Working:
                 building[number] = asked
                 raise
@@ -67,7 +67,6 @@ def register(app: Flask, desk: Desk) -> None:
                 why_not=why_not,
                 chip=shown.chip,
                 problems=[*failed.pop(number, ()), *problems],
-                said=desk.said(),
             )
         )
 

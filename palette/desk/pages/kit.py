@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
-from flask import Flask, make_response, render_template, request, url_for
+from flask import Flask, flash, make_response, render_template, request, url_for
 from werkzeug.wrappers import Response
 
 from palette.desk import changes, shown
 from palette.desk.bench import Bench, Desk
 from palette.desk.pages import bench_of, go, patience
 from palette.errors import InputError, Problem
-from palette.kit.model import FINISHES, KINDS, TONES, Kit
+from palette.kit.model import FINISHES, KINDS, STAGES, SUBJECTS, TONES, Kit
+from palette.kit.read import response_names
 
+SUBJECT_WORDS = {"original": "the original", "painted": "the painted print"}
 _PICTURES = (".jpg", ".jpeg", ".png", ".tif", ".tiff", ".webp", ".heic", ".heif")
 
 
@@ -43,9 +46,15 @@ def register(app: Flask, desk: Desk) -> None:
                 warnings=[*map(str, kit.warnings), *(scheme.warnings if scheme is not None else ())],
                 conflicts=[(n, c) for n, (_, c, *_) in enumerate(rows, 1) if c is not None and c.conflict],
                 unnamed=_unnamed(kit),
-                choices={"finish": FINISHES, "kind": KINDS, "tone": TONES},
+                choices={
+                    "finish": FINISHES,
+                    "kind": KINDS,
+                    "tone": TONES,
+                    "stage": STAGES,
+                    "response": response_names(),
+                },
+                subjects={subject: SUBJECT_WORDS[subject] for subject in SUBJECTS},
                 form=request.form,
-                said=desk.said(),
             ),
             code,
         )
@@ -53,6 +62,18 @@ def register(app: Flask, desk: Desk) -> None:
     @app.get("/kit/<int:number>/", endpoint="kit")
     def show(number: int) -> Response:
         return page(bench_of(desk, number))
+
+    @app.post("/kit/<int:number>/state", endpoint="state")
+    def state(number: int) -> Response:
+        bench, form = bench_of(desk, number), request.form
+        values = {key: " ".join(form.get(key, "").split()) for key in ("stage", "version")}
+        try:
+            with bench.changing:
+                changes.set_kit(bench.path, values)
+        except InputError as error:
+            return page(bench, error.problems, 422)
+        flash(f"The kit is {values['stage']} now{', version ' * bool(values['version'])}{values['version']}.")
+        return go("kit", number=number)
 
     @app.post("/kit/<int:number>/add-part", endpoint="add_part")
     def add_part(number: int) -> Response:
@@ -64,7 +85,7 @@ def register(app: Flask, desk: Desk) -> None:
                 changes.begin(bench.path, "part", values)
         except InputError as error:
             return page(bench, error.problems, 422)
-        desk.say(f"Added the part {id}.")
+        flash(f"Added the part {id}.")
         return go("part", number=number, id=id)
 
     @app.post("/kit/<int:number>/add-reference", endpoint="add_reference")
@@ -72,16 +93,14 @@ def register(app: Flask, desk: Desk) -> None:
         from palette.pictures.decode import open_picture
 
         bench, form = bench_of(desk, number), request.form
-        values: dict[str, Any] = {key: form.get(key, "").strip() for key in ("id", "file", "kind", "tone")}
-        if credit := form.get("credit", "").strip():
-            values["credit"] = credit
+        values = _reference({key: text.strip() for key, text in form.items()})
         try:
             open_picture(bench.path.parent / _file(values["file"]))
             with bench.changing:
                 changes.begin(bench.path, "reference", values)
         except InputError as error:
             return page(bench, error.problems, 422)
-        desk.say(f"Added the reference {values['id']}. Mark on it what you know.")
+        flash(f"Added the reference {values['id']}. Mark on it what you know.")
         return go("reference", number=number, id=values["id"])
 
     @app.get("/kit/<int:number>/thumbnail", endpoint="thumbnail")
@@ -93,6 +112,22 @@ def register(app: Flask, desk: Desk) -> None:
     @app.context_processor
     def links() -> dict[str, Any]:
         return {"to": lambda page, bench, **where: url_for(page, number=bench.number, **where)}
+
+
+def _reference(form: Mapping[str, str]) -> dict[str, Any]:
+    """What a form says of a reference, as kit.toml does; what it leaves open is left out."""
+    values: dict[str, Any] = {key: form.get(key, "") for key in ("id", "file", "kind", "tone")}
+    if form.get("subject", "original") != "original":
+        values["subject"] = form["subject"]
+    if form.get("tone") == "grey" and form.get("response"):
+        values["response"] = form["response"]
+    for key in ("light", "year"):
+        if text := form.get(key, ""):
+            bare = text.removesuffix("K").removesuffix("k").strip() if key == "light" else text
+            values[key] = int(bare) if bare.isascii() and bare.isdigit() else text
+    if credit := form.get("credit", ""):
+        values["credit"] = credit
+    return values
 
 
 def _file(given: str) -> str:

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
-from flask import Flask, make_response, render_template, request
+from flask import Flask, flash, make_response, render_template, request
 from werkzeug.wrappers import Response
 
-from palette.desk import shown, typed
+from palette.desk import changes, shown, typed
 from palette.desk.bench import Bench, Desk, state
-from palette.desk.pages import bench_of
+from palette.desk.pages import bench_of, go
 from palette.errors import InputError, Problem
 from palette.kit.model import Kit
 from palette.paints.swatches import SwatchList
@@ -20,18 +19,17 @@ if TYPE_CHECKING:
     from palette.paints.mixing import Mix
 
 PAINTS, RECIPES = 8, 5
+_LISTS = (".csv", ".txt", ".cgats")
 MOST_PAINTS, MOST_DROPS = 4, 24
 
 
 def register(app: Flask, desk: Desk) -> None:
-    @app.get("/kit/<int:number>/paints", endpoint="paints")
-    def show(number: int) -> Response:
-        bench = bench_of(desk, number)
+    def page(bench: Bench, wrong: tuple[Problem, ...] = (), code: int = 200) -> Response:
         kit = bench.kit()
         text = request.args.get("colour", "").strip()
         every = bool(request.args.get("all"))
         most = request.args.get("paints", 3, type=int), request.args.get("drops", 12, type=int)
-        problems: Sequence[Problem] = ()
+        problems: list[Problem] = list(wrong)
         swatches = SwatchList(())
         answer: dict[str, Any] = {}
         try:
@@ -39,7 +37,7 @@ def register(app: Flask, desk: Desk) -> None:
             if text:
                 answer = _answer(bench, kit, typed.typed(text, swatches), swatches, most, every)
         except InputError as error:
-            problems = error.problems
+            problems += error.problems
         return make_response(
             render_template(
                 "paints.html",
@@ -47,6 +45,9 @@ def register(app: Flask, desk: Desk) -> None:
                 swatches=swatches,
                 ids=[(swatch.id, swatch.name) for swatch in swatches.swatches],
                 names={swatch.id: swatch.name for swatch in swatches.swatches},
+                paints={swatch.id: swatch for swatch in swatches.swatches},
+                unnamed=_unnamed(kit),
+                form=request.form,
                 text=text,
                 every=every,
                 most=most,
@@ -55,9 +56,28 @@ def register(app: Flask, desk: Desk) -> None:
                 chip=shown.chip,
                 problems=problems,
                 help=typed.HELP,
-                said=desk.said(),
-            )
+            ),
+            code,
         )
+
+    @app.get("/kit/<int:number>/paints", endpoint="paints")
+    def show(number: int) -> Response:
+        return page(bench_of(desk, number))
+
+    @app.post("/kit/<int:number>/add-list", endpoint="add_list")
+    def add_list(number: int) -> Response:
+        bench, file = bench_of(desk, number), request.form.get("file", "").strip()
+        try:
+            if not file or "\0" in file:
+                remedy = "put it into the kit's folder and type its path from there"
+                raise InputError(Problem(None, None, "no list is given", remedy))
+            SwatchList.read(bench.path.parent / file)
+            with bench.changing:
+                changes.add_list(bench.path, file)
+        except InputError as error:
+            return page(bench, error.problems, 422)
+        flash(f"Added {file} to the kit's lists.")
+        return go("paints", number=number)
 
 
 def _answer(
@@ -86,6 +106,16 @@ def _answer(
         "short": shortfall(lab, recipes, paints),
         "left_out": len(swatches) - len(paints),
     }
+
+
+def _unnamed(kit: Kit) -> list[str]:
+    """Lists in the kit's swatches folder that the kit does not name yet."""
+    folder, named = kit.path.parent, {path.resolve() for path in kit.swatches}
+    try:
+        there = sorted(path for path in (folder / "swatches").iterdir() if path.suffix.lower() in _LISTS)
+    except OSError:
+        return []
+    return [path.relative_to(folder).as_posix() for path in there if path.resolve() not in named]
 
 
 def _parting(lab: Array, mix: Mix) -> str | None:

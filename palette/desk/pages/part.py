@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from flask import Flask, make_response, render_template, request
+from flask import Flask, flash, make_response, render_template, request
 from werkzeug.wrappers import Response
 
 from palette.desk import changes, shown, typed
@@ -52,7 +52,6 @@ def register(app: Flask, desk: Desk) -> None:
                 problems=problems,
                 form=request.form,
                 help=typed.HELP,
-                said=desk.said(),
             ),
             code,
         )
@@ -69,12 +68,12 @@ def register(app: Flask, desk: Desk) -> None:
             if form.get("undo"):
                 with bench.changing:
                     changes.decide(bench.path, id, None, "")
-                desk.say("The decision is taken back; the evidence speaks again.")
+                flash("The decision is taken back; the evidence speaks again.")
             else:
                 colour = typed.typed(form.get("colour", ""), bench.swatches(bench.kit()))
                 with bench.changing:
                     changes.decide(bench.path, id, colour.table, form.get("why", ""))
-                desk.say(f"Decided: {colour.text}.")
+                flash(f"Decided: {colour.text}.")
         except InputError as error:
             return page(bench, id, error.problems, 422)
         return go("part", number=number, id=id)
@@ -88,11 +87,11 @@ def register(app: Flask, desk: Desk) -> None:
                 index = form.get("index", -1, type=int)
                 with bench.changing:
                     changes.take_out(bench.path, "part", id, "hint", index, form.get("version", ""))
-                desk.say("The hint is taken out.")
+                flash("The hint is taken out.")
             else:
                 with bench.changing:
                     changes.add(bench.path, "part", id, "hint", _hint(form))
-                desk.say("The hint is noted.")
+                flash("The hint is noted.")
         except InputError as error:
             return page(bench, id, error.problems, 422)
         return go("part", number=number, id=id)

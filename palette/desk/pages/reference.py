@@ -5,7 +5,7 @@ from __future__ import annotations
 import io
 from typing import Any
 
-from flask import Flask, abort, make_response, render_template, request
+from flask import Flask, abort, flash, make_response, render_template, request
 from werkzeug.wrappers import Response
 
 from palette.desk import changes, shown, typed
@@ -35,8 +35,8 @@ def register(app: Flask, desk: Desk) -> None:
         except InputError as error:
             problems += error.problems
         standing = next(s for s in bench.survey(kit, patience()) if s.reference.id == id)
-        view = request.args.get("view", VIEWS[0])
-        zoom = request.args.get("zoom", 1, type=int)
+        view = request.values.get("view", VIEWS[0])  # a form that failed keeps them
+        zoom = request.values.get("zoom", 1, type=int)
         return make_response(
             render_template(
                 "reference.html",
@@ -58,7 +58,6 @@ def register(app: Flask, desk: Desk) -> None:
                 problems=problems,
                 form=request.form,
                 help=typed.HELP,
-                said=desk.said(),
             ),
             code,
         )
@@ -80,7 +79,7 @@ def register(app: Flask, desk: Desk) -> None:
             said = _mark(bench, id, form)
         except InputError as error:
             return page(bench, id, error.problems, 422)
-        desk.say(said)
+        flash(said)
         where = {key: form[key] for key in ("view", "zoom") if form.get(key)}
         return go("reference", number=number, id=id, **where)
 
@@ -94,7 +93,7 @@ def register(app: Flask, desk: Desk) -> None:
                 changes.take_out(bench.path, "reference", id, array, index, form.get("version", ""))
         except InputError as error:
             return page(bench, id, error.problems, 422)
-        desk.say("Taken out.")
+        flash("Taken out.")
         return go("reference", number=number, id=id)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
-from flask import Flask, make_response, render_template, request
+from flask import Flask, flash, make_response, render_template, request
 from werkzeug.wrappers import Response
 
 from palette.desk.bench import Desk
@@ -16,9 +16,7 @@ from palette.errors import InputError, Problem
 def register(app: Flask, desk: Desk) -> None:
     def page(problems: Sequence[Problem] = (), path: str = "", code: int = 200) -> Response:
         near = [(str(p.parent.relative_to(desk.folder)), str(p)) for p in desk.near()]
-        return make_response(
-            render_template("start.html", near=near, problems=problems, path=path, said=desk.said()), code
-        )
+        return make_response(render_template("start.html", near=near, problems=problems, path=path), code)
 
     @app.get("/", endpoint="start")
     def show() -> Response:
@@ -39,7 +37,7 @@ def register(app: Flask, desk: Desk) -> None:
         given = request.form.get("path", "").strip()
         try:
             made = start(desk.folder / _path(given).expanduser())
-            desk.say(f"Started {made[0]}. It holds examples: replace them by what you know.")
+            flash(f"Started {made[0]}. It holds examples: replace them by what you know.")
             return go("kit", number=desk.open(made[0]).number)
         except InputError as error:
             return page(error.problems, given, 422)
