@@ -30,11 +30,19 @@ LEVEL_FLOOR = 0.0012  # standard deviation of a mean level at best: rounding to 
 # What is believed of curves before any anchor is seen; from memory of negatives, prints and scans.
 _CONTRAST_SD = 0.55  # of ln γ, γ = 1 where the picture is true to the scene
 _TYPICAL_GAMMA = 1.0
-# κ / (1 + κ), weight: fitted, with the wandering, to the mean log posterior of measured surfaces through
-# five simulated families of curves, so that none of them is read with too much confidence.
-_SHOULDERS = ((0.0, 0.36), (0.4, 0.12), (0.65, 0.12), (0.83, 0.13), (0.94, 0.13), (0.98, 0.14))
+# Whether the black level is added to encoded levels, κ / (1 + κ), weight: fitted to the mean log posterior of
+# measured surfaces through five simulated families of curves, so that none is read with too much confidence.
+_BENDS = (
+    (False, 0.0, 0.32),
+    (False, 0.4, 0.08),
+    (False, 0.65, 0.14),
+    (False, 0.83, 0.06),
+    (True, 0.0, 0.15),
+    (True, 0.992, 0.25),
+)
+_STEEPER = 0.15  # of ln γ with ln(1 + κ): a curve that bends over is steeper below the bend
 _LIFTS = 40
-_WANDER = 0.065  # standard deviation of what the family of curves cannot follow, in log exposure
+_WANDER = 0.045  # standard deviation of what the family of curves cannot follow, in log exposure
 _WANDER_LENGTH = 1.2  # over how much log exposure it stays
 _EXPOSURE_SD = 1.5
 _NEVER = 1e-12  # a density that is but the rounding of its transforms
@@ -82,10 +90,9 @@ def shapes(lowest: float, crushed: bool = False) -> Shapes:
     width = np.diff(edges)
     weight = width * np.where(lift < 0, np.exp(lift / (0.4 * depth)) * 0.6, np.exp(-lift / 0.2))
     rows = [
-        (encoded, level, cell, shoulder, np.log(w * share * 0.5))
-        for encoded in (False, True)
+        (encoded, level, cell, shoulder, np.log(w * share))
+        for encoded, shoulder, share in _BENDS
         for level, cell, w in zip(lift, width, weight, strict=True)
-        for shoulder, share in _SHOULDERS
     ]
     columns = list(zip(*rows, strict=True))
     return Shapes(np.array(columns[0]), *(np.array(column, dtype=np.float64) for column in columns[1:]))
@@ -251,12 +258,11 @@ def fit(
     residual = (
         s[None, :, None, :] - beyond[:, None, None, :] - slope[..., None] * h[:, None, None, :] - centre
     )
-    # a curve that bends over is steeper below the bend
-    bend = np.log(1 - grid.shoulder) / np.log(1 - max(share for share, _ in _SHOULDERS))
+    expected = np.log(_TYPICAL_GAMMA) - _STEEPER * np.log(1 - grid.shoulder)
     log_weight = (
         -0.5 * np.einsum("kmjn,kno,kmjo->kmj", residual, whitened, residual)
         - 2 * np.log(slope)  # once for p(a) from p(ln a), once for the exposure
-        - 0.5 * ((np.log(slope) + np.log(_TYPICAL_GAMMA) + 0.6 * bend[:, None, None]) / _CONTRAST_SD) ** 2
+        - 0.5 * ((np.log(slope) + expected[:, None, None]) / _CONTRAST_SD) ** 2
         + np.log(a_sd)[..., None]
         + (grid.log_prior - brightest.log_slope)[:, None, None]
     )
