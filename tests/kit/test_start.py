@@ -16,6 +16,7 @@ def test_a_new_kit_can_be_read_at_once(tmp_path: Path) -> None:
     assert start(folder) == [folder / "kit.toml", folder / "swatches/own.csv"]
     kit = read(folder)
     assert kit.title == 'Tram "7"' and [p.id for p in kit.parts] == ["body", "roof"] and not kit.warnings
+    assert not any(part.hints or part.thans for part in kit.parts)  # an example left in would be evidence
     assert (folder / "references").is_dir()
 
 
@@ -36,6 +37,7 @@ def test_the_example_still_reads_when_its_remarks_are_opened(tmp_path: Path) -> 
     kit = read(tmp_path)
     assert [r.id for r in kit.references] == ["depot-slide", "works-photograph"]
     assert kit.year == 1958 and kit.part("roof").colour is not None and kit.references[0].anchors
+    assert kit.part("body").hints and kit.part("roof").thans
     assert not kit.warnings
 
 
