@@ -21,6 +21,9 @@ from palette.paints.basket import basket
 from palette.paints.swatches import SwatchList
 from palette.scheme import scheme
 from tests.desk.desk_made import browser, small_kit, text
+from tests.pictures.test_video import picture as patches
+from tests.pictures.test_video import planes
+from tests.pictures.test_video import write as write_video
 from tests.scheme.kits import ANCHORS, RED, part, picture, reference, write
 
 
@@ -494,3 +497,27 @@ def test_what_a_form_did_is_told_to_the_browser_that_sent_it(own):
         time.sleep(0.2)
     assert "dull red" in text(page) and "The hint is noted." not in text(page)
     assert "The hint is noted." in text(own.get("/kit/1/part?id=waist"))
+
+
+def test_a_frame_is_taken_from_a_video(own, tmp_path):
+    kit = tmp_path / "kit.toml"
+    write_video(tmp_path / "ride.mkv", [planes(patches(), "ITU-R BT.709")] * 50)
+    answer = own.post("/kit/1/add-frame", video="ride.mkv", time="0:01.2", around="")
+    assert answer.status_code == 303
+    frame = Kit.read(kit).references[-1]
+    assert frame.kind == "frame" and frame.video == "ride.mkv" and frame.file.is_file()
+    assert "Took the frame" in text(own.get(answer.headers["Location"]))
+    before = kit.read_bytes()
+    for wrong in (
+        {"video": ""},
+        {"video": "kit.toml"},
+        {"video": "none.mkv"},
+        {"time": "soon"},
+        {"time": "99:00"},
+        {"around": "9s"},
+        {},  # it is there already
+    ):
+        form = {"video": "ride.mkv", "time": "0:01.2", "around": "", **wrong}
+        answer = own.post("/kit/1/add-frame", **form)
+        assert answer.status_code == 422 and "What is wrong" in text(answer), wrong
+    assert kit.read_bytes() == before

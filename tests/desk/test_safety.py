@@ -77,6 +77,7 @@ CHANGES = {
     "/kit/1/build": {"paper": "a4"},
     "/kit/1/state": {"stage": "trial", "version": "2"},
     "/kit/1/add-list": {"file": "bench.csv"},
+    "/kit/1/add-frame": {"video": "ride.mkv", "time": "0.5"},
 }
 
 

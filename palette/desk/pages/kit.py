@@ -103,6 +103,22 @@ def register(app: Flask, desk: Desk) -> None:
         flash(f"Added the reference {values['id']}. Mark on it what you know.")
         return go("reference", number=number, id=values["id"])
 
+    @app.post("/kit/<int:number>/add-frame", endpoint="add_frame")
+    def add_frame(number: int) -> Response:
+        from palette.pictures.frames import take
+
+        bench, form = bench_of(desk, number), request.form
+        try:
+            time, around = _when(form.get("time", ""), form.get("around", ""))
+            with bench.changing:
+                (frame,) = take(
+                    bench.path.parent / _file(form.get("video", "").strip()), [time], bench.path, around
+                )
+        except InputError as error:
+            return page(bench, error.problems, 422)
+        flash(f"Took the frame {frame.id}. Mark on it what you know.")
+        return go("reference", number=number, id=frame.id)
+
     @app.get("/kit/<int:number>/thumbnail", endpoint="thumbnail")
     def thumbnail(number: int) -> Response:
         from palette.desk.pages.reference import picture
@@ -133,8 +149,23 @@ def _reference(form: Mapping[str, str]) -> dict[str, Any]:
 def _file(given: str) -> str:
     if not given or "\0" in given:
         remedy = "put it into the kit's folder and type its path from there"
-        raise InputError(Problem(None, None, "no picture is given", remedy))
+        raise InputError(Problem(None, None, "no file is given", remedy))
     return given
+
+
+def _when(time: str, around: str) -> tuple[float, float]:
+    """A time in a video and the span around it, both in seconds, from how they are typed."""
+    from palette.pictures.video import LONGEST_AROUND, parse_span, parse_time
+
+    try:
+        seconds = parse_time(time)
+    except ValueError as error:
+        raise InputError(Problem(None, None, str(error), "write it as 12:31.5, 1:02:31 or 751.5")) from None
+    try:
+        return seconds, parse_span(around) if around.strip() else 0.0
+    except ValueError as error:
+        remedy = f"write it as 0.5s or 500ms, at most {LONGEST_AROUND:g}s"
+        raise InputError(Problem(None, None, str(error), remedy)) from None
 
 
 def _unnamed(kit: Kit) -> list[str]:
