@@ -50,9 +50,11 @@ addEventListener("load", () => {
 """
 
 
-def visit(tmp_path, page: str, hand: str, size: str) -> tuple[str, Path]:
-    """The page of a small kit as a browser shows it after the script `hand`, and the kit."""
+def visit(tmp_path, page: str, hand: str, size: str, name: str = "Waist panels") -> tuple[str, Path]:
+    """The page of a small kit, whose first part has that name, as a browser shows it after the script `hand`,
+    and the kit."""
     kit = small_kit(tmp_path)
+    kit.write_text(kit.read_text().replace("Waist panels", name))
     desk = Desk(tmp_path)
     app = make_app(desk)
     app.add_url_rule("/hand.js", view_func=lambda: (hand, {"Content-Type": "text/javascript"}))
@@ -94,8 +96,9 @@ def test_a_rectangle_dragged_is_a_sample_in_the_kit(tmp_path):
 
 @pytest.mark.skipif(CHROMIUM is None, reason="no chromium here")
 def test_a_page_fits_a_phone(tmp_path):
-    """Fails where a table, or what is hidden in it, makes the page wider than the window, or a column of a
-    table stands off it."""
-    page, _ = visit(tmp_path, "/kit/1/reference?id=a", REACH, "390,844")
+    """Fails where a table, or what is hidden in it, makes the page wider than the window, a long name does, or a
+    column of a table stands off it."""
+    long = "Lower panels of the second-class compartment, on the left as seen from the depot end of the line"
+    page, _ = visit(tmp_path, "/kit/1/reference?id=a", REACH, "390,844", long)
     found = {key: int(re.search(rf'data-{key}="(-?\d+)"', page)[1]) for key in ("window", "beyond", "unseen")}
     assert found["window"] < 700 and found["beyond"] <= 0 and found["unseen"] == 0
