@@ -96,7 +96,7 @@ def test_a_rectangle_dragged_is_a_sample_in_the_kit(tmp_path):
 
 @pytest.mark.skipif(CHROMIUM is None, reason="no chromium here")
 def test_a_page_fits_a_phone(tmp_path):
-    """Fails where a table, or what is hidden in it, makes the page wider than the window, a long name does, or a
+    """Fails where a table, what is hidden in it, or a long name makes the page wider than the window, or a
     column of a table stands off it."""
     long = "Lower panels of the second-class compartment, on the left as seen from the depot end of the line"
     page, _ = visit(tmp_path, "/kit/1/reference?id=a", REACH, "390,844", long)
