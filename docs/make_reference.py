@@ -57,8 +57,9 @@ KEYS: dict[str, dict[str, str]] = {
     "part": {
         "id": "Required, unique. A short name for use in this file, on the command line and in answers.",
         "name": "The name the guide prints. Default: the id.",
-        "finish": "`matt` (the default), `satin`, `gloss` or `metallic`: the sheen of the finished part. The guide "
-        "puts metallic paints on metallic parts only, while there are others, and prefers them there.",
+        "finish": "`matt` (the default), `satin`, `gloss` or `metallic`: the sheen of the finished part. "
+        "The guide puts metallic paints on metallic parts only, while there are others, and prefers them "
+        "there.",
         "area_cm2": "The painted area of the model's part in cm², for the amount of paint.",
         "mesh": "An STL file in millimetres, from the kit's folder on: the area is then measured on it. Give "
         "this or `area_cm2`, not both.",
