@@ -521,3 +521,15 @@ def test_a_frame_is_taken_from_a_video(own, tmp_path):
         answer = own.post("/kit/1/add-frame", **form)
         assert answer.status_code == 422 and "What is wrong" in text(answer), wrong
     assert kit.read_bytes() == before
+
+
+def test_the_mark_to_come_is_made_ready(own):
+    """Fails where several anchors, or part after part, take a choice each that could be foreseen."""
+    page = own.get("/kit/1/reference?id=a").get_data(as_text=True)
+    assert re.search(r'<option value="roof" selected>', page) and 'id="is-part" checked' in page
+    answer = own.post("/kit/1/mark", **{**GOOD, "what": "anchor", "colour": "N 5/", "view": "corrected"})
+    where = answer.headers["Location"]
+    assert "view=corrected" in where and 'id="is-known" checked' in own.get(where).get_data(as_text=True)
+    wrong = own.post("/kit/1/mark", **{**GOOD, "part": "waist", "left": "", "zoom": "2"})
+    page = wrong.get_data(as_text=True)
+    assert '<option value="waist" selected>' in page and "zoom-2" in page

@@ -57,6 +57,8 @@ def register(app: Flask, desk: Desk) -> None:
                 version=changes.version(kit.path),
                 problems=problems,
                 form=request.form,
+                what=request.values.get("what", "sample"),  # of anchors there are often several in a row
+                part=request.form.get("part", _unmarked(kit, reference)),
                 help=typed.HELP,
             ),
             code,
@@ -80,7 +82,7 @@ def register(app: Flask, desk: Desk) -> None:
         except InputError as error:
             return page(bench, id, error.problems, 422)
         flash(said)
-        where = {key: form[key] for key in ("view", "zoom") if form.get(key)}
+        where = {key: form[key] for key in ("view", "zoom", "what") if form.get(key)}
         return go("reference", number=number, id=id, **where)
 
     @app.post("/kit/<int:number>/unmark", endpoint="unmark")
@@ -155,6 +157,12 @@ def _ids(bench: Bench, kit: Kit) -> list[tuple[str, str]]:
         return [(swatch.id, swatch.name) for swatch in bench.swatches(kit).swatches]
     except InputError:
         return []
+
+
+def _unmarked(kit: Kit, reference: Reference) -> str:
+    """The part that is likely to be marked next: the first of which the picture shows no place yet."""
+    marked = {sample.part for sample in reference.samples}
+    return next((part.id for part in kit.parts if part.id not in marked), "")
 
 
 def _mark(bench: Bench, id: str, form: Any) -> str:
