@@ -13,6 +13,8 @@ from palette.errors import InputError
 from palette.paints.mixing import colourants, law, mixes, mixture, predicted, search, shortfall, usable
 from palette.paints.mixing.data.make import particles
 from palette.paints.mixing.inference import lab_of
+from palette.paints.mixing.search import bounds, cells
+from palette.paints.mixing.search.region import KEPT, region
 from palette.paints.swatches import Swatch, SwatchList
 
 
@@ -108,6 +110,86 @@ def test_bounds_drop_nothing_of_lists_of_paints_known_in_unlike_ways(
     assert [mix.drops for mix in pruned] == [mix.drops for mix in mixes(target, swatches, count=10)]
 
 
+def odd_list(kind: str, rng: np.random.Generator) -> SwatchList:
+    """A short list of paints that are hard on bounds."""
+    n = int(rng.integers(3, 11))
+    lab = np.column_stack([rng.uniform(5, 99, n), rng.uniform(-60, 60, (n, 2))])
+    known: list[dict[str, object]] = [{} for _ in range(n)]
+    if kind == "dark":
+        lab *= (0.25, 0.3, 0.3)
+    elif kind == "pale":
+        lab = lab * (0.1, 0.15, 0.15) + (90, 0, 0)
+    elif kind == "twins":
+        lab = lab[rng.integers(0, 1 + n // 3, n)]
+    elif kind == "impossible":
+        lab[:, 1:] *= 2
+        lab[::3], lab[1::3] = (0, 0, 0), (100, 0, 0)
+    elif kind == "gloss":
+        known = [{"specular": "included"} if lab[i, 0] > 30 and rng.random() < 0.5 else {} for i in range(n)]
+    elif kind == "glazes":  # S over several decades, known in unlike ways
+        k, s, _ = particles(n, int(rng.integers(1000)))
+        k, s = k * np.exp(rng.uniform(-3, 3, (n, 1))), s * np.exp(rng.uniform(-5, 1, (n, 1)))
+        k[0], s[0] = 0.003, 1.0  # the white of the let-downs
+        seen = law.reflectance(k / s)
+        down = lab_of(law.reflectance((0.1 * k + 0.9 * k[0]) / (0.1 * s + 0.9 * s[0])))
+        lab = lab_of(seen)
+        for i in range(1, n):
+            if rng.random() < 0.5:
+                known[i]["reflectance"] = seen[i]
+            if rng.random() < 0.5:
+                known[i] |= {"tint_lab": down[i], "tint_share": 0.1, "tint_white": "p0"}
+    rows = zip(lab, known, strict=True)
+    return SwatchList(tuple(Swatch(f"p{i}", "", row, "lab", **more) for i, (row, more) in enumerate(rows)))  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize("kind", ["any", "dark", "pale", "twins", "impossible", "gloss", "glazes"])
+def test_odd_lists_have_the_recipes_of_trying_every_one(kind: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    # the best, the surest and all that come near, for targets in and out of reach and all numbers of drops
+    rng = np.random.default_rng(sum(map(ord, kind)))
+    for most in (3, 4, 5, 6, 8, 12):
+        swatches = odd_list(kind, rng)
+        ready, allowed = colourants(swatches), np.arange(len(swatches))
+        target = swatches.lab[rng.integers(0, len(swatches), 3)].mean(axis=0) + rng.normal(0, 3, 3)
+        answers = []
+        for tried in (0, 10**12):  # with bounds, and trying all
+            monkeypatch.setattr(search, "_TRIED", tried)
+            best = search.searched(ready, allowed, target, 3, most, 7, surest=most == 6).found
+            near = [search.within(ready, allowed, target, p, most, 6.0) for p in (2, 3)]
+            answers.append((best, [[part.tolist() for part in (w[0], w[1], w[2].round(9))] for w in near]))
+        assert answers[0] == answers[1], (kind, most)
+
+
+@pytest.mark.parametrize("drops", [3, 4, 5, 6, 7, 12, 17])
+def test_cells_hold_every_recipe_once_and_can_mix_it(drops: int) -> None:
+    # a recipe in no cell would be lost; weights that do not make it up would let its cell be dropped
+    every = search.compositions(3, drops)
+    corner, middle = cells.corner(every), cells.middle(every)
+    held = []
+    for mesh, places in ((corner, [(0, 1, 2), (1, 2, 0), (2, 0, 1)]), (middle, [(0, 1, 2)])):
+        for cell in [] if mesh is None else mesh.cells:
+            mixed = cell.weights @ mesh.nodes[cell.corners]
+            np.testing.assert_allclose(mixed, cell.drops / cell.drops.sum(axis=1, keepdims=True), atol=1e-5)
+            assert (cell.weights >= 0).all()
+            held += [tuple(row) for place in places for row in cell.drops[:, place].tolist()]
+    assert sorted(held) == sorted(map(tuple, every.tolist()))
+
+
+def test_no_film_lies_further_below_its_chord_than_the_gap() -> None:
+    # over a fine grid of pairs of films, from black to what nothing absorbs in
+    inside = np.concatenate(
+        [np.geomspace(1e-6, 0.02, 40), np.linspace(0.02, 0.999, 120), 1 - np.geomspace(1e-3, 1e-7, 25)]
+    )
+    low, high = np.triu_indices(len(inside), 1)
+    q = (1 - inside) ** 2 / (2 * inside)
+    film, share = law.reflectance(q), np.linspace(0, 1, 201)[:, None] ** 2  # finer near the lighter one
+    mixed = law.reflectance(share * q[low] + (1 - share) * q[high])
+    below = (share * film[low] + (1 - share) * film[high] - mixed).max(axis=0)
+    bound = bounds.gap(film[low].astype(np.float32), film[high].astype(np.float32))
+    assert (bound >= below - 1e-6).all()
+    wide = below > 0.001
+    assert np.median(bound[wide] / below[wide]) < 1.1  # and it is a bound worth having
+
+
 @pytest.mark.parametrize("radius", [0.1, 2.0, 20.0])
 @pytest.mark.parametrize("target", [(50, 0, 0), (30, 15, -60), (80, 5, 70), (10, -8, 3), (95, 0, -2)])
 def test_no_colour_within_the_radius_is_outside_its_region(
@@ -115,11 +197,11 @@ def test_no_colour_within_the_radius_is_outside_its_region(
 ) -> None:
     # by CIEDE2000 itself, on colours scattered about the target; the blue one has the formula's rotation
     white = tristimulus("D65")[1]
-    low, high = search._region(np.array(target, dtype=float), radius, white)
+    low, high = region(np.array(target, dtype=float), radius, white)
     rng = np.random.default_rng(3)
     lab = np.array(target) + rng.uniform(-4, 4, (20_000, 3)) * radius
     lab = lab[(lab[:, 0] > 0) & (lab[:, 0] < 100)]
-    seen = lab_to_xyz(lab[difference(target, lab) <= radius], white) / white @ search._KEPT
+    seen = lab_to_xyz(lab[difference(target, lab) <= radius], white) / white @ KEPT
     assert len(seen) > 100
     assert (seen >= low - 1e-12).all()
     assert (seen <= high + 1e-12).all()

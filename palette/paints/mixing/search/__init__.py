@@ -1,0 +1,113 @@
+"""The best recipes for a colour, found without trying every one.
+
+Three paints in up to twelve drops make 190 recipes; 200 paints have 1.3 million threes. What allows
+most of them to be passed over is that the look of all that can be mixed from a few mixtures is bounded by
+the look of those (`bounds`). Recipes are cut into cells (`cells`), and a cell whose bounds miss all colours
+as near as the best recipes so far (`region`) is dropped with all in it. Cells of paints much alike are asked
+for together first, and those left one by one; what is left then is cut finer and asked again (`threes`;
+`twos` for two paints). Only recipes that may still be near are worked out in full (`trying`), and the best of
+them kept (`best`). All bounds hold for any paints, so the answer is that of trying everything.
+
+Bounding runs in single precision with room for its rounding; recipes are compared in double.
+"""
+
+from __future__ import annotations
+
+import math
+from itertools import combinations
+
+import numpy as np
+
+from palette.colour.difference import difference
+from palette.colour.spaces import Array, xyz_to_lab
+from palette.paints.mixing.colourants import Colourants
+from palette.paints.mixing.search.best import Best, Found, Ints, Surest, Within
+from palette.paints.mixing.search.threes import Threes
+from palette.paints.mixing.search.trying import Search, compositions
+from palette.paints.mixing.search.twos import twos
+
+__all__ = ["Best", "Found", "compositions", "searched", "within"]
+
+_TRIED = 400_000  # this many recipes are simply tried
+_WIDE = 300  # of lists of more paints than this, only the most promising are mixed by threes
+_PROMISING = 200
+_FIRST = 12  # the most promising paints, all recipes of which are tried before bounds are put to use
+
+
+def searched(
+    paints: Colourants,
+    allowed: Ints,
+    lab: Array,
+    max_paints: int,
+    max_drops: int,
+    count: int,
+    surest: bool = False,
+) -> Best:
+    """The `count` best recipes for `lab` (3,) from the paints `allowed`, and how many were worked out.
+
+    Nearest first, then fewest paints, fewest drops, least harm from a drop too many, first in the list. With
+    `surest` nearness is √(difference² + (error / 2)²), `error` being that of the prediction.
+    """
+    keep = (Surest if surest else Best)(paints, lab, count)
+    search = Search(paints, allowed, keep, max_drops)
+    search.singles()
+    for p in range(2, min(max_paints, len(allowed), max_drops) + 1):
+        if not _bounded(search, p):
+            search.every(search.sets(p))
+        elif p == 2:
+            twos(search)
+        else:
+            promising = _promising(search)
+            search.every(np.array(list(combinations(promising[:_FIRST], 3))))
+            if len(allowed) > _WIDE:
+                search = Search(paints, np.sort(promising[:_PROMISING]), keep, max_drops)
+            Threes(search).run()
+    return keep
+
+
+def within(
+    paints: Colourants, allowed: Ints, lab: Array, p: int, max_drops: int, farthest: float
+) -> tuple[Ints, Ints, Array]:
+    """Of every set of p paints, two or three, that comes within `farthest` of `lab` (3,) its best recipe.
+
+    Returns paints (m, p), drops (m, p) and CIEDE2000 (m,), sets in the order of the list.
+    """
+    keep = Within(paints, lab, farthest)
+    search = Search(paints, allowed, keep, max_drops)
+    if not _bounded(search, p):
+        search.every(search.sets(p))
+    elif p == 2:
+        twos(search)
+    else:
+        Threes(search).run()
+    none = np.zeros((0, p), dtype=np.int64)
+    which = np.concatenate([none, *(rows for rows, _ in keep.near)])
+    drops = np.concatenate([none, *(rows for _, rows in keep.near)])
+    order = np.argsort(which, axis=1)
+    which, drops = np.take_along_axis(which, order, axis=1), np.take_along_axis(drops, order, axis=1)
+    off = difference(lab, paints.predict(drops / drops.sum(axis=1, keepdims=True), which))
+    # of recipes whose differences are the same but for rounding the one of the fewest drops
+    order = np.lexsort((*drops.T, drops.sum(axis=1), off.round(9), *which.T[::-1]))
+    which, drops, off = which[order], drops[order], off[order]
+    best = np.ones(len(which), dtype=bool)
+    best[1:] = (which[1:] != which[:-1]).any(axis=1)
+    best &= off <= farthest
+    return which[best], drops[best], off[best]
+
+
+def _promising(search: Search) -> Ints:
+    """The paints allowed, first those that come nearest to the target when mixed with one other."""
+    allowed, score = search.allowed, np.full(len(search.allowed), np.inf)
+    for at in range(len(allowed)):
+        which = np.stack([np.full_like(allowed, allowed[at]), allowed], axis=1)
+        for w in (0.25, 0.5):
+            xyz = search.film(which, (w, 1 - w)) @ search.xyz
+            off = ((xyz_to_lab(xyz * search.white, search.white) - search.best.lab) ** 2).sum(axis=1)
+            score = np.minimum(score, off)
+            score[at] = min(score[at], off.min())
+    return np.asarray(allowed[np.argsort(score, kind="stable")])
+
+
+def _bounded(search: Search, p: int) -> bool:
+    """Whether recipes of p paints are so many that they are bounded and not simply tried."""
+    return p in (2, 3) and math.comb(len(search.allowed), p) * len(compositions(p, search.drops)) > _TRIED
