@@ -27,15 +27,16 @@ def command(kit: Path, as_json: bool) -> None:
 
     from palette.errors import InputError
     from palette.pictures.references import standing_json, survey
-    from palette.scheme.measure import measure_all, mixed
+    from palette.scheme.measure import copies, counted, measure_all, mixed
 
     read = read_kit(kit)
     with progress("Reading references:") as tell:
         found = survey(read, tell)
     with progress("Reading samples:") as tell:
         measured = measure_all(read.references, str(read.path), tell)
+    first = copies(read.references, measured)
     found = [
-        replace(standing, missing=(*standing.missing, *mixed(standing.reference, one)))
+        replace(standing, missing=(*counted(standing, first), *mixed(standing.reference, one)))
         for standing, one in zip(found, measured, strict=True)
     ]
     if as_json:

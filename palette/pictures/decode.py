@@ -149,6 +149,22 @@ class Picture:
         ]
         return np.concatenate(strips)
 
+    def squeezed(self, side: int) -> Linear:
+        """The whole picture as side × side cells in linear light, each by the mean of its stored levels."""
+        from PIL import Image
+
+        array = self._upright.array
+        # Some rows do: with all their columns there are enough pixels to average grain and screens.
+        rows = array[:: max(1, array.shape[0] // (8 * side))].astype(np.float32)
+        cells = [
+            np.asarray(Image.fromarray(rows[..., i]).resize((side, side), Image.Resampling.BOX))
+            for i in range(array.shape[2])
+        ]
+        levels = np.stack(cells, axis=-1)
+        return self.encoding.to_linear(
+            (np.rint(levels) if array.dtype.kind == "u" else levels).astype(array.dtype)
+        )
+
     def _small(self, pixels: int) -> Upright:
         # Even where all of it is decoded: to decode it small costs less than to average it.
         if self.stored.scalable and self.width * self.height > pixels:

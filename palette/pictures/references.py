@@ -113,7 +113,7 @@ def _twins(
         if references[earlier].file == references[later].file:
             how = "is the same file as"
         id = references[earlier].id
-        found.setdefault(later, []).append((id, f"{how} {id!r}: its evidence may count twice"))
+        found.setdefault(later, []).append((id, f"{how} {id!r}"))
     return found
 
 

@@ -12,12 +12,12 @@ from palette.colour.spaces import Array
 from palette.colour.uncertain import _normal_points, radius90
 from palette.errors import InputError, Problem
 from palette.kit.model import Kit, Part, Reference
-from palette.scheme.measure import measure_all
+from palette.scheme.measure import copies, measure_all
 from palette.scheme.model import PartColour
 from palette.scheme.reconcile import reconcile
 from palette.scheme.scaled import as_painted
 from palette.scheme.settle import anchor_colours
-from palette.scheme.witness import Statement, correction, seen
+from palette.scheme.witness import Statement, correction, counted_once, seen
 from palette.scheme.words import OPEN, change, sure
 
 PASSES = 0.9  # the probability of a match from which it is one
@@ -77,13 +77,16 @@ def check(kit: Kit, progress: Callable[[int, int], None] | None = None) -> Check
     problems = [problem for m in measured for problem in m.problems]
     if problems:
         raise InputError.of(problems)
+    same = copies(painted, measured)
     said: dict[str, list[Statement]] = {}
     for reference, m in zip(painted, measured, strict=True):
         corrected = correction(reference, m, anchor_colours(reference, {}, {}, swatches))
         for part in dict.fromkeys(s.part for s in reference.samples):
             samples = [s for s, mark in zip(m.samples, reference.samples, strict=True) if mark.part == part]
             said.setdefault(part, []).append(seen(reference, m, corrected, samples))
-    parts = tuple(_compare(kit, scheme.part(p.id), said[p.id]) for p in kit.parts if p.id in said)
+    parts = tuple(
+        _compare(kit, scheme.part(p.id), counted_once(said[p.id], same)) for p in kit.parts if p.id in said
+    )
     unseen = tuple(p for p in kit.parts if p.id not in said)
     return Check(kit, parts, unseen, tuple(warnings))
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections import Counter
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -14,6 +15,8 @@ from palette.kit.model import Reference
 from palette.pictures.sampling import SEVERAL, Sample
 
 if TYPE_CHECKING:
+    from palette.pictures.copies import Likeness
+    from palette.pictures.references import Standing
     from palette.pictures.sampling.batch import Sampled
 
 
@@ -33,6 +36,7 @@ class Measured:
     scene: Array | None = None  # a small linear copy (h, w, 3)
     notes: tuple[str, ...] = ()
     colourless: bool = False  # said to be a colour picture, and holds none
+    likeness: Likeness | None = None  # where another picture shows a part of this one
     problems: tuple[Problem, ...] = ()
 
 
@@ -48,12 +52,14 @@ def measure_all(
     from palette.pictures.sampling.batch import Job, sample_all
 
     # Light and exposure are guessed from the whole picture only where nothing of known lightness is in it.
+    shown = Counter(part for r in references for part in {s.part for s in r.samples})
     jobs = [
         Job(
             r.file,
             (*(a.region for a in r.anchors), *(s.region for s in r.samples)),
             r.kind,
             scene=all(a.colour.neutral for a in r.anchors),
+            likeness=any(shown[s.part] > 1 for s in r.samples),
         )
         for r in references
     ]
@@ -91,7 +97,32 @@ def _measured(reference: Reference, found: Sampled | tuple[Problem, ...], kit_fi
         None if found.scene is None else found.scene.astype(np.float64),
         tuple(notes),
         colourless,
+        likeness=found.likeness,
     )
+
+
+def copies(references: Sequence[Reference], measured: Sequence[Measured]) -> dict[str, str]:
+    """By colour reference, the first one whose picture it is a copy of: its own id where it is none."""
+    from palette.pictures.copies import copies as found
+
+    ids = {r.id: r.id for r in references if r.tone == "colour"}
+    known = {
+        r.id: m.likeness
+        for r, m in zip(references, measured, strict=True)
+        if r.id in ids and m.likeness is not None
+    }
+    first = found(list(known.values()))
+    return ids | {id: list(known)[i] for id, i in zip(known, first, strict=True)}
+
+
+def counted(standing: Standing, copies: Mapping[str, str]) -> list[str]:
+    """What a reference is missing, and for pictures that show the same whether they count once or twice."""
+    own = copies.get(standing.reference.id)
+    said = list(standing.missing)
+    for i, id in enumerate(standing.same_as):
+        once = own is not None and own == copies.get(id)
+        said[i] += ": the two count once" if once else ": its evidence may count twice"
+    return said
 
 
 def mixed(reference: Reference, measured: Measured) -> list[str]:

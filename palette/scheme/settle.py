@@ -12,27 +12,30 @@ from palette.kit.model import Kit, Reference
 from palette.paints.kitlists import stated_lab
 from palette.paints.swatches import SwatchList
 from palette.pictures.correction import Correction
-from palette.scheme.measure import Measured
+from palette.scheme.measure import Measured, copies
 from palette.scheme.reconcile import Verdict, reconcile
-from palette.scheme.witness import Statement, correction, of_picture, remembered, seen
+from palette.scheme.witness import Statement, correction, counted_once, of_picture, remembered, seen
 
 
 @dataclass
 class Settled:
     """What is known by paint (the id of its first part), as far as the hearing has come."""
 
-    statements: dict[str, list[Statement]] = field(default_factory=dict)
+    copies: Mapping[str, str]  # by reference, the first one whose picture it is a copy of
+    heard: dict[str, list[Statement]] = field(default_factory=dict)
+    statements: dict[str, list[Statement]] = field(default_factory=dict)  # the same, copies counted once
     verdicts: dict[str, Verdict] = field(default_factory=dict)
     warnings: list[str] = field(default_factory=list)
     pictures: dict[str, tuple[str, ...]] = field(default_factory=dict)  # what holds for each as a whole
 
     def hear(self, paint: str, statement: Statement) -> None:
-        self.statements.setdefault(paint, []).append(statement)
+        self.heard.setdefault(paint, []).append(statement)
 
     def weigh(self) -> None:
         """A verdict for every paint of which something was heard."""
-        for paint, said in self.statements.items():
-            heard = [s for s in said if s.right > 0]
+        for paint, said in self.heard.items():
+            self.statements[paint] = counted_once(said, self.copies)
+            heard = [s for s in self.statements[paint] if s.right > 0]
             if heard:
                 self.verdicts[paint] = reconcile([s.witness for s in heard])
 
@@ -65,7 +68,7 @@ def settle(
     `repainted` are references of another livery: corrected and shown, not believed.
     """
     paint = same_paint(kit)
-    found = Settled()
+    found = Settled(copies(references, [measured[r.id] for r in references]))
     for part in kit.parts:
         for hint in part.hints:
             found.hear(paint[part.id], remembered(hint))

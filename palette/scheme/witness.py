@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
+from palette.colour.difference import difference
 from palette.colour.spaces import Array
-from palette.colour.uncertain import Uncertain
+from palette.colour.uncertain import Uncertain, radius90
 from palette.kit.model import Hint, Reference
 from palette.pictures.correction import AnchorReading, Correction, fit
 from palette.pictures.sampling import Sample
@@ -31,7 +32,7 @@ ASTRAY: Mapping[str, float] = {
 # The share of a corrected picture's variance in L*, a* and b* that other pictures of the part have too, from
 # made photographs of the tuning half (`python -m tests.benchmarks.scenes --tuning` prints it for a whole
 # chart). What is wider than any of those by the guess of a light is a picture's own.
-ALIKE = np.array([0.2, 0.55, 0.55])
+ALIKE = np.array([0.25, 0.7, 0.55])
 _WIDEST = np.array([3.0, 7.0, 7.0])  # standard deviations
 _FILMS = 10.0  # L*
 
@@ -111,6 +112,30 @@ def seen(
     spread = np.linalg.inv(precision.sum(axis=0))
     mean = np.einsum("ij,njk,nk->i", spread, precision, lab)
     return Statement(reference.id, "colour", mean, spread + shared.mean(axis=0), right, notes)
+
+
+def counted_once(said: Sequence[Statement], copies: Mapping[str, str]) -> list[Statement]:
+    """What is said of one paint, with copies of one picture silent but for the surest: they are wrong
+    together, so that two that agree tell no more than one. `copies` has the first of them by reference."""
+    surest: dict[str, Statement] = {}
+    for one in said:
+        first = copies.get(one.source, one.source)
+        if one.kind == "colour" and one.right > 0:
+            before = surest.setdefault(first, one)
+            if np.linalg.det(one.covariance) < np.linalg.det(before.covariance):
+                surest[first] = one
+    return [_beside(one, surest.get(copies.get(one.source, one.source))) for one in said]
+
+
+def _beside(one: Statement, best: Statement | None) -> Statement:
+    """A statement beside the surest of copies of its picture."""
+    if best is None or best is one or one.kind != "colour" or one.right <= 0:
+        return one
+    why = f"a copy of the picture {best.source!r}, which counts for both"
+    off = float(difference(one.lab, best.lab))
+    if off > radius90(best.lab, best.covariance):
+        why += f"; they lie {off:.1f} apart: is the part marked in the same place?"
+    return replace(one, right=0.0, notes=(why, *one.notes))
 
 
 def of_picture(measured: Measured, corrected: Correction) -> tuple[str, ...]:

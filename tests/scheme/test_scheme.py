@@ -101,6 +101,41 @@ def test_one_wrong_picture_in_three_is_shown_and_not_followed(tmp_path):
     assert difference(odd.lab, BROWN) < 4.0  # as it was seen
 
 
+def compressed_again(folder, name: str, copy: str) -> None:
+    with Image.open(folder / f"{name}.png") as image:
+        image.save(folder / "copy.jpg", quality=60)
+    with Image.open(folder / "copy.jpg") as image:
+        image.save(folder / f"{copy}.png")
+
+
+def test_copies_of_a_picture_count_once(tmp_path):
+    # fails when two copies pass for two witnesses, or the better marked of them is not the one that counts
+    picture(tmp_path / "a.png", [*ANCHORS, RED])
+    compressed_again(tmp_path, "a", "b")
+    alone, twice = (
+        scheme(kit(tmp_path, part("waist"), *(reference(id, {6: "waist"}) for id in ids), paints=False))
+        for ids in ("a", "ab")
+    )
+    assert twice.parts[0].radius90 == pytest.approx(alone.parts[0].radius90, rel=0.05)
+    assert sorted(round(e.weight) for e in twice.parts[0].evidence) == [0, 1]
+    assert not twice.parts[0].conflict and "a copy of the picture '" in scheme_text(twice)
+    bare = reference("a", {6: "waist"}, anchors={})
+    found = scheme(kit(tmp_path, part("waist"), bare, reference("b", {6: "waist"}), paints=False)).parts[0]
+    assert found.evidence[0].weight == 0 and "'b', which counts for both" in found.evidence[0].notes[0]
+
+
+def test_two_exposures_of_one_view_are_two_witnesses(tmp_path):
+    for i, name in enumerate("ab"):
+        picture(tmp_path / f"{name}.png", [*ANCHORS, RED], seed=i)
+    alone, twice = (
+        scheme(
+            kit(tmp_path, part("waist"), *(reference(id, {6: "waist"}) for id in ids), paints=False)
+        ).parts[0]
+        for ids in ("a", "ab")
+    )
+    assert twice.radius90 < 0.95 * alone.radius90
+
+
 def test_a_decision_overrides_and_the_evidence_is_still_shown(tmp_path):
     picture(tmp_path / "a.png", [*ANCHORS, RED])
     decided = part("waist", 'colour = { swatch = "K1" }', 'why = "depot paint book"')

@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from palette.errors import InputError, Problem
 from palette.kit.model import Region
 from palette.pictures import cache, workers
+from palette.pictures.copies import Likeness, likeness
 from palette.pictures.decode import open_picture
 from palette.pictures.regions import holds
 from palette.pictures.sampling import Sample, sample
@@ -21,12 +22,14 @@ _SCENE_PIXELS = 1 << 15
 
 @dataclass(frozen=True)
 class Job:
-    """The regions to sample of one picture, and whether to keep a small copy of the whole."""
+    """The regions to sample of one picture, and whether to keep a small copy of the whole, and what tells its
+    copies."""
 
     path: Path
     regions: tuple[Region, ...]
     kind: str
     scene: bool
+    likeness: bool = False
 
 
 @dataclass(frozen=True)
@@ -39,6 +42,7 @@ class Sampled:
     samples: tuple[Sample | str, ...]
     whole: tuple[bool, ...]  # whether each region lies inside the picture entirely
     scene: NDArray[np.float32] | None  # a small copy in linear light (h, w, 3)
+    likeness: Likeness | None
     notes: tuple[str, ...]
 
 
@@ -51,7 +55,7 @@ def sample_all(
 
 def _key(job: Job) -> str | None:
     try:
-        return cache.key("samples", cache.content(job.path), job.regions, job.kind, job.scene)
+        return cache.key("samples", cache.content(job.path), job.regions, job.kind, job.scene, job.likeness)
     except OSError:
         return None  # reading it will say what is wrong with the file
 
@@ -80,5 +84,6 @@ def _read(job: Job) -> Sampled:
         tuple(samples),
         tuple(holds(region, picture.width, picture.height) for region in job.regions),
         picture.reduced(_SCENE_PIXELS) if job.scene else None,
+        likeness(picture) if job.likeness else None,
         picture.notes,
     )
