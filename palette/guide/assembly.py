@@ -288,17 +288,16 @@ class _Assembly:
             recipe = " + ".join(f"{count} {self._paint(id).name}" for id, count in mix.drops)
             off = self._off(mix.difference, expected_miss(mix), known)
             off = replace(off, difference=f"{off.difference} ± {number(mix.expected_error)}")
-            return Choice("mixture", f"Mixture {letter}", recipe, off)
+            return Choice("mixture", f"Mixture {letter}", recipe, off, chip=chip(mix.lab))
         id = chosen.recipe[0][0]
         swatch = self.swatch.get(id)
         sold = "no longer sold" if swatch is not None and swatch.retired else ""
         paint = self._paint(id)
         detail = paint_detail(paint.range, id, sold)
         if chosen.odds is not None:
-            return Choice(
-                "paint", paint.name, detail, None, f"{_percent(chosen.odds)} likely; see Colours inferred"
-            )
-        return Choice("paint", paint.name, detail, self._off(chosen.difference, sure=known))
+            likely = f"{_percent(chosen.odds)} likely; see Colours inferred"
+            return Choice("paint", paint.name, detail, None, likely, paint.chip)
+        return Choice("paint", paint.name, detail, self._off(chosen.difference, sure=known), chip=paint.chip)
 
     def _choice_words(self) -> str:
         """How the paints of the scheme were chosen, in a line."""

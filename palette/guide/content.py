@@ -62,6 +62,7 @@ class Choice:
     detail: str
     off: Off | None = None  # None too where a paint was chosen by the odds
     note: str = ""
+    chip: Chip | None = None  # what comes of it, to be seen beside the colour wanted
 
 
 @dataclass(frozen=True)

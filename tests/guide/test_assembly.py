@@ -32,6 +32,15 @@ def test_stages_follow_the_trade(guide: Guide) -> None:
     ]  # common practice, no source  # fmt: skip
 
 
+def test_what_goes_on_the_brush_is_seen_beside_the_colour(guide: Guide) -> None:
+    """Fails where a paint's or a mixture's own colour is not shown, or the colour wanted instead of it."""
+    paints = {f"{e.paint.range} · {e.paint.swatch}": e.paint.chip for e in guide.paints}
+    mixed = {f"Mixture {m.letter}": m.chip for m in guide.mixtures}
+    for part in guide.parts:
+        assert part.choice.chip == mixed.get(part.choice.title, paints.get(part.choice.detail))
+    assert sum(part.choice.chip is not None for part in guide.parts) > 8
+
+
 def test_only_colours_nobody_measured_are_marked_inferred(guide: Guide) -> None:
     inferred = {part.number for part in guide.parts if part.inferred}
     assert inferred == {9, 10, 12} == {part.number for part in guide.inferred}
