@@ -142,7 +142,10 @@ def odd_list(kind: str, rng: np.random.Generator) -> SwatchList:
     return SwatchList(tuple(Swatch(f"p{i}", "", row, "lab", **more) for i, (row, more) in enumerate(rows)))  # type: ignore[arg-type]
 
 
-@pytest.mark.parametrize("kind", ["any", "dark", "pale", "twins", "impossible", "gloss", "glazes"])
+KINDS = ["any", "dark", "pale", "twins", "impossible", "gloss", "glazes"]
+
+
+@pytest.mark.parametrize("kind", KINDS)
 def test_odd_lists_have_the_recipes_of_trying_every_one(kind: str, monkeypatch: pytest.MonkeyPatch) -> None:
     # the best, the surest and all that come near, for targets in and out of reach and all numbers of drops
     rng = np.random.default_rng(sum(map(ord, kind)))
@@ -157,6 +160,22 @@ def test_odd_lists_have_the_recipes_of_trying_every_one(kind: str, monkeypatch: 
             near = [search.within(ready, allowed, target, p, most, 6.0) for p in (2, 3)]
             answers.append((best, [[part.tolist() for part in (w[0], w[1], w[2].round(9))] for w in near]))
         assert answers[0] == answers[1], (kind, most)
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_every_recipe_is_found_from_its_own_colour(kind: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    # with the region as small as can be, so that a bound off by little loses one
+    monkeypatch.setattr(search, "_TRIED", 0)
+    rng = np.random.default_rng(11)
+    for _ in range(6):
+        swatches = odd_list(kind, rng)
+        ready, n = colourants(swatches), len(swatches)
+        for most in (5, 12, 12, 12, 12):
+            drops = rng.choice(search.compositions(3, most))
+            paints = np.sort(rng.choice(n, 3, replace=False))
+            target = ready.predict(drops[None] / drops.sum(), paints[None])[0]
+            found = search.within(ready, np.arange(n), target, 3, most, 0.002)[0]
+            assert paints.tolist() in found.tolist(), (paints, drops)
 
 
 @pytest.mark.parametrize("drops", [3, 4, 5, 6, 7, 12, 17])
@@ -188,6 +207,30 @@ def test_no_film_lies_further_below_its_chord_than_the_gap() -> None:
     assert (bound >= below - 1e-6).all()
     wide = below > 0.001
     assert np.median(bound[wide] / below[wide]) < 1.1  # and it is a bound worth having
+
+
+def test_no_mixture_is_outside_the_bounds_of_what_it_is_mixed_from() -> None:
+    # two paints of any absorption and of scattering that differs from wavelength to wavelength, alike in K/S
+    # or not: where they are alike the gap is small and what S may shift is most of the slack
+    rng, m = np.random.default_rng(8), 4000
+    q = np.exp(rng.normal(-1, 2, (2, m, 31)) * rng.uniform(0, 1, (m, 1)) + rng.normal(-1, 1, (m, 1)))
+    s = np.exp(rng.normal(0, 1, (2, m, 31)) * rng.uniform(0, 1, (m, 1)) + rng.normal(0, 1, (2, m, 1)))
+    share = rng.uniform(0, 1, (m, 1))
+    part = np.stack([share * s[0], (1 - share) * s[1]])
+    mixed = law.reflectance((part * q).sum(axis=0) / part.sum(axis=0)).astype(np.float32)
+    films = law.reflectance(q).astype(np.float32)
+    xyz = (tristimulus("D65")[0] / tristimulus("D65")[1]).astype(np.float32)
+    held = bounds.Bounds(xyz, np.zeros(1, np.float32))
+    level = s @ xyz[:, 1]
+    shape = np.log(s / level[..., None]) / 4
+    losses = held.losses(
+        films.min(axis=0), films.max(axis=0), (shape.max(0) - shape.min(0)).astype(np.float32)
+    )
+    weight = np.stack([share[:, 0] * level[0], (1 - share[:, 0]) * level[1]])
+    chord = (weight[..., None] * held.seen(films)).sum(axis=0).T / weight.sum(axis=0)
+    seen = held.seen(mixed).T
+    assert (seen >= chord - losses[:5] - 1e-5).all()
+    assert (seen <= chord + losses[5:] + 1e-5).all()
 
 
 @pytest.mark.parametrize("radius", [0.1, 2.0, 20.0])
