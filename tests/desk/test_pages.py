@@ -20,6 +20,7 @@ from palette.kit.model import Kit
 from palette.paints.basket import basket
 from palette.paints.swatches import SwatchList
 from palette.scheme import scheme
+from palette.scheme.check import check
 from tests.desk.desk_made import browser, small_kit, text
 from tests.pictures.test_video import picture as patches
 from tests.pictures.test_video import planes
@@ -194,7 +195,8 @@ def test_a_decision_is_written_with_its_reason_and_taken_back(own, tmp_path):
     told = tomllib.loads(kit.read_text())["part"][0]
     assert (told["colour"], told["why"]) == ({"swatch": "R1"}, "the paint book")
     assert "# a remark" in kit.read_text()
-    assert "as decided" in text(own.get("/kit/1/part?id=waist"))
+    said = text(own.get("/kit/1/part?id=waist"))
+    assert "as decided: the paint book" in said and said.count("the paint book") == 1
     assert own.post("/kit/1/decide", id="waist", colour="#5b2c2f", why="better").status_code == 303
     assert tomllib.loads(kit.read_text())["part"][0]["colour"] == {"hex": "#5b2c2f"}
     assert own.post("/kit/1/decide", id="waist", undo=1).status_code == 303
@@ -313,6 +315,8 @@ def test_the_painted_print_is_checked(tmp_path):
     made.desk.open(tmp_path)
     said = text(made.get("/kit/1/guide"))
     assert "A match?" in said and "In no picture of the print: roof" in said
+    (found,) = check(Kit.read(tmp_path)).parts
+    assert f"{found.difference:.1f} {found.give_or_take:.1f}" in said
 
 
 def test_parts_and_references_are_added(own, tmp_path):

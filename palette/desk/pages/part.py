@@ -11,6 +11,8 @@ from palette.desk import changes, shown, typed
 from palette.desk.bench import Bench, Desk
 from palette.desk.pages import bench_of, go, part_of, patience
 from palette.errors import InputError, Problem
+from palette.scheme.model import PartColour
+from palette.scheme.words import BASIS
 
 LIKELY = 10  # candidates shown
 
@@ -42,6 +44,7 @@ def register(app: Flask, desk: Desk) -> None:
                 colour=colour,
                 chip=shown.chip(colour.lab, colour.covariance) if colour is not None else shown.chip(None),
                 sure=shown.how_sure(colour) if colour is not None else (0, "not worked out", ""),
+                notes=_notes(colour),
                 grey=grey,
                 grey_words=said,
                 likely=LIKELY,
@@ -95,6 +98,12 @@ def register(app: Flask, desk: Desk) -> None:
         except InputError as error:
             return page(bench, id, error.problems, 422)
         return go("part", number=number, id=id)
+
+
+def _notes(colour: PartColour | None) -> list[str]:
+    """What there is to say of a part's colour; the reason of a decision stands beside it already."""
+    said_so = f"{BASIS['decision']}:"
+    return [note for note in (colour.notes if colour is not None else ()) if not note.startswith(said_so)]
 
 
 def _hint(form: Any) -> dict[str, Any]:
