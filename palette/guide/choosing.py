@@ -6,7 +6,8 @@ others, then paints before mixtures, then the nearest. Where none is, the smalle
 to hand misses by so little more that it would hardly be seen, nor be told apart given how sure the colour is.
 
 A clear coat is no colour, and metal flakes are for metallic parts: those take a metallic paint where one is a
-match, and other parts take none while there is any other paint.
+match, and other parts take neither these nor a fluorescent paint while there is any other. What the maker
+decided on stays.
 """
 
 from __future__ import annotations
@@ -37,7 +38,7 @@ def fitting(swatches: SwatchList, metallic: bool) -> SwatchList:
     """The paints that suit a part that is metallic or is not; all of them where none does."""
     from palette.paints.mixing import unmixable
 
-    wrong = ("clear",) if metallic else ("clear", "metallic")
+    wrong = {"clear", "fluorescent"} if metallic else {"clear", "fluorescent", "metallic"}
     suited = swatches.where([unmixable(swatch) not in wrong for swatch in swatches.swatches])
     return suited if len(suited) else swatches
 

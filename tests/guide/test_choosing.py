@@ -126,8 +126,9 @@ def test_the_nearest_recipes_of_the_scheme_serve_where_nothing_is_to_hand() -> N
 def test_metal_is_for_metal_and_a_clear_coat_for_none(finish: str, takes: str) -> None:
     """Fails where a matt part gets a metallic paint or any part a varnish, only because they come nearest, or
     a metallic part a flat grey although a metallic paint is a match too."""
-    paints = (paint("grey", (52.0, 0.0, 0.0)), paint("steel", (51.0, 0.0, 0.0)), paint("coat", (50.0, 0, 0)))
-    kinds = ("matt", "metallic", "clear")
+    lightness = {"grey": 52.0, "steel": 51.5, "coat": 50.0, "glow": 50.5}
+    paints = [paint(id, (level, 0.0, 0.0)) for id, level in lightness.items()]
+    kinds = ("matt", "metallic", "clear", "fluorescent")
     swatches = SwatchList(tuple(replace(p, finish=kind) for p, kind in zip(paints, kinds, strict=True)))
     scheme = one(swatches, (50.0, 0.0, 0.0))
     part = replace(scheme.parts[0], part=replace(scheme.parts[0].part, finish=finish))
