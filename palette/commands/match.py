@@ -74,7 +74,7 @@ def print_found(found: Found) -> None:
 
     share = "" if found.share is None else f"{found.share * 100:5.1f} %  "
     label = f"{found.id}  " if found.id and found.id != found.hex else ""
-    lab = "  ".join(f"{value:.1f}" for value in found.lab)
+    lab = "  ".join(f"{value:z.1f}" for value in found.lab)
     click.echo(f"{chip(found.hex, 6)}{label}{share}{found.name}  {found.hex}  L*a*b* {lab}")
     widths = [max((len(text) for text in column), default=0) for column in zip(*_cells(found), strict=True)]
     for paint, cells in zip(found.paints, _cells(found), strict=True):

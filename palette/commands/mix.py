@@ -165,7 +165,7 @@ def _print(
 
     shown = lab_to_hex(one.lab)
     label = f"{one.id}  " if one.id != shown else ""
-    lab = "  ".join(f"{value:.1f}" for value in one.lab)
+    lab = "  ".join(f"{value:z.1f}" for value in one.lab)
     click.echo(f"{chip(shown, 6)}{label}{name(one.lab)}  {shown}  L*a*b* {lab}")
     names = {swatch.id: swatch.name for swatch in paints.swatches}
     alone = straight(one.lab, paints)

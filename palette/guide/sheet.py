@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 
 from palette.errors import InputError, Problem
 from palette.files import replace_whole
+from palette.guide.assembly import number as printed
 from palette.scheme.found import Found
 from palette.scheme.pictured import FULL_LIGHT, View
 from palette.scheme.words import shows
@@ -82,7 +83,7 @@ def _data(found: Sequence[Found], views: Sequence[View]) -> dict[str, Any]:
                 "id": "" if one.id == one.hex else one.id,
                 "share": one.share or 0.0,
                 "share_text": "" if one.share is None else f"{one.share * 100:.1f} %",
-                "lab": "  ".join(f"{value:.1f}" for value in one.lab),
+                "lab": "  ".join(printed(value) for value in one.lab),
                 "paints": [
                     {
                         "hex": one.paint_hex(paint),

@@ -87,3 +87,10 @@ def test_it_imports_no_clustering_no_typesetter_and_no_web_server(bench: str) ->
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.splitlines()[-1] == "[]"
+
+
+def test_no_negative_zero_is_printed(bench: str) -> None:
+    for command in (["match"], ["mix"]):
+        words = [*command, "--lab", "50", "-0.01", "-0.04", "--swatches", bench]
+        done = CliRunner().invoke(group, words, prog_name="palette")
+        assert "50.0  0.0  0.0" in done.stdout
