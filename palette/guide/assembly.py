@@ -238,6 +238,9 @@ class _Assembly:
     def _facts(self) -> tuple[tuple[str, str], ...]:
         kit = self.kit
         light = kit.light if isinstance(kit.light, str) else f"{kit.light:g} K"
+        # CIE 15: the D series are phases of daylight, A is a tungsten lamp; painters need not know
+        light = f"daylight ({light})" if re.fullmatch(r"D\d+", light) else light
+        light = "tungsten lamps (A)" if light == "A" else light
         facts = (
             ("Maker", kit.maker),
             ("Scale", kit.scale),

@@ -310,3 +310,14 @@ def test_a_decisions_reason_is_printed_once() -> None:
     guide = assemble(replace(scheme, parts=parts), swatches, pictures)
     lines = [line for note in guide.notes for line in note.lines]
     assert "Another matter." in lines and not any("paint book" in line for line in lines)
+
+
+def test_the_light_is_told_to_those_who_know_no_illuminants() -> None:
+    for light, told in (
+        ("D65", "daylight (D65)"),
+        ("A", "tungsten lamps (A)"),
+        (2700.0, "2700 K"),
+        ("FL2", "FL2"),
+    ):
+        scheme, swatches, _, _ = made(1, light=light)
+        assert ("Judged under", told) in assemble(scheme, swatches, {}).facts
