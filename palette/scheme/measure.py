@@ -12,7 +12,7 @@ import numpy as np
 from palette.colour.spaces import Array
 from palette.errors import Problem
 from palette.kit.model import Reference
-from palette.pictures.sampling import SEVERAL, Sample
+from palette.pictures.sampling import EDGE, SEVERAL, Sample
 
 if TYPE_CHECKING:
     from palette.pictures.copies import Likeness
@@ -126,10 +126,15 @@ def counted(standing: Standing, copies: Mapping[str, str]) -> list[str]:
 
 
 def mixed(reference: Reference, measured: Measured) -> list[str]:
-    """Which marks of a reference hold more than one colour, in words; none where its marks are not read."""
+    """Which marks of a reference hold more than one colour, or an edge, in words; none where none is read."""
     marks = [(f"anchor {i + 1}", sample) for i, sample in enumerate(measured.anchors)]
     marks += [
         (f"the sample of {mark.part!r}", sample)
         for mark, sample in zip(reference.samples, measured.samples, strict=not measured.problems)
     ]
-    return [f"{name} {note}" for name, sample in marks for note in sample.notes if note.startswith(SEVERAL)]
+    return [
+        f"{name} {note}"
+        for name, sample in marks
+        for note in sample.notes
+        if note.startswith((SEVERAL, EDGE))
+    ]

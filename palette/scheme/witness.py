@@ -12,7 +12,7 @@ from palette.colour.spaces import Array
 from palette.colour.uncertain import Uncertain, radius90
 from palette.kit.model import Hint, Reference
 from palette.pictures.correction import AnchorReading, Correction, fit
-from palette.pictures.sampling import Sample
+from palette.pictures.sampling import EDGE, Sample
 from palette.scheme.measure import Measured
 from palette.scheme.reconcile import ANY_COVARIANCE, ANY_LAB, Witness
 
@@ -35,6 +35,7 @@ ASTRAY: Mapping[str, float] = {
 ALIKE = np.array([0.25, 0.7, 0.55])
 _WIDEST = np.array([3.0, 7.0, 7.0])  # standard deviations
 _FILMS = 10.0  # L*
+_EITHER = 0.4  # of an anchor's light, that an edge through its mark leaves open; common practice, no source
 
 
 @dataclass(frozen=True)
@@ -64,7 +65,7 @@ def correction(reference: Reference, measured: Measured, colours: Sequence[Uncer
         AnchorReading(
             name=f"anchor {i + 1} ({anchor.colour.words or 'neutral'})",
             linear=sample.linear,
-            covariance=sample.covariance,
+            covariance=sample.covariance + _either(sample),
             lab=None if colour is None else colour.lab,
             lab_covariance=None if colour is None or anchor.colour.part is None else colour.covariance,
             spread=anchor.spread,
@@ -84,6 +85,13 @@ def correction(reference: Reference, measured: Measured, colours: Sequence[Uncer
         scene=measured.scene,
         size=(measured.width, measured.height),
     )
+
+
+def _either(sample: Sample) -> Array:
+    """Covariance (3, 3) of an anchor's light where an edge runs through its mark: nobody says on which
+    side of it lies the surface that was meant."""
+    edge = any(note.startswith(EDGE) for note in sample.notes)
+    return np.outer(sample.linear, sample.linear) * (_EITHER**2 if edge else 0.0)
 
 
 def seen(

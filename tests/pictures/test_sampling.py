@@ -14,7 +14,7 @@ from palette.colour.difference import difference
 from palette.colour.spaces import lab_to_linear, linear_to_lab, srgb_decode, srgb_encode
 from palette.kit.model import Rect, Spot
 from palette.pictures.decode import open_picture
-from palette.pictures.sampling import sample
+from palette.pictures.sampling import EDGE, sample
 from palette.pictures.sampling.grain import inflation
 from palette.pictures.sampling.screen import screen_period
 
@@ -205,6 +205,17 @@ def test_two_surfaces_in_one_region_are_told_and_widen_it(tmp_path):
     assert off(found, [50, 40, 20]) < 0.5  # the larger of the two
     alone = take(tmp_path / "b.png", one)
     assert np.trace(found.covariance) > 100 * np.trace(alone.covariance)
+
+
+def test_two_greys_in_one_region_are_told_from_shading(tmp_path):
+    # fails when the edge between two patches of a grey scale, or a gap, passes for the shading of one surface
+    for gap in (0, 8):
+        light = np.where(X < 70, np.where(70 - gap > X, 1.0, 0.04), 0.55)
+        found = take(tmp_path / "a.jpg", grainy(light, [80, 0, 0], np.random.default_rng(6)), quality=85)
+        assert any(note.startswith(EDGE) for note in found.notes)
+    for shape in ("slope", "cylinder"):
+        found = take(tmp_path / "a.png", grainy(SHADED[shape], [80, 0, 0], np.random.default_rng(6)))
+        assert not any(note.startswith(EDGE) for note in found.notes)
 
 
 @pytest.mark.parametrize("corner", [(200, 80), (200, 200), (260, 200), (260, 260), (260, 320), (200, 320)])

@@ -9,7 +9,7 @@ import numpy as np
 
 from palette.colour.spaces import Array
 from palette.pictures.blocks import sums
-from palette.pictures.sampling.body import SEVERAL, Body, Light, body
+from palette.pictures.sampling.body import EDGE, SEVERAL, Body, Light, body
 from palette.pictures.sampling.defects import blocking, clipping_error, clipping_notes, srgb_slope
 from palette.pictures.sampling.grain import inflation
 from palette.pictures.sampling.screen import descreen, screen_period, settled_weights
@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from palette.kit.model import Region
     from palette.pictures.decode import Picture
 
-__all__ = ["SEVERAL", "Sample", "sample"]
+__all__ = ["EDGE", "SEVERAL", "Sample", "sample"]
 
 _PIXELS = 1 << 14  # in which the body is looked for: where there are more, means of neighbours stand for them
 _FEW = 25  # pixels; below, the scatter within the region says little of the error of its mean
