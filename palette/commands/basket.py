@@ -15,6 +15,13 @@ if TYPE_CHECKING:
     from palette.scheme.model import PartColour
 
 
+LOOKS = {
+    "metallic": "metallic paint on a part that is not; nothing else comes near enough",
+    "fluorescent": "fluorescent paint; nothing else comes near enough",
+    "plain": "no metallic paint comes near enough",
+}
+
+
 @click.command("basket")
 @click.argument("kit", type=click.Path(path_type=Path))
 @click.option("--cheapest", is_flag=True, help="Spend the least money, not the fewest pots.")
@@ -36,7 +43,8 @@ def command(kit: Path, cheapest: bool, max_paints: int, max_drops: int, as_json:
     mixture. Paints marked as owned cost nothing, a blank does not count as owned, retired paints are left
     out. The answer is exact: no smaller set, or with --cheapest no cheaper one, reaches as many parts as
     predicted. A mixture may miss its prediction; how many parts are likely to be within the tolerance with
-    that counted is told beside.
+    that counted is told beside. Metallic parts get metallic paints and other parts none, but for want of
+    anything else within the tolerance; that is then said.
 
     \b
     Examples:
@@ -105,6 +113,7 @@ def _answer(
                 "likely": step.likely(found.tolerance),
                 "worst": step.worst,
                 "mean": step.mean,
+                "proven": step.proven,
             }
             for step in found.curve
         ],
@@ -113,17 +122,19 @@ def _answer(
             for r in found.ranges
         ],
         "unpriced": list(found.unpriced),
+        "unmixed": found.unmixed,
     }
 
 
 def _way_answer(way: Way | None) -> dict[str, Any]:
     if way is None:
-        return {"within": False, "difference": None, "expected_error": None, "drops": []}
+        return {"within": False, "difference": None, "expected_error": None, "drops": [], "look": None}
     return {
         "within": way.within,
         "difference": way.difference,
         "expected_error": way.expected_error,
         "drops": [{"swatch": id, "count": count} for id, count in way.drops],
+        "look": way.look or None,
     }
 
 
@@ -170,6 +181,10 @@ def _print(
         passed = len(found.unpriced)
         said = "1 paint has no price and was" if passed == 1 else f"{passed} paints have no price and were"
         click.echo(f"\nnote: {said} passed over")
+    if found.unmixed:
+        click.echo(
+            f"\nnote: the lists are long, so {found.unmixed} paints were looked at straight, not in mixtures"
+        )
 
     if known:
         click.echo("\nWhat goes on the brush")
@@ -178,8 +193,9 @@ def _print(
         click.echo(f"  {part.part.name:{width}}  {_brush(way, names, found.tolerance)}{_unsure(part)}")
     for missing in found.unreached:
         part_name = known[missing.part].part.name
-        recipe = " + ".join(f"{count} {names[id]}" for id, count in missing.nearest.drops)
-        click.echo(f"\n{part_name}: out of reach; {missing.why}.\n  Nearest of all: {recipe}")
+        click.echo(f"\n{part_name}: out of reach; {missing.why}.")
+        if missing.nearest is not None:
+            click.echo(f"  Nearest of all: {_recipe(missing.nearest, names)}")
     if unknown:
         click.echo(f"\nLeft out, having no colour yet: {joined([part.part.name for part in unknown])}")
 
@@ -196,6 +212,8 @@ def _print(
         click.echo("  pots  predicted within  likely within  worst   mean    price  of which")
         for step in found.curve:
             click.echo(_step(step, total, found.tolerance))
+        if not all(step.proven for step in found.curve):
+            click.echo("* a good choice; the lists are too long to prove that there is no better one.")
         click.echo("Likely, worst and mean count the error that a mixture's prediction may have.")
         click.echo()
         for alone in found.ranges:
@@ -208,10 +226,16 @@ def _brush(way: Way | None, names: dict[str, str], tolerance: float) -> str:
     if way is None:
         return "no paint"
     off = f"{way.difference:.1f} off" + ("" if way.within else f", beyond {tolerance:g}")
+    if len(way.drops) > 1:
+        off += f", give or take {way.expected_error:.1f}"
+    look = f" (warning: {LOOKS[way.look]})" if way.look else ""
+    return f"{_recipe(way, names)}, {off}{look}"
+
+
+def _recipe(way: Way, names: dict[str, str]) -> str:
     if len(way.drops) == 1:
-        return f"{names[way.drops[0][0]]}, {off}"
-    recipe = " + ".join(f"{count} {names[id]}" for id, count in way.drops)
-    return f"{recipe}, {off}, give or take {way.expected_error:.1f}"
+        return names[way.drops[0][0]]
+    return " + ".join(f"{count} {names[id]}" for id, count in way.drops)
 
 
 def _unsure(part: PartColour) -> str:
@@ -224,5 +248,6 @@ def _step(step: Purchase, total: int, tolerance: float) -> str:
     worst, mean = (f"{value:.1f}" if value is not None else "–" for value in (step.worst, step.mean))
     price = "–" if step.price is None else f"{step.price:.2f}"
     within, likely = (f"{parts} of {total}" for parts in (step.within, step.likely(tolerance)))
-    figures = f"  {len(step.buy):4}  {within:>16}  {likely:>13}  {worst:>5}  {mean:>5}  {price:>7}"
+    proven = " " if step.proven else "*"
+    figures = f"  {len(step.buy):4}{proven} {within:>16}  {likely:>13}  {worst:>5}  {mean:>5}  {price:>7}"
     return f"{figures}  {', '.join(step.buy)}".rstrip()

@@ -1,47 +1,41 @@
 """Which paints to buy: the fewest, or the cheapest, that bring the parts of a kit within a match.
 
 A part is reached by a paint straight or by a mixture in whole drops whose predicted colour lies within
-the tolerance. Owned paints cost nothing. What to buy is an integer programme and solved exactly (the
-branch and bound of HiGHS, by `scipy.optimize.milp`):
-
-    y_p ∈ {0, 1}   paint p is bought
-    x_w ≥ 0        way w, of one part, is taken; Σ x_w = 1 for every part
-    Σ x_w ≤ y_p    over the ways of one part that need p
-
-Of sets that reach as many parts with as few pots, the one with the least sum of differences to be expected
-is taken: √(predicted² + error of the prediction²), so that a sure pot beats a mixture nobody can foresee.
-A mixture that stays outside the tolerance is not considered: nobody counts drops for a miss. How many parts,
-pots and how much money is exact; the sum of differences is the least to within 1 in 200.
+the tolerance. Owned paints cost nothing. Which set is the least is solved exactly (`paints.shop`). Of sets
+that reach as many parts with as few pots, the one with the least sum of differences to be expected is taken:
+√(predicted² + error of the prediction²), so that a sure pot beats a mixture nobody can foresee. A mixture
+that stays outside the tolerance is not considered: nobody counts drops for a miss. How many parts, pots and
+how much money is exact; the sum of differences is the least to within 1 in 200. The steps of the curve that
+fall short of the whole are exact but for long lists, where they are good ones and marked as not proven.
 
 Only paints marked as owned count as owned: a blank may mean a pot that is not there, and a shopping list
-had better name it. A metallic part takes a metallic paint straight where one is within the tolerance:
-no mixture looks like metal. Retired paints are out, owned or not, since nobody can buy the next pot.
+had better name it. A metallic part takes a metallic paint straight, for no mixture looks like metal, and no
+other part a metallic or fluorescent one; where that leaves nothing within the tolerance, the part takes what
+there is, with a warning. Retired paints are out, owned or not, since nobody can buy the next pot.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
-from itertools import combinations
 from math import comb
 from pathlib import Path
-from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
+from palette.colour.difference import difference
 from palette.colour.spaces import Array
 from palette.errors import InputError, Problem
 from palette.paints.mixing import mixes, shortfall, unmixable
+from palette.paints.shop import Shop, Taken
 from palette.paints.swatches import Swatch, SwatchList
 from palette.paints.ways import Ways, ways
 
+PLAIN, ODD = "plain", ("metallic", "fluorescent")  # how paints look
 MORE = 2  # pots beyond the fewest up to which the curve goes on
-_OUTSIDE = 1e4  # added to the cost of a way that stays outside the tolerance
-_CLOSE = 0.005  # share by which the least sum of differences may be missed
-_TRIED = 3  # pots up to which every set is tried …
-_SETS = 10**7  # … where there are no more sets than this
 _THREES = 5 * 10**6  # sets of three paints: some minutes a colour
-_NOTHING = 1e3  # the cost of a part that there is no paint for
+_MIXED = 1000  # paints among which mixtures are looked for; of more, some minutes a colour
 
 
 @dataclass(frozen=True)
@@ -52,6 +46,7 @@ class Way:
     difference: float  # CIEDE2000, predicted
     expected_error: float  # of that prediction, CIEDE2000; 0 for a paint straight
     within: bool  # the tolerance
+    look: str = ""  # what it looks like where the part is to look otherwise: metallic | fluorescent | plain
 
     @property
     def expected(self) -> float:
@@ -66,6 +61,7 @@ class Purchase:
     buy: tuple[str, ...]  # swatch ids, in list order
     price: float | None  # None where one of them has no price
     ways: tuple[Way | None, ...]  # one a part; None where there is no paint at all
+    proven: bool = True  # that no other set of so many pots, or for so many parts, does better
 
     @property
     def within(self) -> int:
@@ -104,7 +100,7 @@ class Unreached:
     """A part that no paint or mixture brings within the tolerance."""
 
     part: int  # index into the colours asked for
-    nearest: Way
+    nearest: Way | None  # None where all paints are clear
     why: str
 
 
@@ -117,6 +113,7 @@ class Basket:
     ranges: tuple[RangeAlone, ...]
     unreached: tuple[Unreached, ...]
     unpriced: tuple[str, ...]  # paints that were passed over for want of a price
+    unmixed: int = 0  # paints of a long list that were looked at straight only
 
 
 def basket(
@@ -155,260 +152,146 @@ def basket(
     targets, which = kinds[:, :3], which.reshape(-1)
     if not len(targets):
         return Basket(tolerance, (), Purchase((), 0.0, ()), (Purchase((), 0.0, ()),), (), (), ())
-    found = ways(targets, swatches, tolerance, max_paints, max_drops)
-    flakes = np.array([unmixable(s) == "metallic" for s in paints])
-    found = [_as_metal(w, flakes, tolerance) if m else w for w, m in zip(found, kinds[:, 3], strict=True)]
+    mixed = _to_mix(targets, swatches) if max_paints > 1 else None
+    found = ways(targets, swatches, tolerance, max_paints, max_drops, mixed)
+    looks = np.array([kind if (kind := unmixable(s)) in ODD else PLAIN for s in paints])
+    wanted_looks = np.where(kinds[:, 3] > 0, "metallic", PLAIN)
     weight = np.bincount(which, minlength=len(targets)).astype(np.float64)
     owned = np.array([s.owned is True and not s.retired for s in paints], dtype=bool)
     sold = np.array([not s.retired for s in paints], dtype=bool)
     priced = np.array([s.price is not None for s in paints], dtype=bool)
-    shop = _Shop(found, weight, tolerance, owned, owned | sold)
 
-    def purchase(buy: Iterable[int]) -> Purchase:
+    def seemly(allowed: NDArray[np.bool_]) -> list[Ways]:
+        both = zip(found, wanted_looks, strict=True)
+        return [_seemly(each, looks, look, tolerance, allowed) for each, look in both]
+
+    allowed = owned | (sold & priced) if cheapest else sold
+    shop = Shop(seemly(allowed), weight, tolerance, owned, allowed)
+
+    def purchase(buy: Iterable[int], proven: bool = True) -> Purchase:
         chosen = sorted(buy)
         prices = [p for i in chosen if (p := paints[i].price) is not None]
         total = float(sum(prices)) if len(prices) == len(chosen) else None
         best = [shop.best(t, chosen) for t in range(len(targets))]
-        done = [None if way is None else _way(way, swatches, tolerance) for way in best]
-        return Purchase(
-            tuple(paints[i].id for i in chosen),
-            total,
-            tuple(done[t] for t in which),
-        )
+        done = [
+            None if taken is None else _way(taken, swatches, tolerance, looks, look)
+            for taken, look in zip(best, wanted_looks, strict=True)
+        ]
+        return Purchase(tuple(paints[i].id for i in chosen), total, tuple(done[t] for t in which), proven)
 
-    fewest = shop.fewest()
-    pots = len(fewest)
-    curve = [purchase(fewest if k == pots else shop.nearest(k)) for k in range(pots + MORE + 1)]
-    for k in range(pots + MORE, pots, -1):  # a pot that changes nothing is no step
-        if curve[k].buy == curve[k - 1].buy:
-            del curve[k]
-    chosen = curve[pots]
     unpriced: tuple[str, ...] = ()
     if cheapest:
-        within_reach = _Shop(found, weight, tolerance, owned, owned | (sold & priced))
         cost = np.array([0.0 if s.price is None else s.price for s in paints])
-        bought = [purchase(within_reach.fewest(cost, parts=0.0))]
-        while bought[-1].within < within_reach.most:
-            bought.append(purchase(within_reach.fewest(cost, parts=bought[-1].within + 1)))
-        curve, chosen = bought, bought[-1]
+        best = shop.fewest(cost)
+        chosen = purchase(best)
+        curve = _by_money(shop, cost, best, purchase)
         unpriced = tuple(s.id for s in usable if s.price is None and s.owned is not True)
+    else:
+        best = shop.whole
+        chosen = purchase(best)
+        curve = [
+            chosen if pots == len(best) else purchase(*shop.nearest(pots))
+            for pots in range(len(best) + MORE + 1)
+        ]
     return Basket(
         tolerance,
         tuple(s.id for s, have in zip(paints, owned, strict=True) if have),
         chosen,
-        tuple(curve),
-        _ranges(found, weight, tolerance, paints),
-        _unreached(labs, swatches.where(list(sold)), chosen, tolerance, max_paints, max_drops),
+        tuple(_steps(curve)),
+        _ranges(seemly, weight, tolerance, paints),
+        _unreached(
+            wanted, metal > 0, swatches.where(allowed.tolist()), chosen, tolerance, max_paints, max_drops
+        ),
         unpriced,
+        0 if mixed is None else sum(s.id not in mixed for s in usable if unmixable(s) is None),
     )
 
 
-def _as_metal(each: Ways, flakes: np.ndarray, tolerance: float) -> Ways:
-    """Of the ways to a part those that look like metal, where one is within the tolerance; else all."""
-    keep = (each.paints[:, 1:] < 0).all(axis=1) & flakes[each.paints[:, 0]]
-    if not (each.difference[keep] <= tolerance).any():
+def _by_money(
+    shop: Shop, cost: Array, best: Sequence[int], purchase: Callable[..., Purchase]
+) -> list[Purchase]:
+    """The least money for each number of parts that money reaches."""
+    if shop.large:
+        *steps, whole = shop.dropped(best, cost)
+        return [*(purchase(step, not step) for step in steps), purchase(whole)]
+    curve = [purchase(shop.fewest(cost, parts=0.0))]
+    while curve[-1].within < shop.most:
+        curve.append(purchase(shop.fewest(cost, parts=curve[-1].within + 1)))
+    return curve
+
+
+def _steps(curve: Iterable[Purchase]) -> Iterable[Purchase]:
+    """A curve without the steps that buy nothing new."""
+    before = None
+    for step in curve:
+        if before is None or step.buy != before.buy:
+            yield step
+        before = step
+
+
+def _to_mix(targets: Array, swatches: SwatchList) -> frozenset[str] | None:
+    """Of a long list the paints that mixtures are looked for among: the owned ones, the strongest (the hull
+    of all colours), and those nearest to any of the targets. None where all are few enough."""
+    able = [i for i, s in enumerate(swatches.swatches) if not s.retired and unmixable(s) is None]
+    if len(able) <= _MIXED:
+        return None
+    from scipy.spatial import ConvexHull
+
+    lab = swatches.lab[able]
+    off = difference(targets[:, None], lab[None]).min(axis=0)
+    owned = [k for k, i in enumerate(able) if swatches.swatches[i].owned is True]
+    first = [*owned, *ConvexHull(lab).vertices.tolist(), *np.argsort(off, kind="stable").tolist()]
+    return frozenset(swatches.ids[able[k]] for k in list(dict.fromkeys(first))[:_MIXED])
+
+
+def _seemly(
+    each: Ways, looks: NDArray[np.str_], wanted: str, tolerance: float, allowed: NDArray[np.bool_]
+) -> Ways:
+    """Of the ways to a part those that give it its look; all, where of the `allowed` paints only
+    others come within the tolerance or there are no others."""
+    right = looks[each.paints[:, 0]] == wanted
+    if wanted != PLAIN:
+        right &= (each.paints[:, 1:] < 0).all(axis=1)
+    able = (allowed[each.paints] | (each.paints < 0)).all(axis=1)
+    near = each.difference <= tolerance
+    if not (able & right & near).any() and ((able & near).any() or not (able & right).any()):
         return each
-    return Ways(each.paints[keep], each.drops[keep], each.difference[keep], each.expected_error[keep])
+    return Ways(each.paints[right], each.drops[right], each.difference[right], each.expected_error[right])
 
 
-class _Shop:
-    """The ways to some targets, told by what must be bought for them."""
-
-    def __init__(
-        self, found: Sequence[Ways], weight: Array, tolerance: float, owned: np.ndarray, allowed: np.ndarray
-    ) -> None:
-        self.weight = weight
-        # of each target: what must be bought -> (cost, ways, row), where nothing less does as well
-        self.needs = [_needs(each, tolerance, owned, allowed) for each in found]
-        self.bought = sorted({i for needs in self.needs for new in needs for i in new})
-        self.cost, self.within, self.limits = self._programme()
-
-    def best(self, target: int, buy: Iterable[int]) -> tuple[float, Ways, int] | None:
-        """The way to take with some paints bought; None where there is no paint at all."""
-        have = set(buy)
-        open_to = [way for new, way in self.needs[target].items() if have.issuperset(new)]
-        return min(open_to, key=lambda way: way[0]) if open_to else None
-
-    def reached(self, buy: Iterable[int]) -> float:
-        """How many parts are within the tolerance with some paints bought."""
-        have = list(buy)
-        best = [self.best(t, have) for t in range(len(self.needs))]
-        return float(sum(w for w, way in zip(self.weight, best, strict=True) if way and way[0] < _OUTSIDE))
-
-    @property
-    def most(self) -> float:
-        """How many parts can be reached."""
-        return self.reached(self.bought)
-
-    def fewest(self, price: Array | None = None, near: bool = True, parts: float | None = None) -> list[int]:
-        """The fewest paints, or the cheapest by `price` (one a paint of the list), that reach as many
-        parts as can be reached, or `parts`; of such sets, if `near`, the nearest."""
-        each = np.ones(len(self.bought)) if price is None else price[self.bought]
-        total = self.most if parts is None else parts
-        # whole pots: an answer within less than one of the bound is the least
-        gap = 0.99 / max(len(self.bought), 1) if price is None else 0.0
-        least = self._solve(each, self.cost * 0, within=total, gap=gap)
-        if not near:
-            return least
-        spent = float(each[[self.bought.index(paint) for paint in least]].sum())
-        return self._solve(each * 0, self.cost, within=total, price=each, spend=spent, gap=_CLOSE)
-
-    def nearest(self, pots: int) -> list[int]:
-        """At most `pots` paints that bring the most parts within the tolerance, and these nearest."""
-        if pots <= _TRIED and len(self.bought) ** pots <= _SETS and self._pairs_at_most:
-            return self._tried(pots)
-        each = np.ones(len(self.bought))
-        total = self.reached(self.bought)
-        gap = 0.99 / max(total, 1.0)  # whole parts
-        within = self.reached(self._solve(each * 0, -self.within, price=each, spend=pots, gap=gap))
-        return self._solve(each * 0, self.cost, within=within, price=each, spend=pots, gap=_CLOSE)
-
-    @property
-    def _pairs_at_most(self) -> bool:
-        return all(len(new) <= 2 for needs in self.needs for new in needs)
-
-    def _tried(self, pots: int) -> list[int]:
-        """As `nearest`, by trying every set of up to `_TRIED` paints: so few leave the bounds of the integer
-        programme too loose to be quick."""
-        n = len(self.bought)
-        if not n or not pots:
-            return []
-        column = {paint: i for i, paint in enumerate(self.bought)}
-        cost = np.empty((len(self.needs), n, n))  # of each target with two paints bought
-        for table, needs in zip(cost, self.needs, strict=True):
-            table[:] = needs[()][0] if () in needs else 2 * _OUTSIDE
-            for new, way in sorted(needs.items(), key=lambda need: len(need[0])):
-                if len(new) == 1:
-                    i = column[new[0]]
-                    table[i] = np.minimum(table[i], way[0])
-                    table[:, i] = np.minimum(table[:, i], way[0])
-                elif len(new) == 2:
-                    i, j = column[new[0]], column[new[1]]
-                    table[i, j] = table[j, i] = min(table[i, j], way[0])
-        cost *= self.weight[:, None, None]
-        if pots == 1:
-            sums = cost.diagonal(axis1=1, axis2=2).sum(axis=0)[:, None]
-        elif pots == 2:
-            sums = cost.sum(axis=0)
-        else:
-            sums = np.array(
-                [
-                    np.minimum(np.minimum(cost, one[:, :, None]), one[:, None, :]).sum(axis=0).ravel()
-                    for one in cost.transpose(1, 0, 2)
-                ]
-            )
-        best = np.unravel_index(int(sums.argmin()), (n,) * pots if pots > 1 else (n, 1))
-        chosen = {self.bought[int(i)] for i in best[:pots]}
-        return sorted(chosen)
-
-    def _programme(self) -> tuple[Array, Array, Any]:
-        """Of every way what it costs and how many parts it brings within the tolerance; and that each
-        target takes one way, whose paints are bought. To be without any paint is a way, the costliest."""
-        from scipy.optimize import LinearConstraint
-        from scipy.sparse import csr_array
-
-        column = {paint: i for i, paint in enumerate(self.bought)}
-        cost: list[float] = []
-        within: list[float] = []
-        entries: list[tuple[int, int, float]] = []
-        lower: list[float] = []
-        for weight, needs in zip(self.weight, self.needs, strict=True):
-            taken = len(lower)
-            lower.append(1.0)
-            needing: dict[int, int] = {}  # paint -> row of the programme
-            for new, way in [*needs.items(), ((), None)]:
-                at = len(column) + len(cost)
-                near = way is not None and way[0] < _OUTSIDE
-                cost.append(weight * (_NOTHING if way is None else way[0] if near else way[0] - _OUTSIDE))
-                within.append(weight * near)
-                entries.append((taken, at, 1.0))
-                for paint in new:
-                    if paint not in needing:
-                        needing[paint] = len(lower)
-                        entries.append((len(lower), column[paint], -1.0))
-                        lower.append(-np.inf)
-                    entries.append((needing[paint], at, 1.0))
-        rows, columns, values = zip(*entries, strict=True)
-        matrix = csr_array((values, (rows, columns)), shape=(len(lower), len(column) + len(cost)))
-        upper = np.where(np.isinf(lower), 0.0, 1.0)
-        return np.array(cost), np.array(within), LinearConstraint(matrix, np.array(lower), upper)
-
-    def _solve(
-        self,
-        each: Array,
-        way: Array,
-        within: float = 0.0,
-        price: Array | None = None,
-        spend: float = np.inf,
-        gap: float = 0.0,
-    ) -> list[int]:
-        """The paints, as rows of the list, that make the sum of `each` over paints bought and of `way` over
-        ways taken least, up to the share `gap` of it, with at least `within` parts within the tolerance and
-        at most `spend` spent."""
-        from scipy.optimize import Bounds, LinearConstraint, milp
-
-        n, m = len(each), len(way)
-        counted = np.concatenate([np.zeros(n), self.within])
-        limits = [self.limits, LinearConstraint(counted[None], within - 0.5, np.inf)]
-        if price is not None:
-            paid = np.concatenate([price, np.zeros(m)])
-            limits.append(LinearConstraint(paid[None], -np.inf, spend + 1e-6))
-        answer = milp(
-            np.concatenate([each, way]),
-            constraints=limits,
-            integrality=np.concatenate([np.ones(n), np.zeros(m)]),
-            bounds=Bounds(0, 1),
-            options={"mip_rel_gap": gap},
-        )
-        if answer.x is None:  # cannot be: to buy everything is always open
-            raise RuntimeError(f"the integer programme was not solved: {answer.message}")
-        return [paint for i, paint in enumerate(self.bought) if answer.x[i] > 0.5]
-
-
-_Needs = dict[tuple[int, ...], tuple[float, Ways, int]]
-
-
-def _needs(each: Ways, tolerance: float, owned: np.ndarray, allowed: np.ndarray) -> _Needs:
-    used = each.paints >= 0
-    cost = np.hypot(each.difference, each.expected_error) + _OUTSIDE * (each.difference > tolerance)
-    possible = (allowed[each.paints] | ~used).all(axis=1)
-    new = np.where(used & ~owned[each.paints], each.paints, -1)
-    free = possible & (new < 0).all(axis=1)
-    rows = np.flatnonzero(possible & (cost <= cost[free].min(initial=np.inf)))
-    best: _Needs = {}
-    for row in rows[np.argsort(cost[rows], kind="stable")].tolist():
-        key = tuple(sorted(i for i in new[row].tolist() if i >= 0))
-        best.setdefault(key, (float(cost[row]), each, row))
-    return {key: way for key, way in best.items() if not _beaten(key, way[0], best)}
-
-
-def _beaten(new: tuple[int, ...], cost: float, best: _Needs) -> bool:
-    """Whether buying only some of `new` costs no more."""
-    fewer = (some for size in range(len(new)) for some in combinations(new, size))
-    return any(some in best and best[some][0] <= cost for some in fewer)
-
-
-def _way(taken: tuple[float, Ways, int], swatches: SwatchList, tolerance: float) -> Way:
-    _, each, row = taken
+def _way(taken: Taken, swatches: SwatchList, tolerance: float, looks: NDArray[np.str_], wanted: str) -> Way:
+    each, row = taken.ways, taken.row
     recipe = zip(each.paints[row].tolist(), each.drops[row].tolist(), strict=True)
     drops = sorted(((swatches.ids[i], n) for i, n in recipe if i >= 0), key=lambda drop: -drop[1])
-    off = float(each.difference[row])
-    return Way(tuple(drops), off, float(each.expected_error[row]), off <= tolerance)
+    off, look = float(each.difference[row]), str(looks[each.paints[row, 0]])
+    return Way(
+        tuple(drops),
+        off,
+        float(each.expected_error[row]),
+        off <= tolerance,
+        "" if look == wanted else look,
+    )
 
 
 def _ranges(
-    found: Sequence[Ways], weight: Array, tolerance: float, paints: Sequence[Swatch]
+    seemly: Callable[[NDArray[np.bool_]], Sequence[Ways]],
+    weight: Array,
+    tolerance: float,
+    paints: Sequence[Swatch],
 ) -> tuple[RangeAlone, ...]:
     answers = []
     none = np.zeros(len(paints), dtype=bool)
     sold_as = [range_of(paint) for paint in paints]
     for name in dict.fromkeys(n for n, paint in zip(sold_as, paints, strict=True) if not paint.retired):
         its = np.array([n == name for n in sold_as]) & [not paint.retired for paint in paints]
-        shop = _Shop(found, weight, tolerance, none, its)
-        buy = shop.fewest(near=False)
+        found = seemly(its)
+        shop = Shop(found, weight, tolerance, none, its)
         straight = [bool((_alone(each, its) <= tolerance).any()) for each in found]
-        reached = round(shop.reached(buy))
-        answers.append(RangeAlone(name, round(float(weight[straight].sum())), reached, len(buy)))
+        answers.append(
+            RangeAlone(
+                name, round(float(weight[straight].sum())), round(shop.most), len(shop.fewest(near=False))
+            )
+        )
     return tuple(answers)
 
 
@@ -423,20 +306,43 @@ def range_of(paint: Swatch) -> str:
 
 
 def _unreached(
-    labs: Array, sold: SwatchList, chosen: Purchase, tolerance: float, max_paints: int, max_drops: int
+    labs: Array,
+    metallic: NDArray[np.bool_],
+    sold: SwatchList,
+    chosen: Purchase,
+    tolerance: float,
+    max_paints: int,
+    max_drops: int,
 ) -> tuple[Unreached, ...]:
     """The nearest that all paints on sale together come to the parts that stay outside."""
     missing = []
     for i, way in enumerate(chosen.ways):
         if way is not None and way.within:
             continue
-        nearest = mixes(labs[i], sold, max_paints, max_drops, count=1)
-        if nearest:
-            mix = nearest[0]
+        found = mixes(labs[i], sold, max_paints, max_drops, count=1)
+        alone = _nearest_odd(labs[i], sold, metallic[i]) if metallic[i] or not found else None
+        if alone is not None:
+            missing.append(Unreached(i, *alone))
+        elif found:
+            mix = found[0]
             why = (
-                shortfall(labs[i], nearest, sold, max_paints)
+                shortfall(labs[i], found, sold, max_paints)
                 or f"the nearest that can be reached is {mix.difference:.1f} off"
             )
             as_way = Way(mix.drops, mix.difference, mix.expected_error, mix.difference <= tolerance)
             missing.append(Unreached(i, as_way, why))
+        else:
+            missing.append(Unreached(i, None, "every paint is clear"))
     return tuple(missing)
+
+
+def _nearest_odd(lab: Array, sold: SwatchList, metallic: bool) -> tuple[Way, str] | None:
+    """The nearest metallic paint, or the nearest metallic or fluorescent one, straight; and why."""
+    kinds = ("metallic",) if metallic else ODD
+    paints = sold.where([unmixable(s) in kinds for s in sold.swatches])
+    if not len(paints):
+        return None
+    (row, *_), (off, *_) = paints.nearest(lab, 1)
+    which = "metallic paint" if metallic else "metallic or fluorescent paint, and there is no other,"
+    why = f"the nearest that can be reached is {off:.0f} off, because no {which} is nearer"
+    return Way(((paints.ids[int(row)], 1),), float(off), 0.0, False), why

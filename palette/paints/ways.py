@@ -7,6 +7,7 @@ best recipe of every set of paints that comes near enough. Most sets are passed 
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass
 
 import numpy as np
@@ -30,17 +31,23 @@ class Ways:
 
 
 def ways(
-    labs: Array, swatches: SwatchList, farthest: float, max_paints: int = 2, max_drops: int = 12
+    labs: Array,
+    swatches: SwatchList,
+    farthest: float,
+    max_paints: int = 2,
+    max_drops: int = 12,
+    mixed: Collection[str] | None = None,
 ) -> list[Ways]:
     """The ways to each of `labs` (n, 3): every paint straight, every set of two or more that comes within
-    `farthest` (CIEDE2000).
+    `farthest` (CIEDE2000), of all paints or of those whose ids are in `mixed`.
 
     Retired and clear paints are no way to a colour; metallic and fluorescent ones only straight.
     """
     paints = colourants(swatches)
     shown = [i for i, s in enumerate(swatches.swatches) if not s.retired]
     straight = np.array([i for i in shown if paints.unmixable.get(paints.ids[i]) != "clear"], dtype=np.int64)
-    mixed = np.array([i for i in straight if paints.ids[i] not in paints.unmixable], dtype=np.int64)
+    able = [i for i in straight if paints.ids[i] not in paints.unmixable]
+    mixing = np.array([i for i in able if mixed is None or paints.ids[i] in mixed], dtype=np.int64)
     found: list[list[Ways]] = []
     for lab in labs:
         one = np.full((len(straight), max_paints), -1)
@@ -57,7 +64,7 @@ def ways(
         )
     for p in range(2, min(max_paints, max_drops) + 1):
         for lab, so_far in zip(labs, found, strict=True):
-            so_far.append(_mixed(lab, paints, mixed, p, farthest, max_paints, max_drops))
+            so_far.append(_mixed(lab, paints, mixing, p, farthest, max_paints, max_drops))
     return [
         Ways(
             np.concatenate([w.paints for w in each]),

@@ -14,7 +14,8 @@ from itertools import combinations
 
 import numpy as np
 
-from palette.paints.basket import _Shop, basket
+from palette.paints.basket import basket
+from palette.paints.shop import Shop
 from palette.paints.swatches import Swatch, SwatchList
 from palette.paints.ways import Ways, ways
 
@@ -36,7 +37,7 @@ def drawn(seed: int, share: int) -> tuple[np.ndarray, SwatchList]:
     return colours(PARTS), SwatchList(swatches)
 
 
-def greedy(shop: _Shop, most: float) -> int:
+def greedy(shop: Shop, most: float) -> int:
     """Pots bought until as many parts are reached as can be."""
     buy: list[int] = []
     while shop.reached(buy) < most:
@@ -74,7 +75,7 @@ def main() -> None:
             answer = basket(labs, swatches, TOLERANCE)
             whole += time.perf_counter() - start
             owned = np.array([bool(s.owned) for s in swatches.swatches])
-            shop = _Shop(found, np.ones(PARTS), TOLERANCE, owned, np.ones(PAINTS, dtype=bool))
+            shop = Shop(found, np.ones(PARTS), TOLERANCE, owned, np.ones(PAINTS, dtype=bool))
             pots.append(
                 (len(answer.chosen.buy), greedy(shop, answer.chosen.within), one_by_one(found, owned))
             )

@@ -97,6 +97,15 @@ def test_the_answer_for_people(kit: Path) -> None:
         assert words in out
 
 
+def test_a_paint_of_another_look_is_warned_of(kit: Path) -> None:
+    (kit / "bench.csv").write_text(PAINTS.replace("name,", "name,finish,").replace(
+        "R1,Signal,", "R1,Signal,metallic,").replace("R2,Rose,", "R2,Rose,metallic,").replace(
+        "K1,Coal,", "K1,Coal,matt,").replace("R3,Gone,", "R3,Gone,matt,"), "utf-8")  # fmt: skip
+    assert "R1 Signal, 0.0 off (warning: metallic paint on a part that is not" in run(str(kit))[1]
+    body, wings, _ = json.loads(run(str(kit), "--json")[1])["parts"]
+    assert body["look"] == "metallic" and wings["look"] is None
+
+
 def test_a_scale_effect_is_said_and_used(kit: Path) -> None:
     text = KIT.replace("tolerance", 'scale = "1:72"\nscale_effect = true\ntolerance')
     (kit / "kit.toml").write_text(text, "utf-8")

@@ -88,7 +88,7 @@ def by_enumeration(targets: np.ndarray, swatches: SwatchList) -> dict[frozenset[
 @pytest.mark.parametrize("seed", range(5))
 def test_no_set_is_smaller_cheaper_or_nearer(seed: int, tried: int, monkeypatch: pytest.MonkeyPatch) -> None:
     """Fails where the integer programme, trying small sets or pruning recipes loses the best."""
-    monkeypatch.setattr("palette.paints.basket._TRIED", tried)
+    monkeypatch.setattr("palette.paints.shop._TRIED", tried)
     swatches = some_list(seed)
     targets = some_targets(swatches, seed)
     answers = by_enumeration(targets, swatches)
@@ -99,8 +99,9 @@ def test_no_set_is_smaller_cheaper_or_nearer(seed: int, tried: int, monkeypatch:
     assert len(found.chosen.buy) == fewest
     nearest = min(total for buy, (within, total) in answers.items() if within == most and len(buy) == fewest)
     assert sum(way.expected for way in found.chosen.ways if way) == pytest.approx(nearest, abs=1e-6)
-    for pots, step in enumerate(found.curve[: fewest + 1]):
-        reach = {buy: a for buy, a in answers.items() if len(buy) <= pots}
+    assert len({step.buy for step in found.curve}) == len(found.curve)
+    for step in found.curve:
+        reach = {buy: a for buy, a in answers.items() if len(buy) <= len(step.buy)}
         best = max(within for within, _ in reach.values())
         least = min(total for within, total in reach.values() if within == best)
         assert step.within == best
@@ -215,6 +216,97 @@ def test_a_metallic_part_takes_a_metallic_paint_before_any_mixture() -> None:
     far = paint("S", (30.0, 0.0, 0.0), finish="metallic")
     found = basket(labs, SwatchList((*matt, far)), TOLERANCE, metallic=[False, True])
     assert found.chosen.buy == () and found.chosen.within == 2
+
+
+@pytest.mark.parametrize("kind", ["metallic", "fluorescent"])
+def test_a_plain_part_takes_no_odd_paint_but_for_want_of_another(kind: str) -> None:
+    """Fails where the nearest of all is taken for a matt part, or what it will look like is kept back."""
+    odd = paint("S", (60.0, 0.0, 0.0), finish=kind)
+    near, far = paint("G", (60.0, 2.5, 0.0), owned=True), paint("D", (30.0, 0.0, 0.0), owned=True)
+    grey = np.array([[60.0, 0.0, 0.0]])
+    found = basket(grey, SwatchList((odd, near)), TOLERANCE)
+    (way,) = found.chosen.ways
+    assert found.chosen.buy == () and way is not None and way.drops == (("G", 1),) and way.look == ""
+    found = basket(grey, SwatchList((odd, far)), TOLERANCE)
+    (way,) = found.chosen.ways
+    assert found.chosen.buy == ("S",) and way is not None and way.look == kind
+    found = basket(
+        np.array([[90.0, 0.0, 0.0]]), SwatchList((odd, far)), TOLERANCE
+    )  # both far: no reason to buy it
+    assert found.chosen.buy == () and found.curve[-1].buy == ()
+    # of a range that has nothing else it counts all the same
+    alone = basket(grey, SwatchList((odd, paint("G", (60.0, 2.0, 0.0), range="B"))), TOLERANCE).ranges
+    assert [each.straight for each in alone] == [1, 1]
+
+
+def test_a_metallic_part_without_metallic_paint_is_told() -> None:
+    grey = np.array([[60.0, 0.0, 0.0], [20.0, 0.0, 0.0]])
+    paints = SwatchList((paint("G", (60.0, 1.0, 0.0)), paint("S", (40.0, 0.0, 0.0), finish="metallic")))
+    found = basket(grey, paints, TOLERANCE, metallic=[True, True])
+    first, _ = found.chosen.ways
+    assert first is not None and first.drops == (("G", 1),) and first.look == "plain"
+    (missing,) = found.unreached
+    assert missing.part == 1 and missing.nearest is not None and missing.nearest.drops == (("S", 1),)
+    assert "no metallic paint" in missing.why
+
+
+def test_lists_without_any_paint_that_mixes() -> None:
+    """Fails where a part out of reach is left without a word."""
+    labs = np.array([[60.0, 0.0, 0.0]])
+    steel = basket(labs, SwatchList((paint("S", (20.0, 0.0, 0.0), finish="metallic"),)))
+    assert "there is no other" in steel.unreached[0].why
+    clear = basket(labs, SwatchList((paint("V", (60.0, 0.0, 0.0), finish="clear"),)))
+    assert clear.chosen.ways == (None,) and clear.unreached[0].nearest is None
+    assert clear.unreached[0].why == "every paint is clear"
+
+
+@pytest.mark.parametrize("seed", range(5))
+def test_long_lists_lose_little_and_say_what_is_not_proven(
+    seed: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Fails where exchanging paints ends far from the exact answer, calls it proven or misses the fewest."""
+    swatches = some_list(seed, 12)
+    targets = np.concatenate([some_targets(swatches, seed), some_targets(swatches, seed + 50)])
+    exact = basket(targets, swatches, TOLERANCE, max_drops=DROPS)
+    monkeypatch.setattr("palette.paints.shop._TRIED", 0)
+    for proven, weighed in ((0, 10**6), (0, 0)):
+        monkeypatch.setattr("palette.paints.shop._PROVEN", proven)
+        monkeypatch.setattr("palette.paints.shop._WEIGHED", weighed)
+        found = basket(targets, swatches, TOLERANCE, max_drops=DROPS)
+        assert len(found.chosen.buy) == len(exact.chosen.buy)
+        assert found.chosen.within == exact.chosen.within
+        steps = {len(step.buy): step for step in exact.curve}
+        for step in found.curve:
+            best = steps[len(step.buy)]
+            assert best.within - 1 <= step.within <= best.within
+            assert step.proven == (len(step.buy) in (0, *range(len(exact.chosen.buy), 20)))
+
+
+def test_the_least_money_of_long_lists(monkeypatch: pytest.MonkeyPatch) -> None:
+    swatches = some_list(3, 10)
+    targets = some_targets(swatches, 3)
+    exact = basket(targets, swatches, TOLERANCE, max_drops=DROPS, cheapest=True)
+    monkeypatch.setattr("palette.paints.shop._PROVEN", 0)
+    found = basket(targets, swatches, TOLERANCE, max_drops=DROPS, cheapest=True)
+    assert found.chosen.price == exact.chosen.price and found.curve[-1].proven
+    reached = [step.within for step in found.curve]
+    assert reached == sorted(set(reached)) and reached[-1] == exact.chosen.within
+    least = {step.within: step.price for step in exact.curve}
+    assert all((step.price or 0) >= (least[step.within] or 0) - 1e-9 for step in found.curve)
+
+
+def test_mixtures_of_a_long_list_are_of_the_owned_the_strongest_and_the_nearest(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Fails where a long list stops the shopping, or its white is no longer mixed."""
+    monkeypatch.setattr("palette.paints.basket._MIXED", 9)
+    greys = [paint(f"G{i}", (50.0 + 0.2 * i, 8.0, 8.0)) for i in range(40)]
+    ends = [paint("W", (96.0, 0.0, 0.0)), paint("K", (12.0, 0.0, 0.0)), paint("R", (45.0, 60.0, 30.0))]
+    swatches = SwatchList((*greys, *ends))
+    target = predicted({"W": 2, "K": 1}, swatches).lab
+    found = basket(target[None], swatches, 1.0)
+    assert found.chosen.within == 1 and set(found.chosen.buy) == {"W", "K"}
+    assert found.unmixed == 43 - 9
 
 
 def test_lists_that_are_of_no_use() -> None:
