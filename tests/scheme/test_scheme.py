@@ -15,6 +15,7 @@ from palette.scheme import scheme
 from palette.scheme.answer import scheme_text
 from tests.scheme.kits import (
     ANCHORS,
+    BLUE,
     BROWN,
     GREEN,
     GREY,
@@ -122,6 +123,14 @@ def test_copies_of_a_picture_count_once(tmp_path):
     bare = reference("a", {6: "waist"}, anchors={})
     found = scheme(kit(tmp_path, part("waist"), bare, reference("b", {6: "waist"}), paints=False)).parts[0]
     assert found.evidence[0].weight == 0 and "'b', which counts for both" in found.evidence[0].notes[0]
+
+
+def test_anchors_of_one_colour_do_not_check_each_other(tmp_path):
+    # fails when three patches of one blue that agree pass for a correction that was checked
+    picture(tmp_path / "a.png", [BLUE, BLUE, BLUE, RED])
+    anchors = {i: f"{{ lab = {list(BLUE)} }}" for i in range(3)}
+    found = scheme(kit(tmp_path, part("waist"), reference("a", {3: "waist"}, anchors), paints=False))
+    assert found.pictures["a"][0] == "fitted on three anchors, of one colour, so that they cannot check each other"
 
 
 def test_two_exposures_of_one_view_are_two_witnesses(tmp_path):

@@ -48,6 +48,7 @@ _BEYOND_CAMERAS, _USUAL = 2.2, 1.7
 # How far (sd of log light) a surface's channel lies from the mean of its two others, of the tuning surfaces,
 # the most saturated left out.
 _CHANNELS = 1.0
+_ONE_COLOUR = 3.0  # CIEDE2000; anchors closer than this to each other tell of one colour only
 _SPOT = 0.02  # of the picture's sides: anchors closer than this and alike are one surface
 _SWAPPED = "the lighter anchors read darker: are they swapped, or a chart upside down? All count for little"
 _TURNED = (
@@ -580,6 +581,9 @@ def _method(
     grey = int((used & (np.hypot(given.lab[:, 1], given.lab[:, 2]) < 6)).sum())
     if count > 1 and grey:
         text += f", {'all' if grey == count else in_words(grey)} of them grey"
-    if count > 2:
+    lab = given.lab[used]
+    if count > 1 and float(difference(lab, lab[0]).max()) < _ONE_COLOUR:
+        text += ", of one colour, so that they cannot check each other"
+    elif count > 2:
         text += f"; checks to {np.median(left_out[used]):.1f} when each is left out"
     return text
