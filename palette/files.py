@@ -84,14 +84,28 @@ def decode(raw: bytes, path: Path) -> str:
         raise InputError(Problem(file, line, what, remedy)) from error
 
 
-_NARROW = {"cp1252": "Windows-1252 (also called ANSI or Latin-1)", "mac_roman": "Mac Roman"}
+_NARROW = {
+    "cp1252": "Windows-1252 (also called ANSI or Latin-1)",
+    "cp1250": "Windows-1250 (Central European)",
+    "iso8859_2": "ISO 8859-2 (Latin-2)",
+    "mac_roman": "Mac Roman",
+}
 _SIGNS = set("£€¥§°±²³µ·×¼½¾–—‘’“”…«»©®™Øø\u00a0")  # letters or not, these stand by themselves too
+# The letters beside a to z of languages written in these, from memory: a text is mostly in one of them.
+_ALPHABETS = [
+    set(letters)
+    for letters in (
+        "äöüß", "àâæçéèêëîïôœùûüÿ", "áéíóúñü", "áâãàçéêíóôõú", "àèéìíîòóùú", "åäöæøé", "äöõüšž",
+        "ąćęłńóśźż", "áčďéěíňóřšťúůýž", "áäčďéíĺľňóôŕšťúýž", "áéíóöőúüű", "čćđšž", "ăâîșşțţ",
+    )
+]  # fmt: skip
 
 
 def _likely(raw: bytes, at: int) -> str:
     """The encoding of one byte a letter that a text is probably in, and how it reads at `at`; '' where none
-    reads well: words then are ASCII letters with a few others among them, small ones within a word."""
-    best, found = 0.5, ""
+    reads well: words then are ASCII letters with a few others among them, small ones within a word, and one
+    language has them all."""
+    best, found = (0.5, 1.0), ""
     for encoding, name in _NARROW.items():
         text = raw.decode(encoding, errors="replace")
         words = [word for word in re.findall(r"[^\W\d_]+|[^\x00-\x7f]", text) if not word.isascii()]
@@ -99,11 +113,14 @@ def _likely(raw: bytes, at: int) -> str:
             word in _SIGNS or (re.search("[A-Za-z]", word) is not None and word in _cased(word))
             for word in words
         )
-        if good / len(words) > best:
+        letters = [letter for letter in "".join(words).lower() if letter.isalpha() and not letter.isascii()]
+        known = max(sum(letter in alphabet for letter in letters) for alphabet in _ALPHABETS)
+        score = good / len(words), known / max(len(letters), 1)
+        if score > best:
             before, after = (half.decode(encoding, errors="replace") for half in (raw[:at], raw[at:]))
             begun = re.findall(r"\w*$", before)[0]
             shown = begun + (re.findall(r"^\w+", after) or [after[0]])[0]
-            best, found = good / len(words), f"{name}: it reads {shown!r} there"
+            best, found = score, f"{name}: it reads {shown!r} there"
     return found
 
 
