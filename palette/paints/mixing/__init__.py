@@ -125,8 +125,8 @@ def mixes(
     """The best recipes for a colour, CIELAB D65 (3,), best first; one paint alone is a recipe.
 
     A recipe is of at most `max_paints` paints in whole drops, `max_drops` in all, in lowest terms
-    (2 : 2 is 1 : 1). The answer is what trying every recipe would give, except that from lists of more than
-    300 paints only the 200 that come nearest when mixed with one other are mixed by threes. The nearest
+    (2 : 2 is 1 : 1). The answer is what trying every recipe would give, except that of lists of more than
+    400 paints only the 400 that come nearest when mixed with one other are mixed by threes. The nearest
     comes first; of differences that agree to 0.001, fewer paints, fewer drops, and what suffers
     least from a drop too many. Fewer than `count` come where there are fewer recipes.
 

@@ -29,8 +29,7 @@ from palette.paints.mixing.search.twos import twos
 __all__ = ["Best", "Found", "compositions", "searched", "within"]
 
 _TRIED = 400_000  # this many recipes are simply tried
-_WIDE = 300  # of lists of more paints than this, only the most promising are mixed by threes
-_PROMISING = 200
+_WIDE = 400  # of lists of more paints than this, only so many, the most promising, are mixed by threes
 _FIRST = 12  # the most promising paints, all recipes of which are tried before bounds are put to use
 
 
@@ -60,7 +59,7 @@ def searched(
             promising = _promising(search)
             search.every(np.array(list(combinations(promising[:_FIRST], 3))))
             if len(allowed) > _WIDE:
-                search = Search(paints, np.sort(promising[:_PROMISING]), keep, max_drops)
+                search = Search(paints, np.sort(promising[:_WIDE]), keep, max_drops)
             Threes(search).run()
     return keep
 

@@ -20,7 +20,7 @@ import numpy as np
 
 from palette.paints.mixing.search.best import Floats, Ints
 from palette.paints.mixing.search.bounds import reflect
-from palette.paints.mixing.search.cells import Cell, Mesh, corner, middle
+from palette.paints.mixing.search.cells import Mesh, corner, middle
 from palette.paints.mixing.search.trying import Search, compositions, in_threads
 
 _GROUP = 8  # paints much alike that are asked for together
@@ -136,33 +136,23 @@ class Threes:
         """Of each cell of a mesh, of which three paints (3, m) it may come near."""
         k, s = self.k.take(three, axis=0), self.s.take(three, axis=0)
         films = _mixed(mesh.outer, k, s)
+        left = self.bounds.spans(films.min(axis=0), films.max(axis=0)).nonzero()[0]
+        three = three[:, left]
+        more = _mixed(mesh.inner, k.take(left, axis=1), s.take(left, axis=1))
+        films = np.concatenate([films.take(left, axis=1), more])
+        seen = self.bounds.seen(films)
+        return [self.cell(three, films[cell.corners], seen[cell.corners]) for cell in mesh.cells]
+
+    def cell(self, three: Ints, films: Floats, seen: Floats) -> _Left:
+        """Of which three paints (3, m) a cell may come near, by `films` and what is `seen` of its corners."""
         low, high = films.min(axis=0), films.max(axis=0)
-        left = self.bounds.spans(low, high).nonzero()[0]
-        three, films = three[:, left], films.take(left, axis=1)
+        rows = self.bounds.spans(low, high).nonzero()[0]
+        three, seen = three[:, rows], seen.take(rows, axis=1)
         shape = self.shape.take(three, axis=0)
         shift = shape.max(axis=0) - shape.min(axis=0)
-        losses = self.bounds.losses(low.take(left, axis=0), high.take(left, axis=0), shift)
-        seen = self.bounds.seen(films)
+        losses = self.bounds.losses(low.take(rows, axis=0), high.take(rows, axis=0), shift)
         rows = self.bounds.chords(seen, losses).nonzero()[0]
-        left, three, shift, losses = left[rows], three[:, rows], shift.take(rows, axis=0), losses[:, rows]
-        more = _mixed(mesh.inner, k.take(left, axis=1), s.take(left, axis=1))
-        films = np.concatenate([films.take(rows, axis=1), more])
-        seen = np.concatenate([seen.take(rows, axis=1), self.bounds.seen(more)])
-        return [self.cell(cell, three, films, seen, shift, losses) for cell in mesh.cells]
-
-    def cell(
-        self, cell: Cell, three: Ints, films: Floats, seen: Floats, shift: Floats, losses: Floats
-    ) -> _Left:
-        """Of which three paints a cell may come near; what is known of the whole mesh given."""
-        seen = seen[cell.corners]
-        rows = self.bounds.chords(seen, losses).nonzero()[0]  # no part loses more than the whole
-        films = np.stack([films[corner].take(rows, axis=0) for corner in cell.corners])
-        low, high = films.min(axis=0), films.max(axis=0)
-        near = self.bounds.spans(low, high).nonzero()[0]
-        low, high, rows = low.take(near, axis=0), high.take(near, axis=0), rows[near]
-        losses, seen = self.bounds.losses(low, high, shift.take(rows, axis=0)), seen.take(rows, axis=1)
-        near = self.bounds.chords(seen, losses).nonzero()[0]
-        return three[:, rows[near]], seen[:, near], losses[:, near]
+        return three[:, rows], seen[:, rows], losses[:, rows]
 
 
 _Left = tuple[Ints, Floats, Floats]  # the paints (3, m), and `seen` and `losses` of the cell of each three
