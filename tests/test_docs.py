@@ -117,7 +117,7 @@ _ASKED = {
     "grey": [".", "--draws", "2"],
     "scheme": ["."],
     "match": ["--hex", "#7f8a66", "--swatches", "swatches/bench.csv"],
-    "mix": ["--hex", "#7f8a66", "--swatches", "swatches/bench.csv", "--max-paints", "2"],
+    "mix": ["--hex", "#7f8a66", "--swatches", "swatches/bench.csv", "--max-paints", "2", "--ml", "5"],
     "basket": [".", "--max-paints", "1"],
     "swatches check": ["wrong.csv"],
     "swatches changes": ["swatches/depot.csv", "newer.csv"],

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 import click
 
@@ -17,10 +18,9 @@ from palette.commands.answers import (
 )
 
 if TYPE_CHECKING:
-    from palette.colour.spaces import Array
     from palette.paints.asked import Asked
-    from palette.paints.mixing import Mix
-    from palette.paints.swatches import SwatchList
+    from palette.paints.metamerism import UnderLight
+    from palette.paints.mixing import Mix, Straight
 
 
 @click.command("mix", cls=ListsCommand)
@@ -43,7 +43,7 @@ if TYPE_CHECKING:
 @click.option("--all", "every", is_flag=True, help="Use paints that are not owned or are retired, too.")
 @click.option(
     "--ml",
-    type=click.FloatRange(0, min_open=True),
+    type=click.FloatRange(0, 1e6, min_open=True),
     metavar="VOLUME",
     help="Also print each recipe in millilitres, for this much paint.",
 )
@@ -81,7 +81,8 @@ def command(
     """
     from palette.colour.spectra import light as light_named
     from palette.errors import InputError, Problem
-    from palette.paints.mixing import mixes, notes, usable
+    from palette.paints.metamerism import under_lights
+    from palette.paints.mixing import mixes, notes, shortfall, straight, usable
     from palette.paints.swatches import SwatchList
 
     if not lists:
@@ -90,6 +91,8 @@ def command(
         light_named(_kelvins(light))
     except ValueError as error:
         raise click.BadParameter(str(error), param_hint="'--light'") from None
+    if ml is not None and math.isnan(ml):
+        raise click.BadParameter("it is no number", param_hint="'--ml'")
     swatches = SwatchList.read(*lists)
     wanted = asked(colour, swatches)
     paints = swatches if every else usable(swatches)
@@ -103,18 +106,32 @@ def command(
     if 0 < len(others) < len(paints):  # to imitate a paint is not to use it
         click.echo(f"note: {colour[1]}: it is the colour asked for, and is left out of the recipes", err=True)
         paints = others
-    found = [(one, mixes(one.lab, paints, max_paints, max_drops, count, surest)) for one in wanted]
+    known = [s.reflectance for s in swatches.swatches if colour == ("swatch", s.id)]
+    found = []
+    for one in wanted:
+        recipes = mixes(one.lab, paints, max_paints, max_drops, count, surest)
+        target = one.lab if not known or known[0] is None else known[0]
+        seen = [under_lights(target, mix.reflectance, _kelvins(light)) for mix in recipes]
+        why = shortfall(one.lab, recipes, paints, max_paints)
+        found.append(Found(one, recipes, seen, why, straight(one.lab, paints)))
     if as_json:
-        print_json({"schema": 1, "recipes": [_answer(one, recipes, paints) for one, recipes in found]})
+        print_json({"schema": 1, "recipes": [_answer(one, ml) for one in found]})
         return
-    for i, (one, recipes) in enumerate(found):
+    names = {swatch.id: swatch.name for swatch in paints.swatches}
+    for i, one in enumerate(found):
         if i:
             click.echo()
-        known = [s for s in swatches.swatches if colour[0] == "swatch" and s.id == one.id]
-        spectrum = known[0].reflectance if known else None
-        _print(
-            one, recipes, paints, max_paints, one.lab if spectrum is None else spectrum, _kelvins(light), ml
-        )
+        _print(one, names, ml)
+
+
+class Found(NamedTuple):
+    """The recipes for a colour, and what is to be said of them."""
+
+    asked: Asked
+    recipes: list[Mix]
+    seen: list[tuple[UnderLight, ...]]  # each recipe under the light of the model and under lamps
+    why: str | None  # why the best recipe stays far off
+    straight: Straight | None
 
 
 def _kelvins(light: str) -> str | float:
@@ -124,54 +141,62 @@ def _kelvins(light: str) -> str | float:
         return light
 
 
-def _answer(one: Asked, recipes: list[Mix], paints: SwatchList) -> dict[str, Any]:
+def _answer(found: Found, ml: float | None) -> dict[str, Any]:
     from palette.colour.spaces import lab_to_hex
-    from palette.paints.mixing import straight
 
-    alone = straight(one.lab, paints)
+    alone = found.straight
     return {
-        "id": one.id,
-        "lab": one.lab,
+        "id": found.asked.id,
+        "lab": found.asked.lab,
         "mixes": [
             {
-                "drops": [{"swatch": id, "count": count} for id, count in mix.drops],
+                "drops": _drops(mix, ml),
                 "lab": mix.lab,
                 "hex": lab_to_hex(mix.lab),
                 "difference": mix.difference,
                 "expected_error": round(mix.expected_error, 3),
                 "one_drop_off": round(mix.one_drop_off, 3),
+                "lights": [
+                    {
+                        "light": each.light,
+                        "difference": each.difference,
+                        "low": each.low,
+                        "high": each.high,
+                        "parts": each.parts,
+                    }
+                    for each in seen
+                ],
             }
-            for mix in recipes
+            for mix, seen in zip(found.recipes, found.seen, strict=True)
         ],
+        "why": found.why,
         "straight": alone
         and {"swatch": alone.id, "kind": alone.kind, "difference": alone.difference},  # never in a mixture
     }
 
 
-def _print(
-    one: Asked,
-    recipes: list[Mix],
-    paints: SwatchList,
-    max_paints: int,
-    target: Array,
-    light: str | float,
-    ml: float | None,
-) -> None:
+def _drops(mix: Mix, ml: float | None) -> list[dict[str, Any]]:
+    drops: list[dict[str, Any]] = [{"swatch": id, "count": count} for id, count in mix.drops]
+    if ml:
+        for drop, (_, volume) in zip(drops, mix.millilitres(ml), strict=True):
+            drop["ml"] = volume
+    return drops
+
+
+def _print(found: Found, names: dict[str, str], ml: float | None) -> None:
     from palette.colour.names import name
     from palette.colour.spaces import lab_to_hex
     from palette.commands.chips import chip
-    from palette.paints.metamerism import under_lights, warning
-    from palette.paints.mixing import shortfall, straight
+    from palette.paints.metamerism import warning
 
+    one, alone = found.asked, found.straight
     shown = lab_to_hex(one.lab)
     label = f"{one.id}  " if one.id != shown else ""
-    lab = "  ".join(f"{value:z.1f}" for value in one.lab)
+    lab = "  ".join(f"{value:.1f}" for value in one.lab)
     click.echo(f"{chip(shown, 6)}{label}{name(one.lab)}  {shown}  L*a*b* {lab}")
-    names = {swatch.id: swatch.name for swatch in paints.swatches}
-    alone = straight(one.lab, paints)
-    if not recipes:
+    if not found.recipes:
         click.echo("  metallic, fluorescent and clear paints are not mixed, and the list has no others")
-    for rank, mix in enumerate(recipes, 1):
+    for rank, (mix, seen) in enumerate(zip(found.recipes, found.seen, strict=True), 1):
         said = [f"{mix.difference:.1f} off"]
         if len(mix.drops) > 1:
             said += [
@@ -184,14 +209,12 @@ def _print(
             amount = f"{drops} drop{'s' if drops > 1 else ' '}"
             volume = f"{volumes[id]:6.2f} ml" if ml else ""
             click.echo(f"       {amount:9}{volume}  {id}  {names[id]}")
-        parted = warning(under_lights(target, mix.reflectance, light))
-        if parted:
+        if parted := warning(seen):
             click.echo(f"       warning: {parted}")
-    if alone and (not recipes or alone.difference < recipes[0].difference):
+    if alone and (not found.recipes or alone.difference < found.recipes[0].difference):
         click.echo(
             f"Straight, {alone.difference:.1f} off: {alone.id}  {names[alone.id]}, "
             f"which is {alone.kind} and not to be mixed"
         )
-    short = shortfall(one.lab, recipes, paints, max_paints)
-    if short:
-        click.echo(short)
+    if found.why:
+        click.echo(found.why)

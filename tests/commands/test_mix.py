@@ -108,6 +108,19 @@ def test_a_colour_out_of_reach_is_said(bench: Path) -> None:
     assert "no mixture of these paints is this strong" in run("--hex", "#ff00ff", "--swatches", bench).stdout
 
 
+def test_programs_are_told_what_people_are(bench: Path) -> None:
+    """Fails where --json keeps back the volumes, the reason of a miss or how a match holds under lamps."""
+    out = run("--lab", 8, 0, 0, "--swatches", bench, "--ml", 5, "--light", "D50", "--json").stdout
+    (recipe,) = json.loads(out)["recipes"]
+    assert "no paint is this dark" in recipe["why"]
+    for mix in recipe["mixes"]:
+        assert sum(drop["ml"] for drop in mix["drops"]) == pytest.approx(5)
+        assert [each["light"] for each in mix["lights"]] == ["D50", "A", "LED-B1"]
+        assert all(each["low"] <= each["difference"] <= each["high"] for each in mix["lights"])
+    (recipe,) = json.loads(run("--lab", 96, -0.5, 2, "--swatches", bench, "--json").stdout)["recipes"]
+    assert recipe["why"] is None and "ml" not in recipe["mixes"][0]["drops"][0]
+
+
 def test_many_colours_are_answered_in_their_order(bench: Path, tmp_path: Path) -> None:
     colours = tmp_path / "colours.csv"
     colours.write_text("id,hex\nroof,#444444\nwaist,#7f8a66\n", encoding="utf-8")
@@ -129,6 +142,8 @@ def test_all_paints_retired_is_an_error_that_names_the_way_out(bench: Path) -> N
         ("--hex", "#445566"),
         ("--hex", "#445566", "--swatches", "{bench}", "--max-drops", "0"),
         ("--hex", "#445566", "--swatches", "{bench}", "--light", "candle"),
+        ("--hex", "#445566", "--swatches", "{bench}", "--ml", "nan"),
+        ("--hex", "#445566", "--swatches", "{bench}", "--ml", "inf"),
         ("--swatches", "{bench}"),
     ],
 )
