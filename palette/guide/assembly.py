@@ -210,7 +210,7 @@ class _Assembly:
             stage_words=standing.STAGES[kit.stage],
             how_to_read=standing.HOW_TO_READ,
             parts=parts,
-            any_outside=any(c.outside for c in [*(p.chip for p in parts), *(e.paint.chip for e in paints)]),
+            any_outside=any(part.chip.outside for part in parts),
             scale_rule=tidy(scale_rule),
             choice_words=self._choice_words(),
             tone_words=tone_words or standing.SHADE,
@@ -359,51 +359,58 @@ class _Assembly:
         return f"{text}, {int(np.ceil(amount / pot))} pots" if pot and amount > pot else text
 
     def _ranges(self) -> tuple[RangeTable, ...]:
-        """For every range the nearest paint of every part: what a reader who owns that range needs."""
-        known = [(found.part, found.lab) for found in self.scheme.parts if found.lab is not None]
+        """For every range the paint for every part: what a reader who owns that range needs."""
+        known = [found for found in self.scheme.parts if found.lab is not None]
         ranges = list(dict.fromkeys(_range(swatch) for swatch in self.on_sale.swatches))
         if not known or not ranges:
             return ()
-        labs = np.array([lab for _, lab in known])
-        metallic = np.array([part.finish == "metallic" for part, _ in known])
-        nearest, distance = [], []
+        answers = []  # by range, then by part
         for sold_as in ranges:
             members = self.on_sale.where([_range(swatch) == sold_as for swatch in self.on_sale.swatches])
-            paints, off = [_paint(members.swatches[0])] * len(known), np.zeros(len(known))
-            for kind in (False, True):
-                rows_of = np.flatnonzero(metallic == kind)
-                suited = fitting(members, kind)
-                indices, differences = suited.nearest(labs[rows_of], 1)
-                off[rows_of] = differences[:, 0]
-                for row, i in zip(rows_of, indices[:, 0], strict=True):
-                    paints[row] = _paint(suited.swatches[int(i)])
-            nearest.append(paints)
-            distance.append(off)
-        best = np.argmin(distance, axis=0)
+            suited = {metallic: fitting(members, metallic) for metallic in (False, True)}
+            answers.append([self._answer(found, suited[found.part.finish == "metallic"]) for found in known])
+        best = np.argmin([[rank for _, _, rank in column] for column in answers], axis=0)
+        measured = sum(not self._by_odds(found) for found in known)
         tables = []
         for start in range(0, len(ranges), 3):
             columns = range(start, min(start + 3, len(ranges)))
             rows = tuple(
                 (
-                    self.number[part.id],
-                    _name(part),
+                    self.number[found.part.id],
+                    _name(found.part),
                     tuple(
-                        Alternative(
-                            nearest[c][row],
-                            self._off(float(distance[c][row])),
-                            len(ranges) > 1 and c == int(best[row]),
-                        )
+                        Alternative(*answers[c][row][:2], len(ranges) > 1 and c == int(best[row]))
                         for c in columns
                     ),
                 )
-                for row, (part, _) in enumerate(known)
+                for row, found in enumerate(known)
             )
             within = tuple(
-                f"{np.count_nonzero(distance[c] <= self.kit.tolerance)} of {len(known)} parts within a match"
+                f"{sum(off.within for _, off, _ in answers[c])} of {measured} parts within a match"
+                if measured
+                else "no part measured"
                 for c in columns
             )
-            tables.append(RangeTable(tuple(ranges[c] for c in columns), within, rows))
+            note = standing.BY_ODDS if measured < len(known) else ""
+            tables.append(RangeTable(tuple(ranges[c] for c in columns), within, rows, note))
         return tuple(tables)
+
+    def _by_odds(self, found: PartColour) -> bool:
+        chosen = self.chosen.get(found.part.id)
+        return chosen is not None and chosen.odds is not None
+
+    def _answer(self, found: PartColour, swatches: SwatchList) -> tuple[Paint, Off, float]:
+        """Of some paints the one for a part, how far it is off, and a number by which to rank such answers:
+        the nearest and its difference, or where odds choose the likeliest and what it lacks in odds."""
+        if self._by_odds(found) and found.part.id in self.odds:
+            there = {swatch.id: swatch for swatch in swatches.swatches}
+            for id, probability in self.odds[found.part.id].likely:
+                if id in there:
+                    return _paint(there[id]), Off(_percent(probability), "", False), -probability
+        assert found.lab is not None  # only parts with a colour are asked for
+        indices, differences = swatches.nearest(found.lab, 1)
+        difference = float(differences[0])
+        return _paint(swatches.swatches[int(indices[0])]), self._off(difference), difference
 
     def _mixtures(self) -> tuple[MixtureEntry, ...]:
         return tuple(

@@ -118,7 +118,7 @@ class TonePaint:
 
 @dataclass(frozen=True)
 class Alternative:
-    """The nearest paint of one range for one part."""
+    """A range’s paint for a part: the nearest; or where odds choose the likeliest, `off` its odds."""
 
     paint: Paint
     off: Off
@@ -131,7 +131,8 @@ class RangeTable:
 
     ranges: tuple[str, ...]
     within: tuple[str, ...]  # '9 of 12 parts within 3.0', one a range
-    rows: tuple[tuple[int, str, tuple[Alternative | None, ...]], ...]
+    rows: tuple[tuple[int, str, tuple[Alternative, ...]], ...]
+    note: str = ""
 
 
 @dataclass(frozen=True)
@@ -267,7 +268,7 @@ class Guide:
     stage_words: str
     how_to_read: tuple[str, ...]
     parts: tuple[PartEntry, ...]
-    any_outside: bool  # whether a swatch lies outside sRGB
+    any_outside: bool  # whether a part's swatch lies outside sRGB
     scale_rule: str  # how colours were changed for the scale; '' where they were not
     choice_words: str  # how the paints were chosen; '' where there are none
     tone_words: str

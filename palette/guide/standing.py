@@ -41,6 +41,7 @@ NEAREST = (
 )
 NO_PAINTS = "The kit names no paint list, so this guide names no paints. Match the numbers in the scheme."
 NO_COLOURS = "No part has a colour yet, so there is no paint to name."
+BY_ODDS = "Of an inferred part the likeliest stands there, with its odds."
 LIKELIEST = " An inferred colour gets the paint that the odds favour."
 
 CAUTIONS = (

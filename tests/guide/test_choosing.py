@@ -151,3 +151,29 @@ def test_what_the_odds_choose_stands_on_the_model() -> None:
     guide = assemble(scheme, swatches, {}, odds={"part-1": Odds((40.0, 60.0), (("likely", 0.2),))})
     assert guide.parts[0].base.words != guide.parts[0].chip.words and "green" in guide.parts[0].base.words
     assert [s.chip for stage in guide.order for s in stage.steps if s.parts] == [guide.parts[0].base]
+
+
+def test_whoever_owns_one_range_is_told_its_likeliest_paint_for_a_guess() -> None:
+    """Fails where a range's table names for an inferred part what is nearest to the middle of what remains,
+    beside a scheme that names the likeliest."""
+    swatches = SwatchList(
+        tuple(
+            replace(paint(id, lab), range=sold_as)
+            for id, lab, sold_as in (
+                ("middle", (50.0, 0.0, 0.0), "Alder"),
+                ("likely", (45.0, -20.0, 8.0), "Alder"),
+                ("other", (60.0, 30.0, 9.0), "Birch"),
+                ("near", (51.0, 1.0, 0.0), "Birch"),
+            )
+        )
+    )
+    scheme = one(swatches, (50.0, 0.0, 0.0), basis="grey")
+    odds = {"part-1": Odds((40.0, 60.0), (("likely", 0.4), ("other", 0.3), ("near", 0.2), ("middle", 0.1)))}
+    (table,) = assemble(scheme, swatches, {}, odds=odds).ranges
+    (cells,) = (cells for _, _, cells in table.rows)
+    assert [(c.paint.swatch, c.off.difference, c.best) for c in cells] == [
+        ("likely", "40 %", True),
+        ("other", "30 %", False),
+    ]
+    assert "likeliest" in table.note and table.within == ("no part measured",) * 2
+    assert not assemble(one(swatches, (50.0, 0.0, 0.0)), swatches, {}).ranges[0].note
