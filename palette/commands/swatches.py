@@ -153,7 +153,7 @@ def changes(old: Path, new: Path, as_json: bool) -> None:
 @click.option("--count", default=3, show_default=True, type=click.IntRange(1), help="How many for each.")
 @json_option
 def replacements(lists: tuple[Path, ...], ids: tuple[str, ...], count: int, as_json: bool) -> None:
-    """Find the nearest living paints, of any range, for each retired one."""
+    """Find the nearest living paints of its kind, of any range, for each retired one."""
     from palette.colour.spaces import lab_to_hex
     from palette.paints.lists import replacements as find
 

@@ -14,6 +14,7 @@ from palette.colour.spectra import NM
 from palette.errors import InputError, Problem
 from palette.kit.tables import nearest_word
 from palette.paints.columns import Columns
+from palette.paints.mixing import unmixable
 from palette.paints.reading import load, swatches_of
 from palette.paints.swatches import Swatch, SwatchList
 from palette.paints.writing import csv_text
@@ -158,6 +159,9 @@ class Replacement:
 def replacements(paths: Sequence[Path], ids: Sequence[str] = (), count: int = 3) -> list[Replacement]:
     """Living paints of any range nearest to each retired one, or to each of `ids`.
 
+    A metallic, fluorescent or clear paint is replaced by one of its kind, and replaces no other, unless none of
+    the kind is living.
+
     Raises:
         InputError: a list cannot be read, an id is unknown, or no paint is living.
     """
@@ -182,8 +186,12 @@ def replacements(paths: Sequence[Path], ids: Sequence[str] = (), count: int = 3)
         raise InputError.of(problems)
     wanted = [known[id] for id in ids] if ids else [swatch for swatch in swatches if swatch.retired]
     found = []
+    kinds = [unmixable(swatch) for swatch in living.swatches]
+    alike = {kind: living.where([each == kind for each in kinds]) for kind in set(kinds)}
     for swatch in wanted:
-        indices, off = living.nearest(swatch.lab, count + 1)
-        paints = [(living.swatches[i], float(d)) for i, d in zip(indices, off, strict=True)]
+        those = alike.get(unmixable(swatch), living)
+        those = those if set(those.ids) != {swatch.id} else living
+        indices, off = those.nearest(swatch.lab, count + 1)
+        paints = [(those.swatches[i], float(d)) for i, d in zip(indices, off, strict=True)]
         found.append(Replacement(swatch, tuple(pair for pair in paints if pair[0].id != swatch.id)[:count]))
     return found

@@ -172,6 +172,25 @@ def test_replacements_are_living_and_nearest_first(tmp_path: Path) -> None:
         replacements([gone])
 
 
+def test_a_replacement_is_of_the_same_kind(tmp_path: Path) -> None:
+    """Fails where silver stands in for grey, or a kind with no living paint gets none."""
+    (path,) = write(
+        tmp_path,
+        list="""id,name,finish,retired,lab_l,lab_a,lab_b
+M,Old grey,matt,yes,60,0,0
+S,Old silver,metallic,yes,60,0,0
+F,Old flame,fluorescent,yes,60,0,0
+N,Silver,metallic,,60,0.1,0
+G,Grey,gloss,,61,1,0
+V,Varnish,clear,,60,0.2,0
+""",
+    )
+    first = [[s.id for s, _ in each.paints] for each in replacements([path], count=1)]
+    assert first == [["G"], ["N"], ["N"]]
+    (one,) = replacements([path], ["N"])  # the only living one of its kind
+    assert [s.id for s, _ in one.paints] == ["V", "G"]
+
+
 KIT = """schema = 1
 [kit]
 title = "x"
