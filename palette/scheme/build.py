@@ -17,7 +17,7 @@ from palette.pictures.sampling import SEVERAL
 from palette.scheme.choose import mixes_for, paints_for
 from palette.scheme.greys import IN_THE_GREY, ask_greys, grey_evidence, grey_witness
 from palette.scheme.liveries import other_livery, undated
-from palette.scheme.measure import COLOURLESS, measure_all
+from palette.scheme.measure import COLOURLESS, Measured, measure_all
 from palette.scheme.model import Evidence, PartColour, Scheme
 from palette.scheme.reconcile import Verdict, reconcile
 from palette.scheme.settle import Settled, same_paint, settle
@@ -58,15 +58,16 @@ def colours(kit: Kit, progress: Progress | None = None) -> tuple[Scheme, SwatchL
         swatches = kit_swatches(kit)
     except InputError as error:
         problems += error.problems
-    wanted = [r for r in kit.references if speaks_of_colour(r) and r.samples]
-    measured = measure_all(wanted, str(kit.path), progress)
-    problems += [problem for m in measured for problem in m.problems]
+    measured: dict[str, Measured] = {}
+    try:
+        measured = measured_colour(kit, progress)
+    except InputError as error:
+        problems += error.problems
     if problems:
         raise InputError.of(problems)
     decided = decisions(kit, swatches)
-    by_id = {r.id: m for r, m in zip(wanted, measured, strict=True)}
     repainted = other_livery(kit)
-    settled = settle(kit, wanted, by_id, decided, repainted, swatches)
+    settled = settle(kit, measured, decided, repainted, swatches)
     paint = same_paint(kit)
     parts = [_colour(part, paint, settled, decided) for part in kit.parts]
     # Words alone are weighed anew with the grey: they are no colour to read it by.
@@ -82,9 +83,23 @@ def colours(kit: Kit, progress: Progress | None = None) -> tuple[Scheme, SwatchL
     unsure = [*undated(kit, repainted), *_decided_twice(kit, decided)]
     if greys is None:
         unsure += _not_compared(kit)
-    bare = [f"reference {id!r}: {COLOURLESS}" for id, m in by_id.items() if m.colourless]
+    bare = [f"reference {id!r}: {COLOURLESS}" for id, m in measured.items() if m.colourless]
     warnings = dict.fromkeys([*unsure, *bare, *settled.warnings, *(greys.warnings if greys else ())])
     return Scheme(kit, tuple(parts), tuple(warnings), greys, settled.pictures), swatches
+
+
+def measured_colour(kit: Kit, progress: Progress | None = None) -> dict[str, Measured]:
+    """By reference, what the colour pictures of the original that show any part hold.
+
+    Raises:
+        InputError: with every problem of these pictures and of the marks on them.
+    """
+    wanted = [r for r in kit.references if speaks_of_colour(r) and r.samples]
+    measured = measure_all(wanted, str(kit.path), progress)
+    problems = [problem for m in measured for problem in m.problems]
+    if problems:
+        raise InputError.of(problems)
+    return {r.id: m for r, m in zip(wanted, measured, strict=True)}
 
 
 def speaks_of_colour(reference: Reference) -> bool:

@@ -2,28 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from palette.colour.uncertain import Uncertain
 from palette.errors import InputError, Problem
 from palette.kit.model import Kit, Reference
 from palette.kit.tables import nearest_word
 from palette.paints.kitlists import kit_swatches
-from palette.pictures.correction import Correction
-from palette.scheme.build import build, decisions
-from palette.scheme.measure import Measured, measure
-from palette.scheme.settle import anchor_colours, same_paint
-from palette.scheme.witness import correction
-
-
-@dataclass(frozen=True)
-class Corrected:
-    """A reference as measured, the correction its anchors or its light give, and the anchors' colours."""
-
-    reference: Reference
-    measured: Measured
-    correction: Correction
-    colours: tuple[Uncertain | None, ...]  # of the anchors, in order; None for a grey of unknown lightness
+from palette.scheme.build import decisions, measured_colour
+from palette.scheme.liveries import other_livery
+from palette.scheme.measure import measure
+from palette.scheme.settle import Corrected, anchor_colours, same_paint, settle
+from palette.scheme.settle import corrected as correct
 
 
 def find(kit: Kit, id: str) -> Reference:
@@ -43,7 +31,9 @@ def find(kit: Kit, id: str) -> Reference:
 
 
 def corrected(kit: Kit, reference: Reference) -> Corrected:
-    """Measure and correct one reference; an anchor on a part takes that part's colour from the whole kit.
+    """Measure and correct one reference.
+
+    An anchor on a part takes the colour that the scheme of the whole kit corrects that reference by.
 
     Raises:
         InputError: its picture cannot be read, an anchor lies outside it, or a colour is not known.
@@ -53,16 +43,18 @@ def corrected(kit: Kit, reference: Reference) -> Corrected:
         raise InputError.of(measured.problems)
     swatches = kit_swatches(kit)
     paint = same_paint(kit)
-    known = {paint[id]: colour for id, colour in decisions(kit, swatches).items()}
+    decided = decisions(kit, swatches)
     leaned_on = {a.colour.part for a in reference.anchors if a.colour.part is not None}
-    if any(paint[part] not in known for part in leaned_on):
-        for part in build(kit).parts:
-            if part.lab is not None and part.covariance is not None:
-                known.setdefault(paint[part.part.id], Uncertain(part.lab, part.covariance))
-    kept = [a.colour.part is None or paint[a.colour.part] in known for a in reference.anchors]
-    if not all(kept):
-        unknown = sorted({p for p in leaned_on if paint[p] not in known})
+    known: dict[str, Uncertain] = {paint[id]: colour for id, colour in decided.items()}
+    if not leaned_on <= decided.keys():
+        settled = settle(kit, measured_colour(kit), decided, other_livery(kit), swatches)
+        found = settled.corrected.get(reference.id)
+        if found is not None and len(found.colours) == len(reference.anchors):
+            return found
+        if found is None:  # no evidence itself: it may lean on all that is
+            known = {p: Uncertain(v.lab, v.covariance) for p, v in settled.verdicts.items()} | known
+    unknown = sorted(part for part in leaned_on if paint[part] not in known)
+    if unknown:
         what = f"an anchor of {reference.id!r} takes the colour of {unknown[0]!r}, which nothing else settles"
         raise InputError(Problem(str(kit.path), reference.line, what, "give that part evidence of its own"))
-    colours = anchor_colours(reference, paint, known, swatches)
-    return Corrected(reference, measured, correction(reference, measured, colours), tuple(colours))
+    return correct(reference, measured, anchor_colours(reference, paint, known, swatches))

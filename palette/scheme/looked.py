@@ -9,8 +9,9 @@ from palette.errors import InputError
 from palette.kit.model import Kit, Reference
 from palette.pictures.decode import open_picture
 from palette.pictures.looking import AnchorRow, Look, Mark
-from palette.scheme.corrected import Corrected, corrected
+from palette.scheme.corrected import corrected
 from palette.scheme.measure import measure, mixed
+from palette.scheme.settle import Corrected
 
 _BATCH = 4096  # colours corrected at a time: each carries its covariance
 

@@ -17,6 +17,21 @@ from palette.scheme.reconcile import Verdict, reconcile
 from palette.scheme.witness import Statement, correction, counted_once, of_picture, remembered, seen
 
 
+@dataclass(frozen=True)
+class Corrected:
+    """A reference as measured, the correction its anchors or its light give, and the anchors' colours."""
+
+    reference: Reference
+    measured: Measured
+    correction: Correction
+    colours: tuple[Uncertain | None, ...]  # of the anchors, in order; None for a grey of unknown lightness
+
+
+def corrected(reference: Reference, measured: Measured, colours: Sequence[Uncertain | None]) -> Corrected:
+    """Correct a reference by its anchors' colours."""
+    return Corrected(reference, measured, correction(reference, measured, colours), tuple(colours))
+
+
 @dataclass
 class Settled:
     """What is known by paint (the id of its first part), as far as the hearing has come."""
@@ -26,7 +41,12 @@ class Settled:
     statements: dict[str, list[Statement]] = field(default_factory=dict)  # the same, copies counted once
     verdicts: dict[str, Verdict] = field(default_factory=dict)
     warnings: list[str] = field(default_factory=list)
-    pictures: dict[str, tuple[str, ...]] = field(default_factory=dict)  # what holds for each as a whole
+    corrected: dict[str, Corrected] = field(default_factory=dict)  # by reference, as they were heard
+
+    @property
+    def pictures(self) -> dict[str, tuple[str, ...]]:
+        """What holds for each picture as a whole."""
+        return {id: of_picture(one.measured, one.correction) for id, one in self.corrected.items()}
 
     def hear(self, paint: str, statement: Statement) -> None:
         self.heard.setdefault(paint, []).append(statement)
@@ -55,25 +75,25 @@ def same_paint(kit: Kit) -> dict[str, str]:
 
 def settle(
     kit: Kit,
-    references: Sequence[Reference],
     measured: Mapping[str, Measured],
     decided: Mapping[str, Uncertain],
     repainted: Mapping[str, str],
     swatches: SwatchList,
 ) -> Settled:
-    """Hear the hints, then correct and hear the references, and weigh what is said.
+    """Hear the hints, then correct and hear the references that are `measured`, and weigh what is said.
 
     A reference anchored on a part waits until others have settled that part; what it shows of that part's
     own paint is then no evidence. An anchor on a part that nothing else settles is left out, with a warning.
     `repainted` are references of another livery: corrected and shown, not believed.
     """
     paint = same_paint(kit)
+    references = [r for r in kit.references if r.id in measured]
     found = Settled(copies(references, [measured[r.id] for r in references]))
     for part in kit.parts:
         for hint in part.hints:
             found.hear(paint[part.id], remembered(hint))
     found.weigh()
-    waiting = list(references)
+    waiting = references
     while waiting:
         known = {**{p: Uncertain(v.lab, v.covariance) for p, v in found.verdicts.items()}, **decided}
         # words are leaned on only where no picture is left that could tell better
@@ -93,11 +113,10 @@ def settle(
         done = {r.id for r in ready}
         waiting = [r for r in waiting if r.id not in done]
         for reference in ready:
-            corrected = correction(
-                reference, measured[reference.id], anchor_colours(reference, paint, known, swatches)
-            )
-            found.pictures[reference.id] = of_picture(measured[reference.id], corrected)
-            for key, said in _testify(reference, measured[reference.id], paint, corrected).items():
+            colours = anchor_colours(reference, paint, known, swatches)
+            one = corrected(reference, measured[reference.id], colours)
+            found.corrected[reference.id] = one
+            for key, said in _testify(one, paint).items():
                 other = repainted.get(reference.id)
                 found.hear(key, replace(said, right=0.0, notes=(other, *said.notes)) if other else said)
         found.weigh()
@@ -140,19 +159,15 @@ def _without_unknown(
     return replace(reference, anchors=tuple(keep))
 
 
-def _testify(
-    reference: Reference,
-    measured: Measured,
-    paint: Mapping[str, str],
-    corrected: Correction,
-) -> dict[str, Statement]:
+def _testify(one: Corrected, paint: Mapping[str, str]) -> dict[str, Statement]:
     """What one reference says, by paint."""
+    reference, measured = one.reference, one.measured
     own = {paint[p] for p in _leaned_on(reference)}
     marks: dict[str, list[int]] = {}
     for i, mark in enumerate(reference.samples):
         marks.setdefault(paint[mark.part], []).append(i)
     return {
-        key: seen(reference, measured, corrected, [measured.samples[i] for i in indices])
+        key: seen(reference, measured, one.correction, [measured.samples[i] for i in indices])
         for key, indices in marks.items()
         if key not in own
     }
