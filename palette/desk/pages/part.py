@@ -22,9 +22,9 @@ def register(app: Flask, desk: Desk) -> None:
         kit = bench.kit()
         part = part_of(kit, id)
         problems: list[Problem] = list(wrong)
-        colour, grey, said, ids = None, None, None, []
+        colour, grey, said, paints = None, None, None, {}
         try:
-            ids = [(swatch.id, swatch.name) for swatch in bench.swatches(kit).swatches]
+            paints = {swatch.id: swatch for swatch in bench.swatches(kit).swatches}
             scheme = bench.scheme(kit, patience())
             colour = scheme.part(id)
             seen = scheme.grey.parts if scheme.grey is not None else ()
@@ -50,7 +50,8 @@ def register(app: Flask, desk: Desk) -> None:
                 likely=LIKELY,
                 plain=shown.chip,
                 pictures={reference.id for reference in kit.references},
-                ids=ids,
+                paints=paints,
+                ids=[(id, swatch.name) for id, swatch in paints.items()],
                 version=changes.version(kit.path),
                 problems=problems,
                 form=request.form,
