@@ -21,7 +21,7 @@ import numpy as np
 from palette.colour.difference import difference
 from palette.colour.spaces import Array, xyz_to_lab
 from palette.paints.mixing.colourants import Colourants
-from palette.paints.mixing.search.best import Best, Found, Ints, Surest, Within
+from palette.paints.mixing.search.best import ROUNDING, Best, Found, Ints, Surest, Within
 from palette.paints.mixing.search.threes import Threes
 from palette.paints.mixing.search.trying import Search, compositions
 from palette.paints.mixing.search.twos import twos
@@ -80,10 +80,17 @@ def within(
     else:
         Threes(search).run()
     none = np.zeros((0, p), dtype=np.int64)
-    which = np.concatenate([none, *(rows for rows, _ in keep.near)])
-    drops = np.concatenate([none, *(rows for _, rows in keep.near)])
+    nearly = np.concatenate([np.zeros(0, np.float32), *(off for _, _, off in keep.near)])
+    which = np.concatenate([none, *(rows for rows, _, _ in keep.near)])
+    drops = np.concatenate([none, *(rows for _, rows, _ in keep.near)])
     order = np.argsort(which, axis=1)
     which, drops = np.take_along_axis(which, order, axis=1), np.take_along_axis(drops, order, axis=1)
+    # of each set only what may be its best, whatever the rounding, is worked out once more in double
+    _, number = np.unique(which @ len(paints.ids) ** np.arange(p)[::-1], return_inverse=True)
+    least = np.full(number.max(initial=-1) + 1, np.inf, np.float32)
+    np.minimum.at(least, number, nearly)
+    rows = np.flatnonzero(nearly <= least[number] + 2 * ROUNDING)
+    which, drops = which[rows], drops[rows]
     off = difference(lab, paints.predict(drops / drops.sum(axis=1, keepdims=True), which))
     # of recipes whose differences are the same but for rounding the one of the fewest drops
     order = np.lexsort((*drops.T, drops.sum(axis=1), off.round(9), *which.T[::-1]))

@@ -96,7 +96,7 @@ class Within(Best):
     def __init__(self, paints: Colourants, lab: Array, farthest: float) -> None:
         super().__init__(paints, lab, 0)
         self.farthest = farthest
-        self.near: list[tuple[Ints, Ints]] = []
+        self.near: list[tuple[Ints, Ints, Floats]] = []
 
     @property
     def limit(self) -> float:
@@ -105,4 +105,4 @@ class Within(Best):
     def offer(self, which: Ints, drops: Ints, off: Floats) -> None:
         rows = off <= self.farthest + ROUNDING
         with self.lock:
-            self.near.append((which[rows], drops[rows]))
+            self.near.append((which[rows], drops[rows], off[rows]))
