@@ -197,7 +197,10 @@ def test_a_decision_is_written_with_its_reason_and_taken_back(own, tmp_path):
     assert "# a remark" in kit.read_text()
     said = text(own.get("/kit/1/part?id=waist"))
     assert "as decided: the paint book" in said and said.count("the paint book") == 1
-    assert own.post("/kit/1/decide", id="waist", colour="#5b2c2f", why="better").status_code == 303
+    stale = own.post("/kit/1/decide", id="waist", colour="#5b2c2f", why="from another window", was="")
+    assert stale.status_code == 422 and "decided meanwhile: swatch R1" in text(stale)
+    was = re.search(r'name="was" value="([^"]*)"', stale.get_data(as_text=True))[1]
+    assert own.post("/kit/1/decide", id="waist", colour="#5b2c2f", why="better", was=was).status_code == 303
     assert tomllib.loads(kit.read_text())["part"][0]["colour"] == {"hex": "#5b2c2f"}
     assert own.post("/kit/1/decide", id="waist", undo=1).status_code == 303
     assert kit.read_text() == before

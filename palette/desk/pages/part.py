@@ -11,6 +11,7 @@ from palette.desk import changes, shown, typed
 from palette.desk.bench import Bench, Desk
 from palette.desk.pages import bench_of, go, part_of, patience
 from palette.errors import InputError, Problem
+from palette.kit.model import Part
 from palette.scheme.model import PartColour
 from palette.scheme.words import BASIS
 
@@ -76,6 +77,7 @@ def register(app: Flask, desk: Desk) -> None:
             else:
                 colour = typed.typed(form.get("colour", ""), bench.swatches(bench.kit()))
                 with bench.changing:
+                    _still(part_of(bench.kit(), id), form.get("was", ""))
                     changes.decide(bench.path, id, colour.table, form.get("why", ""))
                 flash(f"Decided: {colour.text}.")
         except InputError as error:
@@ -99,6 +101,14 @@ def register(app: Flask, desk: Desk) -> None:
         except InputError as error:
             return page(bench, id, error.problems, 422)
         return go("part", number=number, id=id)
+
+
+def _still(part: Part, was: str) -> None:
+    """InputError where the part has been decided otherwise since the form was shown."""
+    now = part.colour.words if part.colour is not None else ""
+    if now != was:
+        what = f"it has been decided meanwhile: {now}, {part.why!r}" if now else "its decision was taken back"
+        raise InputError(Problem(None, None, what, "decide again, if yours is to stand"))
 
 
 def _notes(colour: PartColour | None) -> list[str]:
