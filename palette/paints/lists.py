@@ -159,8 +159,8 @@ class Replacement:
 def replacements(paths: Sequence[Path], ids: Sequence[str] = (), count: int = 3) -> list[Replacement]:
     """Living paints of any range nearest to each retired one, or to each of `ids`.
 
-    A metallic, fluorescent or clear paint is replaced by one of its kind, and replaces no other, unless none of
-    the kind is living.
+    A metallic, fluorescent or clear paint is replaced by one of its kind, and replaces no other, unless none
+    of the kind is living.
 
     Raises:
         InputError: a list cannot be read, an id is unknown, or no paint is living.

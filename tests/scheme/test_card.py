@@ -17,6 +17,8 @@ from palette.colour.difference import difference
 from palette.errors import InputError
 from palette.paints.card import layout
 from palette.paints.swatches import SwatchList
+from palette.scheme.card.box import read_box
+from palette.scheme.card.light import light_on
 from palette.scheme.card.names import Named, read_names
 from palette.scheme.card.reading import CardReading, Colour, combined, list_text, read_cards
 from palette.scheme.card.sheet import find
@@ -251,6 +253,34 @@ def test_a_burnt_out_card_is_refused(tmp_path: Path) -> None:
     """Fails when light is judged by paper that has lost it."""
     with pytest.raises(InputError, match="overexposed"):
         read_cards([write(tmp_path / "b.jpg", PLAIN, exposure=1.4)], grey=49.5)
+
+
+@pytest.mark.parametrize("frame", ["chart", "grey"])
+def test_paper_burnt_out_in_one_channel_is_judged_by_the_others(frame: str, tmp_path: Path) -> None:
+    """Fails when one burnt-out channel has the card refused, or its fall of light is left out of account."""
+    scene = replace(PLAIN, frame=frame, vignette=0.6)
+    path = write(tmp_path / "b.jpg", scene, warm=0.2, exposure=1.05)
+    light = light_on(find(path))
+    assert light.burnt.shape == (0, 2) and light.paper[0] > 1  # red goes beyond the top on most of the sheet
+    chart = "before-2014" if frame == "chart" else None
+    off, spread = errors(read_cards([path], chart=chart, grey=None if chart else 49.5))
+    assert len(off) > 18 and np.quantile(off, 0.9) < {"chart": 4, "grey": 7}[frame]
+    assert np.mean(off <= spread) > 0.85
+
+
+def test_boxes_amid_burnt_out_paper_are_left_out(plain: Path) -> None:
+    """Fails when the light is guessed where nothing shows it, or boxes away from there are lost too."""
+    sheet = find(plain)
+    down = np.arange(len(sheet.linear)) / sheet.scale
+    bright = sheet.linear * np.exp(0.9 * (1 - down / 120))[:, None, None]
+    burnt = replace(sheet, linear=np.minimum(bright, 1.0), clipped=bright > 1.0)
+    light = light_on(burnt)
+    assert len(light.burnt) > len(layout.paper_spots()) / 5
+    upper, *_, lower = (read_box(burnt, light, pair.straight) for pair in layout.pairs(0)[:10])
+    assert upper.reason == "the paper round it is burnt out" and not lower.reason
+    true = read_box(sheet, light_on(sheet), layout.pairs(0)[9].straight)
+    ratio = (lower.linear / light.paper) / (true.linear / light_on(sheet).paper)
+    assert ratio == pytest.approx(np.ones(3), abs=0.05)  # against its paper as in the sheet that is not burnt
 
 
 def test_a_named_box_without_paint_is_told(plain: Path) -> None:

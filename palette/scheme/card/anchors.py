@@ -36,6 +36,13 @@ def known(sheet: Sheet, light: Light, grey: float | None, chart: str | None) -> 
     Raises:
         InputError: the chart or card that is said to lie in the frame does not.
     """
+    frame = layout.PLACE
+    corners = [
+        (frame.x + across, frame.y + down) for across in (0, frame.width) for down in (0, frame.height)
+    ]
+    if any(light.lost(place) for place in (frame.centre, *corners)):
+        remedy = "expose it darker, so that the paper is light grey in the picture"
+        raise InputError(Problem(str(sheet.file), None, "is overexposed round the frame", remedy))
     if chart is not None:
         return Known(_chart(sheet, light, chart))
     pixels, clipped = evened(sheet, light, layout.PLACE.inside(32, 20, 32, 20))

@@ -84,6 +84,8 @@ def read_box(sheet: Sheet, light: Light, rect: layout.Rect) -> BoxReading:
         if (np.abs(over_paper - 1).max(axis=-1) > 0.25).mean() > 0.05:
             return _left_out("most of it is bare")
         return _left_out("it is not painted", painted=False)
+    if light.lost(rect.centre):
+        return _left_out("the paper round it is burnt out")
     if light.miss(rect.centre) > _SHADOW:
         return _left_out("the light falls unevenly round it, as at a shadow's edge")
 
