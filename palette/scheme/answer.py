@@ -8,13 +8,23 @@ from typing import Any
 
 from palette.colour.names import name
 from palette.colour.spaces import Array, lab_to_hex
-from palette.pictures.sampling import SEVERAL
+from palette.pictures.sampling import EDGE, SEVERAL
 from palette.scheme.check import Check, Checked
 from palette.scheme.greys import IN_THE_GREY, one_voice
 from palette.scheme.model import Evidence, PaintChoice, PartColour, Scheme
 from palette.scheme.scaled import scale_rule
 from palette.scheme.settle import same_paint
-from palette.scheme.words import BASIS, joined, shows, sure
+from palette.scheme.words import (
+    ASIDE,
+    BASIS,
+    DECIDED_OFF,
+    LITTLE,
+    SAME_PAINT,
+    dealt_with,
+    joined,
+    shows,
+    sure,
+)
 
 _HEADINGS = ("part", "colour", "", "how sure", "mind", "from", "nearest paint", "off", "would it show?")
 _WIDEST = 30  # characters of a name in a table
@@ -94,13 +104,9 @@ def scheme_text(scheme: Scheme, chip: Callable[[str], str] = lambda hex_colour: 
     chips = [" " * 5 if made and c.lab is None else made for made, c in zip(chips, scheme.parts, strict=True)]
     lines = [scheme.kit.title, "", (" " * 5 if any(chips) else "") + heading]
     lines += [made + line for made, line in zip(chips, table, strict=True)]
-    told_of: set[str] = set()
-    for colour in scheme.parts:
-        key = same_paint(scheme.kit)[colour.part.id]
-        told = _explained(colour, key not in told_of)
-        told_of.add(key)
-        if told:
-            lines += ["", f"{colour.part.name}", *(f"  {line}" for line in told)]
+    counted = _counted(scheme)
+    if counted:
+        lines += ["", "What counted", *(f"  {line}" for line in counted)]
     of_pictures = _of_pictures(scheme)
     if of_pictures:
         lines += ["", "About the pictures", *(f"  {line}" for line in of_pictures)]
@@ -110,6 +116,8 @@ def scheme_text(scheme: Scheme, chip: Callable[[str], str] = lambda hex_colour: 
     lines += ["", "How sure: nine times in ten the true colour lies within that CIEDE2000 radius."]
     if any(colour.paints for colour in scheme.parts):
         lines.append("Would it show: the nearest paint, retired ones last, beside the colour given.")
+    if scheme.pictures:
+        lines.append("More on each picture and sample: --json.")
     return "\n".join(lines)
 
 
@@ -130,28 +138,74 @@ def _row(colour: PartColour) -> tuple[str, ...]:
     )
 
 
-def _explained(colour: PartColour, first: bool) -> list[str]:
-    """The notes of a part, and its evidence where it takes more than one source to tell and it is the
-    `first` of its paint."""
-    lines = list(colour.notes)
-    heard = len(colour.evidence)
-    if first and (colour.conflict or heard > 1 or any(e.weight == 0 for e in colour.evidence)):
-        lines += [_heard([e]) for e in colour.evidence if e.kind != "grey"]
-        grey = [e for e in colour.evidence if e.kind == "grey"]
-        lines += [_heard(grey)] if grey else []
+def _counted(scheme: Scheme) -> list[str]:
+    """A line a part of what it rests on, and below it what needs explaining; nothing where each part rests on
+    the one picture there is."""
+    paint = same_paint(scheme.kit)
+    rows: list[tuple[str, str]] = []
+    below: list[list[str]] = []
+    for colour in scheme.parts:
+        first = paint[colour.part.id]
+        same = first != colour.part.id
+        notes = [note for note in colour.notes if not note.startswith(SAME_PAINT)]
+        rests = f"the same paint as {first}" if same else _rests_on(colour)
+        if colour.basis == "decision" and notes:
+            rests = notes.pop(0)
+        rows.append((colour.part.name, rests))
+        below.append([*notes, *([] if same or not _asks(colour) else _alone(colour))])
+    sources = {e.reference for colour in scheme.parts for e in colour.evidence}
+    if len(sources) < 2 and not any(below) and all(colour.basis != "decision" for colour in scheme.parts):
+        return []
+    lines: list[str] = []
+    for row, more in zip(_table([("", ""), *rows])[1:], below, strict=True):
+        lines += [row, *(f"  {line}" for line in more)]
     return lines
 
 
+def _rests_on(colour: PartColour) -> str:
+    """The sources of a colour, what each counted for, the heaviest first."""
+    voices = [[e] for e in colour.evidence if e.kind != "grey"]
+    grey = [e for e in colour.evidence if e.kind == "grey"]
+    voices += [grey] if grey else []
+    shares = sorted(((sum(e.weight for e in voice), voice) for voice in voices), key=lambda one: -one[0])
+    said = [(_who(voice), share) for share, voice in shares if share >= 0.005]
+    how = grey[0].notes[0] if colour.basis == "grey" and grey[0].notes else ""
+    how = f", {how}" if how and how != one_voice(grey) else ""
+    if len(said) == 1:
+        return said[0][0] + how
+    return ", ".join(f"{who} {100 * share:.0f} %" for who, share in said) + how
+
+
+def _asks(colour: PartColour) -> bool:
+    """Whether a source is not believed, or another needs to be looked at."""
+    return (
+        colour.conflict
+        or any(note.startswith(DECIDED_OFF) for note in colour.notes)
+        or any(e.kind != "grey" and e.notes and e.notes[0].startswith(ASIDE) for e in colour.evidence)
+    )
+
+
+def _alone(colour: PartColour) -> list[str]:
+    """What each source says by itself."""
+    grey = [e for e in colour.evidence if e.kind == "grey"]
+    return [*(_heard([e]) for e in colour.evidence if e.kind != "grey"), *([_heard(grey)] if grey else [])]
+
+
 def _of_pictures(scheme: Scheme) -> list[str]:
-    """What is the matter with each colour picture, and with its samples of which parts."""
+    """How each colour picture was corrected, and what is the matter with it or its samples of which parts."""
     lines = []
-    for id, (_, *notes) in scheme.pictures.items():
-        lines += [f"{id}: {note}" for note in notes]
+    for id, (method, *notes) in scheme.pictures.items():
+        lines += [f"{id}: {note}" for note in (method, *notes) if not dealt_with(note)]
         shown: dict[str, list[str]] = {}
         for colour in scheme.parts:
             for note in _of_samples(colour, id, scheme.pictures[id]):
-                shown.setdefault(note, []).append(colour.part.id)
-        lines += [f"{id}: {note} ({', '.join(parts)})" for note, parts in shown.items()]
+                if not dealt_with(note):
+                    shown.setdefault(note, []).append(colour.part.id)
+        for note, parts in shown.items():
+            of = ", ".join(parts)
+            lines.append(
+                f"{id}: the sample of {of} {note}" if note.startswith(EDGE) else f"{id}: {note} ({of})"
+            )
     return lines
 
 
@@ -164,15 +218,18 @@ def _of_samples(colour: PartColour, reference: str, of_picture: Sequence[str]) -
     return [note for note in said[after:] if not note.startswith(SEVERAL)]
 
 
+def _who(said: Sequence[Evidence]) -> str:
+    return joined([e.reference for e in said]) + (" together" if len(said) > 1 else "")
+
+
 def _heard(said: Sequence[Evidence]) -> str:
     """What one source says, or several grey pictures with one voice, in a line."""
-    first = said[0]
-    who = joined([e.reference for e in said]) + (" together" if len(said) > 1 else "")
+    first, who = said[0], _who(said)
     words = "" if first.lab is None else f"{name(first.lab)} {lab_to_hex(first.lab)}"
     reach = "" if first.radius90 is None else f", ±{first.radius90:.1f}"
     if IN_THE_GREY in first.notes:
         return f"{who}: {words}{reach}, {IN_THE_GREY}"
-    why = f" ({first.notes[0]})" if first.notes and first.notes[0] != one_voice(said) else ""
+    why = f" ({first.notes[0]})" if first.notes and first.notes[0].startswith((*ASIDE, LITTLE)) else ""
     return f"{who}: {words}{reach}, counted for {100 * sum(e.weight for e in said):.0f} %{why}"
 
 

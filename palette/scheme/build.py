@@ -22,7 +22,7 @@ from palette.scheme.model import Evidence, PartColour, Scheme
 from palette.scheme.reconcile import Verdict, reconcile
 from palette.scheme.settle import Settled, same_paint, settle
 from palette.scheme.witness import Statement
-from palette.scheme.words import joined
+from palette.scheme.words import DECIDED_OFF, LITTLE, SAME_PAINT, joined
 
 if TYPE_CHECKING:
     from palette.grey import GreyPart
@@ -161,7 +161,7 @@ def _colour(
     notes = []
     same = [id for id, other in paint.items() if other == key and id != part.id]
     if same:
-        notes.append(f"the same paint as {joined(same)}, and sharing its evidence")
+        notes.append(f"{SAME_PAINT} {joined(same)}, and sharing its evidence")
     notes += [f"{s.source}: its sample {note}" for s in said for note in s.notes if note.startswith(SEVERAL)]
     if verdict and verdict.conflict:
         notes.append(conflict_in_words(verdict.odds))
@@ -174,7 +174,7 @@ def _colour(
             notes.append(f"the maker's decision: {part.why}")
         if verdict and float(difference(chosen, verdict.lab)) > verdict.radius90:
             notes.append(
-                f"the decision lies {float(difference(chosen, verdict.lab)):.1f} from what the evidence "
+                f"{DECIDED_OFF} {float(difference(chosen, verdict.lab)):.1f} from what the evidence "
                 f"supports, which is sure to within {verdict.radius90:.1f}"
             )
         return PartColour(part, chosen, np.zeros((3, 3)), 0.0, "decision", conflict, evidence, tuple(notes))
@@ -291,5 +291,5 @@ def _why(statement: Statement, verdict: Verdict, position: int) -> str:
         )
         return f"in doubt: {away} is right with {right * 100:.0f} %"
     if verdict.weights[position] < 0.1:
-        return "counts little: vaguer than the rest"
+        return f"{LITTLE}: vaguer than the rest"
     return ""

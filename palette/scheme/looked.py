@@ -12,6 +12,7 @@ from palette.pictures.looking import AnchorRow, Look, Mark
 from palette.scheme.corrected import corrected
 from palette.scheme.measure import measure, mixed
 from palette.scheme.settle import Corrected
+from palette.scheme.words import dealt_with
 
 _BATCH = 4096  # colours corrected at a time: each carries its covariance
 
@@ -58,14 +59,7 @@ def look(kit: Kit, reference: Reference) -> Look:
         f"Corrected: {found.correction.method}",
         tuple(_rows(found)),
         said,
-        tuple(note for note in said if not _dealt_with(note)),
-    )
-
-
-def _dealt_with(note: str) -> bool:
-    """Whether a note of a correction tells what it saw to itself, or how far its guesses agree."""
-    return note.endswith(("; taken off", "; evened out", "; restored layer by layer")) or note.startswith(
-        "the scene's statistics put the light apart"
+        tuple(note for note in said if not dealt_with(note)),
     )
 
 

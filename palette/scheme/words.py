@@ -5,6 +5,8 @@ Where the steps lie is common practice of the trade, with no source.
 
 from __future__ import annotations
 
+import re
+
 import numpy as np
 
 from palette.colour.spaces import Array
@@ -29,6 +31,35 @@ BASIS = {
     "decision": "the maker's decision",
     "none": "no evidence yet",
 }
+
+
+# How notes begin by which others know them: of a part, …
+SAME_PAINT, DECIDED_OFF = "the same paint as", "the decision lies"
+# … of a source that is set aside, or nearly, and of one that is only vague
+ASIDE = ("not believed", "in doubt", "a copy of", "trusted with nothing", "shows the livery")
+LITTLE = "counts little"
+
+# What a picture's or a sample's notes tell of as seen to already, by their beginnings and ends
+_SEEN_TO = (
+    "shaded by",
+    "an edge or a highlight",
+    "a highlight",
+    "dark spots",
+    "spots of another colour",
+    "the halftone screen",
+    "JPEG blocks",
+    "the scene's statistics put the light apart",
+)
+_TAKEN_OUT = ("; taken off", "; evened out", "; restored layer by layer")
+_FEW_CLIPPED = 5  # per cent of a sample, which its error counts in; common practice, no source
+
+
+def dealt_with(note: str) -> bool:
+    """Whether a note of a picture or a sample is routine: what it tells of was left out, taken off or counted
+    in, and asks for nothing."""
+    clipped = re.match(r"(\d+) % of this sample is clipped", note)
+    few = clipped is not None and int(clipped[1]) < _FEW_CLIPPED
+    return few or note.startswith(_SEEN_TO) or note.endswith(_TAKEN_OUT)
 
 
 def sure(radius90: float) -> str:

@@ -39,7 +39,7 @@ def test_people_read_words_paints_and_disagreement(tmp_path):
     row = next(line for line in text.splitlines() if line.startswith("Waist panels"))
     assert "evidence disagrees" in row and "colour pictures" in row and "#" in row
     assert "were all of it right, it would scatter so much" in text
-    assert any(line.startswith("  b: ") and "counted for" in line for line in text.splitlines())
+    assert any(line.startswith("    b: ") and "counted for" in line for line in text.splitlines())
     assert "no evidence yet" in next(line for line in text.splitlines() if line.startswith("roof"))
 
 

@@ -60,7 +60,7 @@ def test_grey_sources_share_one_weight():
     found = grey_evidence(both, 0.6)
     assert [e.weight for e in found] == [0.3, 0.3]
     assert all(e.notes == ("one answer of plate and press together",) for e in found)
-    # fails when the table has a line for each, as if each said it alone
+    # fails when each is listed by itself, as if it said it alone
     waist = PartColour(Part("waist", "Waist"), part.lab, part.covariance, 9.0, "grey", False, tuple(found))
     lines = [
         line
@@ -68,4 +68,4 @@ def test_grey_sources_share_one_weight():
         if "plate" in line
     ]
     (line,) = lines
-    assert line.startswith("  plate and press together: ") and line.endswith("counted for 60 %")
+    assert line == "  Waist  plate and press together"

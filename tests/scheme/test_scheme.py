@@ -275,6 +275,23 @@ def test_what_is_the_matter_with_a_picture_stands_once_in_the_text(tmp_path):
     assert text.count("a: anchor 1 (lab 50.0, -32.0, 22.0) contradicts") == 1
 
 
+def test_the_text_tells_what_counted_and_leaves_routine_to_the_json(tmp_path):
+    # fails where every part repeats each picture's correction, or shading that was seen to is told again
+    for i, name in enumerate("ab"):
+        drawn = picture(tmp_path / f"{name}.png", [*ANCHORS, RED, BROWN], seed=i)
+        with Image.open(drawn) as image:
+            levels = np.asarray(image, dtype=float)
+        light = np.tile(np.linspace(1, 0.8, SIDE), levels.shape[1] // SIDE)
+        light[: 6 * SIDE] = 1
+        Image.fromarray((levels * light[:, None]).astype(np.uint8)).save(drawn)
+    blocks = [part("waist"), part("frame"), *(reference(name, {6: "waist", 7: "frame"}) for name in "ab")]
+    found = scheme(kit(tmp_path, *blocks, paints=False))
+    assert all("shaded" in " ".join(e.notes) for colour in found.parts for e in colour.evidence)
+    text = scheme_text(found)
+    assert "shaded" not in text and text.count("fitted on six anchors") == 2
+    assert [line for line in text.splitlines() if line.startswith("  waist")] == ["  waist  a 50 %, b 50 %"]
+
+
 def test_a_witness_trusted_with_nothing_is_called_so(tmp_path):
     picture(tmp_path / "a.png", [*ANCHORS, RED])
     found = scheme(kit(tmp_path, part("waist"), reference("a", {6: "waist"}, trust=0), paints=False))
