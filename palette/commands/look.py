@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import click
@@ -13,7 +14,10 @@ from palette.commands.answers import json_option, print_json, read_kit
 @click.argument("kit", type=click.Path(path_type=Path))
 @click.argument("reference", required=False)
 @click.option(
-    "--out", type=click.Path(path_type=Path), metavar="FILE.png", help="The PNG to write (required)."
+    "--out",
+    type=click.Path(path_type=Path),
+    metavar="FILE.png",
+    help="The PNG to write.  [default: out/look-REFERENCE.png, beside kit.toml]",
 )
 @json_option
 def command(kit: Path, reference: str | None, out: Path | None, as_json: bool) -> None:
@@ -29,7 +33,7 @@ def command(kit: Path, reference: str | None, out: Path | None, as_json: bool) -
       palette look marrow-bay depot-slide --out look.png
     """
     from palette.errors import InputError, Problem
-    from palette.files import check_writable, replace_whole
+    from palette.files import check_writable, make_folder, replace_whole
     from palette.pictures.looking import as_png, draw
     from palette.scheme.corrected import find
     from palette.scheme.looked import answer, look
@@ -44,7 +48,9 @@ def command(kit: Path, reference: str | None, out: Path | None, as_json: bool) -
         raise click.UsageError(f"which REFERENCE? The kit has {ids or 'none yet'}.")
     asked = find(read, reference)
     if out is None:
-        raise click.UsageError("Missing option '--out': the PNG to write.")
+        name = re.sub(r"[^\w.-]+", "-", reference)
+        out = read.path.parent / "out" / f"look-{name}.png"
+        make_folder(out.parent)
     check_writable(out)
     found = look(read, asked)
     replace_whole(out, as_png(draw(found)))

@@ -79,7 +79,15 @@ def test_without_a_reference_those_of_the_kit_are_named(place):
     kit.write_text(kit.read_text() + '[[reference]]\nid = "print"\nfile = "slide.png"\n')
     done = CliRunner().invoke(group, ["look", str(place)])
     assert done.exit_code == 2 and "The kit has slide, print." in done.output
-    assert "Missing option '--out'" in CliRunner().invoke(group, ["look", str(place), "slide"]).output
+
+
+def test_without_a_name_the_sheet_lies_beside_the_guide(place):
+    kit = place / "kit.toml"
+    kit.write_text(kit.read_text().replace('id = "slide"', 'id = "the slide/2"'))
+    done = CliRunner().invoke(group, ["look", str(place)])
+    assert done.exit_code == 0, done.output
+    with Image.open(place / "out" / "look-the-slide-2.png") as sheet:
+        assert sheet.format == "PNG"
 
 
 def test_a_place_that_cannot_be_written_is_told_before_the_work(place, monkeypatch):
