@@ -115,13 +115,13 @@ def command(
         why = shortfall(one.lab, recipes, paints, max_paints)
         found.append(Found(one, recipes, seen, why, straight(one.lab, paints)))
     if as_json:
-        print_json({"schema": 1, "recipes": [_answer(one, ml) for one in found]})
+        print_json({"schema": 1, "recipes": [_answer(each, ml) for each in found]})
         return
     names = {swatch.id: swatch.name for swatch in paints.swatches}
-    for i, one in enumerate(found):
+    for i, each in enumerate(found):
         if i:
             click.echo()
-        _print(one, names, ml)
+        _print(each, names, ml)
 
 
 class Found(NamedTuple):

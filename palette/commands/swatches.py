@@ -99,10 +99,19 @@ def mark(file: Path, ids: tuple[str, ...], owned: bool | None, retired: bool | N
 @click.option("--out", required=True, type=click.Path(path_type=Path), help="The CSV to write.")
 @click.option("--later-wins", is_flag=True, help="Where lists differ on a paint, keep the later list's row.")
 def merge(lists: tuple[Path, ...], out: Path, later_wins: bool) -> None:
-    """Put several lists together into one CSV; instrument exports too."""
+    """Put several lists together into one CSV; instrument exports too.
+
+    Where --out is one of the lists, only what is new or different is written into it; the rest stays as it
+    is, byte for byte.
+    """
     from palette.files import replace_whole
     from palette.paints.lists import merge as merge_lists
+    from palette.paints.lists import merge_into
 
+    if out.resolve() in {path.resolve() for path in lists}:
+        count, touched = merge_into(out, lists, later_wins)
+        click.echo(f"{out}: {_counted(count, 'paint')}, {_counted(touched, 'row')} changed or added")
+        return
     text, count = merge_lists(lists, later_wins)
     replace_whole(out, text)
     click.echo(f"{out}: {_counted(count, 'paint')}")

@@ -17,7 +17,7 @@ from palette.paints.columns import Columns
 from palette.paints.mixing import unmixable
 from palette.paints.reading import load, swatches_of
 from palette.paints.swatches import Swatch, SwatchList
-from palette.paints.writing import csv_text
+from palette.paints.writing import ListDraft, csv_text
 
 _NM = re.compile(r"(tint_)?nm_?[\d.]+")
 _NUMBER = re.compile(r"[+-]?\d*,\d+")
@@ -33,15 +33,69 @@ def merge(paths: Sequence[Path], later_wins: bool = False) -> tuple[str, int]:
     Raises:
         InputError: a list cannot be read, or, unless `later_wins`, one id stands for different rows.
     """
-    lists, problems = _each(paths)
+    rows, columns = _merged(_read_all(paths), later_wins)
+    return csv_text(columns, rows.values()), len(rows)
+
+
+def merge_into(path: Path, paths: Sequence[Path], later_wins: bool = False) -> tuple[int, int]:
+    """`merge`, written into `path`, which is one of them: how many paints it then holds, and in how many rows
+    something was changed or added. Rows that stay as they were keep their place and every byte; new ones come
+    behind them, with decimal commas where the list has these.
+
+    Raises:
+        InputError: as `merge`; `path` is an instrument's export, has reflectances on other wavelengths than
+            the rest, was changed meanwhile or cannot be written.
+    """
+    draft = ListDraft(path)
+    lists = _read_all(paths)
+    if len(_spectra(lists)) > 1:
+        what = "the lists have reflectances on different wavelengths, or partly in percent"
+        raise InputError(Problem(str(path), None, what, "merge them into a file of another name"))
+    rows, _ = _merged(lists, later_wins)
+    own = next(each for each, read in zip(lists, paths, strict=True) if read.resolve() == path.resolve())
+    before = dict(zip(own.ids, _rows(own, resample=False), strict=True))
+    commas = any(_NUMBER.fullmatch(cell) for cells in own.table.rows for cell in cells)
+
+    def written(cell: str) -> str:
+        return cell.replace(".", ",") if commas and re.fullmatch(r"[+-]?\d*\.\d+", cell) else cell
+
+    touched = 0
+    for id, cells in rows.items():
+        if id not in before:
+            draft.add({column: written(cell) for column, cell in cells.items()})
+            touched += 1
+            continue
+        was = before[id]
+        new = {c: cells.get(c, "") for c in {**was, **cells} if cells.get(c, "") != was.get(c, "")}
+        for column, cell in new.items():
+            draft.set(id, column, written(cell))
+        touched += bool(new)
+    draft.save()
+    return len(rows), touched
+
+
+def _read_all(paths: Sequence[Path]) -> list[Columns]:
+    """The columns of lists read one by one, so that an id may stand in several."""
+    lists: list[Columns] = []
+    problems: list[Problem] = []
+    for path in paths:
+        found, wrong = load([path])
+        lists += found
+        problems += wrong
     if problems:
         raise InputError.of(problems)
-    spectral = {_spectral_columns(found) for found in lists} - {((), False)}
+    return lists
+
+
+def _merged(lists: Sequence[Columns], later_wins: bool) -> tuple[dict[str, dict[str, str]], list[str]]:
+    """The cells of each paint by id and column, blank ones left out; and the columns."""
+    problems: list[Problem] = []
     columns: dict[str, None] = {}
     rows: dict[str, dict[str, str]] = {}
     first: dict[str, Problem] = {}
+    resample = len(_spectra(lists)) > 1
     for found in lists:
-        for row, cells in zip(range(len(found.ids)), _rows(found, resample=len(spectral) > 1), strict=True):
+        for row, cells in zip(range(len(found.ids)), _rows(found, resample), strict=True):
             columns.update(dict.fromkeys(cells))
             cells = {column: cell for column, cell in cells.items() if cell}
             id, line = found.ids[row], found.table.lines[row]
@@ -54,22 +108,16 @@ def merge(paths: Sequence[Path], later_wins: bool = False) -> tuple[str, int]:
             first.setdefault(id, Problem(found.table.file, line, ""))
     if problems:
         raise InputError.of(problems)
-    return csv_text(list(columns), rows.values()), len(rows)
+    return rows, list(columns)
 
 
-def _each(paths: Sequence[Path]) -> tuple[list[Columns], list[Problem]]:
-    """The columns of lists read one by one, so that an id may stand in several."""
-    lists: list[Columns] = []
-    problems: list[Problem] = []
-    for path in paths:
-        found, wrong = load([path])
-        lists += found
-        problems += wrong
-    return lists, problems
-
-
-def _spectral_columns(found: Columns) -> tuple[tuple[str, ...], bool]:
-    return tuple(sorted(name for name in found.table.columns if _NM.fullmatch(name))), found.percent
+def _spectra(lists: Sequence[Columns]) -> set[tuple[tuple[str, ...], bool]]:
+    """The sets of spectral columns there are, each with whether it is in percent."""
+    columns = {
+        (tuple(sorted(name for name in found.table.columns if _NM.fullmatch(name))), found.percent)
+        for found in lists
+    }
+    return columns - {((), False)}
 
 
 def _rows(found: Columns, resample: bool) -> list[dict[str, str]]:
@@ -115,10 +163,7 @@ def changes(old: Path, new: Path) -> Changes:
     Raises:
         InputError: one of them cannot be read.
     """
-    lists, problems = _each([old, new])
-    if problems:
-        raise InputError.of(problems)
-    before, after = lists
+    lists = before, after = _read_all([old, new])
     rows_before, rows_after = ({i: n for n, i in enumerate(found.ids)} for found in lists)
     cells_before, cells_after = _rows(before, resample=False), _rows(after, resample=False)
     changed = []

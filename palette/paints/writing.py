@@ -56,6 +56,8 @@ class ListDraft:
                 if id in self._rows:
                     self._again.setdefault(id, record.first)
                 self._rows.setdefault(id, (record.first, record.last))
+        self._end = max([header.last, *(last for _, last in self._rows.values())])
+        self._added: list[str] = []
         self._spans = {first: last for first, last in [(header.first, header.last), *self._rows.values()]}
 
     @property
@@ -81,10 +83,19 @@ class ListDraft:
         """
         if wrong := self.wrong(id):
             raise InputError(wrong)
+        self._need(column)
+        self._write_cell(self._rows[id][0], self._columns.index(column), value)
+
+    def add(self, cells: Mapping[str, str]) -> None:
+        """Put a new paint behind the others, its cells by column; columns the list lacks are added."""
+        for column in cells:
+            self._need(column)
+        self._added.append(csv_line((cells.get(column, "") for column in self._columns), self._delimiter))
+
+    def _need(self, column: str) -> None:
         if column not in self._columns:
             self._write_cell(self._header, len(self._columns), column)
             self._columns.append(column)
-        self._write_cell(self._rows[id][0], self._columns.index(column), value)
 
     def save(self) -> bool:
         """Replace the file; False where nothing had to be changed.
@@ -92,7 +103,10 @@ class ListDraft:
         Raises:
             InputError: someone else has changed the file meanwhile, or it cannot be written.
         """
-        raw = "".join(self._lines).encode("utf-8")
+        before, after = "".join(self._lines[: self._end]), "".join(self._lines[self._end :])
+        if self._added and not before.endswith(("\n", "\r")):
+            before += self._newline
+        raw = (before + "".join(line + self._newline for line in self._added) + after).encode("utf-8")
         if self._read.startswith(_MARK):
             raw = _MARK + raw
         if raw == self._read:
@@ -107,7 +121,7 @@ class ListDraft:
         raw = "".join(self._lines[first - 1 : last])
         body = raw.rstrip("\r\n")
         spans = cell_spans(body, self._delimiter)
-        written = csv_line([value], self._delimiter)
+        written = csv_line([value], self._delimiter) if value else ""
         if column < len(spans):
             start, end = spans[column]
             if _bare(body[start:end]) == value:

@@ -16,7 +16,7 @@ from palette import InputError, SwatchList
 from palette.colour.difference import difference
 from palette.kit.read import read as read_kit
 from palette.paints.kitlists import kit_swatches, stated_lab
-from palette.paints.lists import changes, merge, replacements
+from palette.paints.lists import changes, merge, merge_into, replacements
 from palette.paints.writing import ListDraft, cell_spans, csv_line
 
 SPREADSHEET = (
@@ -133,6 +133,49 @@ def test_merging_lists_that_differ_on_a_paint(tmp_path: Path) -> None:
     with pytest.raises(InputError, match=r"b\.csv:2: id 'A' stands for another row on line 2 of .*a\.csv"):
         merge([a, b])
     assert merge([a, b], later_wins=True) == ("id,name,hex\nA,One,#102031\n", 1)
+
+
+def test_merging_into_a_list_writes_only_what_is_new_or_different(tmp_path: Path) -> None:
+    """Fails where the owner's separators, quotes, decimal commas or untouched rows are written anew."""
+    bench = tmp_path / "bench.csv"
+    lines = (
+        "\ufeffid;name;notes;lab_l;lab_a;lab_b",
+        'A;"Grey; old";;50,10;1;2',
+        "B;Red; as is ;40,5;50;30",
+        ";;",
+    )
+    text = "".join(line + "\r\n" for line in lines)
+    bench.write_bytes(text.encode())
+    (more,) = write(
+        tmp_path, more="id,name,lab_l,lab_a,lab_b,shelf\nB,Red,41.25,50,30,\nC,Blue,30.5,5,-40,top\n"
+    )
+    assert merge_into(bench, [bench, more], later_wins=True) == (3, 2)
+    expected = text.replace("lab_b\r", "lab_b;shelf\r").replace("B;Red; as is ;40,5;", "B;Red;;41,25;")
+    expected = expected.replace(";30\r\n", ";30\r\nC;Blue;;30,5;5;-40;top\r\n")
+    assert bench.read_bytes().decode() == expected
+    assert merge_into(bench, [bench, more], later_wins=True) == (3, 0)
+    assert bench.read_bytes().decode() == expected
+    alone, joined = tmp_path / "alone.csv", tmp_path / "joined.csv"
+    alone.write_bytes(b"id,name,hex\nA,x,#102030")  # no newline at its end
+    joined.write_text(merge([alone, more])[0])
+    assert merge_into(alone, [alone, more])[1] == 2
+    assert not any(changes(joined, alone).__dict__.values())
+
+
+def test_merging_into_a_list_changes_nothing_where_it_cannot_be_done(tmp_path: Path) -> None:
+    nm = ",".join(f"nm{n}" for n in range(400, 701, 10))
+    fine = ",".join(f"nm{n}" for n in range(400, 701, 5))
+    a, b, c = write(
+        tmp_path,
+        a=f"id,name,{nm}\nA,x{',0.5' * 31}\n",
+        b=f"id,name,{fine}\nB,y{',0.5' * 61}\n",
+        c="id,name,hex\nA,other,#102030\n",
+    )
+    before = a.read_bytes()
+    for others, said in (([b], "different wavelengths"), ([c], "stands for another row")):
+        with pytest.raises(InputError, match=said):
+            merge_into(a, [a, *others])
+    assert a.read_bytes() == before
 
 
 def test_what_changed_between_two_versions(tmp_path: Path) -> None:
