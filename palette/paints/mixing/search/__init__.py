@@ -14,7 +14,6 @@ Bounding runs in single precision with room for its rounding; recipes are compar
 from __future__ import annotations
 
 import math
-from itertools import combinations
 
 import numpy as np
 
@@ -30,7 +29,7 @@ __all__ = ["Best", "Found", "compositions", "searched", "within"]
 
 _TRIED = 400_000  # this many recipes are simply tried
 _WIDE = 400  # of lists of more paints than this, only so many, the most promising, are mixed by threes
-_FIRST = 12  # the most promising paints, all recipes of which are tried before bounds are put to use
+_FIRST = 16  # the most promising paints, whose recipes are what those of the others are held against
 
 
 def searched(
@@ -57,10 +56,8 @@ def searched(
             twos(search)
         else:
             promising = _promising(search)
-            search.every(np.array(list(combinations(promising[:_FIRST], 3))))
-            if len(allowed) > _WIDE:
-                search = Search(paints, np.sort(promising[:_WIDE]), keep, max_drops)
-            Threes(search).run()
+            for some in (promising[:_FIRST], promising[:_WIDE]):
+                Threes(Search(paints, np.sort(some), keep, max_drops)).run()
     return keep
 
 
