@@ -192,7 +192,7 @@ def _print(found: Found, names: dict[str, str], ml: float | None) -> None:
     one, alone = found.asked, found.straight
     shown = lab_to_hex(one.lab)
     label = f"{one.id}  " if one.id != shown else ""
-    lab = "  ".join(f"{value:.1f}" for value in one.lab)
+    lab = "  ".join(f"{value:z.1f}" for value in one.lab)
     click.echo(f"{chip(shown, 6)}{label}{name(one.lab)}  {shown}  L*a*b* {lab}")
     if not found.recipes:
         click.echo("  metallic, fluorescent and clear paints are not mixed, and the list has no others")
