@@ -40,12 +40,6 @@ class WordRegion:
     covariance: Array  # (3, 3)
     names: tuple[str, ...]  # the ISCC-NBS names it is made of, the weightiest first
 
-    def log_density(self, lab: ArrayLike) -> Array:
-        """Natural logarithm of the density at CIELAB colours (…, 3) -> (…), per cubic unit of CIELAB."""
-        off = np.asarray(lab, dtype=np.float64) - self.lab
-        squares = np.sum(off * np.linalg.solve(self.covariance, off[..., None])[..., 0], axis=-1)
-        return np.asarray(-0.5 * (squares + np.linalg.slogdet(2 * np.pi * self.covariance)[1]))
-
 
 class UnknownWords(ValueError):
     """Words that name no colour palette knows; `suggestions` maps each to known words like it, and `remedy`

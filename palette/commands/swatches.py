@@ -163,8 +163,9 @@ def changes(old: Path, new: Path, as_json: bool) -> None:
 @json_option
 def replacements(lists: tuple[Path, ...], ids: tuple[str, ...], count: int, as_json: bool) -> None:
     """Find the nearest living paints of its kind, of any range, for each retired one."""
-    from palette.colour.spaces import lab_to_hex
     from palette.paints.lists import replacements as find
+    from palette.scheme.answer import paint_json
+    from palette.scheme.choose import choice
 
     found = find(lists, ids, count)
     if as_json:
@@ -177,17 +178,7 @@ def replacements(lists: tuple[Path, ...], ids: tuple[str, ...], count: int, as_j
                         "name": each.swatch.name,
                         "range": each.swatch.range,
                         "lab": each.swatch.lab,
-                        "paints": [
-                            {
-                                "swatch": paint.id,
-                                "name": paint.name,
-                                "range": paint.range,
-                                "lab": paint.lab,
-                                "hex": lab_to_hex(paint.lab),
-                                "difference": off,
-                            }
-                            for paint, off in each.paints
-                        ],
+                        "paints": [paint_json(choice(*pair)) for pair in each.paints],
                     }
                     for each in found
                 ],

@@ -135,17 +135,8 @@ def basket(
         InputError: no paint of the list can be used, the cheapest were asked for and none has a price, or
             the list is too long for mixtures of three.
     """
+    usable = _usable(swatches, max_paints, cheapest)
     paints = swatches.swatches
-    usable = [s for s in paints if not s.retired]
-    if not usable:
-        what = "every paint is retired" if paints else "there is no paint"
-        raise InputError(Problem(None, None, what, "add a list with paints that are sold"))
-    if cheapest and all(s.price is None for s in usable):
-        what = "no paint of the lists has a price"
-        raise InputError(Problem(None, None, what, "fill the column price, or ask for the fewest pots"))
-    if max_paints > 2 and comb(len(usable), 3) > _THREES:
-        what = f"mixtures of three from {len(usable)} paints are too many to weigh"
-        raise InputError(Problem(None, None, what, "mix two at most, or give a shorter list"))
     wanted = np.asarray(labs, dtype=np.float64).reshape(-1, 3)
     metal = np.zeros(len(wanted)) if metallic is None else np.asarray(metallic, dtype=np.float64)
     kinds, which = np.unique(np.column_stack([wanted, metal]), axis=0, return_inverse=True)
@@ -205,6 +196,25 @@ def basket(
         unpriced,
         0 if mixed is None else sum(s.id not in mixed for s in usable if unmixable(s) is None),
     )
+
+
+def _usable(swatches: SwatchList, max_paints: int, cheapest: bool) -> list[Swatch]:
+    """The paints that are not retired.
+
+    Raises:
+        InputError: as `basket`.
+    """
+    usable = [s for s in swatches.swatches if not s.retired]
+    if not usable:
+        what = "every paint is retired" if len(swatches) else "there is no paint"
+        raise InputError(Problem(None, None, what, "add a list with paints that are sold"))
+    if cheapest and all(s.price is None for s in usable):
+        what = "no paint of the lists has a price"
+        raise InputError(Problem(None, None, what, "fill the column price, or ask for the fewest pots"))
+    if max_paints > 2 and comb(len(usable), 3) > _THREES:
+        what = f"mixtures of three from {len(usable)} paints are too many to weigh"
+        raise InputError(Problem(None, None, what, "mix two at most, or give a shorter list"))
+    return usable
 
 
 def _by_money(

@@ -36,7 +36,6 @@ KNOWN = (*REQUIRED, *WORDS, *NUMBERS, *YES_NO, *COLOURS)
 _YES = {"yes": True, "y": True, "true": True, "1": True, "no": False, "n": False, "false": False, "0": False}
 _NM = re.compile(r"(tint_)?nm_?(\d+(?:\.\d+)?)")
 _HEX = re.compile(r"#?(?:[0-9a-fA-F]{3}|[0-9a-fA-F]{6})")
-_CORRECT = "correct it, or leave the cell blank"
 _LARGEST_REFLECTANCE = 2.0  # of the perfect diffuser; fluorescent paints stay below
 _LEAST_REFLECTANCE = -0.01  # a black trap's noise
 _LARGEST_AB = 200.0  # |a*|, |b*|: the purest light stays below
@@ -77,6 +76,9 @@ class _Reader:
         who = f"paint {id!r}: " if id else ""
         self.problems.append(Problem(self.table.file, self.table.lines[row], who + what, remedy))
 
+    def no_number(self, row: int, name: str, cell: str) -> None:
+        self.problem(row, f"{name} is {cell!r}, which is no number", "correct it, or leave the cell blank")
+
     def numbers(self, name: str) -> Array:
         """A column as numbers, NaN where blank or bad."""
         cells = self.table.column(name)
@@ -88,11 +90,7 @@ class _Reader:
             found = np.array([self._number(row, name, cell) for row, cell in enumerate(cells)])
         for row in np.flatnonzero(~np.isfinite(found)).tolist():
             if np.isinf(found[row]) or re.fullmatch(r"[+-]?nan", cells[row], re.IGNORECASE):
-                self.problem(
-                    int(row),
-                    f"{name} is {cells[row]!r}, which is no number",
-                    "correct it, or leave the cell blank",
-                )
+                self.no_number(row, name, cells[row])
                 found[row] = np.nan
         return found
 
@@ -113,9 +111,7 @@ class _Reader:
         try:
             return float(text)
         except ValueError:
-            self.problem(
-                row, f"{name} is {cell!r}, which is no number", "correct it, or leave the cell blank"
-            )
+            self.no_number(row, name, cell)
             return np.nan
 
     def within(self, name: str, low: float, high: float) -> Array:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from palette.colour.spaces import Array
-from palette.paints.swatches import SwatchList
+from palette.paints.swatches import Swatch, SwatchList
 from palette.scheme.model import PaintChoice
 
 if TYPE_CHECKING:
@@ -26,10 +26,12 @@ def paints_for(lab: Array | None, swatches: SwatchList, count: int = PAINTS) -> 
 
 def choices(swatches: SwatchList, indices: np.ndarray, differences: Array) -> tuple[PaintChoice, ...]:
     """What `SwatchList.nearest` found for one colour, indices and differences (count,), as paints."""
-    return tuple(
-        PaintChoice(s.id, s.name, s.range, s.lab, float(d), s.retired)
-        for s, d in zip((swatches.swatches[i] for i in indices), differences, strict=True)
-    )
+    return tuple(choice(swatches.swatches[i], float(d)) for i, d in zip(indices, differences, strict=True))
+
+
+def choice(swatch: Swatch, difference: float) -> PaintChoice:
+    """A paint as it is proposed for a colour."""
+    return PaintChoice(swatch.id, swatch.name, swatch.range, swatch.lab, difference, swatch.retired)
 
 
 def mixes_for(lab: Array | None, swatches: SwatchList) -> tuple[Mix, ...]:
