@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -19,6 +20,16 @@ if TYPE_CHECKING:
     from palette.paints.swatches import SwatchList
 
 F = TypeVar("F", bound=Callable[..., Any])
+
+
+class Number(click.FloatRange):
+    """A number within limits; nan and inf are none, which Python's own float takes for such."""
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> float:
+        number = float(super().convert(value, param, ctx))
+        if not math.isfinite(number):
+            self.fail(f"{value!r} is no number", param, ctx)
+        return number
 
 
 def json_option(function: F) -> F:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
@@ -10,6 +9,7 @@ import click
 
 from palette.commands.answers import (
     ListsCommand,
+    Number,
     asked,
     colour_options,
     json_option,
@@ -43,7 +43,7 @@ if TYPE_CHECKING:
 @click.option("--all", "every", is_flag=True, help="Use paints that are not owned or are retired, too.")
 @click.option(
     "--ml",
-    type=click.FloatRange(0, 1e6, min_open=True),
+    type=Number(0, min_open=True),
     metavar="VOLUME",
     help="Also print each recipe in millilitres, for this much paint.",
 )
@@ -91,8 +91,6 @@ def command(
         light_named(_kelvins(light))
     except ValueError as error:
         raise click.BadParameter(str(error), param_hint="'--light'") from None
-    if ml is not None and math.isnan(ml):
-        raise click.BadParameter("it is no number", param_hint="'--ml'")
     swatches = SwatchList.read(*lists)
     wanted = asked(colour, swatches)
     paints = swatches if every else usable(swatches)

@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from palette.paints.swatches import Swatch
     from palette.scheme.card.reading import CardReading, Colour
 
-from palette.commands.answers import ListsCommand, json_option, print_json, swatches_option
+from palette.commands.answers import ListsCommand, Number, json_option, print_json, swatches_option
 
 _LISTS = click.argument("lists", metavar="CSV...", nargs=-1, required=True, type=click.Path(path_type=Path))
 
@@ -237,13 +237,13 @@ def card(out: Path, paper: str, boxes: int | None, lists: tuple[Path, ...]) -> N
     "--share",
     default=0.1,
     show_default=True,
-    type=click.FloatRange(0, 1, min_open=True, max_open=True),
+    type=Number(0, 1, min_open=True, max_open=True),
     help="Volume of paint in the let-downs: 0.1 is 1 part with 9 of white.",
 )
 @click.option(
     "--grey",
     metavar="L*",
-    type=click.FloatRange(5, 100),
+    type=Number(5, 100),
     help="A grey card of that lightness lies in the frame; an 18 % one is 49.5.",
 )
 @click.option(

@@ -80,6 +80,12 @@ def test_mark_wants_to_know_what(lists: Path) -> None:
     assert (lists / "good.csv").read_text() == GOOD  # not A alone
 
 
+@pytest.mark.parametrize("option", ["--share", "--grey"])
+def test_what_is_no_number_is_a_wrong_command_line(option: str, lists: Path) -> None:
+    done = run("read", lists / "good.csv", option, "nan", "--out", lists / "out.csv")
+    assert done.exit_code == 2 and "'nan' is no number" in done.stderr
+
+
 def test_mark_says_what_it_wrote_and_takes_no_guess_which_paint_is_meant(lists: Path) -> None:
     """Fails when one of two rows of an id is marked in silence, or nothing tells a change from none."""
     done = run("mark", lists / "bad.csv", "A", "--owned")
