@@ -270,15 +270,14 @@ def _beliefs(
 
 
 def _scales(model: Model, beliefs: tuple[Belief, ...], graded: bool) -> tuple[Scale, ...]:
-    learnt = camera.prior()
     sizes = np.array(_STRAYS)
-    far = (np.log(sizes) - learnt.spread[0]) / learnt.spread[1]
-    # Student's t with 3 degrees upwards: now and then a picture strays much farther than most, none much
-    # less; downwards half as wide again, for easy pictures to be known by their anchors
-    chances = np.where(far > 0, -2 * np.log1p(far**2 / 3), -0.5 * (far / 1.5) ** 2)
-    chances = chances - np.logaddexp.reduce(chances)
     scales = []
     for belief, (slope, bowl, bowl_sd, share) in product(beliefs, _FALLS if graded else (_EVEN,)):
+        far = (np.log(sizes) - belief.stray[0]) / belief.stray[1]
+        # Student's t with 3 degrees upwards: now and then a picture strays much farther than most, none much
+        # less; downwards half as wide again, for easy pictures to be known by their anchors
+        chances = np.where(far > 0, -2 * np.log1p(far**2 / 3), -0.5 * (far / 1.5) ** 2)
+        chances = chances - np.logaddexp.reduce(chances)
         mean, covariance = belief.mean.copy(), belief.covariance.copy()
         mean[model.fall] = 0, 0, bowl
         covariance[model.fall, :] = covariance[:, model.fall] = 0
@@ -305,9 +304,7 @@ def _pieces(
         for beliefs in _beliefs(model, given, kind, year, casts, scene):
             start = np.mean([belief.mean for belief in beliefs], axis=0)
             if len(given.linear):
-                want = np.maximum(lab_to_linear(given.lab) @ camera.SENSOR.T, 1e-3)
-                seen = np.maximum(given.linear @ camera.SENSOR.T, 1e-3)
-                start = model.start(start, seen, want)
+                start = model.start(start, given.linear, lab_to_linear(given.lab))
             read, sure = settle_anchors(given.linear, given.covariance, given.clipped)
             sure = sure + _blotch(model, given.linear)
             posterior = solve(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -17,16 +17,17 @@ class Belief:
     mean: Array  # (p,)
     covariance: Array  # (p, p)
     log_weight: float
+    stray: tuple[float, float]  # how far colours stray from its maps: log of the scale, and its sd
 
     def with_marginal(self, rows: Array, mean: Array, covariance: Array) -> Belief:
         """The belief with the distribution of `rows` (r, p) @ θ put to N(mean, covariance), all else
         following."""
         spread = rows @ self.covariance @ rows.T
         pull = self.covariance @ rows.T @ np.linalg.inv(spread)
-        return Belief(
-            self.mean + pull @ (mean - rows @ self.mean),
-            self.covariance - pull @ (spread - covariance) @ pull.T,
-            self.log_weight,
+        return replace(
+            self,
+            mean=self.mean + pull @ (mean - rows @ self.mean),
+            covariance=self.covariance - pull @ (spread - covariance) @ pull.T,
         )
 
     def seen(self, which: slice, value: Array, noise: Array) -> Belief:
@@ -34,10 +35,10 @@ class Belief:
         weight stands."""
         total = self.covariance[which, which] + noise
         pull = self.covariance[:, which] @ np.linalg.inv(total)
-        return Belief(
-            self.mean + pull @ (value - self.mean[which]),
-            self.covariance - pull @ self.covariance[which, :],
-            self.log_weight,
+        return replace(
+            self,
+            mean=self.mean + pull @ (value - self.mean[which]),
+            covariance=self.covariance - pull @ self.covariance[which, :],
         )
 
 
@@ -50,8 +51,8 @@ class Model:
     anchors)` gives the priors for a kind of reference with so many anchors of known lightness, none where the
     model does not apply; `says(theta, covariance)` what of a fit is worth telling, the uneven light given as
     log exposure from side to side, from top to bottom, and from the middle to the corners.
-    `start(mean, seen, want)` is a first guess (p,) at a fit, from the anchors' channels as seen and as wanted
-    (n, 3); `unfaded(theta, linear)` is linear light (…, 3) of the picture before it faded.
+    `start(mean, seen, want)` is a first guess (p,) at a fit, from the anchors' linear light as seen and as
+    wanted (n, 3); `unfaded(theta, linear)` is linear light (…, 3) of the picture before it faded.
     `blotch` is the sd of log light by which a reading may differ from place to place under this model.
     """
 

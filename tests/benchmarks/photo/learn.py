@@ -16,7 +16,7 @@ from palette.colour.difference import difference
 from palette.colour.spaces import lab_to_linear, linear_to_lab, srgb_decode
 from palette.pictures.correction.models import camera
 from palette.pictures.correction.posterior import Stray, jacobian
-from tests.benchmarks.photo.pictures import TUNING, lab_of, make, surfaces
+from tests.benchmarks.photo.pictures import TUNING, lab_of, make, sensed, surfaces
 
 OUT = Path(camera.__file__).with_name("prior.npz")
 SEED = 1931
@@ -168,6 +168,30 @@ def expect(pictures: list[Lit]) -> np.ndarray:
     return table(minimize(cost, np.zeros(18), method="L-BFGS-B", options={"maxiter": 30, "eps": 1e-4}).x)
 
 
+def native(count: int, seed: int) -> tuple[np.ndarray, np.ndarray]:
+    """From a sensor's own channels, balanced, to linear sRGB: the middle (3, 3) of what the tuning half's
+    cameras want under its lights, half of them warm, and the covariance (6, 6) of what each adds to it
+    beside the diagonal. Fitted robustly, eight surfaces counting as one, for they stray alike."""
+    table = surfaces(TUNING)
+    lab = lab_of(table)
+    weigh = weigher(lab)
+    found = [sensed(TUNING, np.random.default_rng([seed, i]), i % 2 == 1, table) for i in range(count)]
+    middle, spread = camera.matrix_of(np.array([-0.6, -0.1, -0.3, -0.3, 0.0, -0.8])), 0.25 * np.eye(6)
+    for _ in range(4):
+        root = np.linalg.cholesky(np.linalg.inv(spread)).T
+
+        def left(entries: np.ndarray, light: np.ndarray, root: np.ndarray = root) -> np.ndarray:
+            off = linear_to_lab(light @ camera.matrix_of(entries).T) - lab
+            z = np.einsum("nij,nj->ni", weigh, off).ravel()
+            pulled = np.sign(z) * np.sqrt(2 * 9 * (np.sqrt(1 + z**2 / 9) - 1) / 8)
+            return np.concatenate([pulled, root @ entries])
+
+        own = np.array([least_squares(left, np.zeros(6), args=(light @ middle.T,)).x for light in found])
+        middle = camera.matrix_of(np.median(own, axis=0)) @ middle
+        spread = np.cov(own.T) + 1e-4 * np.eye(6)
+    return middle, spread
+
+
 def main(count: int = 1000) -> None:
     rng = np.random.default_rng(SEED)
     shots = list(pictures(count, rng))
@@ -178,6 +202,8 @@ def main(count: int = 1000) -> None:
     print("channels", channels(even(True, 120, SEED)).round(3).tolist())
     follow = TRANSFER * np.array([expect(even(plain, 300, SEED)) for plain in (True, False)])
     print("matrix follows", follow[:, :, :3].round(3).tolist())
+    middle, spread_of_native = native(80, SEED)
+    print("sensors", middle.round(3).tolist(), np.sqrt(np.diag(spread_of_native)).round(3))
     for turn in range(3):
         found = [
             (look, dense(*shot, means[look], covariances[look], follow[look]))
@@ -229,9 +255,11 @@ def main(count: int = 1000) -> None:
         mean=means,
         covariance=covariances,
         follow=follow,
-        stray=np.array([[0.34, 0.30, 0.007], [0.95, 2.3, 0.061], [0.86, 1.8, 0.055]]),
+        stray=np.array([[0.50, 0.30, 0.007], [0.95, 2.3, 0.061], [0.86, 1.8, 0.055]]),
         reach=np.array([45.0, 10.3, 0.76]),
-        spread=np.array([0.10, 0.15]),
+        spread=np.array([[-0.05, 0.15], [0.10, 0.15]]),
+        native=middle,
+        native_spread=spread_of_native,
     )
 
 

@@ -4,10 +4,12 @@ What is published (all by way of colour-science): the 24-patch chart's reflectan
 average of 30 charts; ISO 17321-1), CES-99 (CIE 224:2017), the 190 training reflectances and the Canon
 5D Mark II sensitivities of the Academy's rawtoaces, Nikon D5100 and Sigma SD Merrill (Darrodi et al. 2015),
 CIE 15 and ISO 7589 illuminants, NIST and lighting-industry lamp spectra.
+Wider colour spaces are as published (SMPTE RP 431-2, Adobe RGB (1998), ITU-R BT.2020, ISO 22028-2).
 What is invented: sensitivities like the tuning camera's (warped, made of bells, or nearer to the colour
 matching functions), how far a camera's balance follows the light, exposure, tone, saturation, flare, how
-evenly the light falls, noise. Two halves that share no surface, camera or named light, and use different
-formulas for the tone: `half="tuning"` for learning the prior, `half="held back"` for the figures.
+evenly the light falls, noise, how colours are squeezed. Two halves that share no surface, camera or named
+light, and use different formulas for the tone: `half="tuning"` for learning the prior, `half="held back"` for
+the figures.
 """
 
 from __future__ import annotations
@@ -205,8 +207,58 @@ class Made:
     quality: int
 
 
-def make(half: str, rng: np.random.Generator, warm: bool = False, plain: bool | None = None) -> Made:
-    """Draw a light, a camera and its handling; `plain` is developed straight, without a look of its own."""
+# Linear sRGB to the linear light of wider spaces (Display P3, Adobe RGB (1998), ITU-R BT.2020 and ProPhoto,
+# its white adapted to D65 by Bradford), and the power their numbers are encoded with, 0 for sRGB's own curve.
+_WIDER = (
+    ([[0.8225, 0.1774, 0.0], [0.0332, 0.9669, 0.0], [0.0171, 0.0724, 0.9108]], 0.0),
+    ([[0.7152, 0.2848, 0.0], [0.0, 1.0, 0.0], [0.0, 0.0412, 0.9588]], 2.2),
+    ([[0.6274, 0.3293, 0.0433], [0.0691, 0.9195, 0.0114], [0.0164, 0.0880, 0.8956]], 0.0),
+    ([[0.5293, 0.3301, 0.1406], [0.0983, 0.8735, 0.0283], [0.0169, 0.1177, 0.8655]], 1.8),
+)
+
+
+def _encoded(v: np.ndarray, power: float) -> np.ndarray:
+    return _straight(v) if power == 0.0 else np.clip(v, 0, 1) ** (1 / power)
+
+
+def _squeezed(half: str, rng: np.random.Generator):
+    """Colours drawn towards their luma, the more the stronger they are."""
+    room = rng.uniform(0.8, 1.8)
+
+    def squeeze(v):
+        luma = np.maximum(v @ [0.2126, 0.7152, 0.0722], 1e-6)[:, None]
+        size = np.maximum(np.abs(v - luma).max(axis=1, keepdims=True) / luma / room, 1e-6)
+        short = np.tanh(size) if half == TUNING else size / (1 + size**1.2) ** (1 / 1.2)
+        return luma + (v - luma) * short / size
+
+    return squeeze
+
+
+def _handed_on(numbers: str, half: str, rng: np.random.Generator):
+    """What becomes of linear light before it is cut off at zero, and of encoded levels at last."""
+
+    def same(v):
+        return v
+
+    if numbers == "sensor's":
+        power = rng.choice([0.0, 2.2, 1.0], p=[0.5, 0.2, 0.3])
+        return same, lambda levels: _encoded(srgb_decode(levels), power)
+    if numbers == "wider":
+        matrix, power = _WIDER[rng.integers(len(_WIDER))]
+        return (lambda v: v @ np.array(matrix).T), lambda levels: _encoded(srgb_decode(levels), power)
+    return (_squeezed(half, rng) if numbers == "squeezed" else same), same
+
+
+def make(
+    half: str,
+    rng: np.random.Generator,
+    warm: bool = False,
+    plain: bool | None = None,
+    foreign: bool = False,
+) -> Made:
+    """Draw a light, a camera and its handling; `plain` is developed straight, without a look of its own;
+    `foreign` has numbers that are not sRGB's: the sensor's own channels (balanced for daylight, for the light
+    or not at all; some encoded linearly), a wider space's whose profile was lost, or squeezed colours."""
     plain = rng.random() < 0.4 if plain is None else plain
     power, camera = _light(half, rng), _camera(half, rng)
     while warm and _warmth(power) < 1.5:
@@ -231,6 +283,11 @@ def make(half: str, rng: np.random.Generator, warm: bool = False, plain: bool | 
     matrix = matrix + (lambda d: d - d.mean(axis=1, keepdims=True))(
         rng.normal(0, 0.01 if plain else 0.03, (3, 3))
     )
+    numbers = str(rng.choice(["sensor's", "wider", "squeezed"], p=[0.4, 0.4, 0.2])) if foreign else "sRGB's"
+    if numbers == "sensor's":
+        plain, matrix = True, np.eye(3)
+        if rng.random() < 0.5:  # daylight gives red about a half and blue two thirds of green
+            balance = np.exp(np.array([-0.7, 0.0, -0.4]) + rng.normal(0, 0.2, 3)) * own[1] / own
     exposure = rng.uniform(0.45, 1.0) / (matrix @ (balance * seen / (balance * seen).max())).max()
     scale = exposure * balance / (balance * seen).max()
     flare = rng.choice([0.0, rng.uniform(0, 0.03)]) * seen * rng.normal(1, 0.1, 3)
@@ -241,16 +298,26 @@ def make(half: str, rng: np.random.Generator, warm: bool = False, plain: bool | 
     curve = _straight if plain else _tone(half, rng)
     hue = rng.normal(0, 0.04, 3) if rng.random() < 0.3 and not plain else np.zeros(3)
 
+    convert, encode = _handed_on(numbers, half, rng)
+
     def render(reflectance, place):
         off = np.asarray(place) - 0.5
         fall = (off @ slope)[:, None] + off @ tint + bowl * (off**2).sum(axis=1, keepdims=True)
         light = (reflectance @ (camera * power[:, None]) * np.exp(fall) + flare) * scale
-        linear = np.maximum(light @ matrix.T, 0)
+        linear = np.maximum(convert(light @ matrix.T), 0)
         # a renderer's look: a twist between channels that leaves greys alone
         twist = linear + hue * (linear - np.roll(linear, 1, axis=1))
-        return curve(twist)
+        return encode(curve(twist))
 
     return Made(render, noise=rng.uniform(0.002, 0.02), quality=int(rng.integers(60, 98)))
+
+
+def sensed(half: str, rng: np.random.Generator, warm: bool, reflectance: np.ndarray) -> np.ndarray:
+    """Reflectances (n, 61) in the channels of a sensor under a light, balanced for it: (n, 3)."""
+    power, camera = _light(half, rng), _camera(half, rng)
+    while warm and _warmth(power) < 1.5:
+        power = _light(half, rng)
+    return reflectance @ (camera * power[:, None]) / (camera.T @ power)
 
 
 def _warmth(power: np.ndarray) -> float:

@@ -11,7 +11,7 @@ published sensitivities, lights and reflectances: tests/benchmarks/photo/learn.p
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from importlib.resources import files
 
@@ -37,6 +37,15 @@ def matrix_features(gain: Array) -> Array:
     return np.stack([np.ones_like(red), red, blue, red * red, red * blue, blue * blue], axis=-1)
 
 
+def matrix_of(entries: Array) -> Array:
+    """Entries beside the diagonal (…, 6), ordered as `OFF`: matrices (…, 3, 3) that leave greys alone."""
+    out = np.zeros((*entries.shape[:-1], 3, 3)) + np.eye(3)
+    for i, (row, column) in enumerate(OFF):
+        out[..., row, column] += entries[..., i]
+        out[..., row, row] -= entries[..., i]
+    return out
+
+
 def untone(linear: Array, tone: Array) -> Array:
     """Linear light as decoded (…, 3) to linear light as the lens saw it, by tone (…, 4).
 
@@ -54,16 +63,22 @@ def untone(linear: Array, tone: Array) -> Array:
     return np.asarray(np.copysign(bent * np.exp(log), linear))
 
 
-def undo(theta: Array, linear: Array, place: Array, follow: Array) -> Array:
-    """Parameters (…, 19), readings (n, 3) at places (n, 2) -> linear light under D65 (…, n, 3)."""
+def undo(
+    theta: Array, linear: Array, place: Array, follow: Array, into: Array = SENSOR, back: Array = _BACK
+) -> Array:
+    """Parameters (…, 19), readings (n, 3) at places (n, 2) -> linear light under D65 (…, n, 3).
+
+    `into` (…, 3, 3) leads from the file's numbers to the channels that the gains are of, `back` (3, 3) from
+    there to linear sRGB.
+    """
     theta = theta[..., None, :]
     light = untone(linear, theta[..., TONE])
     off = place - 0.5
     steps = np.concatenate([off, (off**2).sum(axis=-1, keepdims=True)], axis=-1)
     light = light * np.exp(-(steps * theta[..., FALL]).sum(axis=-1))[..., None]
     gain = theta[..., GAIN]
-    sensed = (light @ SENSOR.T) * np.exp(gain) - theta[..., VEIL]
-    balanced = sensed @ _BACK.T
+    sensed = (light @ np.swapaxes(into, -1, -2)) * np.exp(gain) - theta[..., VEIL]
+    balanced = sensed @ back.T
     entries = theta[..., MATRIX] + matrix_features(gain) @ follow.T
     out = []
     for row in range(3):
@@ -84,7 +99,9 @@ class Prior:
     follow: Array  # (2, 6, 6): by which the matrix follows the gains
     stray: Array  # (3, 3) sd of what the map leaves over, see Stray
     reach: Array  # over how far that is alike: in L*, in compressed a*b*; and its share
-    spread: Array  # mean and sd of the log scale of `stray` from picture to picture
+    spread: Array  # (2, 2): mean and sd of the log scale of `stray` from picture to picture, by look
+    native: Array  # (3, 3): a sensor's own channels, balanced, to linear sRGB
+    native_spread: Array  # (6, 6) covariance of what a sensor adds to that, see matrix_of
 
 
 @cache
@@ -101,7 +118,7 @@ def undo_straight(theta: Array, linear: Array, place: Array) -> Array:
 
 STRAIGHT, LOOK = 0, 1
 _GLARE = 0.03  # of a picture with much stray light; common practice, no source
-_CHANCES = (0.75, 0.25)  # of a picture being developed straight or with a look; common practice, no source
+_CHANCES = (2 / 3, 1 / 3)  # of a picture being developed straight or with a look; common practice, no source
 # Exposures, lights and balances are more various than the bench's: sd of log gains, together and each.
 _MORE = 0.3**2 + 0.15**2 * np.eye(3)
 
@@ -110,7 +127,8 @@ def belief(look: int) -> Belief:
     """The learnt prior of pictures developed straight or with a look of their own."""
     covariance = prior().covariance[look].copy()
     covariance[GAIN, GAIN] += _MORE
-    return Belief(prior().mean[look], covariance, float(np.log(_CHANCES[look])))
+    log_stray, sd = prior().spread[look]
+    return Belief(prior().mean[look], covariance, float(np.log(_CHANCES[look])), (log_stray, sd))
 
 
 def veiled(belief: Belief) -> tuple[Belief, ...]:
@@ -122,8 +140,8 @@ def veiled(belief: Belief) -> tuple[Belief, ...]:
     none = 0.02 * covariance
     some = 2 * covariance - none - 2 * np.outer(mean, mean)
     much = 0.05**2 * (0.2 * np.eye(3) + 0.8)
-    half = Belief(belief.mean, belief.covariance, belief.log_weight + float(np.log((1 - _GLARE) / 2)))
-    rare = Belief(belief.mean, belief.covariance, belief.log_weight + float(np.log(_GLARE)))
+    half = replace(belief, log_weight=belief.log_weight + float(np.log((1 - _GLARE) / 2)))
+    rare = replace(belief, log_weight=belief.log_weight + float(np.log(_GLARE)))
     return (
         half.with_marginal(rows, 0 * mean, none),
         half.with_marginal(rows, 2 * mean, some),
@@ -132,10 +150,15 @@ def veiled(belief: Belief) -> tuple[Belief, ...]:
 
 
 def start(mean: Array, seen: Array, want: Array) -> Array:
-    """A first guess at a fit: the gains that bring most of the anchors' channels (n, 3) where they belong."""
+    """A first guess at a fit: the gains that bring most of the anchors' channels where they belong."""
     first = mean.copy()
-    first[GAIN] = np.median(np.log(want / seen), axis=0)
+    first[GAIN] = np.median(np.log(channels(want) / channels(seen)), axis=0)
     return first
+
+
+def channels(linear: Array, into: Array = SENSOR) -> Array:
+    """Linear sRGB (n, 3) in the channels of gains, nothing below a thousandth."""
+    return np.asarray(np.maximum(linear @ into.T, 1e-3))
 
 
 def beliefs(kind: str, year: int | None, anchors: int) -> tuple[Belief, ...]:

@@ -68,7 +68,7 @@ def beliefs(kind: str, year: int | None, anchors: int) -> tuple[Belief, ...]:
         covariance[STAIN, STAIN] = _STAIN[1] ** 2 * np.eye(3)
         # A scanner's own balance stretches what gains are likely.
         covariance[camera.GAIN, camera.GAIN] += 0.2**2 * np.eye(3)
-        out.append(Belief(mean, covariance, odds + float(np.log(share))))
+        out.append(Belief(mean, covariance, odds + float(np.log(share)), belief.stray))
     return tuple(out)
 
 
@@ -95,9 +95,9 @@ def in_scene(belief: Belief, scene: Array) -> Belief:
 
 
 def start(mean: Array, seen: Array, want: Array) -> Array:
-    """A first guess at a fit: each layer's power by the spread of the anchors' logs (n, 3)."""
+    """A first guess at a fit: each layer's power by the spread of the anchors' logs."""
     first = mean.copy()
-    seen, want = np.log(seen), np.log(want)
+    seen, want = np.log(camera.channels(seen)), np.log(camera.channels(want))
     wide = want.std(axis=0)
     if len(seen) > 1 and wide.min() > 0.2:
         off = seen - seen.mean(axis=0)
