@@ -53,14 +53,12 @@ class Best:
             return
         exact = self.measured(which[rows], drops[rows] / drops[rows].sum(axis=1, keepdims=True))
         new = []
-        for i, row in enumerate(rows):
-            if exact[i] <= self.limit:
-                recipe = sorted(zip(which[row].tolist(), drops[row].tolist(), strict=True))
-                ids, counts = tuple(paint for paint, _ in recipe), tuple(n for _, n in recipe)
-                robust = self.paints.one_drop_off(np.array(ids), np.array(counts))
-                new.append(
-                    Found(round(float(exact[i]), 3), len(ids), sum(counts), round(robust, 3), ids, counts)
-                )
+        for i in np.flatnonzero(exact <= self.limit):
+            row = rows[i]
+            recipe = sorted(zip(which[row].tolist(), drops[row].tolist(), strict=True))
+            ids, counts = tuple(paint for paint, _ in recipe), tuple(n for _, n in recipe)
+            robust = round(self.paints.one_drop_off(np.array(ids), np.array(counts)), 3)
+            new.append(Found(round(float(exact[i]), 3), len(ids), sum(counts), robust, ids, counts))
         self.keep(new)
 
     def hopeful(self, off: Floats) -> Ints:
