@@ -54,7 +54,7 @@ def likeness(picture: Picture) -> Likeness:
     return Likeness(
         picture.width,
         picture.height,
-        (255 * np.clip(srgb_encode(picture.squeezed(_SIDE)), 0, 1)).astype(np.float32),
+        (255 * np.clip(np.nan_to_num(srgb_encode(picture.squeezed(_SIDE))), 0, 1)).astype(np.float32),
         np.nan_to_num(lumas[..., 1:-1] - (lumas[..., :-2] + lumas[..., 2:]) / 2),
     )
 
@@ -62,20 +62,23 @@ def likeness(picture: Picture) -> Likeness:
 def copies(likenesses: Sequence[Likeness]) -> list[int]:
     """For each picture the place of the first that it is a copy of, its own where it is none."""
     first = list(range(len(likenesses)))
+    if len(first) < 2:
+        return first
+    levels = np.stack([one.levels for one in likenesses])
+    contrast = (levels - levels.mean(axis=(1, 2), keepdims=True)).std(axis=(1, 2, 3))
     for later, one in enumerate(likenesses):
-        for earlier in range(later):
-            if first[earlier] == earlier and _copy(likenesses[earlier], one):
+        off = np.sqrt(((levels[:later] - one.levels) ** 2).mean(axis=(1, 2, 3)))
+        near = (off <= _COPY) & (off <= _CONTRAST * contrast[:later])
+        for earlier in np.flatnonzero(near).tolist():
+            if first[earlier] == earlier and _one_picture(likenesses[earlier], one):
                 first[later] = earlier
                 break
     return first
 
 
-def _copy(a: Likeness, b: Likeness) -> bool:
+def _one_picture(a: Likeness, b: Likeness) -> bool:
+    """Whether pictures of like levels have like proportions, and no grain that tells them apart."""
     if abs(math.log(a.width / a.height / b.width * b.height)) > 0.03:
-        return False
-    off = np.sqrt(np.nanmean((a.levels - b.levels) ** 2))
-    contrast = np.nanstd(a.levels - np.nanmean(a.levels, axis=(0, 1)))
-    if not (off <= _COPY and off <= _CONTRAST * contrast):
         return False
     if a.detail.shape != b.detail.shape or (a.width, a.height) != (b.width, b.height) or a.detail.size < 500:
         return True  # a scaled picture has no grain of its own to compare

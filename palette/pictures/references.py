@@ -128,6 +128,8 @@ def _standing(
     missing += _samples(reference, glance)
     if not reference.anchors:
         missing.append(_no_anchor(reference))
+    if reference.kind == "frame" and not (reference.video and reference.time):
+        missing.append(f"no {'time' if reference.video else 'video'}: where in its film is the frame?")
     if glance.width * glance.height < LEAST_PICTURE:
         missing.append(f"small: {glance.width} × {glance.height} pixels; is there a larger copy?")
     if not reference.credit.strip():

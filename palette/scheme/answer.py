@@ -27,6 +27,7 @@ from palette.scheme.words import (
 )
 
 _HEADINGS = ("part", "colour", "", "how sure", "mind", "from", "nearest paint", "off", "would it show?")
+_FEW = 6  # sources or pictures named in one line
 _WIDEST = 30  # characters of a name in a table
 
 
@@ -169,11 +170,12 @@ def _rests_on(colour: PartColour) -> str:
     voices += [grey] if grey else []
     shares = sorted(((sum(e.weight for e in voice), voice) for voice in voices), key=lambda one: -one[0])
     said = [(_who(voice), share) for share, voice in shares if share >= 0.005]
+    more = f" and {len(said) - _FEW} more" if len(said) > _FEW else ""
     how = grey[0].notes[0] if colour.basis == "grey" and grey[0].notes else ""
     how = f", {how}" if how and how != one_voice(grey) else ""
     if len(said) == 1:
         return said[0][0] + how
-    return ", ".join(f"{who} {100 * share:.0f} %" for who, share in said) + how
+    return ", ".join(f"{who} {100 * share:.0f} %" for who, share in said[:_FEW]) + more + how
 
 
 def _asks(colour: PartColour) -> bool:
@@ -193,20 +195,26 @@ def _alone(colour: PartColour) -> list[str]:
 
 def _of_pictures(scheme: Scheme) -> list[str]:
     """How each colour picture was corrected, and what is the matter with it or its samples of which parts."""
-    lines = []
+    lines: dict[str, list[str]] = {}
     for id, (method, *notes) in scheme.pictures.items():
-        lines += [f"{id}: {note}" for note in (method, *notes) if not dealt_with(note)]
         shown: dict[str, list[str]] = {}
         for colour in scheme.parts:
             for note in _of_samples(colour, id, scheme.pictures[id]):
-                if not dealt_with(note):
-                    shown.setdefault(note, []).append(colour.part.id)
-        for note, parts in shown.items():
-            of = ", ".join(parts)
-            lines.append(
-                f"{id}: the sample of {of} {note}" if note.startswith(EDGE) else f"{id}: {note} ({of})"
-            )
-    return lines
+                shown.setdefault(note, []).append(colour.part.id)
+        of_samples = {note: ", ".join(parts) for note, parts in shown.items() if not dealt_with(note)}
+        for line in (
+            *(note for note in (method, *notes) if not dealt_with(note)),
+            *(
+                f"the sample of {of} {n}" if n.startswith(EDGE) else f"{n} ({of})"
+                for n, of in of_samples.items()
+            ),
+        ):
+            lines.setdefault(line, []).append(id)
+    return [f"{_some(ids)}: {line}" for line, ids in lines.items()]
+
+
+def _some(ids: list[str]) -> str:
+    return joined(ids) if len(ids) <= _FEW else f"{', '.join(ids[:_FEW])} and {len(ids) - _FEW} more"
 
 
 def _of_samples(colour: PartColour, reference: str, of_picture: Sequence[str]) -> list[str]:

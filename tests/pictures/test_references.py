@@ -99,6 +99,9 @@ def test_each_thing_missing_is_said(tmp_path, photographs):
     assert "light stated" in missing(anchors=(), light="D55")
     assert "small: 600 × 400" in missing(file=tmp_path / "c.jpg")
     assert "no sample" in missing(samples=())
+    assert "no video" in missing(kind="frame")
+    assert "no time" in missing(kind="frame", video="ride.mp4")
+    assert missing(kind="frame", video="ride.mp4", time="0:12:31.500") == ""
     assert "'waist' is small: 4 pixels" in missing(samples=(PartSample("waist", Rect(1, 1, 2, 2)),))
     assert "lies outside" in missing(samples=(PartSample("waist", Rect(2000, 1, 2, 2)),))
     assert "runs over the edge" in missing(samples=(PartSample("waist", Rect(880, 10, 60, 60)),))
