@@ -71,7 +71,8 @@ def correction(reference: Reference, measured: Measured, colours: Sequence[Uncer
             spread=anchor.spread,
             centre=_place(sample, measured),
             clipped=sample.clipped,
-            surface=anchor.surface,
+            # one part is one paint: what is wrong about its colour is wrong of all its anchors
+            surface=anchor.surface or ("" if anchor.colour.part is None else f"part {anchor.colour.part}"),
         )
         for i, (anchor, sample, colour) in enumerate(
             zip(reference.anchors, measured.anchors, colours, strict=True)

@@ -196,6 +196,19 @@ def test_a_part_settled_elsewhere_is_an_anchor_and_does_not_confirm_itself(tmp_p
     assert difference(frame.lab, BROWN) <= frame.radius90
 
 
+def test_anchors_on_one_part_are_wrong_together(tmp_path):
+    # fails when every anchor on a part counts as a colour known on its own
+    picture(tmp_path / "a.png", [GREY, RED])
+    picture(tmp_path / "b.png", [RED, RED, RED, RED, BROWN], gains=(0.9, 0.5, 0.3))
+
+    def radius(count):
+        b = reference("b", {4: "frame"}, {i: '{ part = "waist" }' for i in range(count)})
+        a = reference("a", {1: "waist"}, {0: f"{{ lab = {list(GREY)} }}"})
+        return scheme(kit(tmp_path, part("waist"), part("frame"), a, b, paints=False)).part("frame").radius90
+
+    assert radius(4) > 0.87 * radius(1)
+
+
 def test_an_anchor_on_a_part_is_looked_at_by_the_colour_it_was_heard_with(tmp_path):
     # fails when a look takes the part's final colour, to which pictures that lean on this one have added
     from palette.scheme.corrected import corrected, find
