@@ -9,10 +9,10 @@ import numpy as np
 from palette.colour.spaces import Array
 from palette.colour.spectra import FINE
 
-MEMBERS = 36
+MEMBERS = 24
 # More of stocks stay close to a known one, and more stray far, than a normal distribution has it: members in
 # turn are drawn towards the central curve or away from it.
-_SCALES = (0.4, 1.0, 2.0)
+_SCALES = (0.4, 1.5)
 
 
 def even_normals(count: int, dimensions: int) -> Array:
@@ -49,8 +49,8 @@ def members(
     """(m, 471): `shape` of standard normals (parameters,), each with a smooth ripple of its own.
 
     `ripple` is the standard deviation of the natural logarithm, correlated over about 40 nm: what the
-    parameters do not say of one emulsion against another. `strays` are the few members that the name
-    may mean though they are unlike the rest, since an anchor in grey tells nothing of the stock and only
+    parameters do not say of one emulsion against another. `strays` are members that the name may
+    mean though they are unlike the rest, since an anchor in grey tells nothing of the stock and only
     they keep a posterior honest where the stock is none of the class.
     """
     knots = np.arange(360.0, 761.0, 40.0)

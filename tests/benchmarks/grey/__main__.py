@@ -25,6 +25,7 @@ from tests.benchmarks.grey.simulation import (
     Case,
     Marks,
     Shot,
+    camera,
     curve,
     encoded,
     negative_and_print,
@@ -79,6 +80,10 @@ def variations() -> list[Case]:
         replace(base, name="negative and print, five anchors", curve=negative_and_print, anchors=5),
         replace(luma, name="luma, negative and print", curve=negative_and_print),
         replace(base, name="the eye's own curve, called panchromatic", shots=[Shot(observer()[:, 1], pan)]),
+        *(
+            replace(base, name=f"a camera's {name} channel, called panchromatic", shots=[Shot(seen, pan)])
+            for name, seen in zip(("red", "green", "blue"), camera(), strict=True)
+        ),
         replace(base, name="grain of 0.01 in the mean", noise=0.01),
         replace(base, name="light uneven by 30 %", uneven=0.30),
     ]

@@ -59,6 +59,14 @@ def sheet() -> Array:
     return members[0]
 
 
+def camera() -> Array:
+    """(3, 471) the red, green and blue sensitivities of a digital camera (Darrodi et al. 2015)."""
+    import colour
+
+    seen = colour.MSDS_CAMERA_SENSITIVITIES["Nikon 5100 (NPL)"]
+    return np.array([np.interp(FINE, seen.wavelengths, v, left=0.0, right=0.0) for v in seen.values.T])
+
+
 def held_back() -> tuple[Array, Array]:
     """Reflectances (n, 31) that nothing has learnt from, and the six greys of the 24-patch chart."""
     import colour
