@@ -126,7 +126,7 @@ def mixes(
 
     A recipe is of at most `max_paints` paints in whole drops, `max_drops` in all, in lowest terms
     (2 : 2 is 1 : 1). The answer is what trying every recipe would give, except that of lists of more than
-    400 paints only the 400 that come nearest when mixed with one other are mixed by threes. The nearest
+    350 paints only the 350 that come nearest when mixed with one other are mixed by threes. The nearest
     comes first; of differences that agree to 0.001, fewer paints, fewer drops, and what suffers
     least from a drop too many. Fewer than `count` come where there are fewer recipes.
 

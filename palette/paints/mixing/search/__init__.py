@@ -18,17 +18,17 @@ import math
 import numpy as np
 
 from palette.colour.difference import difference
-from palette.colour.spaces import Array, xyz_to_lab
+from palette.colour.spaces import Array
 from palette.paints.mixing.colourants import Colourants
 from palette.paints.mixing.search.best import ROUNDING, Best, Found, Ints, Surest, Within
 from palette.paints.mixing.search.threes import Threes
 from palette.paints.mixing.search.trying import Search, compositions
-from palette.paints.mixing.search.twos import twos
+from palette.paints.mixing.search.twos import nearest_of_two, twos
 
 __all__ = ["Best", "Found", "compositions", "searched", "within"]
 
 _TRIED = 400_000  # this many recipes are simply tried
-_WIDE = 400  # of lists of more paints than this, only so many, the most promising, are mixed by threes
+_WIDE = 350  # of lists of more paints than this, only so many, the most promising, are mixed by threes
 _FIRST = 16  # the most promising paints, whose recipes are what those of the others are held against
 
 
@@ -55,7 +55,7 @@ def searched(
         elif p == 2:
             twos(search)
         else:
-            promising = _promising(search)
+            promising = search.allowed[np.argsort(nearest_of_two(search), kind="stable")]
             for some in (promising[:_FIRST], promising[:_WIDE]):
                 Threes(Search(paints, np.sort(some), keep, max_drops)).run()
     return keep
@@ -96,19 +96,6 @@ def within(
     best[1:] = (which[1:] != which[:-1]).any(axis=1)
     best &= off <= farthest
     return which[best], drops[best], off[best]
-
-
-def _promising(search: Search) -> Ints:
-    """The paints allowed, first those that come nearest to the target when mixed with one other."""
-    allowed, score = search.allowed, np.full(len(search.allowed), np.inf)
-    for at in range(len(allowed)):
-        which = np.stack([np.full_like(allowed, allowed[at]), allowed], axis=1)
-        for w in (0.25, 0.5):
-            xyz = search.film(which, (w, 1 - w)) @ search.xyz
-            off = ((xyz_to_lab(xyz * search.white, search.white) - search.best.lab) ** 2).sum(axis=1)
-            score = np.minimum(score, off)
-            score[at] = min(score[at], off.min())
-    return np.asarray(allowed[np.argsort(score, kind="stable")])
 
 
 def _bounded(search: Search, p: int) -> bool:

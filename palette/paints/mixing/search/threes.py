@@ -24,9 +24,9 @@ from palette.paints.mixing.search.cells import Mesh, corner, middle
 from palette.paints.mixing.search.trying import Search, compositions, in_threads
 
 _GROUP = 8  # paints much alike that are asked for together
-_PAINTS = 8  # whose threes are asked for together
-_PAIRS = 4096  # asked for at a time, so that the arrays stay in the processor's cache
-_THREES = 4096  # likewise
+_PAINTS = 32  # whose threes are asked for together
+_PAIRS = 8192  # asked for at a time, so that the arrays stay in the processor's cache
+_THREES = 8192  # likewise
 _RECIPES = 1 << 19  # of cells by recipes at a time
 
 
