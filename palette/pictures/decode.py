@@ -24,7 +24,6 @@ from palette.pictures.stored import Stored, Upright
 
 Linear = NDArray[np.float32]
 
-_OPAQUE = 0.5  # a pixel that is more hole than picture is no evidence
 _GREY_TOLERANCE = 2.5 / 255  # JPEG rounds luma and chroma apart: equal channels come back within 2 levels
 _LUMA = np.array([0.299, 0.587, 0.114], dtype=np.float32)  # ITU-R BT.601
 _STRIP = 1 << 20  # pixels converted at a time, so that a whole picture never stands in memory as floats
@@ -125,10 +124,7 @@ class Picture:
 
     def opaque(self, box: Box | None = None) -> Mask:
         """Where the picture is no hole (h, w)."""
-        cut = self._cut(box)
-        if cut.alpha is None:
-            return np.ones(cut.array.shape[:2], dtype=bool)
-        return cut.opaque()
+        return self._cut(box).opaque()
 
     def reduced(self, pixels: int = 1 << 18) -> Linear:
         """The whole picture in linear light, scaled down by averaging to at most about `pixels` pixels.

@@ -32,15 +32,19 @@ class Upright:
         return self.array.astype(np.float32) / np.float32(np.iinfo(self.array.dtype).max)
 
     def opaque(self) -> Mask:
-        """Where alpha is at least one half: a pixel that is more hole than picture is no evidence."""
-        if self.alpha is None:
-            return np.ones(self.array.shape[:2], dtype=bool)
-        half = 0.5 if self.alpha.dtype.kind == "f" else np.iinfo(self.alpha.dtype).max / 2
-        return np.asarray(self.alpha >= half)
+        """Where there is a picture: its levels are numbers, and alpha is at least one half, since a pixel that
+        is more hole than picture is no evidence."""
+        seen = np.ones(self.array.shape[:2], dtype=bool)
+        if self.array.dtype.kind == "f":
+            seen &= np.isfinite(self.array).all(axis=-1)
+        if self.alpha is not None:
+            half = 0.5 if self.alpha.dtype.kind == "f" else np.iinfo(self.alpha.dtype).max / 2
+            seen &= self.alpha >= half
+        return seen
 
     def blank(self, values: NDArray[np.float32]) -> NDArray[np.float32]:
         """`values`, with NaN put where the picture is transparent."""
-        if self.alpha is not None:
+        if self.alpha is not None or self.array.dtype.kind == "f":
             values[~self.opaque()] = np.nan
         return values
 

@@ -195,6 +195,18 @@ def test_transparent_pixels_are_no_evidence(tmp_path):
     assert (thumbnail(tmp_path / "a.png", 8)[0] > 250).all()
 
 
+def test_levels_that_are_no_numbers_are_holes(tmp_path):
+    # fails when a composite's empty border, NaN or infinity, is taken for light
+    light = np.full((20, 24, 3), 0.25, np.float32)
+    light[:6], light[6, 0, 1] = np.nan, np.inf
+    tifffile.imwrite(tmp_path / "a.tif", light, photometric="rgb")
+    picture = open_picture(tmp_path / "a.tif")
+    hole = ~np.isfinite(light).all(axis=-1)
+    np.testing.assert_array_equal(picture.opaque(), ~hole)
+    for answer in (picture.linear()[..., 0], picture.levels()):
+        np.testing.assert_array_equal(np.isfinite(answer), ~hole)
+
+
 def test_levels_that_were_multiplied_by_alpha_are_set_free(tmp_path):
     alpha = np.full((*GREYS.shape, 1), 51000, np.uint16)
     data = np.concatenate([(DEEP * (51000 / 65535)).round().astype(np.uint16), alpha], -1)
