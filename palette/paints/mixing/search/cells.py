@@ -82,7 +82,7 @@ def _cut(drops: Ints, outer: Array, inner: Array, cells: Sequence[list[int]]) ->
             if np.linalg.cond(triangle) > 1e6:  # of no area
                 continue
             parts = np.linalg.solve(triangle.T, shares.T).T
-            inside = free & (parts > -1e-6).all(axis=1)
+            inside = free & (parts > -1e-9).all(axis=1)
             for at, part in zip(three, parts.T, strict=True):
                 weights[inside, at] = np.maximum(part[inside], 0)
             taken |= inside

@@ -25,7 +25,7 @@ from palette.paints.mixing.search.trying import Search, compositions, in_threads
 
 _GROUP = 8  # paints much alike that are asked for together
 _PAINTS = 32  # whose threes are asked for together
-_PAIRS = 8192  # asked for at a time, so that the arrays stay in the processor's cache
+_PAIRS = 8192  # asked for at a time: enough for threads not to wait on each other, and little memory
 _THREES = 8192  # likewise
 _RECIPES = 1 << 19  # of cells by recipes at a time
 
