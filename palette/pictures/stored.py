@@ -32,8 +32,8 @@ class Upright:
         return self.array.astype(np.float32) / np.float32(np.iinfo(self.array.dtype).max)
 
     def opaque(self) -> Mask:
-        """Where there is a picture: its levels are numbers, and alpha is at least one half, since a pixel that
-        is more hole than picture is no evidence."""
+        """Where there is a picture: its levels are numbers, and alpha is at least one half, since a pixel
+        that is more hole than picture is no evidence."""
         seen = np.ones(self.array.shape[:2], dtype=bool)
         if self.array.dtype.kind == "f":
             seen &= np.isfinite(self.array).all(axis=-1)
