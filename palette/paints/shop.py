@@ -119,7 +119,7 @@ class Shop:
         whether it is proven that no others bring more."""
         if not self.bought:
             return [], True
-        if self._pairs_at_most and self._few(pots):
+        if self._few(pots):
             return self._used(self._tried(pots)), True
         short = pots < len(self.whole)
         if self._size > _WEIGHED or (short and self.large):
@@ -147,15 +147,13 @@ class Shop:
                 left[0] = fewer[best]
         return left
 
-    @cached_property
-    def _pairs_at_most(self) -> bool:
-        return all(len(new) <= 2 for needs in self.needs for new in needs)
-
     def _few(self, pots: int) -> bool:
         """Whether every set of so many pots can be tried."""
-        n = len(self.bought)
-        return pots <= min(_TRIED, 1) or (
-            pots <= _TRIED and n**pots <= _SETS and len(self.needs) * n * n <= _TABLE
+        n, pairs = len(self.bought), all(len(new) <= 2 for needs in self.needs for new in needs)
+        if pots < 2:
+            return pots <= _TRIED or not pots
+        return (
+            pots <= min(_TRIED, 3 if pairs else 2) and n**pots <= _SETS and len(self.needs) * n * n <= _TABLE
         )
 
     def _used(self, buy: Iterable[int]) -> list[int]:
@@ -194,42 +192,28 @@ class Shop:
         return sorted({self.bought[int(i)] for i in best})
 
     def _with(self, buy: Sequence[int], target: int) -> Array:
-        """The cost of a target with a set and one more paint bought, for each paint (n,); pairs at most."""
-        base, single, pairs = self._costs[target]
-        cost = np.minimum(single, base)
-        for paint in buy:
-            i = self._column[paint]
-            cost = np.minimum(cost, single[i])
-            if i in pairs:
-                partners, theirs = pairs[i]
-                cost[partners] = np.minimum(cost[partners], theirs)
-        for i, paint in enumerate(buy):
-            for other in buy[:i]:
-                pair = self.needs[target].get((min(paint, other), max(paint, other)))
-                cost = cost if pair is None else np.minimum(cost, pair.cost)
-        return np.asarray(cost)
+        """The cost of a target with a set and one more paint bought, for each paint (n,)."""
+        columns, cost = self._costs[target]
+        have = np.zeros(len(self.bought) + 1, dtype=bool)
+        have[[*(self._column[paint] for paint in buy), -1]] = True
+        lacking = ~have[columns]
+        number = lacking.sum(axis=1)
+        found = np.full(len(self.bought), cost[number == 0].min(initial=2 * OUTSIDE))
+        one = number == 1
+        np.minimum.at(found, columns[one][lacking[one]], cost[one])
+        return found
 
     @cached_property
-    def _costs(self) -> list[tuple[float, Array, dict[int, tuple[NDArray[np.int64], Array]]]]:
-        """Of each target: the cost with nothing bought, with one paint (n,), and by paint its partners in
-        pairs and what these cost."""
+    def _costs(self) -> list[tuple[NDArray[np.int64], Array]]:
+        """Of each target: what each way needs (m, most), by the place in `bought`, −1 where it needs fewer;
+        and what it costs (m,)."""
         costs = []
+        most = max((len(new) for needs in self.needs for new in needs), default=0)
         for needs in self.needs:
-            base = needs[()].cost if () in needs else 2 * OUTSIDE
-            single = np.full(len(self.bought), 2 * OUTSIDE)
-            pairs: dict[int, list[tuple[int, float]]] = {}
-            for new, way in needs.items():
-                columns = [self._column[paint] for paint in new]
-                if len(columns) == 1:
-                    single[columns[0]] = way.cost
-                elif len(columns) == 2:
-                    for i, j in (columns, columns[::-1]):
-                        pairs.setdefault(i, []).append((j, way.cost))
-            arrays = {
-                i: (np.array([j for j, _ in each]), np.array([cost for _, cost in each]))
-                for i, each in pairs.items()
-            }
-            costs.append((base, single, arrays))
+            columns = np.full((len(needs), most), -1)
+            for row, new in enumerate(needs):
+                columns[row, : len(new)] = [self._column[paint] for paint in new]
+            costs.append((columns, np.array([way.cost for way in needs.values()])))
         return costs
 
     def _exchanged(self, start: Sequence[int], pots: int) -> list[int]:
@@ -238,8 +222,6 @@ class Shop:
         chosen = list(start)
         while len(chosen) > pots:
             chosen = min(([paint for paint in chosen if paint != out] for out in chosen), key=self._cost)
-        if not self._pairs_at_most:
-            return chosen
         while len(chosen) < min(pots, len(self.bought)):
             chosen.append(self._one_more(chosen)[1])
         best = self._cost(chosen)

@@ -260,19 +260,19 @@ def test_lists_without_any_paint_that_mixes() -> None:
     assert clear.unreached[0].why == "every paint is clear"
 
 
-@pytest.mark.parametrize("seed", range(5))
+@pytest.mark.parametrize(("seed", "paints"), [*((seed, 2) for seed in range(5)), (5, 3)])
 def test_long_lists_lose_little_and_say_what_is_not_proven(
-    seed: int, monkeypatch: pytest.MonkeyPatch
+    seed: int, paints: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Fails where exchanging paints ends far from the exact answer, calls it proven or misses the fewest."""
     swatches = some_list(seed, 12)
     targets = np.concatenate([some_targets(swatches, seed), some_targets(swatches, seed + 50)])
-    exact = basket(targets, swatches, TOLERANCE, max_drops=DROPS)
+    exact = basket(targets, swatches, TOLERANCE, paints, DROPS)
     monkeypatch.setattr("palette.paints.shop._TRIED", 0)
     for proven, weighed in ((0, 10**6), (0, 0)):
         monkeypatch.setattr("palette.paints.shop._PROVEN", proven)
         monkeypatch.setattr("palette.paints.shop._WEIGHED", weighed)
-        found = basket(targets, swatches, TOLERANCE, max_drops=DROPS)
+        found = basket(targets, swatches, TOLERANCE, paints, DROPS)
         assert len(found.chosen.buy) == len(exact.chosen.buy)
         assert found.chosen.within == exact.chosen.within
         steps = {len(step.buy): step for step in exact.curve}
