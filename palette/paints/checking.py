@@ -176,14 +176,16 @@ def _as_srgb(lab: Array) -> Array:
 
 
 def _tints(lists: Sequence[Columns]) -> Iterator[Problem]:
-    whites = {white for found in lists for white in found.words["tint_white"] if white}
+    named = [pair for found in lists for pair in zip(found.ids, found.words["tint_white"], strict=True)]
+    whites = {white for id, white in named if white and white != id}
     where = {id: (found, row) for found in lists for row, id in enumerate(found.ids) if id in whites}
     sound: list[tuple[Columns, int]] = []
     for found in lists:
+        bad = {problem.line for problem in found.problems}
         share = found.numbers["tint_share"]
         has_tint: list[bool] = np.isfinite(found.tint_lab[:, 0]).tolist()
         for row, white in enumerate(found.words["tint_white"]):
-            if not (has_tint[row] or white or np.isfinite(share[row])):
+            if found.table.lines[row] in bad or not (has_tint[row] or white or np.isfinite(share[row])):
                 continue
             trouble = _tint(found, row, white, where, whites, has_tint[row])
             if trouble:
@@ -234,6 +236,8 @@ def _tint(
     has_tint: bool,
 ) -> tuple[str, str] | None:
     share = float(found.numbers["tint_share"][row])
+    if found.ids[row] == white:
+        return "is named as its own white", "fill tint_white with the id of the white it was let down in"
     if found.ids[row] in whites:
         return "has a tint, and is the white of others", "clear the tint cells of a white"
     if not has_tint:
@@ -268,7 +272,7 @@ def _contradicted(found: Columns, row: int, whites: Columns, white: int) -> tupl
 
 def _nearly_same(lists: Sequence[Columns]) -> Iterator[Problem]:
     """Each paint that has nearly the colour of an earlier one of its kind."""
-    rows = [(found, row) for found in lists for row, measured in enumerate(found.measured) if measured]
+    rows = [(found, row) for found in lists for row, id in enumerate(found.ids) if id and found.measured[row]]
     if len(rows) < 2:
         return
     lab = np.array([found.lab[row] for found, row in rows])

@@ -114,17 +114,26 @@ D,No mixture,38,50,25,70,35,5,1,W
 E,No white,39,50,25,70,35,5,0.1,
 F,Wrong white,40,50,25,70,35,5,0.1,V
 G,No colour,41,50,25,,,,0.1,W
+H,Own white,42,50,25,70,35,5,0.1,H
 """
 
 
 def test_tints_that_cannot_be_used(tmp_path: Path) -> None:
     found = remarks(checked(tmp_path, TINTS))
     words = ["between", "without its share", "no mixture", "without its white", "'V'", "without its colour"]
-    assert [line for line, _ in found] == [4, 5, 6, 7, 8, 9]
+    words.append("its own white")
+    assert [line for line, _ in found] == [4, 5, 6, 7, 8, 9, 10]
     assert all(word in said for (_, said), word in zip(found, words, strict=True)), found
     header, _, red, *_ = TINTS.splitlines()
     ((line, said),) = remarks(checked(tmp_path, "\n".join([header, "W,White,95,0,2,97,0,1,0.5,", red])))
     assert line == 2 and "white of others" in said
+
+
+def test_a_row_that_is_wrong_is_told_so_once(tmp_path: Path) -> None:
+    """Fails where a bad share is called a missing one, too, or a row without an id the twin of another."""
+    header, white, red, *_ = TINTS.splitlines()
+    found = checked(tmp_path, "\n".join([header, white, red.replace("0.1", "1.4"), red.replace("A,", ",")]))
+    assert [problem.line for problem in found.problems] == [3, 4] and found.remarks == []
 
 
 @pytest.mark.parametrize("tint", ["75,-30,10", "99,1,1", "40,50,30", "30,45,20"])
