@@ -82,7 +82,7 @@ def command(
     from palette.colour.spectra import light as light_named
     from palette.errors import InputError, Problem
     from palette.paints.metamerism import under_lights
-    from palette.paints.mixing import mixes, notes, shortfall, straight, usable
+    from palette.paints.mixing import mixes, notes, shortfall, straight, unsearched, usable
     from palette.paints.swatches import SwatchList
 
     if not lists:
@@ -104,6 +104,8 @@ def command(
     if 0 < len(others) < len(paints):  # to imitate a paint is not to use it
         click.echo(f"note: {colour[1]}: it is the colour asked for, and is left out of the recipes", err=True)
         paints = others
+    if rest := unsearched(paints, max_paints):
+        click.echo(f"note: {rest}", err=True)
     known = [s.reflectance for s in swatches.swatches if colour == ("swatch", s.id)]
     found = []
     for one in wanted:

@@ -10,7 +10,17 @@ from palette.colour.difference import difference
 from palette.colour.spaces import lab_to_xyz
 from palette.colour.spectra import tristimulus
 from palette.errors import InputError
-from palette.paints.mixing import colourants, law, mixes, mixture, predicted, search, shortfall, usable
+from palette.paints.mixing import (
+    colourants,
+    law,
+    mixes,
+    mixture,
+    predicted,
+    search,
+    shortfall,
+    unsearched,
+    usable,
+)
 from palette.paints.mixing.data.make import particles
 from palette.paints.mixing.inference import lab_of
 from palette.paints.mixing.search import bounds, cells
@@ -372,6 +382,22 @@ def test_paints_at_hand_are_owned_or_unsaid_and_not_retired() -> None:
         tuple(Swatch(id, "", np.zeros(3), "lab", owned=own, retired=old) for id, own, old in rows)
     )
     assert usable(listed).ids == ["yes", "blank"]
+
+
+def test_of_a_long_list_threes_of_the_most_promising_are_mixed_and_it_is_said(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    swatches, target = paints(30, seed=6), (55, 5, 15)
+    assert unsearched(swatches) is None
+    monkeypatch.setattr(search, "_TRIED", 0)
+    whole = mixes(target, swatches)
+    monkeypatch.setattr(search, "WIDE", 12)
+    some = mixes(target, swatches)
+    assert "of 30 paints only the 12" in str(unsearched(swatches))
+    assert unsearched(swatches, max_paints=2) is None
+    assert [mix.difference for mix in some] != [mix.difference for mix in whole]
+    assert mixes(target, swatches, max_paints=2)[0].difference >= some[0].difference >= whole[0].difference
+    assert len({id for mix in some if len(mix.drops) == 3 for id, _ in mix.drops}) <= 12
 
 
 def test_what_is_too_much_to_try_is_refused() -> None:

@@ -35,6 +35,7 @@ __all__ = [
     "shortfall",
     "straight",
     "unmixable",
+    "unsearched",
     "usable",
 ]
 
@@ -165,6 +166,19 @@ def mixes(
         _mix(paints, np.array(found.which), np.array(found.drops), target)
         for found in searched(paints, allowed, target, max_paints, max_drops, count, surest).found
     ]
+
+
+def unsearched(swatches: SwatchList, max_paints: int = 3) -> str | None:
+    """Which mixtures of a list `mixes` does not look at, in words; None where it looks at all."""
+    from palette.paints.mixing.search import WIDE
+
+    able = sum(unmixable(swatch) is None for swatch in swatches.swatches)
+    if able <= WIDE or max_paints < 3:
+        return None
+    return (
+        f"of {able} paints only the {WIDE} that come nearest when mixed with one other are mixed by threes; "
+        "another three may come nearer"
+    )
 
 
 def _mix(paints: Colourants, which: np.ndarray, drops: np.ndarray, target: Array | None) -> Mix:

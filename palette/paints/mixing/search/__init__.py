@@ -25,10 +25,10 @@ from palette.paints.mixing.search.threes import Threes
 from palette.paints.mixing.search.trying import Search, compositions
 from palette.paints.mixing.search.twos import nearest_of_two, twos
 
-__all__ = ["Best", "Found", "compositions", "searched", "within"]
+__all__ = ["WIDE", "Best", "Found", "compositions", "searched", "within"]
 
 _TRIED = 400_000  # this many recipes are simply tried
-_WIDE = 350  # of lists of more paints than this, only so many, the most promising, are mixed by threes
+WIDE = 350  # of lists of more paints than this, only so many, the most promising, are mixed by threes
 _FIRST = 16  # the most promising paints, whose recipes are what those of the others are held against
 
 
@@ -56,7 +56,7 @@ def searched(
             twos(search)
         else:
             promising = search.allowed[np.argsort(nearest_of_two(search), kind="stable")]
-            for some in (promising[:_FIRST], promising[:_WIDE]):
+            for some in (promising[:_FIRST], promising[:WIDE]):
                 Threes(Search(paints, np.sort(some), keep, max_drops)).run()
     return keep
 
