@@ -15,9 +15,9 @@ from palette.pictures.correction.model import Belief, Model
 from palette.pictures.correction.models import camera
 
 _CHANCE = 0.03  # that a picture is so, and as much that its numbers are linear; common practice, no source
-# What a balance for daylight would have added to the log gains, half of it, and how far that goes either way:
-# sensors see about half as much red as green, and two thirds of blue. Common practice, no source.
-_UNBALANCED, _UNBALANCED_SD = np.array([0.35, 0.0, 0.2]), 0.3
+# What a balance for daylight would have added to the log gains, where there was none, and its sd: sensors see
+# about half as much red as green, and two thirds of blue. Common practice, no source.
+_UNBALANCED, _UNBALANCED_SD = np.array([0.7, 0.0, 0.4]), 0.2
 _NO_FOLLOWING = np.zeros((6, 6))
 
 
@@ -27,15 +27,17 @@ def undo(theta: Array, linear: Array, place: Array) -> Array:
 
 
 def beliefs(kind: str, year: int | None, anchors: int) -> tuple[Belief, ...]:
-    """Rare, developed straight, and only where anchors of known lightness can tell."""
+    """Rare, straight, balanced as often as not, and only where anchors of known lightness can tell."""
     if not anchors:
         return ()
     belief = camera.belief(camera.STRAIGHT)
-    mean, covariance = belief.mean.copy(), belief.covariance.copy()
+    covariance = belief.covariance.copy()
+    covariance[camera.MATRIX, camera.MATRIX] = camera.prior().native_spread
+    balanced = replace(belief, covariance=covariance, log_weight=float(np.log(_CHANCE / 2)))
+    mean, covariance = belief.mean.copy(), covariance.copy()
     mean[camera.GAIN] += _UNBALANCED
     covariance[camera.GAIN, camera.GAIN] += _UNBALANCED_SD**2 * np.eye(3)
-    covariance[camera.MATRIX, camera.MATRIX] = camera.prior().native_spread
-    return camera.veiled(replace(belief, mean=mean, covariance=covariance, log_weight=float(np.log(_CHANCE))))
+    return balanced, replace(balanced, mean=mean, covariance=covariance)
 
 
 def start(mean: Array, seen: Array, want: Array) -> Array:
