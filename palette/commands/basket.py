@@ -10,9 +10,10 @@ import click
 from palette.commands.answers import json_option, print_json, progress, read_kit
 
 if TYPE_CHECKING:
-    from palette.paints.basket import Basket, Purchase, Way
-    from palette.paints.swatches import SwatchList
+    from palette.paints.basket import Purchase, Way
+    from palette.paints.swatches import Swatch, SwatchList
     from palette.scheme.model import PartColour
+    from palette.scheme.shopping import Shopping
 
 
 LOOKS = {
@@ -44,7 +45,8 @@ def command(kit: Path, cheapest: bool, max_paints: int, max_drops: int, as_json:
     out. The answer is exact: no smaller set, or with --cheapest no cheaper one, reaches as many parts as
     predicted. A mixture may miss its prediction; how many parts are likely to be within the tolerance with
     that counted is told beside. Metallic parts get metallic paints and other parts none, but for want of
-    anything else within the tolerance; that is then said.
+    anything else within the tolerance; that is then said. A part inferred from grey pictures is painted
+    as its likeliest paint looks, as in the guide.
 
     \b
     Examples:
@@ -53,7 +55,7 @@ def command(kit: Path, cheapest: bool, max_paints: int, max_drops: int, as_json:
     """
     from palette.errors import InputError, Problem
     from palette.scheme.build import colours
-    from palette.scheme.scaled import as_painted, scale_rule
+    from palette.scheme.scaled import scale_rule
     from palette.scheme.shopping import to_buy
 
     read = read_kit(kit)
@@ -63,28 +65,24 @@ def command(kit: Path, cheapest: bool, max_paints: int, max_drops: int, as_json:
     with progress("Reading references:") as tell:
         scheme, swatches = colours(read, tell)
     rule = scale_rule(scheme)
-    parts = as_painted(scheme, swatches, paints=False).parts
-    known = [part for part in parts if part.lab is not None]
-    unknown = [part for part in parts if part.lab is None]
     try:
-        found = to_buy(known, swatches, read.tolerance, max_paints, max_drops, cheapest)
+        found = to_buy(scheme, swatches, max_paints, max_drops, cheapest)
     except InputError as error:
         lists = ", ".join(str(path) for path in read.swatches)
         raise InputError.of([Problem(lists, None, p.what, p.remedy) for p in error.problems]) from None
     if as_json:
-        print_json(_answer(found, swatches, known, unknown, read.tolerance))
+        print_json(_answer(found, swatches))
     else:
-        _print(found, swatches, known, unknown, rule, cheapest)
+        _print(found, swatches, rule, cheapest)
 
 
-def _answer(
-    found: Basket, swatches: SwatchList, known: list[PartColour], unknown: list[PartColour], tolerance: float
-) -> dict[str, Any]:
+def _answer(shopping: Shopping, swatches: SwatchList) -> dict[str, Any]:
+    found, known = shopping.basket, shopping.parts
     by_id = {swatch.id: swatch for swatch in swatches.swatches}
     why = {missing.part: missing for missing in found.unreached}
     return {
         "schema": 1,
-        "tolerance": tolerance,
+        "tolerance": found.tolerance,
         "owned": list(found.owned),
         "buy": [
             {"swatch": id, "name": by_id[id].name, "range": by_id[id].range, "price": by_id[id].price}
@@ -97,13 +95,14 @@ def _answer(
             {
                 "part": part.part.id,
                 "lab": part.lab,
+                "guess": _guess_answer(shopping.guesses.get(part.part.id)),
                 **_way_answer(way),
                 "nearest": _way_answer(why[i].nearest) if i in why else None,
                 "why": why[i].why if i in why else None,
             }
             for i, (part, way) in enumerate(zip(known, found.chosen.ways, strict=True))
         ],
-        "no_colour": [part.part.id for part in unknown],
+        "no_colour": [part.part.id for part in shopping.unknown],
         "curve": [
             {
                 "pots": len(step.buy),
@@ -126,6 +125,10 @@ def _answer(
     }
 
 
+def _guess_answer(guess: tuple[Swatch, float] | None) -> dict[str, Any] | None:
+    return None if guess is None else {"swatch": guess[0].id, "probability": guess[1]}
+
+
 def _way_answer(way: Way | None) -> dict[str, Any]:
     if way is None:
         return {"within": False, "difference": None, "expected_error": None, "drops": [], "look": None}
@@ -138,17 +141,11 @@ def _way_answer(way: Way | None) -> dict[str, Any]:
     }
 
 
-def _print(
-    found: Basket,
-    swatches: SwatchList,
-    known: list[PartColour],
-    unknown: list[PartColour],
-    rule: str,
-    cheapest: bool,
-) -> None:
+def _print(shopping: Shopping, swatches: SwatchList, rule: str, cheapest: bool) -> None:
     from palette.scheme.words import joined
 
     names = {swatch.id: f"{swatch.id} {swatch.name}" for swatch in swatches.swatches}
+    found, known, unknown = shopping.basket, shopping.parts, shopping.unknown
     total, chosen = len(known), found.chosen
     if rule:
         click.echo(f"{rule}\n")
@@ -190,7 +187,8 @@ def _print(
         click.echo("\nWhat goes on the brush")
     width = max((len(part.part.name) for part in known), default=0)
     for part, way in zip(known, chosen.ways, strict=True):
-        click.echo(f"  {part.part.name:{width}}  {_brush(way, names, found.tolerance)}{_unsure(part)}")
+        open_by = _open_by(part, shopping.guesses.get(part.part.id), names)
+        click.echo(f"  {part.part.name:{width}}  {_brush(way, names, found.tolerance)}{open_by}")
     for missing in found.unreached:
         part_name = known[missing.part].part.name
         click.echo(f"\n{part_name}: out of reach; {missing.why}.")
@@ -238,8 +236,11 @@ def _recipe(way: Way, names: dict[str, str]) -> str:
     return " + ".join(f"{count} {names[id]}" for id, count in way.drops)
 
 
-def _unsure(part: PartColour) -> str:
+def _open_by(part: PartColour, guess: tuple[Swatch, float] | None, names: dict[str, str]) -> str:
     """A warning where the colour itself is open by more than any paint is off."""
+    if guess is not None:
+        swatch, probability = guess
+        return f" (a guess: {names[swatch.id]} is its likeliest paint, {100 * probability:.0f} %)"
     wide = part.radius90 is not None and part.radius90 > 15
     return f" (the colour itself is sure to {part.radius90:.0f} only)" if wide else ""
 

@@ -14,7 +14,7 @@ import numpy as np
 from palette.colour.names import name
 from palette.colour.spaces import Array, lab_to_hex, lab_to_linear
 from palette.guide import standing
-from palette.guide.choosing import INFERRED, Chosen, Odds, base, choose, expected_miss, fitting
+from palette.guide.choosing import Chosen, Odds, base, choose, expected_miss
 from palette.guide.content import (
     Alternative,
     Cell,
@@ -47,6 +47,7 @@ from palette.guide.order import Job, painting_order
 from palette.guide.places import Outline, Place, figure_size, places
 from palette.kit.model import Part, Reference, StatedColour
 from palette.paints.swatches import Swatch, SwatchList
+from palette.scheme.choose import INFERRED, fitting
 from palette.scheme.model import Evidence, PartColour, Scheme
 from palette.scheme.words import BASIS, SHOWS, SURE, joined, shows, sure
 

@@ -20,27 +20,18 @@ import numpy as np
 
 from palette.colour.spaces import Array
 from palette.paints.swatches import SwatchList
+from palette.scheme.choose import INFERRED, fitting
 from palette.scheme.model import PartColour, Scheme
 from palette.scheme.words import SHOWS
 
 if TYPE_CHECKING:
     from palette.paints.mixing import Mix
 
-INFERRED = ("grey", "hint")  # bases of a colour whose hue nobody measured
 Recipe: TypeAlias = tuple[tuple[str, int], ...]  # (swatch id, drops)
 
 _HARDLY = next(limit for limit, words in SHOWS if words == "hardly seen")
 _SAME = 0.05  # CIEDE2000: the paint itself
 _MIXES = 100  # recipes of paints to hand that are weighed; the nearest predicted are often the least certain
-
-
-def fitting(swatches: SwatchList, metallic: bool) -> SwatchList:
-    """The paints that suit a part that is metallic or is not; all of them where none does."""
-    from palette.paints.mixing import unmixable
-
-    wrong = {"clear", "fluorescent"} if metallic else {"clear", "fluorescent", "metallic"}
-    suited = swatches.where([unmixable(swatch) not in wrong for swatch in swatches.swatches])
-    return suited if len(suited) else swatches
 
 
 @dataclass(frozen=True)

@@ -7,13 +7,14 @@ from dataclasses import dataclass, replace
 
 from palette.colour.spaces import Array
 from palette.guide.assembly import chip, number, paint_detail, tidy
-from palette.guide.choosing import INFERRED, Chosen, Recipe, Shelf, base
+from palette.guide.choosing import Chosen, Recipe, Shelf, base
 from palette.guide.content import Choice, Cover, Off, Tone
 from palette.kit.model import Kit
 from palette.paints.cover import ASSUMED, MOST, PRIMERS, RATE, UNSEEN, Coats, coats
 from palette.paints.mixing import mixes, unmixable
 from palette.paints.swatches import SwatchList
 from palette.paints.tones import highlight, shade
+from palette.scheme.choose import INFERRED
 from palette.scheme.model import Scheme
 from palette.scheme.words import joined, shows
 

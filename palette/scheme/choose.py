@@ -8,12 +8,14 @@ import numpy as np
 
 from palette.colour.spaces import Array
 from palette.paints.swatches import Swatch, SwatchList
-from palette.scheme.model import PaintChoice
+from palette.scheme.model import PaintChoice, PartColour
 
 if TYPE_CHECKING:
+    from palette.grey import GreyAnswer
     from palette.paints.mixing import Mix
 
 PAINTS = 5
+INFERRED = ("grey", "hint")  # bases of a colour whose hue nobody measured
 _UNSEEN = 1.0  # CIEDE2000; common practice, no source
 
 
@@ -32,6 +34,30 @@ def choices(swatches: SwatchList, indices: np.ndarray, differences: Array) -> tu
 def choice(swatch: Swatch, difference: float) -> PaintChoice:
     """A paint as it is proposed for a colour."""
     return PaintChoice(swatch.id, swatch.name, swatch.range, swatch.lab, difference, swatch.retired)
+
+
+def fitting(swatches: SwatchList, metallic: bool) -> SwatchList:
+    """The paints that suit a part that is metallic or is not; all of them where none does."""
+    from palette.paints.mixing import unmixable
+
+    wrong = {"clear", "fluorescent"} if metallic else {"clear", "fluorescent", "metallic"}
+    suited = swatches.where([unmixable(swatch) not in wrong for swatch in swatches.swatches])
+    return suited if len(suited) else swatches
+
+
+def likeliest(part: PartColour, grey: GreyAnswer | None, swatches: SwatchList) -> tuple[Swatch, float] | None:
+    """The paint on sale that suits a part inferred from grey and is its likeliest, and its probability.
+
+    None for other parts, whose colour was measured or stated. The middle of what grey leaves is nobody's
+    colour: between a dark red and a dark green it is a brown that was never in question.
+    """
+    left = {seen.part: seen for seen in grey.parts} if grey is not None else {}
+    if part.basis not in INFERRED or part.part.id not in left:
+        return None
+    living = swatches.where([not swatch.retired for swatch in swatches.swatches])
+    suited = {s.id: s for s in fitting(living, part.part.finish == "metallic").swatches}
+    odds = ((suited[c.swatch], c.probability) for c in left[part.part.id].candidates if c.swatch in suited)
+    return next(odds, None)
 
 
 def mixes_for(lab: Array | None, swatches: SwatchList) -> tuple[Mix, ...]:

@@ -1,29 +1,49 @@
-"""What to buy for a scheme as it is painted: its colours, and its metallic parts, to the basket."""
+"""What to buy for a scheme as it is painted."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping
+from dataclasses import dataclass
 
 import numpy as np
 
 from palette.paints.basket import Basket, basket
-from palette.paints.swatches import SwatchList
-from palette.scheme.model import PartColour
+from palette.paints.swatches import Swatch, SwatchList
+from palette.scheme.choose import likeliest
+from palette.scheme.model import PartColour, Scheme
+from palette.scheme.scaled import as_painted
 
 
-def to_buy(
-    parts: Sequence[PartColour],
-    swatches: SwatchList,
-    tolerance: float,
-    max_paints: int,
-    max_drops: int,
-    cheapest: bool,
-) -> Basket:
-    """The basket for parts whose colours are known, in their order.
+@dataclass(frozen=True)
+class Shopping:
+    """The basket, and what it was asked for."""
+
+    basket: Basket
+    parts: tuple[PartColour, ...]  # those with a colour, as painted, in the basket's order
+    guesses: Mapping[str, tuple[Swatch, float]]  # part id -> the paint that stands for it, its probability
+    unknown: tuple[PartColour, ...]  # those without
+
+
+def to_buy(scheme: Scheme, swatches: SwatchList, max_paints: int, max_drops: int, cheapest: bool) -> Shopping:
+    """What brings the parts of a scheme within the kit's tolerance.
+
+    A part inferred from grey is painted as its likeliest paint, as in the guide.
 
     Raises:
         InputError: as `basket`.
     """
-    labs = np.array([part.lab for part in parts]).reshape(-1, 3)
-    metallic = [part.part.finish == "metallic" for part in parts]
-    return basket(labs, swatches, tolerance, max_paints, max_drops, cheapest, metallic)
+    painted = as_painted(scheme, swatches, paints=False).parts
+    parts = tuple(part for part in painted if part.lab is not None)
+    found = {part.part.id: likeliest(part, scheme.grey, swatches) for part in parts}
+    guesses = {id: guess for id, guess in found.items() if guess is not None}
+    labs = [guesses[part.part.id][0].lab if part.part.id in guesses else part.lab for part in parts]
+    bought = basket(
+        np.array(labs).reshape(-1, 3),
+        swatches,
+        scheme.kit.tolerance,
+        max_paints,
+        max_drops,
+        cheapest,
+        [part.part.finish == "metallic" for part in parts],
+    )
+    return Shopping(bought, parts, guesses, tuple(part for part in painted if part.lab is None))

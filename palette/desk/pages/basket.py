@@ -15,9 +15,10 @@ from palette.errors import InputError, Problem
 from palette.kit.model import Kit
 
 if TYPE_CHECKING:
-    from palette.paints.basket import Basket, Way
+    from palette.paints.basket import Way
     from palette.paints.mixing import Mix
     from palette.paints.swatches import SwatchList
+    from palette.scheme.shopping import Shopping
 
 MIXED = {2: "straight, or mixed of two paints", 1: "straight from the pot only"}
 _DROPS = 12
@@ -76,31 +77,31 @@ def register(app: Flask, desk: Desk) -> None:
 
 
 def _answer(bench: Bench, kit: Kit, swatches: SwatchList, most: int, cheapest: bool) -> dict[str, Any]:
-    from palette.scheme.scaled import as_painted, scale_rule
+    from palette.scheme.scaled import scale_rule
     from palette.scheme.shopping import to_buy
 
     scheme = bench.scheme(kit)
-    parts = as_painted(scheme, swatches, paints=False).parts
-    known = [part for part in parts if part.lab is not None]
-    found: Basket = bench.works.ask(
+    shopping: Shopping = bench.works.ask(
         "basket",
         (state(*files(kit)), most, cheapest),
-        lambda tell: to_buy(known, swatches, kit.tolerance, most, _DROPS, cheapest),
+        lambda tell: to_buy(scheme, swatches, most, _DROPS, cheapest),
         "Finding the fewest paints",
     )
     by_id = {swatch.id: swatch for swatch in swatches.swatches}
+    found = shopping.basket
     why = {missing.part: missing for missing in found.unreached}
     rows = []
-    for i, (part, way) in enumerate(zip(known, found.chosen.ways, strict=True)):
+    for i, (part, way) in enumerate(zip(shopping.parts, found.chosen.ways, strict=True)):
         shown_way = why[i].nearest if i in why else way
-        rows.append((part, shown_way, _mixed(shown_way, swatches), why[i].why if i in why else ""))
+        guess = shopping.guesses.get(part.part.id)
+        rows.append((part, guess, shown_way, _mixed(shown_way, swatches), why[i].why if i in why else ""))
     return {
         "found": found,
         "rows": rows,
         "buy": [by_id[id] for id in found.chosen.buy],
         "names": {id: swatch.name for id, swatch in by_id.items()},
         "likely": found.chosen.likely(found.tolerance),
-        "unknown": [part.part for part in parts if part.lab is None],
+        "unknown": [part.part for part in shopping.unknown],
         "rule": scale_rule(scheme),
     }
 
