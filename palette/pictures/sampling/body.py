@@ -101,9 +101,10 @@ def body(linear: Light, weights: np.ndarray, ends: np.ndarray, blocks: bool = Fa
             ambiguity = ambiguity + _either(cells, other, own & ~other)
     if not own.all():
         own = _clear(cells, own, foreign & _brighter(cells, own) | (spots > 0))
-    smooth = _smooth(_terms(cells, own), light, cells.weight * own)
+    terms = _terms(cells, own)
+    smooth = _smooth(terms, light, cells.weight * own)
     edge = _edge(light[own], cells.weight[own])
-    lit, range_ = edge[:2] if edge else _lit(cells, line, light, smooth, own)
+    lit, range_ = edge[:2] if edge else _lit(cells, line, light, smooth, own, terms.shape[1])
 
     kept = cells.spread(own, mask.shape) & mask
     if not own.all():
@@ -406,8 +407,11 @@ def _clear(cells: _Cells, own: np.ndarray, gloss: np.ndarray) -> np.ndarray:
     return clear if cells.weight[clear].sum() > 0.4 * cells.weight[own].sum() else own
 
 
-def _lit(cells: _Cells, line: Array, light: Array, smooth: Array, own: np.ndarray) -> tuple[float, float]:
-    """Light of the lit part, and the log range of the shading from its darkest to its brightest part.
+def _lit(
+    cells: _Cells, line: Array, light: Array, smooth: Array, own: np.ndarray, terms: int
+) -> tuple[float, float]:
+    """Light of the lit part, and the log range of the shading from its darkest to its brightest part;
+    `smooth` has so many `terms`.
 
     Cells are ranked by the smooth shading, not by themselves: picking the brightest would pick noise.
     """
@@ -422,7 +426,7 @@ def _lit(cells: _Cells, line: Array, light: Array, smooth: Array, own: np.ndarra
     range_ = float(np.log(max(lit, 1e-9) / max(dark, 0.02 * lit, 1e-9)))
     if range_ <= _FLAT:
         return lit, 0.0
-    times = (lit - dark) / max(_smooth_error(cells, line, light - smooth, own), 1e-12)
+    times = (lit - dark) / max(_smooth_error(cells, line, light - smooth, own, terms), 1e-12)
     sure = _step((times - _CHANCE) / (_SURE - _CHANCE))
     return lit, range_ * sure
 
@@ -443,11 +447,13 @@ def _edge(light: Array, weight: Array) -> tuple[float, float, float] | None:
     below = float(weight[:cut].sum())
     if light[-1] <= 0 or not _SIDE < below < 1 - _SIDE:
         return None
-    dark, bright = (_weighted_median(light[side], weight[side]) for side in (slice(cut), slice(cut, None)))
-    more = max(_cut_in_two(light[side], weight[side])[1] for side in (slice(cut), slice(cut, None)))
-    if gain + more < _LEVELS * total or dark > (1 - _STEP) * bright:
+    dark, bright = light[np.searchsorted(np.cumsum(weight), (below / 2, (1 + below) / 2))]
+    if dark > (1 - _STEP) * bright:
         return None
-    return bright, float(np.log(bright / max(dark, 0.02 * bright))), below
+    more = max(_cut_in_two(light[side], weight[side])[1] for side in (slice(cut), slice(cut, None)))
+    if gain + more < _LEVELS * total:
+        return None
+    return float(bright), float(np.log(bright / max(dark, 0.02 * bright))), below
 
 
 def _cut_in_two(values: Array, weight: Array) -> tuple[int, float]:
@@ -462,7 +468,7 @@ def _cut_in_two(values: Array, weight: Array) -> tuple[int, float]:
     return cut + 1, float(taken[cut])
 
 
-def _smooth_error(cells: _Cells, line: Array, rest: Array, own: np.ndarray) -> float:
+def _smooth_error(cells: _Cells, line: Array, rest: Array, own: np.ndarray, terms: int) -> float:
     """The standard deviation over the surface of what chance alone makes of the smooth run of its light;
     `rest` (m,) is what departs from that.
 
@@ -474,7 +480,7 @@ def _smooth_error(cells: _Cells, line: Array, rest: Array, own: np.ndarray) -> f
     grid[cells.index] = np.stack([rest * cells.weight, cells.weight], axis=-1) * own[:, None]
     off, weight = sums(grid, side).reshape(-1, 2).astype(np.float64).T
     full = weight > 0.5 * weight.max()
-    count, terms = int(full.sum()), _terms(cells, own).shape[1]
+    count = int(full.sum())
     chance = float(((off[full] / weight[full]) ** 2).sum()) / max(count - terms, 1)
     body = np.average(cells.colour[own], axis=0, weights=cells.weight[own])
     level = float(srgb_slope(body) @ line / (line @ line)) / 255
