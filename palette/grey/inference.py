@@ -21,7 +21,7 @@ from palette.grey.view import View
 from palette.kit.model import Kit
 from palette.paints.swatches import SwatchList
 
-_SMOOTH = np.array([1.0, 2.0, 2.0])  # the points of the prior stand about so far apart, in L*, a*, b*
+_SMOOTH = np.array([1.5, 2.0, 2.0])  # the points of the prior stand about so far apart, in L*, a*, b*
 
 
 @dataclass(frozen=True)
