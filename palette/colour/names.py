@@ -140,7 +140,7 @@ _SAME_MODIFIER: Mapping[str, str] = MappingProxyType(
 _FILLERS = frozenset(
     (
         *("a", "an", "and", "the", "of", "in", "or", "with", "like", "kind", "sort", "out"),
-        *("rather", "quite", "fairly", "slightly", "somewhat"),
+        *("rather", "quite", "fairly", "slightly", "somewhat", "almost", "nearly"),
         *("colour", "coloured", "color", "colored", "paint", "painted", "shade", "tint", "tone", "hue"),
     )
 )

@@ -100,7 +100,8 @@ class Table:
             return None
         number = figure(value)
         if number is None:
-            remedy = "take the quotes away" if isinstance(value, str) else f"write {wanted}"
+            quoted = isinstance(value, str) and _reads_as_number(value)
+            remedy = "take the quotes away" if quoted else f"write {wanted}"
             self.wrong_type(key, value, "a number", remedy)
         elif not math.isfinite(number) or not accept(number):
             self.problem(key, f"{key} is {number:g}", f"write {wanted}")
@@ -254,6 +255,14 @@ def figure(value: object) -> float | None:
         return float(value)
     except OverflowError:
         return math.inf
+
+
+def _reads_as_number(text: str) -> bool:
+    try:
+        float(text)
+    except ValueError:
+        return False
+    return True
 
 
 def _plain(word: str) -> str:

@@ -211,6 +211,8 @@ def test_all_problems_come_at_once_in_the_order_of_the_file(folder: Path) -> Non
         ("light = 1" + "0" * 400, "25000"),
         ('response = "' + "x" * 300 + '"', "not known"),
         ("uneven = -1", "uneven"),
+        ('uneven = "0.1"', "take the quotes away"),
+        ('uneven = "a little"', "write a number"),
         ("year = 1958.5", "year"),
         ("light = 30000", "25000"),
         ('light = "D56"', "no light"),
