@@ -193,14 +193,14 @@ def _level_notes(view: View, level: Level) -> list[str]:
     notes = []
     firm = [a for a in view.anchors if a.lab is not None]
     if level.end > 0:
-        notes.append(f"{where} it is clipped white: only a bound")
+        notes.append(f"{where} the part is clipped white: only a bound")
     elif level.end < 0:
-        notes.append(f"{where} it is clipped black: only a bound")
+        notes.append(f"{where} the part is clipped black: only a bound")
     elif firm:
         if level.value > max(a.level.value for a in firm) + 0.004:
-            notes.append(f"{where} it is lighter than every anchor: read by extending the tone curve")
+            notes.append(f"{where} the part is lighter than every anchor: read by extending the tone curve")
         elif level.value < min(a.level.value for a in firm) - 0.004:
-            notes.append(f"{where} it is darker than every anchor: read by extending the tone curve")
+            notes.append(f"{where} the part is darker than every anchor: read by extending the tone curve")
     if not firm:
         notes.append(f"{where} no anchor fixes the exposure: read by the picture's own range, so loosely")
     elif len(firm) == 1:

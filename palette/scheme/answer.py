@@ -10,6 +10,7 @@ from palette.colour.names import name
 from palette.colour.spaces import Array, lab_to_hex
 from palette.pictures.sampling import EDGE, SEVERAL
 from palette.scheme.check import Check, Checked
+from palette.scheme.choose import INFERRED
 from palette.scheme.greys import IN_THE_GREY, one_voice
 from palette.scheme.model import Evidence, PaintChoice, PartColour, Scheme
 from palette.scheme.scaled import scale_rule
@@ -135,7 +136,7 @@ def _row(colour: PartColour) -> tuple[str, ...]:
         BASIS[colour.basis],
         f"{paint.swatch} {paint.name}{' (retired)' if paint.retired else ''}" if paint else "",
         f"{paint.difference:.1f}" if paint else "",
-        shows(paint.difference) if paint else "",
+        "" if paint is None else "a guess" if colour.basis in INFERRED else shows(paint.difference),
     )
 
 
