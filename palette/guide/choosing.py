@@ -1,9 +1,10 @@
 """What goes on the brush for a colour: a paint to hand before one to buy, a match before what is no match.
 
 Every candidate is weighed by its miss: the CIEDE2000 by which it is off, together with the error that the
-prediction of a mixture may be expected to have. Of those within the kit's tolerance paints to hand go before
-others, then paints before mixtures, then the nearest. Where none is, the smallest miss decides, unless one
-to hand misses by so little more that it would hardly be seen, nor be told apart given how sure the colour is.
+prediction of a mixture may be expected to have. Of those within the kit's tolerance those go first of which
+the fewest pots are to be bought, then paints before mixtures, then the nearest. Where none is, the smallest
+miss decides, unless one to hand misses by so little more that it would hardly be seen, nor be told apart
+given how sure the colour is.
 
 A clear coat is no colour, and metal flakes are for metallic parts: those take a metallic paint where one is a
 match, and other parts take neither these nor a fluorescent paint while there is any other. What the maker
@@ -31,7 +32,7 @@ Recipe: TypeAlias = tuple[tuple[str, int], ...]  # (swatch id, drops)
 
 _HARDLY = next(limit for limit, words in SHOWS if words == "hardly seen")
 _SAME = 0.05  # CIEDE2000: the paint itself
-_MIXES = 100  # recipes of paints to hand that are weighed; the nearest predicted are often the least certain
+_MIXES = 100  # recipes that are weighed; the nearest predicted are often the least certain
 
 
 @dataclass(frozen=True)
@@ -121,21 +122,26 @@ class Shelf:
             if len(mix.drops) > 1 and self._sold.issuperset(id for id, _ in mix.drops)
         ]
 
-    def made(self, lab: Array, count: int = _MIXES) -> list[Chosen]:
-        """Mixtures of two paints to hand: of the `count` nearest recipes."""
+    def made(self, lab: Array, count: int = _MIXES, to_hand: bool = True) -> list[Chosen]:
+        """Mixtures of two paints to hand, or on sale: of the `count` nearest recipes."""
         from palette.paints.mixing import mixes
 
-        key = (*np.asarray(lab).tolist(), count)
+        shelf = self.to_hand if to_hand else self.on_sale
+        key = (*np.asarray(lab).tolist(), count, to_hand)
         if key not in self._made:
-            found = mixes(lab, self.to_hand, max_paints=2, count=count) if len(self.to_hand) > 1 else []
+            found = mixes(lab, shelf, max_paints=2, count=count) if len(shelf) > 1 else []
             self._made[key] = self.mixtures(found)
         return self._made[key]
+
+    def _pots(self, candidate: Chosen) -> int:
+        """How many of its paints are to be bought."""
+        return sum(id not in self._owned for id, _ in candidate.recipe)
 
     def pick(self, candidates: Sequence[Chosen], unsure: float) -> Chosen | None:
         """The candidate to take for a colour that is unsure by `unsure` (CIEDE2000)."""
         matches = [c for c in candidates if c.miss <= self.tolerance]
         if matches:
-            return min(matches, key=lambda c: (not c.owned, c.mix is not None, c.miss))
+            return min(matches, key=lambda c: (self._pots(c), c.mix is not None, c.miss))
         if not candidates:
             return None
         nearest = min(candidates, key=lambda c: c.miss)
@@ -185,7 +191,10 @@ def _choose(found: PartColour, shelf: Shelf, odds: Odds | None) -> Chosen | None
     if not guessed or not paints:
         mixtures = shelf.mixtures(found.mixes)
     if not guessed and not any(p.owned and p.miss <= shelf.tolerance for p in paints):
-        mixtures += shelf.made(found.lab)
+        made = shelf.made(found.lab)
+        if made and not any(c.miss <= shelf.tolerance for c in paints + made):  # one that needs few pots
+            made += shelf.made(found.lab, to_hand=False)
+        mixtures += made
     picked = shelf.pick(paints + mixtures, unsure)
     if picked is None and found.paints:  # none is sold any more
         return shelf.paint(found.paints[0].swatch, found.paints[0].difference)

@@ -11,7 +11,7 @@ from palette.guide.choosing import Chosen, Recipe, Shelf, base
 from palette.guide.content import Choice, Cover, Off, Tone
 from palette.kit.model import Kit
 from palette.paints.cover import ASSUMED, MOST, PRIMERS, RATE, UNSEEN, Coats, coats
-from palette.paints.mixing import mixes, unmixable
+from palette.paints.mixing import unmixable
 from palette.paints.swatches import SwatchList
 from palette.paints.tones import highlight, shade
 from palette.scheme.choose import INFERRED
@@ -91,7 +91,7 @@ def _tone(lab: Array, shelf: Shelf, base: Recipe, mix: bool, unsure: float) -> C
         if len(shelf.to_hand):
             candidates += shelf.made(lab, _MIXES)
         else:
-            candidates += shelf.mixtures(mixes(lab, shelf.on_sale, max_paints=2, count=_MIXES))
+            candidates += shelf.made(lab, _MIXES, to_hand=False)
     chosen = shelf.pick(candidates, unsure)
     # An unsure mixture is printed with its error, as a base colour's is, and better than nothing.
     return chosen if chosen is not None and chosen.difference < _NO_HELP else None

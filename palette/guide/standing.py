@@ -32,8 +32,8 @@ HOW_TO_READ = (
 
 TO_HAND = (
     "How the paints were chosen: one to hand where it is a match (within {tolerance}), else a mixture of "
-    "paints to hand that should be one, else one to buy. Where nothing is a match, whatever should come "
-    "nearest, or something to hand that hardly looks worse."
+    "paints to hand that should be one, else what takes the fewest pots to buy. Where nothing is a match, "
+    "whatever should come nearest, or something to hand that hardly looks worse."
 )
 NEAREST = (
     "How the paints were chosen: the nearest one; where that is no match, a mixture if it should come "

@@ -72,6 +72,17 @@ def test_what_is_to_hand_goes_before_what_is_to_buy(owned: float, bought: float,
     assert picked is not None and picked.recipe == ((takes, 1),)
 
 
+def test_of_mixtures_that_are_a_match_the_one_of_fewest_pots_to_buy_is_taken() -> None:
+    """Fails where three paints are sent for although one of them and a paint to hand are a match, too."""
+    ids = ("mine", "one", "two", "three")
+    shelf = Shelf(SwatchList(tuple(paint(id, (50, 0, 0), id == "mine") for id in ids)), 3.0)
+    lab = np.array([50.0, 0.0, 0.0])
+    far = mix((("one", 3), ("two", 2), ("three", 1)), lab, 0.9, 1.0, 1.0)
+    near = mix((("one", 3), ("mine", 2)), lab, 1.8, 0.5, 1.0)
+    picked = shelf.pick(shelf.mixtures([far, near]), unsure=5.0)
+    assert picked is not None and picked.recipe == near.drops
+
+
 def test_a_sure_colour_leaves_no_room_for_a_worse_paint() -> None:
     shelf = Shelf(SwatchList((paint("mine", (50, 0, 0), True), paint("other", (50, 0, 0), False))), 3.0)
     picked = shelf.pick([shelf.paint("other", 4.0), shelf.paint("mine", 4.5)], unsure=0.2)
