@@ -191,10 +191,9 @@ def _choose(found: PartColour, shelf: Shelf, odds: Odds | None) -> Chosen | None
     if not guessed or not paints:
         mixtures = shelf.mixtures(found.mixes)
     if not guessed and not any(p.owned and p.miss <= shelf.tolerance for p in paints):
-        made = shelf.made(found.lab)
-        if made and not any(c.miss <= shelf.tolerance for c in paints + made):  # one that needs few pots
-            made += shelf.made(found.lab, to_hand=False)
-        mixtures += made
+        mixtures += shelf.made(found.lab)
+        if len(shelf.to_hand) and not any(c.owned and c.miss <= shelf.tolerance for c in paints + mixtures):
+            mixtures += shelf.made(found.lab, to_hand=False)  # one that needs few pots
     picked = shelf.pick(paints + mixtures, unsure)
     if picked is None and found.paints:  # none is sold any more
         return shelf.paint(found.paints[0].swatch, found.paints[0].difference)

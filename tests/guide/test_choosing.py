@@ -83,6 +83,23 @@ def test_of_mixtures_that_are_a_match_the_one_of_fewest_pots_to_buy_is_taken() -
     assert picked is not None and picked.recipe == near.drops
 
 
+def test_a_mixture_with_what_is_to_hand_goes_before_the_nearest() -> None:
+    """Fails where only the scheme's nearest recipes are weighed, none of which uses the paint to hand."""
+    swatches = SwatchList(
+        (
+            paint("mine", (12.0, 0.0, 0.0), True),
+            paint("black", (11.0, 0.0, 0.0)),
+            paint("white", (92.0, 0.0, 0.0)),
+            paint("far", (50.0, 60.0, 0.0)),
+        )
+    )
+    lab = (50.0, 0.0, 0.0)
+    nearest = mix((("black", 3), ("white", 4)), np.array(lab), 0.1, 0.1, 1.0)
+    scheme = one(swatches, lab, (nearest,))
+    scheme = replace(scheme, kit=replace(scheme.kit, tolerance=12.0))
+    assert {id for id, _ in choose(scheme, swatches)["part-1"].recipe} == {"mine", "white"}
+
+
 def test_a_sure_colour_leaves_no_room_for_a_worse_paint() -> None:
     shelf = Shelf(SwatchList((paint("mine", (50, 0, 0), True), paint("other", (50, 0, 0), False))), 3.0)
     picked = shelf.pick([shelf.paint("other", 4.0), shelf.paint("mine", 4.5)], unsure=0.2)
