@@ -16,13 +16,6 @@ if TYPE_CHECKING:
     from palette.scheme.shopping import Shopping
 
 
-LOOKS = {
-    "metallic": "metallic paint on a part that is not; nothing else comes near enough",
-    "fluorescent": "fluorescent paint; nothing else comes near enough",
-    "plain": "no metallic paint comes near enough",
-}
-
-
 @click.command("basket")
 @click.argument("kit", type=click.Path(path_type=Path))
 @click.option("--cheapest", is_flag=True, help="Spend the least money, not the fewest pots.")
@@ -226,7 +219,7 @@ def _brush(way: Way | None, names: dict[str, str], tolerance: float) -> str:
     off = f"{way.difference:.1f} off" + ("" if way.within else f", beyond {tolerance:g}")
     if len(way.drops) > 1:
         off += f", give or take {way.expected_error:.1f}"
-    look = f" (warning: {LOOKS[way.look]})" if way.look else ""
+    look = f" (warning: {way.warning})" if way.look else ""
     return f"{_recipe(way, names)}, {off}{look}"
 
 

@@ -33,6 +33,11 @@ from palette.paints.swatches import Swatch, SwatchList
 from palette.paints.ways import Ways, ways
 
 PLAIN, ODD = "plain", ("metallic", "fluorescent")  # how paints look
+_WARNINGS = {
+    "metallic": "metallic paint on a part that is not; nothing else comes near enough",
+    "fluorescent": "fluorescent paint; nothing else comes near enough",
+    "plain": "no metallic paint comes near enough",
+}
 MORE = 2  # pots beyond the fewest up to which the curve goes on
 _THREES = 5 * 10**6  # sets of three paints: some minutes a colour
 _MIXED = 1000  # paints among which mixtures are looked for; of more, some minutes a colour
@@ -47,6 +52,11 @@ class Way:
     expected_error: float  # of that prediction, CIEDE2000; 0 for a paint straight
     within: bool  # the tolerance
     look: str = ""  # what it looks like where the part is to look otherwise: metallic | fluorescent | plain
+
+    @property
+    def warning(self) -> str:
+        """What is to be said of that look, in words; nothing where it is as it should be."""
+        return _WARNINGS.get(self.look, "")
 
     @property
     def expected(self) -> float:

@@ -415,6 +415,14 @@ def test_what_to_buy_is_what_the_basket_says(tmp_path):
     assert made.get("/kit/1/basket?paints=9").status_code == 400
 
 
+def test_what_to_buy_warns_of_metal_on_a_plain_part(tmp_path):
+    """Fails where the page names a paint that looks otherwise than the part without a word."""
+    made = browser(tmp_path)
+    made.desk.open(write(tmp_path, part("wall", "colour = { lab = [60, 0, 0] }", 'why = "said"')))
+    (tmp_path / "bench.csv").write_text("id,name,finish,lab_l,lab_a,lab_b\nS,Steel,metallic,60,0,0\n")
+    assert "Warning: metallic paint" in text(made.get("/kit/1/basket"))
+
+
 def test_there_is_nothing_to_buy_without_paints_or_colours(tmp_path):
     made = browser(tmp_path)
     made.desk.open(write(tmp_path, part("waist"), paints=False))
