@@ -133,6 +133,22 @@ def test_the_error_of_the_mean_counts_the_grain(tmp_path):
     assert np.all(ratio > 0.6) and np.all(ratio < 1.5), ratio
 
 
+@pytest.mark.parametrize("side", [8, 12])
+def test_coarse_grain_in_a_small_region_counts_too(tmp_path, side):
+    # fails (four in ten are inside) when the few lags of a small region say how far its grain goes, or when
+    # its clumps pass for shading
+    rng = np.random.default_rng(11)
+    field = grainy(np.ones((240, 240)), [50, 5, 5], rng, 0.08, 1.2)
+    picture = open_picture(save(tmp_path / "a.png", field))
+    truth = lab_to_linear(np.array([50.0, 5.0, 5.0]))
+    inside = []
+    for _ in range(60):
+        x, y = rng.integers(0, 240 - side, 2)
+        found = sample(picture, Rect(int(x), int(y), side, side))
+        inside += list(np.abs(found.linear - truth) < 1.645 * np.sqrt(np.diag(found.covariance)))
+    assert np.mean(inside) > 0.75
+
+
 def test_white_noise_is_not_inflated_and_blur_by_its_area():
     # an isotropic Gaussian blur of s pixels correlates as exp(-r² / 4s²), whose sum over lags is 4 pi s²
     rng = np.random.default_rng(4)

@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 from palette.colour.spaces import Array, linear_to_lab
 from palette.pictures.blocks import sums
 from palette.pictures.sampling.defects import srgb_slope
+from palette.pictures.sampling.grain import clumping, neighbours
 
 _CELLS = 1600  # cells that a region is cut into at most
 _OFF_LINE = 6.0  # a cell this many noise widths off the body line is not the body
@@ -479,9 +480,14 @@ def _smooth_error(cells: _Cells, line: Array, rest: Array, own: np.ndarray, term
     grid = np.zeros((*cells.grid, 2))
     grid[cells.index] = np.stack([rest * cells.weight, cells.weight], axis=-1) * own[:, None]
     off, weight = sums(grid, side).reshape(-1, 2).astype(np.float64).T
+    shape = [-(-sides // side) for sides in cells.grid]
     full = weight > 0.5 * weight.max()
     count = int(full.sum())
-    chance = float(((off[full] / weight[full]) ** 2).sum()) / max(count - terms, 1)
+    departure = np.where(full, off / np.where(full, weight, 1.0), 0.0).reshape(shape)
+    square = float((departure**2).sum())
+    # Patches smaller than the grain's clumps are alike, too.
+    alike = clumping(neighbours(departure, full.reshape(shape)), count, terms) if square > 0 else 1.0
+    chance = alike * square / max(count - terms * alike, terms)
     body = np.average(cells.colour[own], axis=0, weights=cells.weight[own])
     level = float(srgb_slope(body) @ line / (line @ line)) / 255
     return float(np.hypot(np.sqrt(chance * (terms - 1) / count), level / 2))
