@@ -146,7 +146,9 @@ COLUMNS = {
     "id": "Required, unique over all lists of a kit.",
     "name": "Required.",
     "range": "The range or series the paint belongs to.",
-    "finish": "matt, satin, gloss, metallic, fluorescent or clear; the last three are never mixed.",
+    "finish": "matt, satin, gloss, metallic, fluorescent or clear; the last three are never mixed. Where it "
+    "says none of these three, words do; what is called a varnish is a clear coat unless it has an `opacity` "
+    "of 0.5 or more, or a sheen and a colour of its own.",
     "opacity": "0 to 1: how much of a black and white ground one coat hides (contrast ratio).",
     "owned": "yes or no. `mix` leaves out a no; `basket` counts only a yes.",
     "retired": "yes or no: no longer made.",

@@ -191,6 +191,37 @@ def test_paints_that_do_not_mix_are_known_by_finish_or_words(
     assert unmixable(Swatch("x", name, np.zeros(3), "lab", **more)) == kind  # type: ignore[arg-type]
 
 
+_BROWN, _WHITE, _GREY = (28.0, 14.0, 20.0), (97.0, 0.0, 2.0), (54.0, 0.0, 0.0)
+
+
+@pytest.mark.parametrize(
+    ("name", "lab", "more", "kind"),
+    [
+        ("Varnish", _BROWN, {"finish": "gloss"}, None),
+        ("Coach varnish", _BROWN, {"finish": "satin"}, None),
+        ("Black varnish", (12.0, 0.0, 0.0), {"finish": "gloss"}, None),  # as bitumen paints are called
+        ("Varnish", _BROWN, {"opacity": 0.9}, None),
+        ("Varnish", _GREY, {"finish": "gloss", "opacity": 0.95}, None),
+        ("Varnish brown", _BROWN, {}, None),  # brown, as varnish is
+        ("Waist red", (40.0, 50.0, 30.0), {"notes": "thin with thinners 1:1, then gloss varnish"}, None),
+        ("Waist red", (40.0, 50.0, 30.0), {"finish": "gloss", "range": "Paints and varnishes"}, None),
+        ("Varnish", _WHITE, {"finish": "gloss"}, "clear"),
+        ("Varnish", (88.0, 0.0, 18.0), {"finish": "gloss"}, "clear"),  # yellowed, over white
+        ("Gloss varnish", _GREY, {"finish": "gloss"}, "clear"),  # a grey where a colour had to stand
+        ("Gloss varnish", _BROWN, {"finish": "gloss", "opacity": 0.05}, "clear"),
+        ("Varnish", _BROWN, {"finish": "clear"}, "clear"),
+        ("Matt clear", _WHITE, {"finish": "matt"}, "clear"),
+        ("Topcoat 3", _WHITE, {"finish": "satin", "notes": "satin varnish; indoors"}, "clear"),
+    ],
+)
+def test_a_paint_called_a_varnish_is_told_from_a_clear_coat(
+    name: str, lab: tuple[float, float, float], more: dict[str, object], kind: str | None
+) -> None:
+    """Fails where a name alone takes a colour that hides out of every answer, or a clear coat gets in as a
+    white or grey paint."""
+    assert unmixable(Swatch("x", name, np.array(lab), "lab", **more)) == kind  # type: ignore[arg-type]
+
+
 def test_mixing_a_metallic_is_not_silent() -> None:
     metal = SwatchList((*BENCH.swatches, paint("S", (70, 0, 0), finish="metallic")))
     with pytest.warns(MixingWarning, match="S is metallic"):
