@@ -68,6 +68,16 @@ def test_a_neutral_of_unknown_lightness_corrects_the_cast_and_leaves_lightness_o
     assert any("lightness" in note for note in unknown.notes)
 
 
+def test_the_lightness_guessed_from_the_brightest_does_not_depend_on_the_cast():
+    # the geometric mean of the channels, as the gains' level is: a warm white's luminance is higher than that
+    lightness = []
+    for cast in (np.ones(3), WARM / np.prod(WARM) ** (1 / 3), np.array([1.6, 1.0, 1 / 1.6])):
+        scene = np.repeat(TRUE * 0.5 * cast, 200, axis=0).reshape(40, 60, 3)
+        grey = fit([anchor(3, TRUE * 0.5 * cast, lab=None)], scene=scene)
+        lightness.append(corrected(grey, TRUE * 0.5 * cast)[0][0, 0])
+    assert np.ptp(lightness) < 3 and abs(lightness[0] - 95) < 8
+
+
 def test_the_radius_follows_the_anchor_s_own_spread():
     tight = fit([anchor(i, TRUE, spread=0.5) for i in range(3)])
     loose = fit([anchor(i, TRUE, spread=8.0) for i in range(3)])
@@ -97,6 +107,14 @@ def test_two_that_cannot_both_be_true_are_both_named():
     correction = fit([anchor(i, TRUE, lab) for i in (2, 3)])
     assert set(correction.contradicting) == {"anchor 2", "anchor 3"}
     assert radii(*corrected(correction))[:6].min() > 8
+
+
+def test_a_channel_that_ran_out_accuses_nobody():
+    # white and red as a made camera balanced for daylight gives them under a lamp of about 2700 K
+    shot = np.array([[1.0, 0.588, 0.221], [0.625, 0.021, 0.040]])
+    lab = np.array([[95.47, -0.35, 0.76], [40.94, 52.84, 25.58]])
+    ran_out = [np.array([1.0, 0, 0]), np.zeros(3)]
+    assert fit([anchor(i, shot, lab, clipped=ran_out[i]) for i in range(2)]).contradicting == ()
 
 
 def test_a_chart_upside_down_is_told():

@@ -241,22 +241,22 @@ def _beliefs(
     if scene is not None:
         beliefs = tuple(dyes.in_scene(belief, scene) for belief in beliefs)
     size = len(beliefs[0].mean)
-    level = np.zeros((1, size))
-    level[0, model.gain] = 1 / 3
+    rows = np.zeros((3, size))
+    rows[0, model.gain], rows[1:, model.gain] = 1 / 3, lights.DIFFERENCES
     out = []
     for belief in beliefs:
-        spread = float((level @ belief.covariance @ level.T)[0, 0])
-        if scene is None:  # exposures vary more from user to user than in the bench
-            mean, variance = level @ belief.mean, spread + 0.6**2
-        else:  # something near white is somewhere in most pictures
+        mean, spread = rows @ belief.mean, rows @ belief.covariance @ rows.T
+        if scene is None:
+            spread[0, 0] += 0.6**2  # exposures vary more from user to user than in the bench
+        else:  # something near white is somewhere in most pictures, whatever the light
             light = model.unfaded(belief.mean, np.maximum(scene, 1e-4).reshape(-1, 3))
-            bright = np.quantile(light @ [0.2126, 0.7152, 0.0722], 0.98)
-            mean, variance = np.array([np.log(0.76 / bright)]), 0.4**2
-        out.append(belief.with_marginal(level, np.atleast_1d(mean), np.array([[variance]])))
+            # by the mean of the channels' logs, as the level is: a warm light's luminance would be too high
+            mean[0] = np.log(0.76) - np.quantile(np.log(camera.channels(light)).mean(axis=-1), 0.98)
+            spread[0], spread[:, 0] = 0, 0
+            spread[0, 0] = 0.4**2
+        out.append(belief.with_marginal(rows, mean, spread))
     if not casts:
         return [tuple(out)]
-    rows = np.zeros((2, size))
-    rows[:, model.gain] = lights.DIFFERENCES
     turned: list[tuple[Belief, ...]] = []
     for belief in out:
         likely = casts
@@ -264,7 +264,7 @@ def _beliefs(
             seen, _ = lights.estimated(model.unfaded(belief.mean, scene))
             likely = tuple(lights.joined(cast, seen) for cast in casts)
         for cast in likely:
-            one = belief.with_marginal(rows, cast.mean, cast.covariance)
+            one = belief.with_marginal(rows[1:], cast.mean, cast.covariance)
             turned.append((replace(one, log_weight=one.log_weight + float(np.log(cast.chance))),))
     return turned
 
@@ -498,12 +498,14 @@ def _contradicting(given: _Anchors, stray: Stray, pieces: tuple[Piece, ...]) -> 
 def _miss_each_other(given: _Anchors, piece: Piece) -> bool:
     """Whether two anchors predict each other badly.
 
-    Only fading leaves a map so free that this may be: there, both are true unless even that is exceeded.
+    Only fading leaves a map so free that this may be, or a channel that ran out: there, both are true unless
+    even that is exceeded.
     """
     off, spread = piece.posterior.left_out()
     far = difference(given.lab, given.lab - np.where(given.known[:, None], off, off * [0, 1, 1]))
     worth = np.einsum("ni,nij,nj->n", off, np.linalg.inv(spread), off)
-    return bool(far.min() > _FAR and (not piece.model.blotch or worth.max() > _STRANGE))
+    free = piece.model.blotch or given.clipped.max() > 0.5
+    return bool(far.min() > _FAR and (not free or worth.max() > _STRANGE))
 
 
 def _checks(correction: Correction, given: _Anchors) -> tuple[Array, Array]:

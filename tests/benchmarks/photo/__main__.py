@@ -158,7 +158,8 @@ def leave_one_out(shot, table, covers, radii):
 
 
 def unknown_lightness(shot, rng, table, covers, radii):
-    """Lightness matched before a* and b* are compared."""
+    """Lightness matched before a* and b* are compared. Nobody is told more of the anchor than that it is
+    neutral: the simple methods get its L*, which the matching takes out again, and no a* or b*."""
     case = "one grey of unknown lightness (a*b*)"
     chosen = np.array([rng.choice(GREYS[:5])])
     parts = np.setdiff1d(np.arange(24), chosen)
@@ -171,7 +172,7 @@ def unknown_lightness(shot, rng, table, covers, radii):
         return np.hypot(*(same - truth)[:, 1:].T)
 
     for name, method in rivals.SIMPLE.items():
-        known = shot.truth[chosen]
+        known = shot.truth[chosen] * [1, 0, 0]
         row.setdefault(name, []).append(flat(method(shot.linear[chosen], known)(shot.linear[parts])))
     lab, covariance = ours(shot, chosen, known=False)(
         shot.linear[parts], shot.covariance[parts], shot.centre[parts]
