@@ -25,7 +25,7 @@ from palette.pictures.stored import Stored, Upright
 Linear = NDArray[np.float32]
 
 _GREY_TOLERANCE = 2.5 / 255  # JPEG rounds luma and chroma apart: equal channels come back within 2 levels
-_LUMA = np.array([0.299, 0.587, 0.114], dtype=np.float32)  # ITU-R BT.601
+LUMA = np.array([0.299, 0.587, 0.114], dtype=np.float32)  # ITU-R BT.601
 _STRIP = 1 << 20  # pixels converted at a time, so that a whole picture never stands in memory as floats
 
 
@@ -104,9 +104,9 @@ class Picture:
         if self.stored.space == "grey":
             levels = cut.fractions()[..., 0]
         elif self.stored.space == "rgb":
-            levels = cut.fractions() @ _LUMA
+            levels = cut.fractions() @ LUMA
         else:
-            levels = (np.clip(srgb_encode(self._convert(cut)), 0.0, 1.0) @ _LUMA).astype(np.float32)
+            levels = (np.clip(srgb_encode(self._convert(cut)), 0.0, 1.0) @ LUMA).astype(np.float32)
         return cut.blank(levels)
 
     def clipped(self, box: Box | None = None) -> Mask:

@@ -21,7 +21,7 @@ from numpy.typing import NDArray
 from palette.errors import InputError, Problem
 from palette.pictures import profiles
 from palette.pictures.profiles import CodedPoints, Encoding
-from palette.pictures.stored import Stored, Upright, turn
+from palette.pictures.stored import Blocks, Stored, Upright, turn
 
 MOST_PIXELS = 178_956_970  # Pillow's own limit: a larger file is more likely a trap, or a slip
 _PILLOW = ("JPEG", "PNG", "WEBP", "AVIF", "GIF", "BMP", "DIB", "JPEG2000", "PPM")
@@ -138,7 +138,26 @@ def _pillow(path: Path) -> Stored:
             if deep
             else _pillow_decode(path, width, height, _orientation(image, chunks)),
             scalable=image.format in ("JPEG", "MPO") and image.mode in ("L", "RGB"),
+            blocks=_blocks(image),
         )
+
+
+_YCC = np.array([[1, 0, 1.402], [1, -0.344136, -0.714136], [1, 1.772, 0]])  # ITU-T T.871
+
+
+def _blocks(image: Any) -> Blocks | None:
+    """From a JPEG's own tables (ITU-T T.81): the first step of each rounds eight times a block's mean."""
+    if image.format not in ("JPEG", "MPO") or image.mode not in ("L", "RGB"):
+        return None
+    try:
+        steps = np.array([image.quantization[table][0] for *_, table in image.layer])
+        samples = np.array([across * down for _, across, down, _ in image.layer])
+    except (AttributeError, KeyError):  # its tables stand elsewhere, or are damaged
+        return None
+    if len(steps) == 1:
+        steps, samples = np.append(steps, [1e-6, 1e-6]), np.ones(3)
+    plain = [layer[0] for layer in image.layer] == list(b"RGB")
+    return Blocks(np.eye(3) if plain else _YCC, steps / 8 / 255, 64 * samples.max() / samples)
 
 
 def _orientation(image: Any, chunks: dict[bytes, bytes]) -> int:

@@ -50,6 +50,15 @@ class Upright:
 
 
 @dataclass(frozen=True)
+class Blocks:
+    """How a JPEG rounds the means of its blocks, component by component: luma and two of chroma mostly."""
+
+    to_rgb: NDArray[np.float64]  # (3, 3), red, green and blue by component
+    steps: NDArray[np.float64]  # (3,) to which a block's mean is rounded, in levels from 0 to 1
+    areas: NDArray[np.float64]  # (3,) pixels of the picture in a block
+
+
+@dataclass(frozen=True)
 class Stored:
     """A file's own words about itself; sizes are as stored, before the orientation tag is applied."""
 
@@ -63,6 +72,7 @@ class Stored:
     notes: tuple[str, ...]
     decode: Callable[[int | None], Upright]  # pixels wanted (None: all) -> levels, that many or more
     scalable: bool = False  # whether a small decoding is cheaper than a full one
+    blocks: Blocks | None = None  # of a JPEG in grey or RGB
 
 
 # Axes to flip; from 5 on rows become columns first.

@@ -149,6 +149,30 @@ def test_coarse_grain_in_a_small_region_counts_too(tmp_path, side):
     assert np.mean(inside) > 0.75
 
 
+@pytest.mark.parametrize("noise", [0.0, 0.7])
+def test_the_error_counts_what_a_jpeg_rounds(tmp_path, noise):
+    # fails (seven in ten are inside, and 95 is as sure as 60) when all qualities pass for alike
+    rng = np.random.default_rng(12)
+    inside, errors = [], {60: [], 95: []}
+    for i in range(60):
+        levels = rng.uniform(40, 220, 3)
+        field = levels + noise * rng.standard_normal((48, 48, 3))
+        for quality in errors:
+            path = tmp_path / f"{i}.jpg"
+            Image.fromarray(np.rint(field).astype(np.uint8)).save(path, quality=quality, subsampling=i % 3)
+            found = sample(open_picture(path), Rect(*rng.integers(0, 32, 2), 16, 16))
+            error = np.sqrt(np.diag(found.covariance)) / slope(levels)
+            errors[quality].append(error)
+            if quality == 60:
+                inside += list(np.abs(srgb_encode(found.linear) * 255 - levels) < 1.645 * error)
+    assert np.mean(inside) > 0.82
+    assert np.mean(errors[95]) < 0.8 * np.mean(errors[60])
+
+
+def slope(levels: np.ndarray) -> np.ndarray:
+    return (srgb_decode((levels + 0.5) / 255) - srgb_decode((levels - 0.5) / 255)).clip(1e-9)
+
+
 def test_white_noise_is_not_inflated_and_blur_by_its_area():
     # an isotropic Gaussian blur of s pixels correlates as exp(-r² / 4s²), whose sum over lags is 4 pi s²
     rng = np.random.default_rng(4)

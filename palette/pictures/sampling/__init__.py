@@ -9,8 +9,15 @@ import numpy as np
 
 from palette.colour.spaces import Array
 from palette.pictures.blocks import sums
+from palette.pictures.decode import LUMA
 from palette.pictures.sampling.body import EDGE, SEVERAL, Body, Light, body
-from palette.pictures.sampling.defects import blocking, clipping_error, clipping_notes, srgb_slope
+from palette.pictures.sampling.defects import (
+    blocking,
+    clipping_error,
+    clipping_notes,
+    rounding_error,
+    srgb_slope,
+)
 from palette.pictures.sampling.grain import inflation
 from palette.pictures.sampling.screen import descreen, screen_period, settled_weights
 
@@ -93,6 +100,9 @@ def sample(picture: Picture, region: Region, kind: str = "photograph") -> Sample
     level = float(levels.sum(dtype=np.float64) / count)
     departure = (levels - np.float32(level)) * mask
     level_noise = float(np.sqrt(np.vdot(departure, departure) / count))
+    level_spread = inflation(departure, mask)
+    rounding = rounding_error(np.full((3, 3), level_noise**2), level_spread, count, picture.stored)
+    luma = np.array([1.0, 0.0, 0.0]) if picture.stored.space == "grey" else LUMA
     return Sample(
         linear=found.linear,
         covariance=_covariance(found, picture, step) + clipping_error(found.clipped, found.linear),
@@ -101,8 +111,8 @@ def sample(picture: Picture, region: Region, kind: str = "photograph") -> Sample
         level_sd=float(
             np.hypot(
                 max(level_noise, _ASSUMED_NOISE * level if count < _FEW else 0.0)
-                * np.sqrt(inflation(departure, mask) / count),
-                _rounding(level_noise, picture.bits, picture.stored.scalable),
+                * np.sqrt(level_spread / count),
+                np.sqrt(luma @ rounding @ luma),
             )
         ),
         clipped=clipped,
@@ -136,20 +146,8 @@ def _covariance(found: Body, picture: Picture, step: int) -> Array:
     scatter = (rest.T @ rest).astype(np.float64) / count
     if count < _FEW:
         scatter = scatter + np.diag((_ASSUMED_NOISE * found.linear) ** 2)
-    worth = inflation(found.rest @ np.full(3, 1 / 3, dtype=np.float32), found.kept) / count
+    spread = inflation(found.rest @ np.full(3, 1 / 3, dtype=np.float32), found.kept)
     slope = srgb_slope(found.linear)
-    noise = step * np.sqrt(np.maximum(np.diag(scatter), 0.0)) / slope
-    rounding = slope * np.array([_rounding(float(n), picture.bits, picture.stored.scalable) for n in noise])
-    return np.asarray(scatter * worth + np.diag(rounding**2) + found.ambiguity)
-
-
-def _rounding(noise: float, bits: int, jpeg: bool) -> float:
-    """Standard error of a mean of encoded levels that were rounded.
-
-    Rounding to `bits` is dithered away by noise of a level or more (Widrow & Kollár, Quantization Noise,
-    2008: the error of the mean falls off as exp(-2 pi^2 sigma^2)). JPEG rounds means of 8 × 8 blocks, at
-    usual qualities to about two levels of red, green or blue; a block's mean has an eighth of the noise.
-    """
-    step = 1 / (2 ** min(bits, 16) - 1)
-    errors = [(step, noise)] + ([(2 / 255, noise / 8)] if jpeg else [])
-    return float(np.sqrt(sum(s**2 / 12 * np.exp(-4 * np.pi**2 * min(n / s, 2.0) ** 2) for s, n in errors)))
+    to_light = np.outer(slope, slope)
+    rounding = rounding_error(step**2 * scatter / to_light, spread, step**2 * count, picture.stored)
+    return np.asarray(scatter * spread / count + to_light * rounding + found.ambiguity)

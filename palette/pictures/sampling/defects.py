@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from palette.colour.spaces import Array
+
+if TYPE_CHECKING:
+    from palette.pictures.stored import Stored
 
 _CHANNELS = ("red", "green", "blue")
 _WORTH_SAYING = 0.01
@@ -33,6 +37,34 @@ def clipping_error(clipped: Array, linear: Array) -> Array:
     picture's primaries would need below zero."""
     cut = np.maximum(linear / 3, np.where(linear < 0.2 * linear.max(), linear.max() / 7, 0.0))
     return np.diag((clipped * cut) ** 2)
+
+
+def rounding_error(scatter: Array, alike: float, count: int, stored: Stored) -> Array:
+    """Covariance (3, 3) of the mean of `count` encoded levels that were rounded.
+
+    Rounding is dithered away by noise of a level or more (Widrow & Kollár, Quantization Noise, 2008: the
+    error of the mean falls off as exp(-2 pi^2 sigma^2)). JPEG rounds means of blocks, whose noise is less;
+    what noise spares of that error differs from block to block. `scatter` (3, 3) is the covariance of the
+    pixels' levels; so many of them as `alike` are worth one that is independent.
+    """
+    step = 1 / (2 ** min(stored.bits, 16) - 1)
+    error = np.diag(step**2 / 12 * _undithered(np.diag(scatter) / step**2))
+    blocks = stored.blocks
+    if blocks is None:
+        return error
+    apart = np.linalg.inv(blocks.to_rgb)
+    noise = np.diag(apart @ scatter @ apart.T)
+    shared = _undithered(noise * np.minimum(alike / blocks.areas, 1.0) / blocks.steps**2)
+    each = shared + (1 - shared) / np.maximum(count / blocks.areas, 1.0)
+    # Before and after that, and where they are averaged for fewer blocks, components are rounded to levels.
+    levels = (2 + (blocks.areas > 64)) * step**2 * _undithered(noise / step**2)
+    return np.asarray(error + (blocks.to_rgb * (blocks.steps**2 * each + levels) / 12) @ blocks.to_rgb.T)
+
+
+def _undithered(variance: Array) -> Array:
+    """The share of a rounding's error that is left alike by noise of this variance after it, in squares of
+    its step; a twelfth is the rounding's own."""
+    return np.asarray(np.exp(-4 * np.pi**2 * np.clip(variance - 1 / 12, 0.0, 4.0)))
 
 
 def blocking(levels: np.ndarray, mask: np.ndarray) -> bool:
