@@ -10,7 +10,8 @@ import click
 from palette.commands.answers import json_option, print_json, progress, read_kit
 
 if TYPE_CHECKING:
-    from palette.paints.basket import Purchase, Way
+    from palette.paints.basket import Purchase
+    from palette.paints.brush import Way
     from palette.paints.swatches import Swatch, SwatchList
     from palette.scheme.model import PartColour
     from palette.scheme.shopping import Shopping
@@ -93,7 +94,7 @@ def _answer(shopping: Shopping, swatches: SwatchList) -> dict[str, Any]:
                 "nearest": _way_answer(why[i].nearest) if i in why else None,
                 "why": why[i].why if i in why else None,
             }
-            for i, (part, way) in enumerate(zip(known, found.chosen.ways, strict=True))
+            for i, (part, way) in enumerate(zip(known, found.brush, strict=True))
         ],
         "no_colour": [part.part.id for part in shopping.unknown],
         "curve": [
@@ -179,7 +180,7 @@ def _print(shopping: Shopping, swatches: SwatchList, rule: str, cheapest: bool) 
     if known:
         click.echo("\nWhat goes on the brush")
     width = max((len(part.part.name) for part in known), default=0)
-    for part, way in zip(known, chosen.ways, strict=True):
+    for part, way in zip(known, found.brush, strict=True):
         open_by = _open_by(part, shopping.guesses.get(part.part.id), names)
         click.echo(f"  {part.part.name:{width}}  {_brush(way, names, found.tolerance)}{open_by}")
     for missing in found.unreached:
@@ -205,7 +206,10 @@ def _print(shopping: Shopping, swatches: SwatchList, rule: str, cheapest: bool) 
             click.echo(_step(step, total, found.tolerance))
         if not all(step.proven for step in found.curve):
             click.echo("* a good choice; the lists are too long to prove that there is no better one.")
-        click.echo("Likely, worst and mean count the error that a mixture's prediction may have.")
+        click.echo(
+            "Likely, worst and mean count the error that a mixture's prediction may have;\n"
+            "worst and mean are of the nearest way to each part, straight or mixed."
+        )
         click.echo()
         for alone in found.ranges:
             straight = f", {alone.straight} without mixing" if alone.straight < alone.within else ""
@@ -233,7 +237,7 @@ def _open_by(part: PartColour, guess: tuple[Swatch, float] | None, names: dict[s
     """A warning where the colour itself is open by more than any paint is off."""
     if guess is not None:
         swatch, probability = guess
-        return f" (a guess: {names[swatch.id]} is its likeliest paint, {100 * probability:.0f} %)"
+        return f" (a guess: as {names[swatch.id]} looks, its likeliest paint, {100 * probability:.0f} %)"
     wide = part.radius90 is not None and part.radius90 > 15
     return f" (the colour itself is sure to {part.radius90:.0f} only)" if wide else ""
 

@@ -20,6 +20,7 @@ from typing import TYPE_CHECKING, TypeAlias
 import numpy as np
 
 from palette.colour.spaces import Array
+from palette.paints.brush import WEIGHED, rank
 from palette.paints.swatches import SwatchList
 from palette.scheme.choose import INFERRED, fitting
 from palette.scheme.model import PartColour, Scheme
@@ -32,7 +33,6 @@ Recipe: TypeAlias = tuple[tuple[str, int], ...]  # (swatch id, drops)
 
 _HARDLY = next(limit for limit, words in SHOWS if words == "hardly seen")
 _SAME = 0.05  # CIEDE2000: the paint itself
-_MIXES = 100  # recipes that are weighed; the nearest predicted are often the least certain
 
 
 @dataclass(frozen=True)
@@ -122,7 +122,7 @@ class Shelf:
             if len(mix.drops) > 1 and self._sold.issuperset(id for id, _ in mix.drops)
         ]
 
-    def made(self, lab: Array, count: int = _MIXES, to_hand: bool = True) -> list[Chosen]:
+    def made(self, lab: Array, count: int = WEIGHED, to_hand: bool = True) -> list[Chosen]:
         """Mixtures of two paints to hand, or on sale: of the `count` nearest recipes."""
         from palette.paints.mixing import mixes
 
@@ -141,7 +141,7 @@ class Shelf:
         """The candidate to take for a colour that is unsure by `unsure` (CIEDE2000)."""
         matches = [c for c in candidates if c.miss <= self.tolerance]
         if matches:
-            return min(matches, key=lambda c: (self._pots(c), c.mix is not None, c.miss))
+            return min(matches, key=lambda c: rank(self._pots(c), c.mix is not None, c.miss))
         if not candidates:
             return None
         nearest = min(candidates, key=lambda c: c.miss)

@@ -8,10 +8,9 @@ from pathlib import Path
 from palette.files import make_folder, replace_together
 from palette.guide import html, pdf
 from palette.guide.assembly import assemble
-from palette.guide.choosing import Odds, choose
+from palette.guide.brush import brush, odds
 from palette.guide.illustrations import illustrations
 from palette.kit.model import Kit
-from palette.scheme.model import Scheme
 
 
 def write(kit: Kit, out: Path, paper: str, progress: Callable[[int, int], None] | None = None) -> list[Path]:
@@ -29,15 +28,14 @@ def write(kit: Kit, out: Path, paper: str, progress: Callable[[int, int], None] 
     found = scheme(kit, progress)
     swatches = kit_swatches(kit)
     painted = as_painted(found, swatches)
-    odds = _odds(found)
-    chosen = choose(painted, swatches, odds)
+    chosen = brush(painted, swatches)
     cover = covering(swatches, chosen, painted_areas)
     guide = assemble(
         painted,
         swatches,
         illustrations(kit),
         areas=painted_areas,
-        odds=odds,
+        odds=odds(found),
         chosen=chosen,
         tones=tones(painted, swatches, chosen),
         cover=cover.parts,
@@ -55,15 +53,3 @@ def write(kit: Kit, out: Path, paper: str, progress: Callable[[int, int], None] 
     make_folder(out)
     replace_together(files)
     return list(files)
-
-
-def _odds(scheme: Scheme) -> dict[str, Odds]:
-    """What grey pictures leave of each part they show."""
-    return {
-        part.part: Odds(
-            part.lightness,
-            tuple((candidate.swatch, candidate.probability) for candidate in part.candidates),
-            part.draws,
-        )
-        for part in (scheme.grey.parts if scheme.grey is not None else ())
-    }

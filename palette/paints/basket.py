@@ -8,6 +8,9 @@ that stays outside the tolerance is not considered: nobody counts drops for a mi
 how much money is exact; the sum of differences is the least to within 1 in 200. The steps of the curve that
 fall short of the whole are exact but for long lists, where they are good ones and marked as not proven.
 
+Once the pots are chosen, what goes on the brush is, as in the guide, no mixture where a paint straight is a
+match already (`brush.rank`).
+
 Only paints marked as owned count as owned: a blank may mean a pot that is not there, and a shopping list
 had better name it. A metallic part takes a metallic paint straight, for no mixture looks like metal, and no
 other part a metallic or fluorescent one; where that leaves nothing within the tolerance, the part takes what
@@ -27,41 +30,16 @@ from numpy.typing import NDArray
 from palette.colour.difference import difference
 from palette.colour.spaces import Array
 from palette.errors import InputError, Problem
+from palette.paints.brush import Way, mixed, preferred
 from palette.paints.mixing import mixes, shortfall, unmixable
 from palette.paints.shop import Shop, Taken
 from palette.paints.swatches import Swatch, SwatchList
 from palette.paints.ways import Ways, ways
 
 PLAIN, ODD = "plain", ("metallic", "fluorescent")  # how paints look
-_WARNINGS = {
-    "metallic": "metallic paint on a part that is not; nothing else comes near enough",
-    "fluorescent": "fluorescent paint; nothing else comes near enough",
-    "plain": "no metallic paint comes near enough",
-}
 MORE = 2  # pots beyond the fewest up to which the curve goes on
 _THREES = 5 * 10**6  # sets of three paints: some minutes a colour
 _MIXED = 1000  # paints among which mixtures are looked for; of more, some minutes a colour
-
-
-@dataclass(frozen=True)
-class Way:
-    """How one part is painted."""
-
-    drops: tuple[tuple[str, int], ...]  # (swatch id, count), most first; one paint alone is straight
-    difference: float  # CIEDE2000, predicted
-    expected_error: float  # of that prediction, CIEDE2000; 0 for a paint straight
-    within: bool  # the tolerance
-    look: str = ""  # what it looks like where the part is to look otherwise: metallic | fluorescent | plain
-
-    @property
-    def warning(self) -> str:
-        """What is to be said of that look, in words; nothing where it is as it should be."""
-        return _WARNINGS.get(self.look, "")
-
-    @property
-    def expected(self) -> float:
-        """The difference to be expected, CIEDE2000: predicted, and the error of that."""
-        return float(np.hypot(self.difference, self.expected_error))
 
 
 @dataclass(frozen=True)
@@ -123,6 +101,7 @@ class Basket:
     ranges: tuple[RangeAlone, ...]
     unreached: tuple[Unreached, ...]
     unpriced: tuple[str, ...]  # paints that were passed over for want of a price
+    brush: tuple[Way | None, ...]  # what goes on it with `chosen`, one a part; None where there is no paint
     unmixed: int = 0  # paints of a long list that were looked at straight only
 
 
@@ -152,9 +131,9 @@ def basket(
     kinds, which = np.unique(np.column_stack([wanted, metal]), axis=0, return_inverse=True)
     targets, which = kinds[:, :3], which.reshape(-1)
     if not len(targets):
-        return Basket(tolerance, (), Purchase((), 0.0, ()), (Purchase((), 0.0, ()),), (), (), ())
-    mixed = _to_mix(targets, swatches) if max_paints > 1 else None
-    found = ways(targets, swatches, tolerance, max_paints, max_drops, mixed)
+        return Basket(tolerance, (), Purchase((), 0.0, ()), (Purchase((), 0.0, ()),), (), (), (), ())
+    among = _to_mix(targets, swatches) if max_paints > 1 else None
+    found = ways(targets, swatches, tolerance, max_paints, max_drops, among)
     looks = np.array([kind if (kind := unmixable(s)) in ODD else PLAIN for s in paints])
     wanted_looks = np.where(kinds[:, 3] > 0, "metallic", PLAIN)
     weight = np.bincount(which, minlength=len(targets)).astype(np.float64)
@@ -167,18 +146,35 @@ def basket(
         return [_seemly(each, looks, look, tolerance, allowed) for each, look in both]
 
     allowed = owned | (sold & priced) if cheapest else sold
-    shop = Shop(seemly(allowed), weight, tolerance, owned, allowed)
+    able = seemly(allowed)
+    shop = Shop(able, weight, tolerance, owned, allowed)
+
+    def nearest(t: int, buy: Iterable[int]) -> Way | None:
+        taken = shop.best(t, buy)
+        return None if taken is None else _way(taken, swatches, tolerance, looks, str(wanted_looks[t]))
 
     def purchase(buy: Iterable[int], proven: bool = True) -> Purchase:
         chosen = sorted(buy)
         prices = [p for i in chosen if (p := paints[i].price) is not None]
         total = float(sum(prices)) if len(prices) == len(chosen) else None
-        best = [shop.best(t, chosen) for t in range(len(targets))]
-        done = [
-            None if taken is None else _way(taken, swatches, tolerance, looks, look)
-            for taken, look in zip(best, wanted_looks, strict=True)
-        ]
+        done = [nearest(t, chosen) for t in range(len(targets))]
         return Purchase(tuple(paints[i].id for i in chosen), total, tuple(done[t] for t in which), proven)
+
+    def brush(buy: Sequence[int]) -> tuple[Way | None, ...]:
+        have = owned.copy()
+        have[list(buy)] = True
+        at_hand, mine = swatches.where(have.tolist()), set(swatches.where(owned.tolist()).ids)
+        done = []
+        for t, (lab, each) in enumerate(zip(targets, able, strict=True)):
+            way = nearest(t, buy)
+            if way is not None and not way.look:
+                straight = [_nearest_alone(each, its, swatches, tolerance) for its in (owned, have)]
+                made = (
+                    mixed(lab, at_hand, max_paints, max_drops, tolerance) if wanted_looks[t] == PLAIN else []
+                )
+                way = preferred([way, *filter(None, straight), *made], mine, tolerance)
+            done.append(way)
+        return tuple(done[t] for t in which)
 
     unpriced: tuple[str, ...] = ()
     if cheapest:
@@ -204,7 +200,8 @@ def basket(
             wanted, metal > 0, swatches.where(allowed.tolist()), chosen, tolerance, max_paints, max_drops
         ),
         unpriced,
-        0 if mixed is None else sum(s.id not in mixed for s in usable if unmixable(s) is None),
+        brush(best),
+        0 if among is None else sum(s.id not in among for s in usable if unmixable(s) is None),
     )
 
 
@@ -318,6 +315,16 @@ def _ranges(
 def _alone(each: Ways, its: np.ndarray) -> Array:
     """The differences of some paints straight."""
     return each.difference[(each.paints[:, 1:] < 0).all(axis=1) & its[each.paints[:, 0]]]
+
+
+def _nearest_alone(each: Ways, its: NDArray[np.bool_], swatches: SwatchList, tolerance: float) -> Way | None:
+    """The nearest of some paints straight."""
+    rows = np.flatnonzero((each.paints[:, 1:] < 0).all(axis=1) & its[each.paints[:, 0]])
+    if not len(rows):
+        return None
+    row = rows[int(each.difference[rows].argmin())]
+    off = float(each.difference[row])
+    return Way(((swatches.ids[int(each.paints[row, 0])], 1),), off, 0.0, off <= tolerance)
 
 
 def range_of(paint: Swatch) -> str:

@@ -9,6 +9,7 @@ import pytest
 
 from palette import InputError, difference
 from palette.paints.basket import basket
+from palette.paints.brush import Way, preferred
 from palette.paints.mixing import predicted
 from palette.paints.swatches import Swatch, SwatchList
 from palette.paints.ways import ways
@@ -336,3 +337,28 @@ def test_threes_of_a_very_long_list_are_refused() -> None:
     swatches = SwatchList(tuple(paint(f"P{i}", tuple(rng.uniform(20, 80, 3))) for i in range(320)))
     with pytest.raises(InputError, match="too many to weigh"):
         basket(np.array([[50.0, 0, 0]]), swatches, max_paints=3)
+
+
+def test_with_the_pots_there_a_match_straight_goes_before_a_mixture() -> None:
+    """Fails where somebody counts drops although a paint to hand would do, a bought pot is used where one to
+    hand would do as well, or what no prediction promises goes before what is sure."""
+    straight = Way((("mine", 1),), 2.5, 0.0, True)
+    bought = Way((("new", 1),), 0.1, 0.0, True)
+    near = Way((("mine", 3), ("other", 1)), 0.2, 0.5, True)
+    vague = Way((("mine", 1), ("other", 1)), 0.0, 9.0, True)
+    outside = Way((("mine", 1),), 5.0, 0.0, False)
+    owned = {"mine", "other"}
+    assert preferred([vague, near, bought, straight], owned, 3.0) is straight
+    assert preferred([vague, near, bought], owned, 3.0) is near
+    assert preferred([vague, bought], owned, 3.0) is bought
+    assert preferred([outside, vague], owned, 3.0) is vague  # it counts as within
+
+
+def test_what_goes_on_the_brush_takes_no_pot_that_is_not_there() -> None:
+    swatches = some_list(3)
+    targets = some_targets(swatches, 3)
+    found = basket(targets, swatches, TOLERANCE, max_drops=DROPS)
+    have = {*found.owned, *found.chosen.buy}
+    for way, nearest in zip(found.brush, found.chosen.ways, strict=True):
+        assert way is not None and nearest is not None and have.issuperset(id for id, _ in way.drops)
+        assert way.within == nearest.within and sum(n for _, n in way.drops) <= DROPS

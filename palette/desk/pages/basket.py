@@ -15,7 +15,7 @@ from palette.errors import InputError, Problem
 from palette.kit.model import Kit
 
 if TYPE_CHECKING:
-    from palette.paints.basket import Way
+    from palette.paints.brush import Way
     from palette.paints.mixing import Mix
     from palette.paints.swatches import SwatchList
     from palette.scheme.shopping import Shopping
@@ -91,7 +91,7 @@ def _answer(bench: Bench, kit: Kit, swatches: SwatchList, most: int, cheapest: b
     found = shopping.basket
     why = {missing.part: missing for missing in found.unreached}
     rows = []
-    for i, (part, way) in enumerate(zip(shopping.parts, found.chosen.ways, strict=True)):
+    for i, (part, way) in enumerate(zip(shopping.parts, found.brush, strict=True)):
         shown_way = why[i].nearest if i in why else way
         guess = shopping.guesses.get(part.part.id)
         rows.append((part, guess, shown_way, _mixed(shown_way, swatches), why[i].why if i in why else ""))
