@@ -364,6 +364,7 @@ ANSWERS: dict[str, dict[str, str]] = {
         "ranges[].straight": "… so many parts without mixing …",
         "ranges[].within": "… so many with …",
         "ranges[].pots": "… from so many pots",
+        "ranges[].proven": "whether it is certain that fewer do not; false where three of long lists mix",
         "unpriced[]": "with `--cheapest`: paints passed over, having no price",
         "unmixed": "how many paints of long lists were looked at straight, not in mixtures",
     },

@@ -60,7 +60,8 @@ def command(kit: Path, cheapest: bool, max_paints: int, max_drops: int, as_json:
         scheme, swatches = colours(read, tell)
     rule = scale_rule(scheme)
     try:
-        found = to_buy(scheme, swatches, max_paints, max_drops, cheapest)
+        with progress("Looking for mixtures, parts:") as tell:
+            found = to_buy(scheme, swatches, max_paints, max_drops, cheapest, tell)
     except InputError as error:
         lists = ", ".join(str(path) for path in read.swatches)
         raise InputError.of([Problem(lists, None, p.what, p.remedy) for p in error.problems]) from None
@@ -111,7 +112,13 @@ def _answer(shopping: Shopping, swatches: SwatchList) -> dict[str, Any]:
             for step in found.curve
         ],
         "ranges": [
-            {"range": r.range, "straight": r.straight, "within": r.within, "pots": r.pots}
+            {
+                "range": r.range,
+                "straight": r.straight,
+                "within": r.within,
+                "pots": r.pots,
+                "proven": r.proven,
+            }
             for r in found.ranges
         ],
         "unpriced": list(found.unpriced),
@@ -213,7 +220,8 @@ def _print(shopping: Shopping, swatches: SwatchList, rule: str, cheapest: bool) 
         click.echo()
         for alone in found.ranges:
             straight = f", {alone.straight} without mixing" if alone.straight < alone.within else ""
-            pots = f", with {alone.pots} pot{'s' if alone.pots > 1 else ''}" if alone.within else ""
+            most = "" if alone.proven else "at most "
+            pots = f", with {most}{alone.pots} pot{'s' if alone.pots > 1 else ''}" if alone.within else ""
             click.echo(f"With {alone.range} alone: {alone.within} of {total} parts{straight}{pots}")
 
 

@@ -81,6 +81,7 @@ class RangeAlone:
     straight: int  # parts within the tolerance with its paints straight
     within: int  # straight or mixed
     pots: int  # the fewest of its paints that do so
+    proven: bool = True  # that no fewer do
 
 
 @dataclass(frozen=True)
@@ -113,12 +114,13 @@ def basket(
     max_drops: int = 12,
     cheapest: bool = False,
     metallic: Sequence[bool] | None = None,
+    progress: Callable[[int, int], None] = lambda done, total: None,
 ) -> Basket:
     """The paints to buy for colours (n, 3), CIELAB D65: those that bring as many as can be within
     `tolerance` with the fewest pots, or for the least money.
 
     Recipes are of at most `max_paints` paints and `max_drops` drops; `metallic` (n,) says which of the
-    colours are to look like metal.
+    colours are to look like metal. `progress` is told how many colours of how many have been looked at.
 
     Raises:
         InputError: no paint of the list can be used, the cheapest were asked for and none has a price, or
@@ -133,7 +135,7 @@ def basket(
     if not len(targets):
         return Basket(tolerance, (), Purchase((), 0.0, ()), (Purchase((), 0.0, ()),), (), (), (), ())
     among = _to_mix(targets, swatches) if max_paints > 1 else None
-    found = ways(targets, swatches, tolerance, max_paints, max_drops, among)
+    found = ways(targets, swatches, tolerance, max_paints, max_drops, among, progress)
     looks = np.array([kind if (kind := unmixable(s)) in ODD else PLAIN for s in paints])
     wanted_looks = np.where(kinds[:, 3] > 0, "metallic", PLAIN)
     weight = np.bincount(which, minlength=len(targets)).astype(np.float64)
@@ -147,7 +149,7 @@ def basket(
 
     allowed = owned | (sold & priced) if cheapest else sold
     able = seemly(allowed)
-    shop = Shop(able, weight, tolerance, owned, allowed)
+    shop = Shop.of(able, weight, tolerance, owned, allowed)
 
     def nearest(t: int, buy: Iterable[int]) -> Way | None:
         taken = shop.best(t, buy)
@@ -168,11 +170,10 @@ def basket(
         for t, (lab, each) in enumerate(zip(targets, able, strict=True)):
             way = nearest(t, buy)
             if way is not None and not way.look:
-                straight = [_nearest_alone(each, its, swatches, tolerance) for its in (owned, have)]
-                made = (
-                    mixed(lab, at_hand, max_paints, max_drops, tolerance) if wanted_looks[t] == PLAIN else []
-                )
-                way = preferred([way, *filter(None, straight), *made], mine, tolerance)
+                choices = [way, *(_straight(each, its, swatches, tolerance) for its in (owned, have))]
+                if max_paints > 1 and wanted_looks[t] == PLAIN:  # of two, as the guide; `way` may be of three
+                    choices += mixed(lab, at_hand, 2, max_drops, tolerance)
+                way = preferred([choice for choice in choices if choice is not None], mine, tolerance)
             done.append(way)
         return tuple(done[t] for t in which)
 
@@ -302,12 +303,11 @@ def _ranges(
     for name in dict.fromkeys(n for n, paint in zip(sold_as, paints, strict=True) if not paint.retired):
         its = np.array([n == name for n in sold_as]) & [not paint.retired for paint in paints]
         found = seemly(its)
-        shop = Shop(found, weight, tolerance, none, its)
+        shop = Shop.of(found, weight, tolerance, none, its)
         straight = [bool((_alone(each, its) <= tolerance).any()) for each in found]
+        few, proven = shop.few()
         answers.append(
-            RangeAlone(
-                name, round(float(weight[straight].sum())), round(shop.most), len(shop.fewest(near=False))
-            )
+            RangeAlone(name, round(float(weight[straight].sum())), round(shop.most), len(few), proven)
         )
     return tuple(answers)
 
@@ -317,7 +317,7 @@ def _alone(each: Ways, its: np.ndarray) -> Array:
     return each.difference[(each.paints[:, 1:] < 0).all(axis=1) & its[each.paints[:, 0]]]
 
 
-def _nearest_alone(each: Ways, its: NDArray[np.bool_], swatches: SwatchList, tolerance: float) -> Way | None:
+def _straight(each: Ways, its: NDArray[np.bool_], swatches: SwatchList, tolerance: float) -> Way | None:
     """The nearest of some paints straight."""
     rows = np.flatnonzero((each.paints[:, 1:] < 0).all(axis=1) & its[each.paints[:, 0]])
     if not len(rows):

@@ -31,6 +31,7 @@ _SETS = 10**7  # … where there are no more sets than this …
 _TABLE = 3 * 10**7  # … and no more pairs of paints, part by part
 _PROVEN = 10_000  # ways up to which a step that falls short is solved exactly …
 _WEIGHED = 50_000  # … and up to which the nearest of sets that do as well is
+_SHARED = 60  # paints of a larger programme that are looked at for a good answer
 
 
 class Taken(NamedTuple):
@@ -45,22 +46,25 @@ Needs = dict[tuple[int, ...], Taken]  # what must be bought, as rows of the list
 
 
 class Shop:
-    """The ways to some targets, told by what must be bought for them.
+    """The ways to some targets, told by what must be bought for them; `weight` is how many parts each target
+    stands for."""
 
-    `found` are the ways to each target, `weight` how many parts it stands for, `owned` and `allowed` (n,) the
-    paints that cost nothing and those that may be used at all.
-    """
-
-    def __init__(
-        self,
+    @classmethod
+    def of(
+        cls,
         found: Sequence[Ways],
         weight: Array,
         tolerance: float,
         owned: NDArray[np.bool_],
         allowed: NDArray[np.bool_],
-    ) -> None:
+    ) -> Shop:
+        """`found` are the ways to each target, `owned` and `allowed` (n,) the paints that cost nothing and
+        those that may be used at all."""
+        return cls([_needs(each, tolerance, owned, allowed) for each in found], weight)
+
+    def __init__(self, needs: Sequence[Needs], weight: Array) -> None:
         self.weight = weight
-        self.needs = [_needs(each, tolerance, owned, allowed) for each in found]
+        self.needs = needs
         self.bought = sorted({i for needs in self.needs for new in needs for i in new})
         self._column = {paint: i for i, paint in enumerate(self.bought)}
         self._reachable = [any(way.cost < OUTSIDE for way in needs.values()) for needs in self.needs]
@@ -113,6 +117,33 @@ class Shop:
             return self._used(least if price is not None else self._exchanged(least, len(least)))
         spent = float(each[[self._column[paint] for paint in least]].sum())
         return self._used(self._solve(True, total, None, price=each, spend=spent, gap=_CLOSE))
+
+    def few(self) -> tuple[list[int], bool]:
+        """`fewest` by the number of pots, not the nearest of such sets; and whether no fewer do. In large
+        programmes only the paints that most ways share are looked at, and more of them until they reach
+        all."""
+        if self._size <= _WEIGHED:
+            return self.fewest(near=False), True
+        count = _SHARED
+        while (some := self._among(self._shared[:count])).most < self.most:
+            count *= 2
+        return some.fewest(near=False), some.bought == self.bought
+
+    @cached_property
+    def _shared(self) -> list[int]:
+        """The paints, first those that stand in most of the ways that reach a target, each target counting
+        alike."""
+        share = np.zeros(len(self.bought))
+        for needs in self.needs:
+            reaching = [self._column[i] for new, way in needs.items() if way.cost < OUTSIDE for i in new]
+            share += np.bincount(reaching, minlength=len(share)) / max(len(reaching), 1)
+        return [self.bought[i] for i in np.argsort(-share, kind="stable").tolist()]
+
+    def _among(self, some: Iterable[int]) -> Shop:
+        """The same shop with only some of its paints to be bought."""
+        there = set(some)
+        kept = [{new: way for new, way in needs.items() if there.issuperset(new)} for needs in self.needs]
+        return Shop(kept, self.weight)
 
     def nearest(self, pots: int) -> tuple[list[int], bool]:
         """At most `pots` paints that bring the most parts within the tolerance, and these nearest; and

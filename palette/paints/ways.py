@@ -7,7 +7,7 @@ best recipe of every set of paints that comes near enough. Most sets are passed 
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Callable, Collection
 from dataclasses import dataclass
 
 import numpy as np
@@ -37,11 +37,13 @@ def ways(
     max_paints: int = 2,
     max_drops: int = 12,
     mixed: Collection[str] | None = None,
+    progress: Callable[[int, int], None] = lambda done, total: None,
 ) -> list[Ways]:
     """The ways to each of `labs` (n, 3): every paint straight, every set of two or more that comes within
     `farthest` (CIEDE2000), of all paints or of those whose ids are in `mixed`.
 
     Retired and clear paints are no way to a colour; metallic and fluorescent ones only straight.
+    `progress` is told how many colours of how many are done.
     """
     paints = colourants(swatches)
     shown = [i for i, s in enumerate(swatches.swatches) if not s.retired]
@@ -62,8 +64,9 @@ def ways(
                 )
             ]
         )
-    for p in range(2, min(max_paints, max_drops) + 1):
-        for lab, so_far in zip(labs, found, strict=True):
+    for done, (lab, so_far) in enumerate(zip(labs, found, strict=True)):
+        progress(done, len(labs))
+        for p in range(2, min(max_paints, max_drops) + 1):
             so_far.append(_mixed(lab, paints, mixing, p, farthest, max_paints, max_drops))
     return [
         Ways(

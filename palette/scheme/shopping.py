@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -24,8 +24,15 @@ class Shopping:
     unknown: tuple[PartColour, ...]  # those without
 
 
-def to_buy(scheme: Scheme, swatches: SwatchList, max_paints: int, max_drops: int, cheapest: bool) -> Shopping:
-    """What brings the parts of a scheme within the kit's tolerance.
+def to_buy(
+    scheme: Scheme,
+    swatches: SwatchList,
+    max_paints: int,
+    max_drops: int,
+    cheapest: bool,
+    progress: Callable[[int, int], None] = lambda done, total: None,
+) -> Shopping:
+    """What brings the parts of a scheme within the kit's tolerance; `progress` as in `basket`.
 
     A part inferred from grey is painted as its likeliest paint, as in the guide.
 
@@ -45,5 +52,6 @@ def to_buy(scheme: Scheme, swatches: SwatchList, max_paints: int, max_drops: int
         max_drops,
         cheapest,
         [part.part.finish == "metallic" for part in parts],
+        progress,
     )
     return Shopping(bought, parts, guesses, tuple(part for part in painted if part.lab is None))

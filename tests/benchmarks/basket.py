@@ -75,7 +75,7 @@ def main() -> None:
             answer = basket(labs, swatches, TOLERANCE)
             whole += time.perf_counter() - start
             owned = np.array([bool(s.owned) for s in swatches.swatches])
-            shop = Shop(found, np.ones(PARTS), TOLERANCE, owned, np.ones(PAINTS, dtype=bool))
+            shop = Shop.of(found, np.ones(PARTS), TOLERANCE, owned, np.ones(PAINTS, dtype=bool))
             pots.append(
                 (len(answer.chosen.buy), greedy(shop, answer.chosen.within), one_by_one(found, owned))
             )

@@ -73,7 +73,13 @@ def test_the_answer_for_programs(kit: Path) -> None:
     assert wings["within"] and not lamp["within"] and lamp["nearest"]["difference"] > 2
     assert answer["no_colour"] == ["seats"]
     assert [(step["pots"], step["within"]) for step in answer["curve"][:2]] == [(0, 1), (1, 2)]
-    assert answer["ranges"][0] == {"range": "Bench", "straight": 1, "within": 1, "pots": 1}
+    assert answer["ranges"][0] == {
+        "range": "Bench",
+        "straight": 1,
+        "within": 1,
+        "pots": 1,
+        "proven": True,
+    }
 
 
 def test_the_cheapest(kit: Path) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import combinations
 
 import numpy as np
@@ -162,6 +163,28 @@ def test_what_one_range_does_alone() -> None:
         ("loft", 0, 0, 0),
     ]
     assert found.chosen.buy == ("B",) and found.chosen.within == 3 and found.curve[0].within == 2
+
+
+def test_a_range_of_very_many_ways_is_answered_by_what_most_of_them_share(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Fails where the quick answer loses a part, or claims to be the fewest."""
+    swatches = some_list(5, 12)
+    alone = SwatchList(tuple(replace(s, range="All", owned=None) for s in swatches.swatches))
+    targets = some_targets(alone, 5)
+    (exact,) = basket(targets, alone, TOLERANCE, max_drops=DROPS).ranges
+    monkeypatch.setattr("palette.paints.shop._WEIGHED", 0)
+    monkeypatch.setattr("palette.paints.shop._SHARED", 2)
+    (quick,) = basket(targets, alone, TOLERANCE, max_drops=DROPS).ranges
+    assert exact.proven and (quick.within, quick.straight) == (exact.within, exact.straight)
+    assert exact.pots <= quick.pots <= exact.pots + 2 and (not quick.proven or quick.pots == exact.pots)
+
+
+def test_the_parts_looked_at_are_counted() -> None:
+    """Fails where a long search for mixtures is silent."""
+    swatches, told = some_list(2), list[tuple[int, int]]()
+    basket(some_targets(swatches, 2), swatches, TOLERANCE, progress=lambda *step: told.append(step))
+    assert told == [(i, 4) for i in range(4)]
 
 
 def test_owned_only_where_the_list_says_so_and_never_retired() -> None:
