@@ -12,6 +12,7 @@ from palette.colour.spaces import lab_to_linear
 from palette.colour.uncertain import radius90
 from palette.pictures.correction import AnchorReading, fit
 from palette.pictures.correction import light as lights
+from palette.pictures.correction.possible import possible
 from palette.pictures.correction.reading import spread_covariance
 
 GREYS = np.array([[95.0, 0, 0], [80, 0, 0], [65, 0, 0], [50, 0, 0], [35, 0, 0], [20, 0, 0]])
@@ -202,6 +203,20 @@ def test_clipped_anchors_count_for_less_and_are_told():
     correction = fit([anchor(0, clipped, clipped=share), anchor(2, clipped), anchor(4, clipped)])
     assert any("anchor 0: 100 % clipped in red" in note for note in correction.notes)
     assert difference(corrected(correction, clipped)[0][[2, 4]], LAB[[2, 4]]).max() < 2.0
+
+
+def test_colours_that_no_surface_has_are_drawn_back_unless_they_are_sure():
+    lab = np.array([[-4.0, 0, 0], [104, 3, 2], [68, -6, 269], [50, 20, 20], [70, 60, 110]])
+    sd = np.array([[9.0, 5, 5], [5, 4, 4], [4, 17, 517], [30, 30, 30], [1, 1, 1]])
+    covariance = sd[:, :, None] ** 2 * np.eye(3)
+    covariance[1, 0, 2] = covariance[1, 2, 0] = 16.0
+    back = possible(lab, covariance)
+    # black, white, and what goes with being so light by error: b* falls by 16 / 25 of L*'s step
+    assert back[0].tolist() == [0, 0, 0] and back[1] == pytest.approx([100, 3, 2 - 4 * 16 / 25])
+    # Pointer (1980): no surface of hue 90 and L* 70 has a C* above 90; a tenth more is allowed
+    assert 90 < back[2, 2] < 102 and back[2, 0] == 68
+    # what is possible stays however vague, and what was measured to a unit stays though it is fluorescent
+    assert back[3:].tolist() == lab[3:].tolist()
 
 
 @pytest.mark.parametrize(

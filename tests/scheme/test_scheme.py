@@ -302,7 +302,8 @@ def test_the_text_tells_what_counted_and_leaves_routine_to_the_json(tmp_path):
     assert all("shaded" in " ".join(e.notes) for colour in found.parts for e in colour.evidence)
     text = scheme_text(found)
     assert "shaded" not in text and 1 <= text.count("fitted on six anchors") <= 2
-    assert [line for line in text.splitlines() if line.startswith("  waist")] == ["  waist  a 50 %, b 50 %"]
+    (line,) = (line for line in text.splitlines() if line.startswith("  waist"))
+    assert line in ("  waist  a 50 %, b 50 %", "  waist  b 50 %, a 50 %")
 
 
 def test_a_witness_trusted_with_nothing_is_called_so(tmp_path):

@@ -18,6 +18,7 @@ from palette.colour.spaces import Array, lab_to_linear, linear_to_lab
 from palette.pictures.correction import light as lights
 from palette.pictures.correction.model import Belief, Model
 from palette.pictures.correction.models import camera, dyes, models
+from palette.pictures.correction.possible import possible
 from palette.pictures.correction.posterior import Map, Posterior, Scale, Stray, solve
 from palette.pictures.correction.reading import AnchorReading, anchor_covariance, settle, settle_anchors
 from palette.pictures.correction.words import in_words
@@ -104,7 +105,8 @@ class Correction:
         mean = np.tensordot(weights, np.array(labs), axes=1)
         off = np.array(labs) - mean
         total = np.tensordot(weights, np.array(spreads), axes=1)
-        return mean, total + np.einsum("k,kni,knj->nij", weights, off, off)
+        total = total + np.einsum("k,kni,knj->nij", weights, off, off)
+        return possible(mean, total), total
 
 
 @dataclass(frozen=True)
