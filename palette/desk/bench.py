@@ -16,6 +16,7 @@ from palette.paints.kitlists import kit_swatches
 from palette.paints.swatches import SwatchList
 
 if TYPE_CHECKING:
+    from palette.guide.choosing import Chosen
     from palette.pictures.looking import Look
     from palette.pictures.references import Standing
     from palette.scheme.check import Check
@@ -33,6 +34,7 @@ class Bench:
         self.number = number
         self.path = path
         self.works = Works()
+        self.aside = Works()  # what may take minutes, and nothing else waits for
         self.changing = threading.Lock()  # two forms at once are two changes, one after the other
         self.builds = 0  # how often a guide has been asked for
         self._views: dict[Hashable, bytes] = {}
@@ -51,6 +53,18 @@ class Bench:
         from palette.scheme import scheme
 
         return self._ask("scheme", kit, lambda tell: scheme(kit, tell), "Working out the scheme", patience)
+
+    def brush(self, kit: Kit, patience: float | None = None) -> dict[str, Chosen]:
+        """What goes on the brush for each part, by its id, as in the guide; may be Working."""
+        from palette.guide.brush import brush
+        from palette.scheme.scaled import as_painted
+
+        scheme, swatches = self.scheme(kit, patience), self.swatches(kit)
+
+        def choose(tell: Tell) -> dict[str, Chosen]:
+            return brush(as_painted(scheme, swatches), swatches)
+
+        return self._ask("brush", kit, choose, "Choosing the paints", patience)
 
     def survey(self, kit: Kit, patience: float | None = None) -> list[Standing]:
         """The references as they stand; may be Working."""

@@ -2,32 +2,35 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from palette.colour.spaces import Array
 from palette.errors import InputError, Problem
 from palette.files import read_text
-from palette.guide.assembly import chip, number
-from palette.guide.choosing import expected_miss
+from palette.guide.assembly import chip, number, sentence
+from palette.guide.choosing import Recipe
 from palette.guide.places import Outline, Place, places
 from palette.kit.model import Kit, Polygon, Rect, Reference, Region
 from palette.scheme.model import PartColour
 from palette.scheme.words import BASIS, SURE, shows, sure
 
 if TYPE_CHECKING:
-    from palette.paints.mixing import Mix
+    from palette.guide.choosing import Chosen
+    from palette.paints.swatches import Swatch
 
 __all__ = [
     "Trouble",
     "chip",
     "drawn",
     "how_sure",
-    "mixture",
     "number",
     "numbers",
+    "on_brush",
     "region_words",
+    "sentence",
     "shows",
     "squares",
     "troubles",
@@ -72,19 +75,36 @@ def _lines(file: str) -> list[str]:
         return []
 
 
+@dataclass(frozen=True)
+class OnBrush:
+    """What goes on the brush for a part, as it is shown."""
+
+    drops: Recipe
+    lab: Array  # (3,), what comes of it
+    off: str  # '1.9 ± 0.5'; '' where the odds chose
+    shows: str  # whether that would show
+    likely: str  # '41 %' where the odds chose
+    to_buy: tuple[str, ...] | None  # ids; None where no paint is marked as to hand
+
+
+def on_brush(chosen: Chosen | None, paints: Mapping[str, Swatch]) -> OnBrush | None:
+    """The choice of a part, with `paints` the kit's by their ids; None where there is none."""
+    if chosen is None:
+        return None
+    mix, id = chosen.mix, chosen.recipe[0][0]
+    marked = any(swatch.owned for swatch in paints.values())
+    to_buy = tuple(id for id, _ in chosen.recipe if not paints[id].owned) if marked else None
+    lab = paints[id].lab if mix is None else mix.lab
+    if chosen.odds is not None:
+        return OnBrush(chosen.recipe, lab, "", "", f"{100 * chosen.odds:.0f} %", to_buy)
+    off = number(chosen.difference) + ("" if mix is None else f" ± {number(mix.expected_error)}")
+    return OnBrush(chosen.recipe, lab, off, shows(chosen.miss), "", to_buy)
+
+
 def squares(radius90: float) -> int:
     """How sure a colour is, from five (firm) to one (open), as the guide shows it."""
     words = [word for _, word in SURE]
     return len(words) - words.index(sure(radius90))
-
-
-def mixture(colour: PartColour | None) -> Mix | None:
-    """The mixture to be expected nearest, as the guide weighs it, if nearer than the nearest paint."""
-    if colour is None or not colour.paints:
-        return None
-    nearer = [mix for mix in colour.mixes if len(mix.drops) > 1]
-    best = min(nearer, key=expected_miss, default=None)
-    return best if best is not None and expected_miss(best) < colour.paints[0].difference else None
 
 
 def how_sure(colour: PartColour) -> tuple[int, str, str]:

@@ -22,6 +22,10 @@ class Working(Exception):
         self.label, self.done, self.total = label, done, total
 
 
+class _Dropped(Exception):
+    """Nobody waits for this answer any more."""
+
+
 class _Task:
     def __init__(self, key: Hashable) -> None:
         self.key = key
@@ -61,6 +65,8 @@ class Works:
                 threading.Thread(target=self._run, args=(name, task, compute), daemon=True).start()
         if not task.finished.wait(PATIENCE if patience is None else patience):
             raise Working(label, *task.progress)
+        if isinstance(task.error, _Dropped):
+            raise Working(label, 0, 0)  # another page has asked for something newer
         if task.error is not None:
             if not isinstance(task.error, InputError):
                 self.forget(name)  # what the files do not explain may pass
@@ -75,6 +81,8 @@ class Works:
 
     def _run(self, name: str, task: _Task, compute: Callable[[Tell], Any]) -> None:
         def tell(done: int, total: int) -> None:
+            if self._tasks.get(name) is not task:
+                raise _Dropped
             task.progress = (done, total)
 
         with self._turn:

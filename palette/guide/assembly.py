@@ -307,12 +307,11 @@ class _Assembly:
         """How the paints of the scheme were chosen, in a line."""
         if not len(self.on_sale):
             return ""
-        if any(s.owned for s in self.on_sale.swatches):
-            words = standing.TO_HAND.format(tolerance=number(self.kit.tolerance))
-        else:
-            words = standing.NEAREST
-        guessed = any(c.odds is not None for c in self.chosen.values())
-        return words + (standing.LIKELIEST if guessed else "")
+        return standing.how_chosen(
+            any(s.owned for s in self.on_sale.swatches),
+            any(c.odds is not None for c in self.chosen.values()),
+            number(self.kit.tolerance),
+        )
 
     def _paint(self, id: str) -> Paint:
         swatch = self.swatch.get(id)
@@ -545,7 +544,7 @@ class _Assembly:
     def _verdict(self, found: PartColour) -> Verdict:
         if found.basis == "decision":
             why = tidy(found.part.why)
-            text = f"Decided by the maker: {_sentence(why)}" if why else "Decided by the maker."
+            text = f"Decided by the maker: {sentence(why)}" if why else "Decided by the maker."
             if found.conflict:
                 text += " The evidence is divided; see below."
         else:
@@ -656,7 +655,7 @@ class _Assembly:
                     said.setdefault(self._named(tidy(note)), []).append(self.number[found.part.id])
             everyone = {n for about in said.values() for n in about}
             lines = tuple(
-                _sentence(note) + ("" if set(about) == everyone else f" ({_parts(sorted(set(about)))}.)")
+                sentence(note) + ("" if set(about) == everyone else f" ({_parts(sorted(set(about)))}.)")
                 for note, about in said.items()
             )
             if lines:
@@ -666,11 +665,11 @@ class _Assembly:
             own = [note for note in found.notes if not note.startswith(said_so)]
             if own:
                 heading = f"{self.number[found.part.id]} {isolated(_name(found.part))}"
-                notes.append(Note(heading, tuple(_sentence(self._named(tidy(note))) for note in own)))
+                notes.append(Note(heading, tuple(sentence(self._named(tidy(note))) for note in own)))
         if self.scheme.warnings:
             notes.append(
                 Note(
-                    "The kit as a whole", tuple(_sentence(self._named(tidy(w))) for w in self.scheme.warnings)
+                    "The kit as a whole", tuple(sentence(self._named(tidy(w))) for w in self.scheme.warnings)
                 )
             )
         return tuple(notes)
@@ -711,7 +710,8 @@ def _id(text: str) -> str:
     return tidy(text) or "unnamed"
 
 
-def _sentence(text: str) -> str:
+def sentence(text: str) -> str:
+    """A note as a sentence: capital first, stop last."""
     return text[:1].upper() + text[1:] + ("" if text.endswith((".", "!", "?")) else ".")
 
 

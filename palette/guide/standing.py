@@ -111,3 +111,9 @@ SHADE = (
     "models need less."
 )
 DECALS = "Seal decal areas with a gloss coat, let it dry, set the decals, let them dry overnight."
+
+
+def how_chosen(to_hand: bool, guessed: bool, tolerance: str) -> str:
+    """How the paints were chosen: `to_hand` where any paint is, `guessed` where the odds chose one."""
+    words = TO_HAND.format(tolerance=tolerance) if to_hand else NEAREST
+    return words + (LIKELIEST if guessed else "")

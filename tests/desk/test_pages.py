@@ -16,6 +16,7 @@ from PIL import Image
 from pypdf import PdfReader
 
 from palette.desk.works import Working
+from palette.guide.brush import brush
 from palette.kit.model import Kit
 from palette.paints.basket import basket
 from palette.paints.swatches import SwatchList
@@ -52,7 +53,9 @@ def test_the_kit_page_says_what_the_scheme_says(shared):
     waist = found.part("waist")
     assert waist.conflict and "Disputed" in said and "Where the evidence disagrees" in said
     assert f"±{waist.radius90:.1f}" in said
-    assert waist.paints[0].swatch in said and f"{waist.paints[0].difference:.1f}" in said
+    swatches = SwatchList.read(shared.desk.benches[0].path.parent / "bench.csv")
+    chosen = brush(found, swatches)["waist"]  # as the guide has it
+    assert f"{chosen.difference:.1f}" in said and all(f"{id} " in said for id, _ in chosen.recipe)
     assert "no evidence yet" in said  # the roof
     assert "no credit" in said  # what both references lack
 
@@ -245,7 +248,7 @@ def test_grey_pictures_leave_candidates(tmp_path):
     said = text(made.get("/kit/1/part?id=waist"))
     assert "What grey pictures leave" in said and "inferred from grey" in said
     likely = [
-        float(p) for p in re.findall(r"([\d.]+) %", said.partition("bits")[2].partition("Paints near")[0])
+        float(p) for p in re.findall(r"([\d.]+) %", said.partition("bits")[2].partition("On the brush")[0])
     ]
     assert (
         len(likely) == 6
@@ -389,7 +392,7 @@ def test_forms_sent_at_once_are_all_written(own, tmp_path):
     assert sorted(sample["rect"][0] for sample in samples[1:]) == list(range(4, 28, 4))
 
 
-def test_what_to_buy_is_what_the_basket_says(tmp_path):
+def test_what_to_buy_is_what_the_basket_says(tmp_path, monkeypatch):
     """Fails when the page shops for other colours or paints than the command, or leaves a part out."""
     blocks = [part("waist", 'name = "Waist panels"', "colour = { lab = [42, 36, 22] }", 'why = "said"')]
     blocks += [
@@ -413,6 +416,11 @@ def test_what_to_buy_is_what_the_basket_says(tmp_path):
     alone = basket(labs, SwatchList.read(tmp_path / "bench.csv"), 3.0, 1, 12, True)
     assert f"{alone.chosen.within} of 2 parts" in straight or not alone.chosen.within
     assert made.get("/kit/1/basket?paints=9").status_code == 400
+    threes = basket(labs, SwatchList.read(tmp_path / "bench.csv"), 3.0, 3)
+    said = text(made.get("/kit/1/basket?paints=3"))
+    assert f"{threes.chosen.within} of 2 parts" in said
+    monkeypatch.setattr("palette.desk.pages.basket._MOST_THREES", 10)
+    assert "take many minutes" in text(made.get("/kit/1/basket?paints=3"))
 
 
 def test_what_to_buy_warns_of_metal_on_a_plain_part(tmp_path):
@@ -421,6 +429,31 @@ def test_what_to_buy_warns_of_metal_on_a_plain_part(tmp_path):
     made.desk.open(write(tmp_path, part("wall", "colour = { lab = [60, 0, 0] }", 'why = "said"')))
     (tmp_path / "bench.csv").write_text("id,name,finish,lab_l,lab_a,lab_b\nS,Steel,metallic,60,0,0\n")
     assert "Warning: metallic paint" in text(made.get("/kit/1/basket"))
+
+
+def test_the_paints_of_the_kit_page_are_the_guides(tmp_path):
+    """Fails where the page names the nearest paint beside a guide that names the one to hand."""
+    made = browser(tmp_path)
+    made.desk.open(write(tmp_path, part("wall", "colour = { lab = [60, 0, 0] }", 'why = "said"')))
+    rows = ["id,name,owned,lab_l,lab_a,lab_b", "N,Near,no,60.5,0,0", "M,Mine,yes,62,0,0"]
+    (tmp_path / "bench.csv").write_text("\n".join(rows) + "\n")
+    for page in ("/kit/1/", "/kit/1/part?id=wall"):
+        said = text(made.get(page)).replace(" ·", "")
+        assert "M Mine to hand" in said.partition("Near it")[0] and "N Near to buy" not in said
+    assert made.post("/kit/1/build", paper="a4").status_code == 303
+    assert "The guide is written" in text(made.get("/kit/1/guide"))
+    assert (
+        "Mine" in (tmp_path / "out/guide.html").read_text().partition("The scheme")[2].partition("Off by")[2]
+    )
+
+
+def test_what_was_not_searched_of_a_long_list_is_said(own, monkeypatch):
+    """Fails where recipes of three from a list too long to try them all stand there as the nearest of all."""
+    monkeypatch.setattr("palette.paints.mixing.search.WIDE", 4)
+    note = "Of 6 paints only the 4 that come nearest"
+    assert note in text(own.get("/kit/1/paints?colour=%23556677"))
+    assert note not in text(own.get("/kit/1/paints?colour=%23556677&paints=2"))
+    assert note in text(own.get("/kit/1/"))
 
 
 def test_there_is_nothing_to_buy_without_paints_or_colours(tmp_path):

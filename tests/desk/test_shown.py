@@ -2,26 +2,29 @@
 
 import numpy as np
 
-from palette.desk.shown import mixture
-from palette.kit.model import Part
+from palette.desk.shown import on_brush
+from palette.guide.choosing import Chosen
 from palette.paints.mixing import Mix
-from palette.scheme.model import PaintChoice, PartColour
+from palette.paints.swatches import Swatch
 
 
-def mix(difference: float, expected_error: float) -> Mix:
-    drops = ((f"A{difference}", 3), ("B", 1))
-    return Mix(drops, np.zeros(3), difference, expected_error, 1.0, np.full(31, 0.5))
+def paint(id: str, owned: bool | None) -> Swatch:
+    return Swatch(id, id, np.array([50.0, 0.0, 0.0]), "lab", owned=owned)
 
 
-def part(paint_off: float, *mixes: Mix) -> PartColour:
-    paint = PaintChoice("P", "Paint", "", np.zeros(3), paint_off)
-    return PartColour(
-        Part("a", "A"), np.zeros(3), np.eye(3), 2.0, "colour", False, paints=(paint,), mixes=mixes
-    )
+def test_what_goes_on_the_brush_says_what_is_still_to_be_bought() -> None:
+    """Fails where a pot to buy is passed over, or somebody who marked no paint is sent for all of them."""
+    drops = (("a", 3), ("b", 1))
+    mix = Mix(drops, np.array([52.0, 0.0, 0.0]), 1.9, 3.5, 1.0, np.full(31, 0.5))
+    chosen = Chosen(drops, 1.9, False, mix)
+    some = on_brush(chosen, {"a": paint("a", True), "b": paint("b", None)})
+    assert some is not None and some.to_buy == ("b",) and some.lab is mix.lab
+    assert (some.off, some.shows) == ("1.9 ± 3.5", "seen side by side")  # the words count the error in
+    none = on_brush(chosen, {"a": paint("a", None), "b": paint("b", False)})
+    assert none is not None and none.to_buy is None
+    assert on_brush(None, {}) is None
 
 
-def test_a_mixture_is_weighed_with_the_error_of_its_prediction() -> None:
-    sure, bold = mix(2.0, 0.5), mix(0.3, 4.0)
-    assert mixture(part(5.0, bold, sure)) is sure  # not the one predicted nearest
-    assert mixture(part(3.0, bold)) is None  # 4.0 to expect is no gain on 3.0
-    assert mixture(None) is None
+def test_a_paint_of_the_odds_is_off_by_nothing_that_could_be_said() -> None:
+    guess = on_brush(Chosen((("a", 1),), 0.0, False, odds=0.412), {"a": paint("a", False)})
+    assert guess is not None and (guess.off, guess.likely) == ("", "41 %")

@@ -48,6 +48,25 @@ def test_what_nobody_wants_any_more_is_not_begun():
     assert calls == [3]
 
 
+def test_what_nobody_wants_any_more_stops_at_its_next_step():
+    """Fails where a search that takes minutes goes on after something newer was asked for."""
+    works, begun, ended = Works(), threading.Event(), threading.Event()
+
+    def long(tell):
+        begun.set()
+        try:
+            while not ended.wait(0.01):
+                tell(1, 2)
+        finally:
+            ended.set()
+
+    with pytest.raises(Working):
+        works.ask("a", 1, long, "A", patience=0)
+    assert begun.wait(10)
+    assert works.ask("a", 2, lambda tell: "new", "A", patience=10) == "new"
+    assert ended.is_set()
+
+
 def test_an_input_error_stays_until_the_files_change_and_a_fault_does_not():
     works, calls = Works(), []
 

@@ -2,26 +2,33 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from math import comb
 from typing import TYPE_CHECKING, Any
 
 from flask import Flask, Response, abort, make_response, render_template, request
 
+from palette.colour.spaces import Array
 from palette.desk import shown
 from palette.desk.bench import Bench, Desk, files, state
 from palette.desk.pages import bench_of
 from palette.desk.pages.guide import PAPERS
 from palette.errors import InputError, Problem
 from palette.kit.model import Kit
+from palette.paints.mixing import unmixable
 
 if TYPE_CHECKING:
     from palette.paints.brush import Way
-    from palette.paints.mixing import Mix
-    from palette.paints.swatches import SwatchList
+    from palette.paints.swatches import Swatch, SwatchList
     from palette.scheme.shopping import Shopping
 
-MIXED = {2: "straight, or mixed of two paints", 1: "straight from the pot only"}
+MIXED = {
+    2: "straight, or mixed of two paints",
+    3: "straight, or mixed of two or three (takes longer)",
+    1: "straight from the pot only",
+}
 _DROPS = 12
+_MOST_THREES = 3 * 10**7  # sets of three, part by part: some two minutes
 _OPEN = 15.0  # CIEDE2000 from which a colour is too open to buy paint for without a word
 
 
@@ -81,10 +88,12 @@ def _answer(bench: Bench, kit: Kit, swatches: SwatchList, most: int, cheapest: b
     from palette.scheme.shopping import to_buy
 
     scheme = bench.scheme(kit)
-    shopping: Shopping = bench.works.ask(
+    if most > 2:
+        _in_time(kit, swatches)
+    shopping: Shopping = bench.aside.ask(
         "basket",
         (state(*files(kit)), most, cheapest),
-        lambda tell: to_buy(scheme, swatches, most, _DROPS, cheapest),
+        lambda tell: to_buy(scheme, swatches, most, _DROPS, cheapest, tell),
         "Finding the fewest paints",
     )
     by_id = {swatch.id: swatch for swatch in swatches.swatches}
@@ -94,7 +103,9 @@ def _answer(bench: Bench, kit: Kit, swatches: SwatchList, most: int, cheapest: b
     for i, (part, way) in enumerate(zip(shopping.parts, found.brush, strict=True)):
         shown_way = why[i].nearest if i in why else way
         guess = shopping.guesses.get(part.part.id)
-        rows.append((part, guess, shown_way, _mixed(shown_way, swatches), why[i].why if i in why else ""))
+        rows.append(
+            (part, guess, shown_way, _comes_of(shown_way, swatches, by_id), why[i].why if i in why else "")
+        )
     return {
         "found": found,
         "rows": rows,
@@ -106,8 +117,19 @@ def _answer(bench: Bench, kit: Kit, swatches: SwatchList, most: int, cheapest: b
     }
 
 
-def _mixed(way: Way | None, swatches: SwatchList) -> Mix | None:
-    """What comes of a way's drops."""
-    from palette.paints.mixing import predicted
+def _in_time(kit: Kit, swatches: SwatchList) -> None:
+    """InputError where mixtures of three would keep a page waiting for many minutes."""
+    paints = sum(not swatch.retired and unmixable(swatch) is None for swatch in swatches.swatches)
+    if comb(paints, 3) * len(kit.parts) > _MOST_THREES:
+        what = f"mixtures of three of {paints} paints for {len(kit.parts)} parts take many minutes"
+        remedy = "mix two here, or ask palette basket --max-paints 3 in a terminal"
+        raise InputError(Problem(None, None, what, remedy))
 
-    return None if way is None else predicted(dict(way.drops), swatches)
+
+def _comes_of(way: Way | None, swatches: SwatchList, by_id: Mapping[str, Swatch]) -> Array | None:
+    """The colour, (3,) CIELAB, that comes of a way's drops."""
+    from palette.paints.mixing import mixture
+
+    if way is None:
+        return None
+    return by_id[way.drops[0][0]].lab if len(way.drops) == 1 else mixture(dict(way.drops), swatches)

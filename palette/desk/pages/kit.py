@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from flask import Flask, flash, make_response, render_template, request, url_for
 from werkzeug.wrappers import Response
@@ -14,6 +14,11 @@ from palette.desk.pages import bench_of, go, patience
 from palette.errors import InputError, Problem
 from palette.kit.model import FINISHES, KINDS, STAGES, SUBJECTS, TONES, Kit
 from palette.kit.read import response_names
+from palette.paints.swatches import SwatchList
+
+if TYPE_CHECKING:
+    from palette.guide.choosing import Chosen
+    from palette.scheme.model import Scheme
 
 SUBJECT_WORDS = {"original": "the original", "painted": "the painted print"}
 _PICTURES = (".jpg", ".jpeg", ".png", ".tif", ".tiff", ".webp", ".heic", ".heif")
@@ -24,23 +29,30 @@ def register(app: Flask, desk: Desk) -> None:
         kit = bench.kit()
         standings = bench.survey(kit, patience())
         problems: list[Problem] = list(wrong)
-        scheme = None
+        scheme, swatches = None, SwatchList(())
+        chosen: dict[str, Chosen] = {}
         try:
             scheme = bench.scheme(kit, patience())
+            chosen = bench.brush(kit, patience())
+            swatches = bench.swatches(kit)
         except InputError as error:
             problems += error.problems
         found = {colour.part.id: colour for colour in scheme.parts} if scheme is not None else {}
+        paints = {swatch.id: swatch for swatch in swatches.swatches}
         rows = []
         for part in kit.parts:
             colour = found.get(part.id)
             chip = shown.chip(colour.lab, colour.covariance) if colour is not None else shown.chip(None)
             sure = shown.how_sure(colour) if colour is not None else (0, "not worked out", "")
-            rows.append((part, colour, chip, sure, shown.mixture(colour)))
+            rows.append((part, colour, chip, sure, shown.on_brush(chosen.get(part.id), paints)))
         return make_response(
             render_template(
                 "kit.html",
                 kit=kit,
                 rows=rows,
+                paints=paints,
+                plain=shown.chip,
+                brush_words=_brush_words(scheme, chosen, swatches) if scheme is not None else (),
                 standings=standings,
                 problems=problems,
                 warnings=[*map(str, kit.warnings), *(scheme.warnings if scheme is not None else ())],
@@ -128,6 +140,22 @@ def register(app: Flask, desk: Desk) -> None:
     @app.context_processor
     def links() -> dict[str, Any]:
         return {"to": lambda page, bench, **where: url_for(page, number=bench.number, **where)}
+
+
+def _brush_words(scheme: Scheme, chosen: Mapping[str, Chosen], swatches: SwatchList) -> list[str]:
+    """What is to be said of the paints: for which colours they are, and how they were chosen."""
+    from palette.guide.standing import how_chosen
+    from palette.paints.mixing import unsearched
+    from palette.scheme.scaled import scale_rule
+
+    if not chosen:
+        return []
+    to_hand = any(swatch.owned and not swatch.retired for swatch in swatches.swatches)
+    guessed = any(choice.odds is not None for choice in chosen.values())
+    words = [scale_rule(scheme), how_chosen(to_hand, guessed, shown.number(scheme.kit.tolerance))]
+    if any(len(mix.drops) > 2 for part in scheme.parts for mix in part.mixes):
+        words.append(unsearched(swatches) or "")
+    return [shown.sentence(said) for said in words if said]
 
 
 def _reference(form: Mapping[str, str]) -> dict[str, Any]:

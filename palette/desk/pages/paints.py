@@ -54,6 +54,7 @@ def register(app: Flask, desk: Desk) -> None:
                 limits=(MOST_PAINTS, MOST_DROPS),
                 answer=answer,
                 chip=shown.chip,
+                sentence=shown.sentence,
                 problems=problems,
                 help=typed.HELP,
             ),
@@ -84,7 +85,7 @@ def _answer(
     bench: Bench, kit: Kit, colour: typed.Typed, swatches: SwatchList, most: tuple[int, int], every: bool
 ) -> dict[str, Any]:
     from palette.paints.asked import Asked
-    from palette.paints.mixing import mixes, shortfall, usable
+    from palette.paints.mixing import mixes, shortfall, unsearched, usable
     from palette.scheme.found import matched
 
     lab = colour.lab
@@ -103,7 +104,8 @@ def _answer(
     return {
         "found": found,
         "recipes": [(mix, _parting(lab, mix)) for mix in recipes],
-        "short": shortfall(lab, recipes, paints),
+        "short": shortfall(lab, recipes, paints, most[0]),
+        "rest": unsearched(paints, most[0]),
         "left_out": len(swatches) - len(paints),
     }
 

@@ -12,6 +12,7 @@ from palette.desk.bench import Bench, Desk
 from palette.desk.pages import bench_of, go, part_of, patience
 from palette.errors import InputError, Problem
 from palette.kit.model import Part
+from palette.paints.swatches import Swatch
 from palette.scheme.model import PartColour
 from palette.scheme.words import BASIS
 
@@ -23,11 +24,13 @@ def register(app: Flask, desk: Desk) -> None:
         kit = bench.kit()
         part = part_of(kit, id)
         problems: list[Problem] = list(wrong)
-        colour, grey, said, paints = None, None, None, {}
+        colour, grey, said, brush = None, None, None, None
+        paints: dict[str, Swatch] = {}
         try:
             paints = {swatch.id: swatch for swatch in bench.swatches(kit).swatches}
             scheme = bench.scheme(kit, patience())
             colour = scheme.part(id)
+            brush = shown.on_brush(bench.brush(kit, patience()).get(id), paints)
             seen = scheme.grey.parts if scheme.grey is not None else ()
             grey = next((found for found in seen if found.part == id), None)
             if grey is not None and scheme.grey is not None and scheme.grey.working is not None:
@@ -46,6 +49,7 @@ def register(app: Flask, desk: Desk) -> None:
                 chip=shown.chip(colour.lab, colour.covariance) if colour is not None else shown.chip(None),
                 sure=shown.how_sure(colour) if colour is not None else (0, "not worked out", ""),
                 notes=_notes(colour),
+                brush=brush,
                 grey=grey,
                 grey_words=said,
                 likely=LIKELY,
