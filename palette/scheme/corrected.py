@@ -52,7 +52,7 @@ def corrected(kit: Kit, reference: Reference) -> Corrected:
         if found is not None and len(found.colours) == len(reference.anchors):
             return found
         if found is None:  # no evidence itself: it may lean on all that is
-            known = {p: Uncertain(v.lab, v.covariance) for p, v in settled.verdicts.items()} | known
+            known = settled.anchoring(reference, paint, known)
     unknown = sorted(part for part in leaned_on if paint[part] not in known)
     if unknown:
         what = f"an anchor of {reference.id!r} takes the colour of {unknown[0]!r}, which nothing else settles"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Container, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 import numpy as np
@@ -47,6 +47,36 @@ class Settled:
     def pictures(self) -> dict[str, tuple[str, ...]]:
         """What holds for each picture as a whole."""
         return {id: of_picture(one.measured, one.correction) for id, one in self.corrected.items()}
+
+    def anchoring(
+        self, reference: Reference, paint: Mapping[str, str], decided: Mapping[str, Uncertain]
+    ) -> dict[str, Uncertain]:
+        """What is known, by paint and by decided part, as `reference` may be anchored on it.
+
+        Parts that one earlier picture told are wrong together: taken as independent, several of them would
+        look surer of its light than it is itself. Each that `reference` leans on is widened, for each other
+        one, by the covariance of the surer of the two, as far as their verdicts weigh the same pictures:
+        the mean of all is then worth no more than the truth (`python -m tests.benchmarks.leaning`).
+        """
+        known = {key: Uncertain(v.lab, v.covariance) for key, v in self.verdicts.items()} | dict(decided)
+        leaned = {paint[part] for part in _leaned_on(reference)} - decided.keys()
+        told = {key: self._shares(key) for key in sorted(leaned & self.verdicts.keys())}
+        for key, own in told.items():
+            covariance = self.verdicts[key].covariance
+            for other in told.keys() - {key}:
+                alike = sum(own.get(id, 0.0) * share for id, share in told[other].items())
+                surer = min(self.verdicts[key].covariance, self.verdicts[other].covariance, key=np.trace)
+                covariance = covariance + alike * surer
+            known[key] = replace(known[key], covariance=covariance)
+        return known
+
+    def _shares(self, paint: str) -> dict[str, float]:
+        """How a verdict's error is made up: by picture its weight, those of all witnesses of length 1."""
+        weights = self.verdicts[paint].weights
+        length = float(np.linalg.norm(weights)) or 1.0
+        heard = [s for s in self.statements[paint] if s.right > 0]
+        pairs = zip(heard, weights, strict=True)
+        return {self.copies.get(s.source, s.source): w / length for s, w in pairs if s.kind == "colour"}
 
     def hear(self, paint: str, statement: Statement) -> None:
         self.heard.setdefault(paint, []).append(statement)
@@ -95,14 +125,14 @@ def settle(
     found.weigh()
     waiting = references
     while waiting:
-        known = {**{p: Uncertain(v.lab, v.covariance) for p, v in found.verdicts.items()}, **decided}
+        known = found.verdicts.keys() | decided.keys()
         # words are leaned on only where no picture is left that could tell better
         shown = {
             p for p, said in found.statements.items() if any(s.kind == "colour" and s.right > 0 for s in said)
         }
         leaned = {r.id: {paint[p] for p in _leaned_on(r)} for r in waiting}
         ready = [r for r in waiting if leaned[r.id] <= shown | decided.keys()]
-        ready = ready or [r for r in waiting if leaned[r.id] <= known.keys()]
+        ready = ready or [r for r in waiting if leaned[r.id] <= known]
         if not ready:
             bare = _without_unknown(waiting[0], paint, known, found.warnings)
             kept = [a in bare.anchors for a in waiting[0].anchors]
@@ -113,7 +143,7 @@ def settle(
         done = {r.id for r in ready}
         waiting = [r for r in waiting if r.id not in done]
         for reference in ready:
-            colours = anchor_colours(reference, paint, known, swatches)
+            colours = anchor_colours(reference, paint, found.anchoring(reference, paint, decided), swatches)
             one = corrected(reference, measured[reference.id], colours)
             found.corrected[reference.id] = one
             for key, said in _testify(one, paint).items():
@@ -145,7 +175,7 @@ def _leaned_on(reference: Reference) -> list[str]:
 
 
 def _without_unknown(
-    reference: Reference, paint: Mapping[str, str], known: Mapping[str, Uncertain], warnings: list[str]
+    reference: Reference, paint: Mapping[str, str], known: Container[str], warnings: list[str]
 ) -> Reference:
     keep = []
     for anchor in reference.anchors:

@@ -209,6 +209,24 @@ def test_anchors_on_one_part_are_wrong_together(tmp_path):
     assert radius(4) > 0.87 * radius(1)
 
 
+def test_parts_that_one_picture_told_are_wrong_together_as_anchors(tmp_path):
+    # fails when parts of one picture, whose light nobody knows, count as if three pictures had told them
+    labs = {"waist": RED, "roof": GREEN, "truck": BLUE}
+    picture(tmp_path / "all.png", [*labs.values(), GREY])
+    for seed, id in enumerate(labs):
+        picture(tmp_path / f"{id}.png", [*labs.values(), GREY], seed=seed)
+    picture(tmp_path / "b.png", [*labs.values(), BROWN], gains=(0.9, 0.5, 0.3))
+    b = reference("b", {3: "frame"}, {i: f'{{ part = "{id}" }}' for i, id in enumerate(labs)})
+    one = [reference("all", dict(enumerate(labs)), {})]
+    three = [reference(id, {i: id}, {}) for i, id in enumerate(labs)]
+
+    def radius(before):
+        parts = [part(id) for id in (*labs, "frame")]
+        return scheme(kit(tmp_path, *parts, *before, b, paints=False)).part("frame").radius90
+
+    assert radius(one) > 1.15 * radius(three)
+
+
 def test_an_anchor_on_a_part_is_looked_at_by_the_colour_it_was_heard_with(tmp_path):
     # fails when a look takes the part's final colour, to which pictures that lean on this one have added
     from palette.scheme.corrected import corrected, find
