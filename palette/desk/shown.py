@@ -11,9 +11,10 @@ from palette.colour.spaces import Array
 from palette.errors import InputError, Problem
 from palette.files import read_text
 from palette.guide.assembly import chip, number, sentence
+from palette.guide.brush import warning
 from palette.guide.choosing import Recipe
 from palette.guide.places import Outline, Place, places
-from palette.kit.model import Kit, Polygon, Rect, Reference, Region
+from palette.kit.model import Kit, Part, Polygon, Rect, Reference, Region
 from palette.scheme.model import PartColour
 from palette.scheme.words import BASIS, SURE, shows, sure
 
@@ -85,9 +86,10 @@ class OnBrush:
     shows: str  # whether that would show
     likely: str  # '41 %' where the odds chose
     to_buy: tuple[str, ...] | None  # ids; None where no paint is marked as to hand
+    warning: str  # of what looks otherwise than the part
 
 
-def on_brush(chosen: Chosen | None, paints: Mapping[str, Swatch]) -> OnBrush | None:
+def on_brush(part: Part, chosen: Chosen | None, paints: Mapping[str, Swatch]) -> OnBrush | None:
     """The choice of a part, with `paints` the kit's by their ids; None where there is none."""
     if chosen is None:
         return None
@@ -96,9 +98,9 @@ def on_brush(chosen: Chosen | None, paints: Mapping[str, Swatch]) -> OnBrush | N
     to_buy = tuple(id for id, _ in chosen.recipe if not paints[id].owned) if marked else None
     lab = paints[id].lab if mix is None else mix.lab
     if chosen.odds is not None:
-        return OnBrush(chosen.recipe, lab, "", "", f"{100 * chosen.odds:.0f} %", to_buy)
+        return OnBrush(chosen.recipe, lab, "", "", f"{100 * chosen.odds:.0f} %", to_buy, "")
     off = number(chosen.difference) + ("" if mix is None else f" ± {number(mix.expected_error)}")
-    return OnBrush(chosen.recipe, lab, off, shows(chosen.miss), "", to_buy)
+    return OnBrush(chosen.recipe, lab, off, shows(chosen.miss), "", to_buy, warning(part, chosen, paints))
 
 
 def squares(radius90: float) -> int:

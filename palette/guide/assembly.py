@@ -14,6 +14,7 @@ import numpy as np
 from palette.colour.names import name
 from palette.colour.spaces import Array, lab_to_hex, lab_to_linear
 from palette.guide import standing
+from palette.guide.brush import warning
 from palette.guide.choosing import Chosen, Odds, base, choose, expected_miss
 from palette.guide.content import (
     Alternative,
@@ -283,6 +284,7 @@ class _Assembly:
         chosen = self.chosen.get(found.part.id)
         if chosen is None:
             return Choice("nothing", "–", "no paint in the kit’s lists")
+        said = warning(found.part, chosen, self.swatch)
         # beside a colour that is open no difference tells what would show
         known = found.radius90 is None or sure(found.radius90) != "open"
         if chosen.mix is not None:
@@ -292,7 +294,7 @@ class _Assembly:
             recipe = " + ".join(f"{count} {self._paint(id).name}" for id, count in mix.drops)
             off = self._off(mix.difference, expected_miss(mix), known)
             off = replace(off, difference=f"{off.difference} ± {number(mix.expected_error)}")
-            return Choice("mixture", f"Mixture {letter}", recipe, off, chip=chip(mix.lab))
+            return Choice("mixture", f"Mixture {letter}", recipe, off, said, chip(mix.lab))
         id = chosen.recipe[0][0]
         swatch = self.swatch.get(id)
         sold = "no longer sold" if swatch is not None and swatch.retired else ""
@@ -301,7 +303,7 @@ class _Assembly:
         if chosen.odds is not None:
             likely = f"{_percent(chosen.odds)} likely; see Colours inferred"
             return Choice("paint", paint.name, detail, None, likely, paint.chip)
-        return Choice("paint", paint.name, detail, self._off(chosen.difference, sure=known), chip=paint.chip)
+        return Choice("paint", paint.name, detail, self._off(chosen.difference, sure=known), said, paint.chip)
 
     def _choice_words(self) -> str:
         """How the paints of the scheme were chosen, in a line."""

@@ -2,8 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from palette.guide.choosing import Chosen, Odds, choose
-from palette.paints.swatches import SwatchList
+from palette.kit.model import Part
+from palette.paints.brush import WARNINGS
+from palette.paints.mixing import unmixable
+from palette.paints.swatches import Swatch, SwatchList
 from palette.scheme.model import Scheme
 
 
@@ -23,3 +28,14 @@ def brush(painted: Scheme, swatches: SwatchList) -> dict[str, Chosen]:
     """The paint or mixture for each part, by part id, of a scheme as it is painted
     (`scheme.scaled.as_painted`); parts without paint are left out."""
     return choose(painted, swatches, odds(painted))
+
+
+def warning(part: Part, chosen: Chosen, paints: Mapping[str, Swatch]) -> str:
+    """What is to be said of a choice that looks otherwise than the part, in words; '' where it does not.
+    `paints` are the kit's, by id."""
+    swatch = paints.get(chosen.recipe[0][0])
+    if swatch is None or chosen.odds is not None:
+        return ""
+    kind = unmixable(swatch) if chosen.mix is None else None
+    look = kind if kind in WARNINGS else "plain"
+    return "" if look == ("metallic" if part.finish == "metallic" else "plain") else WARNINGS[look]

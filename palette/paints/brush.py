@@ -15,7 +15,7 @@ from palette.paints.swatches import SwatchList
 Miss = TypeVar("Miss")
 
 WEIGHED = 100  # recipes that are weighed; the nearest predicted are often the least certain
-_WARNINGS = {
+WARNINGS = {  # by what a paint looks like, where that is not what the part is to look like
     "metallic": "metallic paint on a part that is not; nothing else comes near enough",
     "fluorescent": "fluorescent paint; nothing else comes near enough",
     "plain": "no metallic paint comes near enough",
@@ -35,7 +35,7 @@ class Way:
     @property
     def warning(self) -> str:
         """What is to be said of that look, in words; nothing where it is as it should be."""
-        return _WARNINGS.get(self.look, "")
+        return WARNINGS.get(self.look, "")
 
     @property
     def expected(self) -> float:

@@ -4,8 +4,11 @@ import numpy as np
 
 from palette.desk.shown import on_brush
 from palette.guide.choosing import Chosen
+from palette.kit.model import Part
 from palette.paints.mixing import Mix
 from palette.paints.swatches import Swatch
+
+WALL = Part("wall", "Wall")
 
 
 def paint(id: str, owned: bool | None) -> Swatch:
@@ -17,14 +20,14 @@ def test_what_goes_on_the_brush_says_what_is_still_to_be_bought() -> None:
     drops = (("a", 3), ("b", 1))
     mix = Mix(drops, np.array([52.0, 0.0, 0.0]), 1.9, 3.5, 1.0, np.full(31, 0.5))
     chosen = Chosen(drops, 1.9, False, mix)
-    some = on_brush(chosen, {"a": paint("a", True), "b": paint("b", None)})
+    some = on_brush(WALL, chosen, {"a": paint("a", True), "b": paint("b", None)})
     assert some is not None and some.to_buy == ("b",) and some.lab is mix.lab
     assert (some.off, some.shows) == ("1.9 ± 3.5", "seen side by side")  # the words count the error in
-    none = on_brush(chosen, {"a": paint("a", None), "b": paint("b", False)})
+    none = on_brush(WALL, chosen, {"a": paint("a", None), "b": paint("b", False)})
     assert none is not None and none.to_buy is None
-    assert on_brush(None, {}) is None
+    assert on_brush(WALL, None, {}) is None
 
 
 def test_a_paint_of_the_odds_is_off_by_nothing_that_could_be_said() -> None:
-    guess = on_brush(Chosen((("a", 1),), 0.0, False, odds=0.412), {"a": paint("a", False)})
+    guess = on_brush(WALL, Chosen((("a", 1),), 0.0, False, odds=0.412), {"a": paint("a", False)})
     assert guess is not None and (guess.off, guess.likely) == ("", "41 %")

@@ -169,6 +169,10 @@ def test_metal_is_for_metal_and_a_clear_coat_for_none(finish: str, takes: str) -
     only = SwatchList((swatches.swatches[1],))
     bare = replace(scheme, parts=(replace(part, paints=()),))
     assert choose(bare, only)["part-1"].recipe == (("steel", 1),)
+    # said where there is nothing else, and only there
+    assert guide.parts[0].choice.note == ""
+    plain = SwatchList((swatches.swatches[0 if finish == "metallic" else 1],))
+    assert "metallic paint" in assemble(bare, plain, {}).parts[0].choice.note
 
 
 def test_what_the_odds_choose_stands_on_the_model() -> None:

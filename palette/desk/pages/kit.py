@@ -44,7 +44,7 @@ def register(app: Flask, desk: Desk) -> None:
             colour = found.get(part.id)
             chip = shown.chip(colour.lab, colour.covariance) if colour is not None else shown.chip(None)
             sure = shown.how_sure(colour) if colour is not None else (0, "not worked out", "")
-            rows.append((part, colour, chip, sure, shown.on_brush(chosen.get(part.id), paints)))
+            rows.append((part, colour, chip, sure, shown.on_brush(part, chosen.get(part.id), paints)))
         return make_response(
             render_template(
                 "kit.html",

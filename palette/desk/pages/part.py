@@ -30,7 +30,7 @@ def register(app: Flask, desk: Desk) -> None:
             paints = {swatch.id: swatch for swatch in bench.swatches(kit).swatches}
             scheme = bench.scheme(kit, patience())
             colour = scheme.part(id)
-            brush = shown.on_brush(bench.brush(kit, patience()).get(id), paints)
+            brush = shown.on_brush(part, bench.brush(kit, patience()).get(id), paints)
             seen = scheme.grey.parts if scheme.grey is not None else ()
             grey = next((found for found in seen if found.part == id), None)
             if grey is not None and scheme.grey is not None and scheme.grey.working is not None:
