@@ -13,6 +13,7 @@ from palette.kit.tables import nearest_word
 from palette.paints.swatches import SwatchList
 
 HELP = "#7f8a66, 5GY 4/3, three numbers L* a* b*, or the id of a paint"
+_LONGEST = 200  # characters; no notation and no sensible id needs more
 _SIGNS = {"#": "hex", "/": "munsell"}  # which notation was meant when none understands it
 
 
@@ -35,6 +36,9 @@ def typed(text: str, swatches: SwatchList, neutral: bool = False) -> Typed:
     text = " ".join(text.split())
     if not text:
         raise InputError(Problem(None, None, "no colour is given", f"write {HELP}"))
+    if len(text) > _LONGEST:
+        what = f"{text[:20]!r} … is no colour: it has {len(text)} characters"
+        raise InputError(Problem(None, None, what, f"write {HELP}"))
     if neutral and text.lower() == "neutral":
         return Typed(None, {"neutral": True}, text)
     first, _, rest = text.partition(" ")

@@ -54,6 +54,7 @@ def test_every_notation_is_understood(paints, text, table, lab):
         ("a b", "no colour and no paint"),
         ("lab 1 2", "CIELAB"),
         ("lab x y z", "write 3 numbers"),
+        ("x" * 5000, "5000 characters"),  # and not all of them again
     ],
 )
 def test_what_is_none_is_said(paints, text, said):
