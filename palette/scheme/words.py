@@ -48,7 +48,7 @@ _SEEN_TO = (
     "spots of another colour",
     "the halftone screen",
     "JPEG blocks",
-    "the scene's statistics put the light apart",
+    "how far each estimate of the light lies",
 )
 _TAKEN_OUT = ("; taken off", "; evened out", "; restored layer by layer")
 _FEW_CLIPPED = 5  # per cent of a sample, which its error counts in; common practice, no source

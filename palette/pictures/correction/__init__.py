@@ -222,8 +222,8 @@ def _casts(light: str | float | None, scene: Array | None) -> tuple[tuple[lights
     names = ", ".join(
         f"{name} {angle:.0f}°" for name, angle in zip(lights.estimates(scene), angles, strict=True)
     )
-    told = f"the scene's statistics put the light {'widely ' if angles.max() > 8 else ''}apart by: {names}"
-    return casts, (told,)
+    far = "they disagree, so that the light is unsure" if angles.max() > 8 else "they agree"
+    return casts, (f"how far each estimate of the light lies from their middle: {names}; {far}",)
 
 
 def _beliefs(
@@ -564,13 +564,11 @@ def _method(
 ) -> str:
     n = len(given.linear)
     if not n:
-        said = (
-            []
-            if light is None
-            else [f"light stated as {light if isinstance(light, str) else f'{light:g} K'}"]
-        )
-        said += [] if scene is None else ["light estimated from the scene"]
-        return "; ".join(["no anchor", *(said or ["colours as shot, allowing for any likely light"])])
+        by = [] if light is None else [f"as stated ({light if isinstance(light, str) else f'{light:g} K'})"]
+        by += [] if scene is None else ["as estimated from the scene"]
+        if not by:
+            return "no anchor; colours as shot, allowing for any likely light"
+        return f"no anchor; corrected for the light {' and '.join(by)}"
     used = np.array([i not in odd for i in range(n)])
     count = int(used.sum())
     if not count:

@@ -136,16 +136,19 @@ def veiled(belief: Belief) -> tuple[Belief, ...]:
     covariance of the two together stand, and a few have much: a lens against the light or a reflecting glass
     gives a tenth of white and more."""
     rows = np.eye(len(belief.mean))[VEIL]
-    mean, covariance = belief.mean[VEIL], belief.covariance[VEIL, VEIL]
-    none = 0.02 * covariance
-    some = 2 * covariance - none - 2 * np.outer(mean, mean)
+    mean, spread = belief.mean[VEIL], belief.covariance[VEIL, VEIL]
+    none = 0.02 * spread
+    some = 2 * spread - none - 2 * np.outer(mean, mean)
     much = 0.05**2 * (0.2 * np.eye(3) + 0.8)
     half = replace(belief, log_weight=belief.log_weight + float(np.log((1 - _GLARE) / 2)))
-    rare = replace(belief, log_weight=belief.log_weight + float(np.log(_GLARE)))
+    # so much of it tells nothing of the exposure or the light, unlike a lens's own
+    glare, covariance = belief.mean.copy(), belief.covariance.copy()
+    glare[VEIL], covariance[VEIL, :], covariance[:, VEIL] = 0.05, 0, 0
+    covariance[VEIL, VEIL] = much
     return (
         half.with_marginal(rows, 0 * mean, none),
         half.with_marginal(rows, 2 * mean, some),
-        rare.with_marginal(rows, np.full(3, 0.05), much),
+        Belief(glare, covariance, belief.log_weight + float(np.log(_GLARE)), belief.stray),
     )
 
 
