@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Callable
+from typing import Any, TypeAlias
 
-from flask import abort, redirect, request, url_for
+from flask import Flask, abort, flash, redirect, request, url_for
 from werkzeug.wrappers import Response
 
 from palette.desk.bench import LONG, Bench, Desk
+from palette.errors import InputError
 from palette.kit.model import Kit, Part
+
+Done: TypeAlias = tuple[str, Response]  # what to say of it, and where to go on
+Change: TypeAlias = Callable[[Bench, Any], Done]
 
 
 def bench_of(desk: Desk, number: int) -> Bench:
@@ -34,3 +39,25 @@ def patience() -> float | None:
 def go(page: str, **where: Any) -> Response:
     """To a page, by a fresh request: reloading it then repeats no change."""
     return redirect(url_for(page, **where), 303)
+
+
+def takes_form(
+    app: Flask, desk: Desk, path: str, page: Callable[..., Response]
+) -> Callable[[Change], Change]:
+    """Let a function answer the form that is sent to a kit's `path`: it is given the bench and the form and
+    changes the kit. What is wrong with the input is shown by `page(bench, problems, status)`."""
+
+    def register(change: Change) -> Change:
+        def answer(number: int) -> Response:
+            bench = bench_of(desk, number)
+            try:
+                said, onwards = change(bench, request.form)
+            except InputError as error:
+                return page(bench, error.problems, 422)
+            flash(said)
+            return onwards
+
+        app.add_url_rule(f"/kit/<int:number>/{path}", path.replace("-", "_"), answer, methods=["POST"])
+        return change
+
+    return register

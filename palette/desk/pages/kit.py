@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
-from flask import Flask, flash, make_response, render_template, request, url_for
+from flask import Flask, make_response, render_template, request, url_for
 from werkzeug.wrappers import Response
 
 from palette.desk import changes, shown
 from palette.desk.bench import Bench, Desk
-from palette.desk.pages import bench_of, go, patience
+from palette.desk.pages import Done, bench_of, go, patience, takes_form
 from palette.errors import InputError, Problem
 from palette.kit.model import FINISHES, KINDS, STAGES, SUBJECTS, TONES, Kit
 from palette.kit.read import response_names
@@ -75,61 +75,43 @@ def register(app: Flask, desk: Desk) -> None:
     def show(number: int) -> Response:
         return page(bench_of(desk, number))
 
-    @app.post("/kit/<int:number>/state", endpoint="state")
-    def state(number: int) -> Response:
-        bench, form = bench_of(desk, number), request.form
+    @takes_form(app, desk, "state", page)
+    def state(bench: Bench, form: Any) -> Done:
         values = {key: " ".join(form.get(key, "").split()) for key in ("stage", "version")}
-        try:
-            with bench.changing:
-                changes.set_kit(bench.path, values)
-        except InputError as error:
-            return page(bench, error.problems, 422)
-        flash(f"The kit is {values['stage']} now{', version ' * bool(values['version'])}{values['version']}.")
-        return go("kit", number=number)
+        with bench.changing:
+            changes.set_kit(bench.path, values)
+        said = f"The kit is {values['stage']} now{', version ' * bool(values['version'])}{values['version']}."
+        return said, go("kit", number=bench.number)
 
-    @app.post("/kit/<int:number>/add-part", endpoint="add_part")
-    def add_part(number: int) -> Response:
-        bench, form = bench_of(desk, number), request.form
+    @takes_form(app, desk, "add-part", page)
+    def add_part(bench: Bench, form: Any) -> Done:
         id = form.get("id", "").strip()
-        values = {"id": id, "name": form.get("name", "").strip() or id, "finish": form.get("finish", "matt")}
-        try:
-            with bench.changing:
-                changes.begin(bench.path, "part", values)
-        except InputError as error:
-            return page(bench, error.problems, 422)
-        flash(f"Added the part {id}.")
-        return go("part", number=number, id=id)
+        name = form.get("name", "").strip() or id
+        with bench.changing:
+            changes.begin(bench.path, "part", {"id": id, "name": name, "finish": form.get("finish", "matt")})
+        return f"Added the part {id}.", go("part", number=bench.number, id=id)
 
-    @app.post("/kit/<int:number>/add-reference", endpoint="add_reference")
-    def add_reference(number: int) -> Response:
+    @takes_form(app, desk, "add-reference", page)
+    def add_reference(bench: Bench, form: Any) -> Done:
         from palette.pictures.decode import open_picture
 
-        bench, form = bench_of(desk, number), request.form
         values = _reference({key: text.strip() for key, text in form.items()})
-        try:
-            open_picture(bench.path.parent / _file(values["file"]))
-            with bench.changing:
-                changes.begin(bench.path, "reference", values)
-        except InputError as error:
-            return page(bench, error.problems, 422)
-        flash(f"Added the reference {values['id']}. Mark on it what you know.")
-        return go("reference", number=number, id=values["id"])
+        open_picture(bench.path.parent / _file(values["file"]))
+        with bench.changing:
+            changes.begin(bench.path, "reference", values)
+        said = f"Added the reference {values['id']}. Mark on it what you know."
+        return said, go("reference", number=bench.number, id=values["id"])
 
-    @app.post("/kit/<int:number>/add-frame", endpoint="add_frame")
-    def add_frame(number: int) -> Response:
+    @takes_form(app, desk, "add-frame", page)
+    def add_frame(bench: Bench, form: Any) -> Done:
         from palette.pictures.frames import take
 
-        bench, form = bench_of(desk, number), request.form
-        try:
-            time, around = _when(form.get("time", ""), form.get("around", ""))
-            with bench.changing:
-                (frame,) = take(
-                    bench.path.parent / _file(form.get("video", "").strip()), [time], bench.path, around
-                )
-        except InputError as error:
-            return page(bench, error.problems, 422)
-        flash(f"Took the frame {frame.id}. Mark on it what you know.")
-        return go("reference", number=number, id=frame.id)
+        time, around = _when(form.get("time", ""), form.get("around", ""))
+        video = bench.path.parent / _file(form.get("video", "").strip())
+        with bench.changing:
+            (frame,) = take(video, [time], bench.path, around)
+        said = f"Took the frame {frame.id}. Mark on it what you know."
+        return said, go("reference", number=bench.number, id=frame.id)
 
     @app.get("/kit/<int:number>/thumbnail", endpoint="thumbnail")
     def thumbnail(number: int) -> Response:

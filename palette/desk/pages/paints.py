@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from flask import Flask, flash, make_response, render_template, request
+from flask import Flask, make_response, render_template, request
 from werkzeug.wrappers import Response
 
 from palette.desk import changes, shown, typed
 from palette.desk.bench import Bench, Desk, state
-from palette.desk.pages import bench_of, go
+from palette.desk.pages import Done, bench_of, go, takes_form
 from palette.errors import InputError, Problem
 from palette.kit.model import Kit
 from palette.paints.swatches import SwatchList
@@ -65,20 +65,16 @@ def register(app: Flask, desk: Desk) -> None:
     def show(number: int) -> Response:
         return page(bench_of(desk, number))
 
-    @app.post("/kit/<int:number>/add-list", endpoint="add_list")
-    def add_list(number: int) -> Response:
-        bench, file = bench_of(desk, number), request.form.get("file", "").strip()
-        try:
-            if not file or "\0" in file:
-                remedy = "put it into the kit's folder and type its path from there"
-                raise InputError(Problem(None, None, "no list is given", remedy))
-            SwatchList.read(bench.path.parent / file)
-            with bench.changing:
-                changes.add_list(bench.path, file)
-        except InputError as error:
-            return page(bench, error.problems, 422)
-        flash(f"Added {file} to the kit's lists.")
-        return go("paints", number=number)
+    @takes_form(app, desk, "add-list", page)
+    def add_list(bench: Bench, form: Any) -> Done:
+        file = form.get("file", "").strip()
+        if not file or "\0" in file:
+            remedy = "put it into the kit's folder and type its path from there"
+            raise InputError(Problem(None, None, "no list is given", remedy))
+        SwatchList.read(bench.path.parent / file)
+        with bench.changing:
+            changes.add_list(bench.path, file)
+        return f"Added {file} to the kit's lists.", go("paints", number=bench.number)
 
 
 def _answer(

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from typing import Any
 
-from flask import Flask, flash, make_response, render_template, request
+from flask import Flask, make_response, render_template, request
 from werkzeug.wrappers import Response
 
 from palette.desk import changes, shown, typed
 from palette.desk.bench import Bench, Desk
-from palette.desk.pages import bench_of, go, part_of, patience
+from palette.desk.pages import Done, bench_of, go, part_of, patience, takes_form
 from palette.errors import InputError, Problem
 from palette.kit.model import Part
 from palette.paints.swatches import Swatch
@@ -20,8 +20,8 @@ LIKELY = 10  # candidates shown
 
 
 def register(app: Flask, desk: Desk) -> None:
-    def page(bench: Bench, id: str, wrong: tuple[Problem, ...] = (), code: int = 200) -> Response:
-        kit = bench.kit()
+    def page(bench: Bench, wrong: tuple[Problem, ...] = (), code: int = 200) -> Response:
+        kit, id = bench.kit(), request.values.get("id", "")
         part = part_of(kit, id)
         problems: list[Problem] = list(wrong)
         colour, grey, said, brush = None, None, None, None
@@ -67,44 +67,34 @@ def register(app: Flask, desk: Desk) -> None:
 
     @app.get("/kit/<int:number>/part", endpoint="part")
     def show(number: int) -> Response:
-        return page(bench_of(desk, number), request.args.get("id", ""))
+        return page(bench_of(desk, number))
 
-    @app.post("/kit/<int:number>/decide", endpoint="decide")
-    def decide(number: int) -> Response:
-        bench, form = bench_of(desk, number), request.form
+    @takes_form(app, desk, "decide", page)
+    def decide(bench: Bench, form: Any) -> Done:
         id = form.get("id", "")
-        try:
-            if form.get("undo"):
-                with bench.changing:
-                    changes.decide(bench.path, id, None, "")
-                flash("The decision is taken back; the evidence speaks again.")
-            else:
-                colour = typed.typed(form.get("colour", ""), bench.swatches(bench.kit()))
-                with bench.changing:
-                    _still(part_of(bench.kit(), id), form.get("was", ""))
-                    changes.decide(bench.path, id, colour.table, form.get("why", ""))
-                flash(f"Decided: {colour.text}.")
-        except InputError as error:
-            return page(bench, id, error.problems, 422)
-        return go("part", number=number, id=id)
+        onwards = go("part", number=bench.number, id=id)
+        if form.get("undo"):
+            with bench.changing:
+                changes.decide(bench.path, id, None, "")
+            return "The decision is taken back; the evidence speaks again.", onwards
+        colour = typed.typed(form.get("colour", ""), bench.swatches(bench.kit()))
+        with bench.changing:
+            _still(part_of(bench.kit(), id), form.get("was", ""))
+            changes.decide(bench.path, id, colour.table, form.get("why", ""))
+        return f"Decided: {colour.text}.", onwards
 
-    @app.post("/kit/<int:number>/hint", endpoint="hint")
-    def hint(number: int) -> Response:
-        bench, form = bench_of(desk, number), request.form
+    @takes_form(app, desk, "hint", page)
+    def hint(bench: Bench, form: Any) -> Done:
         id = form.get("id", "")
-        try:
-            if form.get("undo"):
-                index = form.get("index", -1, type=int)
-                with bench.changing:
-                    changes.take_out(bench.path, "part", id, "hint", index, form.get("version", ""))
-                flash("The hint is taken out.")
-            else:
-                with bench.changing:
-                    changes.add(bench.path, "part", id, "hint", _hint(form))
-                flash("The hint is noted.")
-        except InputError as error:
-            return page(bench, id, error.problems, 422)
-        return go("part", number=number, id=id)
+        onwards = go("part", number=bench.number, id=id)
+        if form.get("undo"):
+            index = form.get("index", -1, type=int)
+            with bench.changing:
+                changes.take_out(bench.path, "part", id, "hint", index, form.get("version", ""))
+            return "The hint is taken out.", onwards
+        with bench.changing:
+            changes.add(bench.path, "part", id, "hint", _hint(form))
+        return "The hint is noted.", onwards
 
 
 def _still(part: Part, was: str) -> None:

@@ -5,12 +5,12 @@ from __future__ import annotations
 import io
 from typing import Any
 
-from flask import Flask, abort, flash, make_response, render_template, request
+from flask import Flask, abort, make_response, render_template, request
 from werkzeug.wrappers import Response
 
 from palette.desk import changes, shown, typed
 from palette.desk.bench import LONG, Bench, Desk, files, state
-from palette.desk.pages import bench_of, go, patience
+from palette.desk.pages import Done, bench_of, go, patience, takes_form
 from palette.errors import InputError, Problem
 from palette.kit.model import Kit, Reference
 
@@ -20,10 +20,10 @@ ZOOMS = (1, 2, 3)
 
 
 def register(app: Flask, desk: Desk) -> None:
-    def page(bench: Bench, id: str, wrong: tuple[Problem, ...] = (), code: int = 200) -> Response:
+    def page(bench: Bench, wrong: tuple[Problem, ...] = (), code: int = 200) -> Response:
         from palette.pictures.decode import open_picture
 
-        kit = bench.kit()
+        kit, id = bench.kit(), request.values.get("id", "")
         reference = _reference(kit, id)
         problems: list[Problem] = list(wrong)
         look, size, places = None, None, None
@@ -66,37 +66,26 @@ def register(app: Flask, desk: Desk) -> None:
 
     @app.get("/kit/<int:number>/reference", endpoint="reference")
     def show(number: int) -> Response:
-        return page(bench_of(desk, number), request.args.get("id", ""))
+        return page(bench_of(desk, number))
 
     @app.get("/kit/<int:number>/picture", endpoint="picture")
     def show_picture(number: int) -> Response:
         view = request.args.get("view", VIEWS[0])
         return picture(bench_of(desk, number), request.args.get("id", ""), view, SIDE)
 
-    @app.post("/kit/<int:number>/mark", endpoint="mark")
-    def mark(number: int) -> Response:
-        bench, form = bench_of(desk, number), request.form
-        id = form.get("id", "")
-        try:
-            said = _mark(bench, id, form)
-        except InputError as error:
-            return page(bench, id, error.problems, 422)
-        flash(said)
-        where = {key: form[key] for key in ("view", "zoom", "what") if form.get(key)}
-        return go("reference", number=number, id=id, **where)
+    @takes_form(app, desk, "mark", page)
+    def mark(bench: Bench, form: Any) -> Done:
+        said = _mark(bench, form.get("id", ""), form)
+        where = {key: form[key] for key in ("id", "view", "zoom", "what") if form.get(key)}
+        return said, go("reference", number=bench.number, **where)
 
-    @app.post("/kit/<int:number>/unmark", endpoint="unmark")
-    def unmark(number: int) -> Response:
-        bench, form = bench_of(desk, number), request.form
+    @takes_form(app, desk, "unmark", page)
+    def unmark(bench: Bench, form: Any) -> Done:
         id, array = form.get("id", ""), form.get("array", "")
         index = form.get("index", -1, type=int)
-        try:
-            with bench.changing:
-                changes.take_out(bench.path, "reference", id, array, index, form.get("version", ""))
-        except InputError as error:
-            return page(bench, id, error.problems, 422)
-        flash("Taken out.")
-        return go("reference", number=number, id=id)
+        with bench.changing:
+            changes.take_out(bench.path, "reference", id, array, index, form.get("version", ""))
+        return "Taken out.", go("reference", number=bench.number, id=id)
 
 
 def picture(bench: Bench, id: str, view: str, side: int) -> Response:
