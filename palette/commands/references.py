@@ -17,7 +17,8 @@ def command(kit: Path, as_json: bool) -> None:
 
     KIT is a kit.toml or the folder it stands in. Each picture is named with its size, kind, tone, light
     and credit; then what is missing: a credit, an anchor, marked parts, pixels. A picture that shows the
-    same as an earlier one, even smaller, compressed again or mirrored, is pointed out.
+    same as an earlier one is pointed out, even smaller, compressed again, mirrored, turned, cropped a little
+    or with edited tones.
 
     \b
     Example:
@@ -27,17 +28,16 @@ def command(kit: Path, as_json: bool) -> None:
 
     from palette.errors import InputError
     from palette.pictures.references import standing_json, survey
-    from palette.scheme.measure import copies, counted, measure_all, mixed
+    from palette.scheme.measure import counted, measure_all, mixed
 
     read = read_kit(kit)
     with progress("Reading references:") as tell:
         found = survey(read, tell)
     with progress("Reading samples:") as tell:
         measured = measure_all(read.references, str(read.path), tell)
-    first = copies(read.references, measured)
     found = [
-        replace(standing, missing=(*counted(standing, first), *mixed(standing.reference, one)))
-        for standing, one in zip(found, measured, strict=True)
+        replace(standing, missing=(*standing.missing, *mixed(standing.reference, one)))
+        for standing, one in zip(counted(found, read.references, measured), measured, strict=True)
     ]
     if as_json:
         answers = [standing_json(standing) for standing in found]

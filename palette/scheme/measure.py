@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -102,27 +102,43 @@ def _measured(reference: Reference, found: Sampled | tuple[Problem, ...], kit_fi
 
 
 def copies(references: Sequence[Reference], measured: Sequence[Measured]) -> dict[str, str]:
-    """By colour reference, the first one whose picture it is a copy of: its own id where it is none."""
+    """By reference, the first one of its tone whose picture it is a copy of: its own id where it is none."""
     from palette.pictures.copies import copies as found
 
-    ids = {r.id: r.id for r in references if r.tone == "colour"}
-    known = {
-        r.id: m.likeness
-        for r, m in zip(references, measured, strict=True)
-        if r.id in ids and m.likeness is not None
-    }
-    first = found(list(known.values()))
-    return ids | {id: list(known)[i] for id, i in zip(known, first, strict=True)}
+    ids = {r.id: r.id for r in references}
+    for tone in {r.tone for r in references}:
+        known = {
+            r.id: m.likeness
+            for r, m in zip(references, measured, strict=True)
+            if r.tone == tone and m.likeness is not None
+        }
+        first = found(list(known.values()))
+        ids |= {id: list(known)[i] for id, i in zip(known, first, strict=True)}
+    return ids
 
 
-def counted(standing: Standing, copies: Mapping[str, str]) -> list[str]:
-    """What a reference is missing, and for pictures that show the same whether they count once or twice."""
-    own = copies.get(standing.reference.id)
-    said = list(standing.missing)
-    for i, id in enumerate(standing.same_as):
-        once = own is not None and own == copies.get(id)
-        said[i] += ": the two count once" if once else ": its evidence may count twice"
-    return said
+def counted(
+    found: Sequence[Standing], references: Sequence[Reference], measured: Sequence[Measured]
+) -> list[Standing]:
+    """References as they stand, told for pictures that show the same whether they count once or twice, and of
+    copies that only their grain tells."""
+    from palette.pictures.copies import relation
+
+    first = copies(references, measured)
+    likeness = {r.id: m.likeness for r, m in zip(references, measured, strict=True)}
+    out = []
+    for standing in found:
+        id, said, same = standing.reference.id, list(standing.missing), standing.same_as
+        for i, other in enumerate(same):
+            once = first[id] == first[other] and likeness[id] is not None
+            said[i] += ": the two count once" if once else ": its evidence may count twice"
+        copy, original = likeness[id], likeness[first[id]]
+        if first[id] not in (id, *same) and copy is not None and original is not None:
+            how = relation(original, copy)
+            said.insert(len(same), f"is {first[id]!r}{f', {how}' if how else ''}: the two count once")
+            same = (*same, first[id])
+        out.append(replace(standing, missing=tuple(said), same_as=same))
+    return out
 
 
 def mixed(reference: Reference, measured: Measured) -> list[str]:

@@ -9,7 +9,7 @@ import pytest
 from PIL import Image
 from skimage import data
 
-from palette.pictures.copies import Likeness, copies, likeness
+from palette.pictures.copies import Likeness, copies, likeness, relation
 from palette.pictures.decode import open_picture
 
 
@@ -26,8 +26,8 @@ def saved(path: Path, levels: np.ndarray, quality: int, size: float = 1.0) -> Li
     return likeness(open_picture(path))
 
 
-def exposure(view: np.ndarray, seed: int) -> np.ndarray:
-    return view + np.random.default_rng(seed).normal(0, 4, view.shape)
+def exposure(view: np.ndarray, seed: int, grain: float = 4) -> np.ndarray:
+    return view + np.random.default_rng(seed).normal(0, grain, view.shape)
 
 
 @pytest.mark.parametrize("quality,size", [(85, 1.0), (50, 1.0), (85, 0.5), (40, 0.33), (90, 0.77), (75, 1.6)])
@@ -41,8 +41,41 @@ def test_a_picture_scaled_or_compressed_again_is_a_copy(tmp_path, view, quality,
 def test_other_exposures_other_light_and_other_views_are_none(tmp_path, view):
     # fails when the same view in the same light is enough, or another picture comes near
     warm = exposure(view, 3) * [1.0, 0.93, 0.85]
-    made = [exposure(view, 1), exposure(view, 2), warm, view[:, ::-1]]
-    assert copies([saved(tmp_path / f"{i}.jpg", one, 90) for i, one in enumerate(made)]) == [0, 1, 2, 3]
+    made = [
+        exposure(view, 1),
+        exposure(view, 2),
+        warm,
+        exposure(view, 4)[:, ::-1],
+        exposure(view, 5)[9:, 17:],
+    ]
+    assert copies([saved(tmp_path / f"{i}.jpg", one, 90) for i, one in enumerate(made)]) == [0, 1, 2, 3, 4]
+
+
+@pytest.mark.parametrize(
+    "edit,said,size",
+    [
+        (lambda x: x[:, ::-1], "mirrored", 1.0),
+        (lambda x: x[:, ::-1], "mirrored", 0.5),
+        (lambda x: np.rot90(x), "turned by 90°", 1.0),
+        (lambda x: np.rot90(x, 3), "turned by 90°", 0.6),
+        (lambda x: x[::-1, ::-1], "turned by 180°", 1.0),
+        (lambda x: 255 * (np.maximum(x, 0) / 255) ** 0.7, "its tones edited", 1.0),
+        (lambda x: x * [1.0, 0.9, 0.75], "its tones edited", 1.0),
+        (lambda x: np.rot90(x * 0.85 + 8), "turned by 90°, its tones edited", 1.0),
+        (lambda x: x[7:-7, 9:-9], "cropped", 1.0),
+        (lambda x: x[9:, 16:][:, ::-1], "mirrored, cropped", 1.0),
+    ],
+)
+def test_a_copy_turned_edited_or_cropped_is_known_and_another_exposure_so_treated_is_not(
+    tmp_path, view, edit, said, size
+):
+    # fails when a treated copy is taken for another picture, or a treated exposure for a copy
+    original = saved(tmp_path / "a.jpg", exposure(view, 1, 7), 92)
+    stored = np.asarray(Image.open(tmp_path / "a.jpg"), dtype=np.float64)
+    treated = saved(tmp_path / "b.jpg", edit(stored), 90, size)
+    assert said in relation(original, treated) and copies([original, treated]) == [0, 0]
+    if size == 1.0:  # a scaled exposure has no grain to tell it by
+        assert relation(original, saved(tmp_path / "c.jpg", edit(exposure(view, 2, 7)), 90)) is None
 
 
 def test_blank_and_tiny_pictures_are_compared_without_complaint(tmp_path):
