@@ -112,6 +112,27 @@ def test_gloss_is_left_out(tmp_path, shape, colour):
     assert any("highlight" in note for note in found.notes)
 
 
+@pytest.mark.parametrize(
+    ("colour", "shape", "sheen", "radius"),
+    [([57, 4, -24], "cylinder", 40, 55), ([52, 0, 0], "ball", 30, 30), ([52, 0, 0], "ball", 20, 40)],
+)
+def test_broad_gloss_is_taken_off(tmp_path, colour, shape, sheen, radius):
+    # Blinn's lobe (Computer Graphics 11:2 (1977) 192-198), as broad as on satin paint; fails, by 10 to 16,
+    # when its peak passes for the lit part
+    side = np.linspace(-0.9, 0.9, 120)
+    x, y = np.meshgrid(side, side if shape == "ball" else 0 * side)
+    normal = np.stack([x, y, np.sqrt(np.maximum(1 - x * x - y * y, 0))], axis=-1)
+    lamp = np.array([0.4, -0.2, 0.89])
+    half = lamp / np.linalg.norm(lamp) + [0, 0, 1]
+    light = 0.15 + 0.85 * np.clip(normal @ lamp, 0, 1)
+    lobe = 0.25 * np.clip(normal @ (half / np.linalg.norm(half)), 0, 1) ** sheen
+    picture = grainy(light, colour, np.random.default_rng(3), 0.02) + lobe[..., None]
+    found = take(tmp_path / "a.jpg", 0.6 * picture, Spot(60, 60, radius), quality=92)
+    seen = np.hypot(x, y if shape == "ball" else 0) < 0.9 * radius / 60
+    lit = 0.6 * np.quantile(light[seen], 0.975) * lab_to_linear(np.array(colour, dtype=float))
+    assert off(found, linear_to_lab(lit)) < 7
+
+
 def test_the_level_is_the_plain_mean_whatever_is_left_out(tmp_path):
     lamp = 0.8 * np.exp(-((X - 50) ** 2 + (Y - 40) ** 2) / (2 * 7**2))
     linear = grainy(SHADED["slope"], [40, 10, 10], np.random.default_rng(3)) + lamp[..., None]

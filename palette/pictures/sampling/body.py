@@ -9,7 +9,7 @@ and nothing is taken away that noise could have made: a flat patch gives the pla
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -33,6 +33,9 @@ _PATCHED = 0.15  # the same where the two are told by chroma alone …
 _APART = 15.0  # … which differs by this much, CIELAB a* and b* at one lightness; common practice, no source
 SEVERAL = "holds more than one colour"  # how the note of such a sample begins
 _CLIPPED = 0.02  # share of a cell's pixels from which its channel is not trusted
+_VEIL = 0.004  # of the light: less of it that scatters off the body line is no gloss
+_LEAN = 0.05  # sine of the angle between body and lamp from which gloss is told from body
+_PEAK = 1.08  # times what shading gives, from which a peak of the light is gloss
 _LIT = 0.05  # the lit part is this share of the surface, its brightest by the smooth shading
 _FLAT, _SHADED = 0.06, 0.15  # log range of the shading: below, unevenness; above, shape
 # The range of the smooth run of the light in errors of it: below, chance (a normal spread has 4); above,
@@ -103,12 +106,21 @@ def body(linear: Light, weights: np.ndarray, ends: np.ndarray, blocks: bool = Fa
     if not own.all():
         own = _clear(cells, own, foreign & _brighter(cells, own) | (spots > 0))
     terms = _terms(cells, own)
-    smooth = _smooth(terms, light, cells.weight * own)
     edge = _edge(light[own], cells.weight[own])
-    lit, range_ = edge[:2] if edge else _lit(cells, line, light, smooth, own, terms.shape[1])
+    veil = None if edge else _veil(cells, own, line, noise, terms)
+    if veil:
+        cells = replace(cells, colour=cells.colour - veil.light)
+        line = _line(cells, own)
+        light = _along(cells, line)
+        ambiguity = ambiguity + veil.ambiguity
+        notes.append(f"gloss all over it ({100 * veil.share:.0f} % of its light) taken off")
+    smooth = _smooth(terms, light, cells.weight * own)
+    lit, range_, peak = (*edge[:2], 0.0) if edge else _lit(cells, line, light, smooth, own, terms.shape[1])
 
     kept = cells.spread(own, mask.shape) & mask
-    if not own.all():
+    if veil:
+        linear = linear - cells.spread(veil.light.astype(np.float32), mask.shape)
+    if veil or not own.all():
         mean = _mean(linear, weights * kept)
     shaded = _step((range_ - _FLAT) / (_SHADED - _FLAT))
     colour = mean
@@ -118,8 +130,9 @@ def body(linear: Light, weights: np.ndarray, ends: np.ndarray, blocks: bool = Fa
         direction = direction / (direction @ line / (line @ line))
         middle = float(mean @ line / (line @ line))
         colour = (1 - shaded) * mean + shaded * lit * direction
-        # Which part of a shaded surface is the lit one is a guess in proportion to the shading.
-        guess = colour * shaded * 0.15 * np.log(max(lit / middle, 1.0))
+        # Which part of a shaded surface is the lit one is a guess in proportion to the shading, and whether
+        # a peak of the light is gloss another.
+        guess = colour * shaded * (0.15 * np.log(max(lit / middle, 1.0)) + 0.3 * peak / max(lit, 1e-9))
         ambiguity = ambiguity + np.outer(guess, guess)
         notes.append(
             f"{EDGE}: {100 * edge[2]:.0f} % of it, shaded or another surface, is darker by a factor of "
@@ -284,11 +297,8 @@ def _other(cells: _Cells, own: np.ndarray, light: Array, noise: Array) -> np.nda
     sound = own & (cells.sound.min(axis=1) > 0) & (light > 0.2 * _median(light[own]))
     if not sound.any():
         return none
-    side = max(1, round(max(cells.grid) / 10))
-    rows, columns = (index // side for index in cells.index)
-    patch = rows * (cells.grid[1] // side + 1) + columns
-    count = np.bincount(patch[sound], cells.weight[sound], minlength=patch.max() + 1)
-    full = count >= 0.5 * count.max()
+    patch, full = _patches(cells, cells.weight * sound)
+    count = np.bincount(patch, cells.weight * sound)
     if full.sum() < 9:
         return none
     sums = [np.bincount(patch[sound], (cells.weight * c)[sound], len(count)) for c in cells.colour.T]
@@ -408,11 +418,85 @@ def _clear(cells: _Cells, own: np.ndarray, gloss: np.ndarray) -> np.ndarray:
     return clear if cells.weight[clear].sum() > 0.4 * cells.weight[own].sum() else own
 
 
+@dataclass(frozen=True)
+class _Veil:
+    """Broad gloss: its light (m, 3) in each cell, its share of all light, what taking it off left open."""
+
+    light: Array
+    share: float
+    ambiguity: Array  # (3, 3)
+
+
+def _veil(cells: _Cells, own: np.ndarray, line: Array, noise: Array, terms: Array) -> _Veil | None:
+    """Gloss too broad to leave out, as on satin paint; None where nothing tells it from the body.
+
+    It shows where chroma falls off towards the lamp's together with light that rises faster than any smooth
+    shading does: cells then lie in the plane of the body's colour and the lamp's (Shafer 1985). Where chroma
+    is highest there is no gloss. How much light goes with so much loss of chroma is told by how the two vary
+    beside their smooth runs, and by the lamp being nearly neutral.
+    """
+    sound = own & (cells.sound.min(axis=1) > 0)
+    weight = cells.weight * sound
+    if sound.sum() < 60 or weight.sum() < 0.5 * cells.weight[own].sum():
+        return None
+    body = line / np.linalg.norm(line)
+    along = cells.colour @ body
+    patch, full = _patches(cells, weight)
+    if full.sum() < 12:
+        return None
+    count = np.bincount(patch, weight)[full]
+    colour = np.stack([np.bincount(patch, weight * c)[full] / count for c in cells.colour.T], axis=-1)
+    light = colour @ body
+    off = (colour - light[:, None] * body) / np.maximum(light, 1e-9)[:, None]
+    heft = count * np.minimum(light, _median(light)) ** 2
+    heft = heft / heft.sum()
+    rest = off - heft @ off
+    variance, axes = np.linalg.eigh((rest.T * heft) @ rest)
+    neutral = np.full(3, 1 / np.sqrt(3))
+    towards = neutral - (neutral @ body) * body
+    axis = axes[:, -1] * np.sign(axes[:, -1] @ towards)
+    grain = float(np.hypot.reduce(noise * axis))
+    # Grain, believed to be correlated over two cells, scatters patches by this much.
+    scatter = 2 * grain / np.sqrt(len(patch) / len(full)) / max(float(_median(light)), 1e-9)
+    lean = float(np.linalg.norm(towards))
+    clear = np.sqrt(max(variance[-1], 0.0)) > max(2.5 * scatter, _VEIL)
+    if not clear or lean < _LEAN or axis @ towards < 0.6 * lean:
+        return None
+    run = off @ axis
+    order = np.argsort(run)
+    gloss = cells.colour @ axis - run[order][np.searchsorted(np.cumsum(heft[order]), 0.15)] * along
+    sharp, bright = (values - _smooth(terms, values, weight) for values in (gloss, along))
+    power = float(weight @ sharp**2 / weight.sum()) - grain**2
+    if power <= 0.3 * grain**2:
+        return None
+    with_it = float(weight @ (bright * sharp) / weight.sum()) / power
+    left = float(weight @ (bright - with_it * sharp) ** 2 / weight.sum())
+    error = max(float(np.sqrt(left / (sound.sum() / 10) / power)), 1e-6)
+    if with_it < 3 * error:
+        return None
+    # A lamp is neutral to a third or so.
+    trust = np.array([error**-2, (lean**2 / 0.3) ** 2])
+    with_it = float(trust @ [with_it, neutral @ body / lean] / trust.sum())
+    veil = gloss[:, None] * (axis + with_it * body)
+    doubt = np.average(np.maximum(gloss, 0.0), weights=weight) / np.sqrt(trust.sum()) * body
+    share = float((weight @ veil).sum() / (weight @ cells.colour).sum())
+    return _Veil(veil, share, np.outer(doubt, doubt)) if share > 0 else None
+
+
+def _patches(cells: _Cells, weight: Array) -> tuple[np.ndarray, np.ndarray]:
+    """The number of each cell's patch (m,), ten of them along the longer side, and which are mostly full."""
+    side = max(1, round(max(cells.grid) / 10))
+    rows, columns = (index // side for index in cells.index)
+    patch = rows * (cells.grid[1] // side + 1) + columns
+    count = np.bincount(patch, weight)
+    return patch, count >= 0.5 * count.max()
+
+
 def _lit(
     cells: _Cells, line: Array, light: Array, smooth: Array, own: np.ndarray, terms: int
-) -> tuple[float, float]:
-    """Light of the lit part, and the log range of the shading from its darkest to its brightest part;
-    `smooth` has so many `terms`.
+) -> tuple[float, float, float]:
+    """Light of the lit part, the log range of the shading from its darkest to its brightest part, and by how
+    much a peak goes beyond the lit part; `smooth` has so many `terms`.
 
     Cells are ranked by the smooth shading, not by themselves: picking the brightest would pick noise.
     """
@@ -421,15 +505,47 @@ def _lit(
     place = (np.cumsum(weight) - weight / 2) / weight.sum()
     top, bottom = place > 1 - _LIT, place < 0.1
     if not top.any() or not bottom.any():
-        return float(np.average(ranked, weights=weight)), 0.0
+        return float(np.average(ranked, weights=weight)), 0.0, 0.0
     lit = float(np.average(ranked[top], weights=weight[top]))
     dark = float(np.average(ranked[bottom], weights=weight[bottom]))
     range_ = float(np.log(max(lit, 1e-9) / max(dark, 0.02 * lit, 1e-9)))
     if range_ <= _FLAT:
-        return lit, 0.0
+        return lit, 0.0, 0.0
     times = (lit - dark) / max(_smooth_error(cells, line, light - smooth, own, terms), 1e-12)
     sure = _step((times - _CHANCE) / (_SURE - _CHANCE))
-    return lit, range_ * sure
+    below, peak = _below_peak(cells, light, own)
+    return min(lit, below), range_ * sure, peak * sure
+
+
+def _below_peak(cells: _Cells, light: Array, own: np.ndarray) -> tuple[float, float]:
+    """The most light that shading alone gives where the light has a peak as of broad gloss, and by how much
+    the peak goes beyond; infinity and 0 where it has none.
+
+    On a matt plane, cylinder or ball the light flattens towards its brightest part; gloss gets steeper up to
+    its point. The run of the light over the surface, from its darkest to its brightest twentieth, goes on as
+    where it is flattest. Cells are ranked by their neighbours: picking the brightest would pick noise.
+    """
+    from scipy.ndimage import uniform_filter
+
+    grid = np.zeros((*cells.grid, 2))
+    weight = cells.weight * own
+    grid[cells.index] = np.stack([light * weight, weight], axis=-1)
+    size = max(3, 2 * (max(cells.grid) // 16) + 1)
+    total = [uniform_filter(of, size, mode="constant") * size**2 - of for of in np.moveaxis(grid, -1, 0)]
+    order = np.argsort((total[0] / np.maximum(total[1], 1e-9))[cells.index][own], kind="stable")
+    ranked, weight = light[own][order], weight[own][order]
+    steps = np.minimum(20 * (np.cumsum(weight) - weight / 2) / weight.sum(), 19).astype(int)
+    count = np.bincount(steps, weight, 20)
+    if count.min() <= 0:
+        return np.inf, 0.0
+    run = np.bincount(steps, weight * ranked, 20) / count
+    slopes = (run[5:17] - run[:12]) / 5
+    flat = 2 + int(np.argmin(slopes[2:]))
+    most = float(run[flat : flat + 6].mean() + slopes[flat] * (19 - flat - 2.5))
+    pointed = run[17] < (run[15] + run[19]) / 2 - 0.01 * run[19]
+    if not pointed or run[19] < _PEAK * most:
+        return np.inf, 0.0
+    return most, float(run[19]) - most
 
 
 def _edge(light: Array, weight: Array) -> tuple[float, float, float] | None:
