@@ -52,8 +52,11 @@ class Best:
         if not len(rows):
             return
         exact = self.measured(which[rows], drops[rows] / drops[rows].sum(axis=1, keepdims=True))
+        near = np.flatnonzero(exact <= self.limit)
+        if len(near) > self.count:  # and no others can be among the best, tied or not
+            near = near[exact[near] <= np.partition(exact[near], self.count - 1)[self.count - 1] + STEP]
         new = []
-        for i in np.flatnonzero(exact <= self.limit):
+        for i in near:
             row = rows[i]
             recipe = sorted(zip(which[row].tolist(), drops[row].tolist(), strict=True))
             ids, counts = tuple(paint for paint, _ in recipe), tuple(n for _, n in recipe)
