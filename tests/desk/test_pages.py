@@ -447,6 +447,20 @@ def test_the_paints_of_the_kit_page_are_the_guides(tmp_path):
     )
 
 
+def test_with_a_scale_effect_the_paints_are_for_the_colour_as_painted(tmp_path):
+    """Fails where a part's page names a paint for one colour and how far it is off from another, unsaid."""
+    made = browser(tmp_path)
+    black = part("wall", "colour = { lab = [12, 0, 0] }", 'why = "said"')
+    made.desk.open(write(tmp_path, black, head='scale = "1:87"\nscale_effect = true'))
+    rows = ["id,name,lab_l,lab_a,lab_b", "B,Black,12,0,0", "G,Scale black,23.6,0,0"]
+    (tmp_path / "bench.csv").write_text("\n".join(rows) + "\n")
+    said = text(made.get("/kit/1/part?id=wall"))
+    assert "Scale effect at 1:87" in said and "G Scale black" in said.partition("Near it, as it was")[0]
+    assert said.partition("Near it, as it was")[2].index("B Black") and "Scale effect" in text(
+        made.get("/kit/1/")
+    )
+
+
 def test_what_was_not_searched_of_a_long_list_is_said(own, monkeypatch):
     """Fails where recipes of three from a list too long to try them all stand there as the nearest of all."""
     monkeypatch.setattr("palette.paints.mixing.search.WIDE", 4)

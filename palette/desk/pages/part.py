@@ -21,16 +21,19 @@ LIKELY = 10  # candidates shown
 
 def register(app: Flask, desk: Desk) -> None:
     def page(bench: Bench, wrong: tuple[Problem, ...] = (), code: int = 200) -> Response:
+        from palette.scheme.scaled import scale_rule
+
         kit, id = bench.kit(), request.values.get("id", "")
         part = part_of(kit, id)
         problems: list[Problem] = list(wrong)
-        colour, grey, said, brush = None, None, None, None
+        colour, grey, said, brush, rule = None, None, None, None, ""
         paints: dict[str, Swatch] = {}
         try:
             paints = {swatch.id: swatch for swatch in bench.swatches(kit).swatches}
             scheme = bench.scheme(kit, patience())
             colour = scheme.part(id)
             brush = shown.on_brush(part, bench.brush(kit, patience()).get(id), paints)
+            rule = scale_rule(scheme)
             seen = scheme.grey.parts if scheme.grey is not None else ()
             grey = next((found for found in seen if found.part == id), None)
             if grey is not None and scheme.grey is not None and scheme.grey.working is not None:
@@ -50,6 +53,7 @@ def register(app: Flask, desk: Desk) -> None:
                 sure=shown.how_sure(colour) if colour is not None else (0, "not worked out", ""),
                 notes=_notes(colour),
                 brush=brush,
+                rule=rule,
                 grey=grey,
                 grey_words=said,
                 likely=LIKELY,
