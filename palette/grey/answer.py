@@ -19,6 +19,7 @@ class GreyReading:
     level: float  # plain mean encoded level, 0..1
     response: str  # the named response, or the file of its curve
     clipped: int = 0  # +1 at the top of the range, -1 at the bottom
+    copy_of: str = ""  # the reference whose picture it is, too, and which counts for both
 
 
 @dataclass(frozen=True)

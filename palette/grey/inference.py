@@ -13,13 +13,14 @@ from palette.grey import posterior, surfaces
 from palette.grey.answer import Candidate, GreyAnswer, GreyPart, GreyReading
 from palette.grey.family import even_normals
 from palette.grey.posterior import Calibrated
-from palette.grey.reading import Read, read_all, view
+from palette.grey.reading import Read, heard_elsewhere, read_all, view
 from palette.grey.surfaces import Surfaces
 from palette.grey.testimony import check_hints, combined, hint_factor, lighter_factor, relations, same_paint
 from palette.grey.tone import Level
 from palette.grey.view import View
 from palette.kit.model import Kit
 from palette.paints.swatches import SwatchList
+from palette.pictures.copies import A_COPY
 
 _SMOOTH = np.array([1.5, 2.0, 2.0])  # the points of the prior stand about so far apart, in L*, a*, b*
 
@@ -57,9 +58,13 @@ def infer(
     paint = same_paint(kit)
     warnings: list[str] = []
     views: dict[str, View] = {}
+    instead = heard_elsewhere(reads, paint)
     for read in reads:
-        views[read.reference.id], notes = view(read, paint, swatches, known)
+        id = read.reference.id
+        seen, notes = view(read, paint, swatches, known, {key for other, key in instead if other == id})
         warnings += notes
+        if seen.levels:
+            views[id] = seen
     paints, large = surfaces.of_swatches(swatches), surfaces.at_large()
     split = len(paints.reflectance)
     signals = {
@@ -96,7 +101,7 @@ def infer(
     rows = {key: pictured[key] * said[key] for key in keys}
     working = Working(kit, swatches, paints, large, views, paint, calibrated, rows, signals)
     parts = tuple(
-        _part(working, id, [r for r in reads if any(s == id for s, _ in r.samples)], spoken, draws)
+        _part(working, id, [r for r in reads if any(s == id for s, _ in r.samples)], instead, spoken, draws)
         for id in wanted
     )
     return GreyAnswer(parts, tuple(dict.fromkeys(warnings)), working)
@@ -150,7 +155,12 @@ def _testimony(
 
 
 def _part(
-    working: Working, id: str, reads: list[Read], spoken: Mapping[str, list[str]], draws: int
+    working: Working,
+    id: str,
+    reads: list[Read],
+    instead: Mapping[tuple[str, str], str],
+    spoken: Mapping[str, list[str]],
+    draws: int,
 ) -> GreyPart:
     key = working.paint[id]
     rows = working.rows[key]
@@ -171,8 +181,13 @@ def _part(
                 continue
             response = read.reference.response
             name = response if isinstance(response, str) else str(response)
-            readings.append(GreyReading(read.reference.id, level.value, name, level.end))
-            notes += _level_notes(working.views[read.reference.id], level)
+            one = read.reference.id
+            other = instead.get((one, key), "")
+            readings.append(GreyReading(one, level.value, name, level.end, other))
+            if other:
+                notes.append(f"{one!r} is {A_COPY.format(other)}")
+            else:
+                notes += _level_notes(working.views[one], level)
     return GreyPart(
         id,
         tuple(readings),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Container, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -17,6 +17,7 @@ from palette.grey.tone import BOTTOM, TOP, Level
 from palette.grey.view import AnchorLevel, Sight, View
 from palette.kit.model import Kit, Reference, Region
 from palette.paints.swatches import SwatchList
+from palette.pictures.copies import Likeness, copies, likeness
 
 _CLIPPED = 0.25  # share of a region's pixels at an end from which its mean is only a bound
 _GRAIN = 9  # neighbouring pixels of a picture do not err independently: a grain is about 3 × 3
@@ -33,6 +34,7 @@ class Read:
     samples: tuple[tuple[str, Level], ...]  # part, level
     darkest: float
     lightest: float
+    likeness: Likeness
     notes: tuple[str, ...]
 
 
@@ -105,8 +107,41 @@ def _read(kit: Kit, reference: Reference) -> Read:
     count = len(reference.anchors)
     samples = tuple((s.part, level) for s, level in zip(reference.samples, levels[count:], strict=True))
     return Read(
-        reference, sight, tuple(levels[:count]), samples, float(darkest), float(lightest), tuple(notes)
+        reference,
+        sight,
+        tuple(levels[:count]),
+        samples,
+        float(darkest),
+        float(lightest),
+        likeness(picture),
+        tuple(notes),
     )
+
+
+def heard_elsewhere(reads: Sequence[Read], paint: Mapping[str, str]) -> dict[tuple[str, str], str]:
+    """By reference and paint, the copy of the same picture that is heard of it instead.
+
+    Copies are wrong together, so that of each paint one of them tells: the most trusted, of equals the one
+    with most anchors, else the largest, else the first.
+    """
+    first = copies([read.likeness for read in reads])
+    instead = {}
+    for original in set(first):
+        group = [read for read, one in zip(reads, first, strict=True) if one == original]
+        group.sort(
+            key=lambda r: (
+                -r.reference.trust,
+                -len(r.reference.anchors),
+                -r.likeness.width * r.likeness.height,
+            )
+        )
+        heard: dict[str, str] = {}
+        for read in group:
+            id = read.reference.id
+            for key in {paint.get(part, part) for part, _ in read.samples}:
+                if heard.setdefault(key, id) != id:
+                    instead[id, key] = heard[key]
+    return instead
 
 
 def _sight(kit: Kit, reference: Reference) -> Sight:
@@ -154,8 +189,10 @@ def view(
     paint: Mapping[str, str],
     swatches: SwatchList,
     known: Mapping[str, Uncertain],
+    silent: Container[str] = (),
 ) -> tuple[View, list[str]]:
-    """A reference as a view, its parts merged by paint; with notes on anchors that could not be used."""
+    """A reference as a view, its parts merged by paint, without those `silent`, which are heard elsewhere;
+    with notes on anchors that could not be used."""
     from palette.paints.kitlists import stated_lab
 
     reference = read.reference
@@ -182,7 +219,8 @@ def view(
     marked = {(a.colour.part, a.region) for a in reference.anchors}
     for (part, level), sample in zip(read.samples, reference.samples, strict=True):
         key = paint.get(part, part)
-        levels[key] = (*levels.get(key, ()), level)
+        if key not in silent:
+            levels[key] = (*levels.get(key, ()), level)
         if (part, sample.region) in marked:
             continue  # one light fell on it: one anchor, not two
         if part in known and radius90(known[part].lab, known[part].covariance) < _VAGUE:

@@ -21,6 +21,8 @@ from palette.pictures.decode import Picture
 
 Levels = NDArray[np.float32]
 
+A_COPY = "a copy of the picture {!r}, which counts for both"  # what is said of the one that is not heard
+
 _SIDE = 32  # cells across and down of the whole
 _WINDOWS, _ACROSS = 3, 24  # windows across and down whose grain is looked at, and pixels across each
 _MIDDLE = 256  # pixels across and down of the middle, by which a cropped picture is laid over another

@@ -11,6 +11,7 @@ import numpy as np
 from palette.colour.uncertain import Uncertain, radius90
 from palette.kit.model import Kit
 from palette.paints.swatches import SwatchList
+from palette.pictures.copies import A_COPY
 from palette.scheme.model import Evidence
 from palette.scheme.reconcile import ANY_COVARIANCE, ANY_LAB, Witness
 from palette.scheme.witness import ASTRAY
@@ -73,15 +74,21 @@ def grey_witness(found: GreyPart, kit: Kit) -> Witness:
 
 def grey_evidence(found: GreyPart, weight: float, notes: tuple[str, ...] = ()) -> list[Evidence]:
     """The grey pictures of one part as evidence: together they leave one region of colour, shown for each,
-    and share one weight equally."""
-    sources = list(dict.fromkeys(reading.reference for reading in found.readings))
+    and share one weight equally, copies of a picture apart."""
+    sources = list(dict.fromkeys(reading.reference for reading in found.readings if not reading.copy_of))
     reach = radius90(found.lab, found.covariance)
     share = weight / len(sources)
     said = [
         Evidence(source, found.lab, found.covariance, reach, share, "grey", (*notes, *found.notes))
         for source in sources
     ]
-    return said if len(said) == 1 else [replace(e, notes=(*e.notes, one_voice(said))) for e in said]
+    if len(said) > 1:
+        said = [replace(e, notes=(*e.notes, one_voice(said))) for e in said]
+    silent = {reading.reference: reading.copy_of for reading in found.readings if reading.copy_of}
+    return said + [
+        Evidence(id, found.lab, found.covariance, reach, 0.0, "grey", (A_COPY.format(other),))
+        for id, other in silent.items()
+    ]
 
 
 def one_voice(said: Sequence[Evidence]) -> str:

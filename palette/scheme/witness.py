@@ -11,6 +11,7 @@ from palette.colour.difference import difference
 from palette.colour.spaces import Array
 from palette.colour.uncertain import Uncertain, radius90
 from palette.kit.model import Hint, Reference
+from palette.pictures.copies import A_COPY
 from palette.pictures.correction import AnchorReading, Correction, fit
 from palette.pictures.sampling import EDGE, Sample
 from palette.scheme.measure import Measured
@@ -140,7 +141,7 @@ def _beside(one: Statement, best: Statement | None) -> Statement:
     """A statement beside the surest of copies of its picture."""
     if best is None or best is one or one.kind != "colour" or one.right <= 0:
         return one
-    why = f"a copy of the picture {best.source!r}, which counts for both"
+    why = A_COPY.format(best.source)
     off = float(difference(one.lab, best.lab))
     if off > radius90(best.lab, best.covariance):
         why += f"; they lie {off:.1f} apart: is the part marked in the same place?"

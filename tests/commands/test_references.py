@@ -56,6 +56,25 @@ def test_the_answer_in_json(tmp_path):
     assert found["missing"][-1].startswith("the sample of 'waist' holds more than one colour")
 
 
+@pytest.mark.parametrize("tone", ["colour", "grey"])
+def test_a_turned_copy_is_named_and_said_to_count_once(tmp_path, tone):
+    # fails when a copy is known only the right way up, or grey ones are said to count twice
+    text = KIT.replace("year = 1958", f'tone = "{tone}"')
+    start(tmp_path, text + text[text.index("[[reference]]") :].replace("slide", "turned"))
+    with Image.open(tmp_path / "slide.png") as image:
+        image.convert("L" if tone == "grey" else "RGB").save(tmp_path / "slide.png")
+    with Image.open(tmp_path / "slide.png") as image:
+        image.transpose(Image.Transpose.ROTATE_90).resize((450, 600)).save(
+            tmp_path / "turned.jpg", quality=80
+        )
+    with Image.open(tmp_path / "turned.jpg") as image:
+        image.save(tmp_path / "turned.png")
+    done = CliRunner().invoke(group, ["references", str(tmp_path), "--json"])
+    one, two = json.loads(done.stdout)["references"]
+    assert one["same_as"] == [] and two["same_as"] == ["slide"]
+    assert two["missing"][0] == "is 'slide', turned by 90°: the two count once"
+
+
 def test_a_picture_that_cannot_be_read_is_listed_and_an_error(tmp_path, capsys):
     start(tmp_path)
     (tmp_path / "slide.png").write_text("Dear sir, the car was brown.")

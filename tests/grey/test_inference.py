@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import astuple, replace
 from pathlib import Path
 
 import numpy as np
@@ -11,7 +12,7 @@ from PIL import Image
 from palette.colour.spaces import srgb_encode
 from palette.colour.uncertain import Uncertain
 from palette.grey import GreyAnswer, infer
-from palette.kit.model import Kit
+from palette.kit.model import Kit, Rect
 from palette.paints.kitlists import kit_swatches
 
 # patches: their L*, seen through the sRGB curve of IEC 61966-2-1, as a neutral surface would be
@@ -184,6 +185,31 @@ def test_what_is_read_loosely_says_why(
     assert any(says in note and "'plate'" in note for note in found.part(part).notes)
     if anchors is not None and len(anchors) < 2:
         assert width(found, "door") > width(answer(write(tmp_path)), "door") + 1
+
+
+def test_copies_of_a_plate_count_once_and_each_tells_what_it_alone_shows(tmp_path: Path) -> None:
+    # fails when a copy is heard as a second picture, or not at all
+    kit = write(tmp_path, scale=8)
+    plate = kit.references[0]
+    with Image.open(plate.file) as image:
+        smaller = image.resize((image.width // 2, image.height // 2), Image.Resampling.LANCZOS)
+        smaller.save(tmp_path / "copy.jpg", quality=80)
+    halves = [replace(s, region=Rect(*(v // 2 for v in astuple(s.region)))) for s in plate.samples]
+    copy = replace(plate, id="copy", file=tmp_path / "copy.jpg", anchors=(), samples=tuple(halves))
+    bare = replace(plate, samples=plate.samples[:2])
+    twice = answer(replace(kit, references=(bare, copy)))
+    alone = answer(replace(kit, references=(bare,)))
+    for part in ("door", "sill"):
+        assert chances(twice, part) == pytest.approx(chances(alone, part), abs=1e-9)
+        assert "'copy' is a copy of the picture 'plate'" in " ".join(twice.part(part).notes)
+        assert [r.copy_of for r in twice.part(part).readings] == ["", "plate"]
+    assert [r.reference for r in twice.part("roof").readings] == ["copy"]
+    other = replace(copy, file=tmp_path / "other.png", samples=plate.samples, anchors=plate.anchors)
+    with Image.open(plate.file) as image:
+        image.point(lambda level: round(255 * (level / 255) ** 0.8)).save(other.file)
+    assert not any(
+        r.copy_of for part in answer(replace(kit, references=(bare, other))).parts for r in part.readings
+    )
 
 
 def test_a_part_brighter_than_the_white_anchor_is_still_light(tmp_path: Path) -> None:

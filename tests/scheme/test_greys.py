@@ -60,6 +60,9 @@ def test_grey_sources_share_one_weight():
     found = grey_evidence(both, 0.6)
     assert [e.weight for e in found] == [0.3, 0.3]
     assert all(e.notes == ("one answer of plate and press together",) for e in found)
+    copy = replace(part, readings=(READING, GreyReading("press", 0.5, "panchromatic", copy_of="plate")))
+    assert [e.weight for e in grey_evidence(copy, 0.6)] == [0.6, 0.0]
+    assert grey_evidence(copy, 0.6)[1].notes == ("a copy of the picture 'plate', which counts for both",)
     # fails when each is listed by itself, as if it said it alone
     waist = PartColour(Part("waist", "Waist"), part.lab, part.covariance, 9.0, "grey", False, tuple(found))
     lines = [
