@@ -7,10 +7,14 @@ import errno
 import os
 import re
 import tempfile
+import time
 from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
+from typing import TypeVar
 
 from palette.errors import InputError, Problem
+
+T = TypeVar("T")
 
 LARGEST_TEXT = 64 * 2**20  # bytes; no kit or swatch list comes near it
 
@@ -176,16 +180,38 @@ def replace_together(files: Mapping[Path, bytes | str]) -> None:
     _put(files, os.replace)
 
 
+class ChangedMeanwhile(InputError):
+    """A file does not hold any more what was read from it."""
+
+
+def again_if_changed(work: Callable[[], T], seconds: float = 5.0) -> T:
+    """Do `work`, which reads a file and replaces it by `replace_unchanged`, anew where another was faster.
+
+    So two that change one file at once both take effect, and none waits for one that has gone.
+
+    Raises:
+        ChangedMeanwhile: others kept changing it for so many `seconds`.
+    """
+    last = time.monotonic() + seconds
+    while True:
+        try:
+            return work()
+        except ChangedMeanwhile:
+            if time.monotonic() > last:
+                raise
+
+
 def replace_unchanged(path: Path, before: bytes, after: bytes) -> None:
     """Replace a file that still holds what was read from it.
 
     Raises:
-        InputError: as `replace_whole`; or someone else has changed the file, or taken it away.
+        ChangedMeanwhile: someone else has changed the file.
+        InputError: as `replace_whole`; or someone else has taken the file away.
     """
     with _alone(path.parent):
         if read_bytes(path) != before:
             what = "has been changed by another program meanwhile"
-            raise InputError(Problem(str(path), None, what, "read it again and repeat the change"))
+            raise ChangedMeanwhile(Problem(str(path), None, what, "read it again and repeat the change"))
         replace_whole(path, after)
 
 

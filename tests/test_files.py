@@ -6,6 +6,8 @@ Each test fails when a file is left half written, loses its permissions, or is r
 from __future__ import annotations
 
 import os
+import threading
+import time
 from pathlib import Path
 
 import pytest
@@ -13,6 +15,8 @@ import pytest
 from palette.errors import InputError
 from palette.files import (
     LARGEST_TEXT,
+    ChangedMeanwhile,
+    again_if_changed,
     create_whole,
     make_folder,
     read_text,
@@ -85,6 +89,30 @@ def test_a_file_changed_meanwhile_is_not_replaced(tmp_path: Path) -> None:
     with pytest.raises(InputError, match="changed by another"):
         replace_unchanged(tmp_path / "a", b"mine", b"again")
     assert (tmp_path / "a").read_text() == "mine, too"
+
+
+def test_changes_made_at_once_all_take_effect_and_endless_ones_end(tmp_path: Path) -> None:
+    # fails when one of two that read the same file drops the other's change, or gives up at once
+    path = tmp_path / "a"
+    path.write_bytes(b"")
+
+    def add(letter: bytes) -> None:
+        before = path.read_bytes()
+        time.sleep(0.002)
+        replace_unchanged(path, before, before + letter)
+
+    def writer(letter: bytes) -> None:
+        for _ in range(5):
+            again_if_changed(lambda: add(letter), 60)
+
+    threads = [threading.Thread(target=writer, args=(letter,)) for letter in (b"a", b"b", b"c")]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    assert sorted(path.read_bytes()) == sorted(5 * b"abc")
+    with pytest.raises(ChangedMeanwhile, match="changed by another"):
+        again_if_changed(lambda: replace_unchanged(path, b"never so", b"x"), 0.05)
 
 
 def test_a_folder_where_a_file_is(tmp_path: Path) -> None:

@@ -76,19 +76,24 @@ def mark(file: Path, ids: tuple[str, ...], owned: bool | None, retired: bool | N
     Only the rows named are written; the rest of the file stays as it is, byte for byte.
     """
     from palette.errors import InputError
+    from palette.files import again_if_changed
     from palette.paints.writing import ListDraft
 
     marks = {name: value for name, value in (("owned", owned), ("retired", retired)) if value is not None}
     if not marks:
         raise click.UsageError("say what to mark: --owned, --not-owned, --retired or --not-retired")
-    draft = ListDraft(file)
     ids = tuple(dict.fromkeys(ids))
-    if wrong := [problem for problem in map(draft.wrong, ids) if problem]:
-        raise InputError.of(wrong)
-    for id in ids:
-        for column, value in marks.items():
-            draft.set(id, column, "yes" if value else "no")
-    written = draft.save()
+
+    def write() -> bool:
+        draft = ListDraft(file)
+        if wrong := [problem for problem in map(draft.wrong, ids) if problem]:
+            raise InputError.of(wrong)
+        for id in ids:
+            for column, value in marks.items():
+                draft.set(id, column, "yes" if value else "no")
+        return draft.save()
+
+    written = again_if_changed(write)
     words = " and ".join(name if value else f"not {name}" for name, value in marks.items())
     now = "now" if written else "already, so nothing was written"
     click.echo(f"{file}: {', '.join(ids)} {'is' if len(ids) == 1 else 'are'} {words} {now}")
@@ -104,12 +109,12 @@ def merge(lists: tuple[Path, ...], out: Path, later_wins: bool) -> None:
     Where --out is one of the lists, only what is new or different is written into it; the rest stays as it
     is, byte for byte.
     """
-    from palette.files import replace_whole
+    from palette.files import again_if_changed, replace_whole
     from palette.paints.lists import merge as merge_lists
     from palette.paints.lists import merge_into
 
     if out.resolve() in {path.resolve() for path in lists}:
-        count, touched = merge_into(out, lists, later_wins)
+        count, touched = again_if_changed(lambda: merge_into(out, lists, later_wins))
         click.echo(f"{out}: {_counted(count, 'paint')}, {_counted(touched, 'row')} changed or added")
         return
     text, count = merge_lists(lists, later_wins)
