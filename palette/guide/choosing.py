@@ -22,7 +22,7 @@ import numpy as np
 from palette.colour.spaces import Array
 from palette.paints.brush import WEIGHED, rank
 from palette.paints.swatches import SwatchList
-from palette.scheme.choose import INFERRED, fitting
+from palette.scheme.choose import INFERRED, fitting, likeliest
 from palette.scheme.model import PartColour, Scheme
 from palette.scheme.words import SHOWS
 
@@ -95,9 +95,9 @@ class Shelf:
         """Whether a reader can buy it."""
         return id in self._sold
 
-    def offers(self, id: str, metallic: bool) -> bool:
-        """Whether a reader can buy it, and it suits the part."""
-        return id in self._fitting[metallic].ids
+    def suited(self, metallic: bool) -> SwatchList:
+        """The paints that a reader can buy and that suit a part that is metallic or is not."""
+        return self._fitting[metallic]
 
     def flakes(self, lab: Array) -> list[Chosen]:
         """The nearest metallic paints that are a match, to hand and on sale."""
@@ -173,17 +173,16 @@ def _choose(found: PartColour, shelf: Shelf, odds: Odds | None) -> Chosen | None
         return None
     metallic = found.part.finish == "metallic"
     guessed = found.basis in INFERRED
-    if guessed and odds is not None:
-        for id, probability in odds.likely:
-            if shelf.offers(id, metallic):
-                return Chosen(((id, 1),), 0.0, False, odds=probability)
+    if odds is not None and (guess := likeliest(found, odds.likely, shelf.suited(metallic))):
+        swatch, probability = guess
+        return Chosen(((swatch.id, 1),), 0.0, False, odds=probability)
     stated = [shelf.paint(p.swatch, p.difference) for p in found.paints if shelf.sells(p.swatch)]
     if stated and found.basis == "decision" and stated[0].difference < _SAME:
         return stated[0]
     unsure = 0.0 if found.radius90 is None else found.radius90
     if metallic and (flakes := shelf.flakes(found.lab)):
         return shelf.pick(flakes, unsure)
-    stated = [paint for paint in stated if shelf.offers(paint.recipe[0][0], metallic)]
+    stated = [paint for paint in stated if paint.recipe[0][0] in shelf.suited(metallic).ids]
     to_hand = [paint for paint in stated if paint.owned]
     paints = stated[:1] or shelf.nearest(found.lab, to_hand=False, metallic=metallic)
     paints += to_hand[:1] or shelf.nearest(found.lab, to_hand=True, metallic=metallic)

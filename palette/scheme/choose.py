@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -45,19 +46,25 @@ def fitting(swatches: SwatchList, metallic: bool) -> SwatchList:
     return suited if len(suited) else swatches
 
 
-def likeliest(part: PartColour, grey: GreyAnswer | None, swatches: SwatchList) -> tuple[Swatch, float] | None:
-    """The paint on sale that suits a part inferred from grey and is its likeliest, and its probability.
+def likeliest(
+    part: PartColour, odds: Iterable[tuple[str, float]], suited: SwatchList
+) -> tuple[Swatch, float] | None:
+    """The paint for a part inferred from grey: of those that suit it the likeliest, and its probability.
 
+    `odds` are swatch ids and probabilities, likeliest first; `suited` the paints on sale that are `fitting`.
     None for other parts, whose colour was measured or stated. The middle of what grey leaves is nobody's
     colour: between a dark red and a dark green it is a brown that was never in question.
     """
-    left = {seen.part: seen for seen in grey.parts} if grey is not None else {}
-    if part.basis not in INFERRED or part.part.id not in left:
+    if part.basis not in INFERRED:
         return None
-    living = swatches.where([not swatch.retired for swatch in swatches.swatches])
-    suited = {s.id: s for s in fitting(living, part.part.finish == "metallic").swatches}
-    odds = ((suited[c.swatch], c.probability) for c in left[part.part.id].candidates if c.swatch in suited)
-    return next(odds, None)
+    paints = {swatch.id: swatch for swatch in suited.swatches}
+    return next(((paints[id], probability) for id, probability in odds if id in paints), None)
+
+
+def odds(grey: GreyAnswer | None) -> dict[str, tuple[tuple[str, float], ...]]:
+    """By part, how likely each paint is by grey pictures: swatch ids and probabilities, likeliest first."""
+    seen = grey.parts if grey is not None else ()
+    return {part.part: tuple((c.swatch, c.probability) for c in part.candidates) for part in seen}
 
 
 def mixes_for(lab: Array | None, swatches: SwatchList) -> tuple[Mix, ...]:

@@ -9,7 +9,7 @@ import numpy as np
 
 from palette.paints.basket import Basket, basket
 from palette.paints.swatches import Swatch, SwatchList
-from palette.scheme.choose import likeliest
+from palette.scheme.choose import fitting, likeliest, odds
 from palette.scheme.model import PartColour, Scheme
 from palette.scheme.scaled import as_painted
 
@@ -41,7 +41,13 @@ def to_buy(
     """
     painted = as_painted(scheme, swatches, paints=False).parts
     parts = tuple(part for part in painted if part.lab is not None)
-    found = {part.part.id: likeliest(part, scheme.grey, swatches) for part in parts}
+    left = odds(scheme.grey)
+    on_sale = swatches.where([not swatch.retired for swatch in swatches.swatches])
+    suited = {metallic: fitting(on_sale, metallic) for metallic in (False, True)}
+    found = {
+        part.part.id: likeliest(part, left.get(part.part.id, ()), suited[part.part.finish == "metallic"])
+        for part in parts
+    }
     guesses = {id: guess for id, guess in found.items() if guess is not None}
     labs = [guesses[part.part.id][0].lab if part.part.id in guesses else part.lab for part in parts]
     bought = basket(
