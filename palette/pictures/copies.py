@@ -93,27 +93,32 @@ def copies(likenesses: Sequence[Likeness]) -> list[int]:
     contrast = (levels - levels.mean(axis=(1, 2), keepdims=True)).std(axis=(1, 2, 3))
     plain = _standard(levels)
     for later, one in enumerate(likenesses):
-        likely = np.zeros(later, dtype=bool)
+        likely = np.zeros((later, len(TURNS)), dtype=bool)
         for turn in range(len(TURNS)):
             turned = _turned(one, turn)
             off = np.sqrt(((levels[:later] - turned.levels) ** 2).mean(axis=(1, 2, 3)))
             near = (off <= _COPY) & (off <= _CONTRAST * contrast[:later])
-            likely |= near | (plain[:later] @ _standard(turned.levels[None])[0] >= _SHIFTED)
-        for earlier in np.flatnonzero(likely).tolist():
-            if first[earlier] == earlier and relation(likenesses[earlier], one) is not None:
+            likely[:, turn] = near | (plain[:later] @ _standard(turned.levels[None])[0] >= _SHIFTED)
+        for earlier in np.flatnonzero(likely.any(axis=1)).tolist():
+            turns = np.flatnonzero(likely[earlier]).tolist()
+            if first[earlier] == earlier and relation(likenesses[earlier], one, turns) is not None:
                 first[later] = earlier
                 break
     return first
 
 
-def relation(a: Likeness, b: Likeness) -> str | None:
-    """How `b` is a copy of `a` in words, '' where it is simply one; None where it is none."""
+def relation(a: Likeness, b: Likeness, turns: Sequence[int] = range(len(TURNS))) -> str | None:
+    """How `b` is a copy of `a` in words, '' where it is simply one; None where it is none. It may have been
+    turned in any of the ways `turns`."""
     spread = float((a.levels - a.levels.mean(axis=(0, 1))).std())
-    for turn, words in enumerate(TURNS):
-        turned = _turned(b, turn)
+    for turn in turns:
+        words, turned = TURNS[turn], _turned(b, turn)
         off = float(np.sqrt(((a.levels - turned.levels) ** 2).mean()))
-        if off <= min(_COPY, _CONTRAST * spread) and _alike(a, turned):
-            return words
+        if off <= min(_COPY, _CONTRAST * spread):
+            if _alike(a, turned):
+                return words
+            if (a.width, a.height) == (turned.width, turned.height):
+                continue  # grain of its own
         alike = float(_standard(a.levels[None])[0] @ _standard(turned.levels[None])[0])
         if (a.width, a.height) == (turned.width, turned.height):
             if alike >= _EDITED and _same_grain(_tiles(a.windows), _tiles(turned.windows), _PROVEN):
