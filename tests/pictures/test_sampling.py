@@ -133,6 +133,16 @@ def test_broad_gloss_is_taken_off(tmp_path, colour, shape, sheen, radius):
     assert off(found, linear_to_lab(lit)) < 7
 
 
+def test_what_a_jpeg_does_to_a_matt_patch_is_no_gloss(tmp_path):
+    # fails when blocks of one chroma each pass for chroma that falls off with the light
+    rng = np.random.default_rng(6)
+    for i in range(20):
+        colour = [rng.uniform(15, 90), *rng.uniform(-30, 30, 2)]
+        slope = np.broadcast_to(np.linspace(1, rng.uniform(0.7, 1), W), (H, W))
+        found = take(tmp_path / f"{i}.jpg", grainy(slope, colour, rng, 0.02), quality=60)
+        assert not any("gloss" in note for note in found.notes), i
+
+
 def test_the_level_is_the_plain_mean_whatever_is_left_out(tmp_path):
     lamp = 0.8 * np.exp(-((X - 50) ** 2 + (Y - 40) ** 2) / (2 * 7**2))
     linear = grainy(SHADED["slope"], [40, 10, 10], np.random.default_rng(3)) + lamp[..., None]

@@ -33,7 +33,7 @@ _PATCHED = 0.15  # the same where the two are told by chroma alone …
 _APART = 15.0  # … which differs by this much, CIELAB a* and b* at one lightness; common practice, no source
 SEVERAL = "holds more than one colour"  # how the note of such a sample begins
 _CLIPPED = 0.02  # share of a cell's pixels from which its channel is not trusted
-_VEIL = 0.004  # of the light: less of it that scatters off the body line is no gloss
+_VEIL = 0.03  # of the light: less of it is not called gloss
 _LEAN = 0.05  # sine of the angle between body and lamp from which gloss is told from body
 _PEAK = 1.08  # times what shading gives, from which a peak of the light is gloss
 _LIT = 0.05  # the lit part is this share of the surface, its brightest by the smooth shading
@@ -93,7 +93,8 @@ def body(linear: Light, weights: np.ndarray, ends: np.ndarray, blocks: bool = Fa
         return Body(mean, mask, _rest(linear, mean, mask), _lost(ends, mask), np.zeros((3, 3)), ())
 
     noise = _noise(cells)
-    foreign, line = _foreign(cells, noise, _BLOCK_FLOOR if blocks else _LEVEL_FLOOR)
+    floor = _BLOCK_FLOOR if blocks else _LEVEL_FLOOR
+    foreign, line = _foreign(cells, noise, floor)
     light = _along(cells, line)
     spots = _spots(cells, light, ~foreign)
     ambiguity, notes = _explain(cells, foreign, spots, line)
@@ -107,7 +108,7 @@ def body(linear: Light, weights: np.ndarray, ends: np.ndarray, blocks: bool = Fa
         own = _clear(cells, own, foreign & _brighter(cells, own) | (spots > 0))
     terms = _terms(cells, own)
     edge = _edge(light[own], cells.weight[own])
-    veil = None if edge else _veil(cells, own, line, noise, terms)
+    veil = None if edge else _veil(cells, own, line, noise, floor, terms)
     if veil:
         cells = replace(cells, colour=cells.colour - veil.light)
         line = _line(cells, own)
@@ -427,7 +428,9 @@ class _Veil:
     ambiguity: Array  # (3, 3)
 
 
-def _veil(cells: _Cells, own: np.ndarray, line: Array, noise: Array, terms: Array) -> _Veil | None:
+def _veil(
+    cells: _Cells, own: np.ndarray, line: Array, noise: Array, floor: float, terms: Array
+) -> _Veil | None:
     """Gloss too broad to leave out, as on satin paint; None where nothing tells it from the body.
 
     It shows where chroma falls off towards the lamp's together with light that rises faster than any smooth
@@ -457,9 +460,11 @@ def _veil(cells: _Cells, own: np.ndarray, line: Array, noise: Array, terms: Arra
     axis = axes[:, -1] * np.sign(axes[:, -1] @ towards)
     grain = float(np.hypot.reduce(noise * axis))
     # Grain, believed to be correlated over two cells, scatters patches by this much.
-    scatter = 2 * grain / np.sqrt(len(patch) / len(full)) / max(float(_median(light)), 1e-9)
+    usual = max(float(_median(light)), 1e-9)
+    scatter = 2 * grain / np.sqrt(len(patch) / len(full)) / usual
+    levels = float(np.hypot.reduce(floor * srgb_slope(usual * body) * axis)) / usual
     lean = float(np.linalg.norm(towards))
-    clear = np.sqrt(max(variance[-1], 0.0)) > max(2.5 * scatter, _VEIL)
+    clear = np.sqrt(max(variance[-1], 0.0)) > max(2.5 * scatter, levels)
     if not clear or lean < _LEAN or axis @ towards < 0.6 * lean:
         return None
     run = off @ axis
@@ -480,7 +485,7 @@ def _veil(cells: _Cells, own: np.ndarray, line: Array, noise: Array, terms: Arra
     veil = gloss[:, None] * (axis + with_it * body)
     doubt = np.average(np.maximum(gloss, 0.0), weights=weight) / np.sqrt(trust.sum()) * body
     share = float((weight @ veil).sum() / (weight @ cells.colour).sum())
-    return _Veil(veil, share, np.outer(doubt, doubt)) if share > 0 else None
+    return _Veil(veil, share, np.outer(doubt, doubt)) if share > _VEIL else None
 
 
 def _patches(cells: _Cells, weight: Array) -> tuple[np.ndarray, np.ndarray]:
