@@ -9,13 +9,17 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from palette.colour.spaces import srgb_decode
+import numpy as np
+from numpy.typing import NDArray
+
+from palette.colour.spaces import linear_to_lab, srgb_decode
 from palette.errors import InputError, Problem
 from palette.files import make_folder, replace_whole
 from palette.kit.write import Draft
 from palette.pictures.references import NO_COLOUR, boldness
 from palette.pictures.video import Still, stills, time_code
 
+_SWING = 30.0  # CIELAB a* and b* by which a toned picture's may differ; common practice, no source
 FOLDER = "references"  # where a kit's pictures stand, beside its kit.toml
 
 
@@ -70,8 +74,7 @@ def take(video: Path, times: Sequence[float], kit: Path, around: float = 0.0) ->
             file = folder / f"{id}.png"
             if file.exists():
                 raise InputError(Problem(str(file), None, "is there already", "move it away first"))
-            small = srgb_decode(still.levels[:: max(1, len(still.levels) // 200), ::2])
-            tone = "grey" if boldness(small.astype("float32")) < NO_COLOUR else "colour"
+            tone = _tone(still.levels)
             written.append(file)
             replace_whole(file, still.png())
             entry: dict[str, object] = {"id": id, "file": f"{FOLDER}/{file.name}", "kind": "frame"}
@@ -86,6 +89,17 @@ def take(video: Path, times: Sequence[float], kit: Path, around: float = 0.0) ->
                 file.unlink()
         raise
     return taken
+
+
+def _tone(levels: NDArray[np.float32]) -> str:
+    """Whether sRGB levels (h, w, 3) show a picture in colour or a toned one in grey.
+
+    A picture of few colours is toned by its numbers, but no toning goes from one strong colour to another.
+    """
+    small = srgb_decode(levels[:: max(1, len(levels) // 200), ::2]).astype(np.float32)
+    chroma = linear_to_lab(small).reshape(-1, 3)[:, 1:]
+    swing = np.percentile(np.hypot(*(chroma - np.median(chroma, axis=0)).T), 95)
+    return "grey" if swing < _SWING and boldness(small) < NO_COLOUR else "colour"
 
 
 def _id(video: Path, time: float) -> str:

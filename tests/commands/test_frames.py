@@ -12,6 +12,7 @@ from click.testing import CliRunner
 from palette.commands import group, main
 from palette.kit.model import Kit
 from palette.pictures.decode import open_picture
+from palette.pictures.frames import _tone
 
 KIT = """# my kit
 schema = 1
@@ -123,3 +124,14 @@ def test_a_kit_that_cannot_be_changed_leaves_no_picture_behind(place, capsys, mo
     with pytest.raises(SystemExit):
         main(["frames", film(place), "--at", "0.5", "--into", str(place)])
     assert not list(place.glob("references/*"))
+
+
+def test_two_strong_colours_are_no_toned_picture():
+    # fails when a frame of a blue and an orange surface, which a toning of two lightnesses would explain, is
+    # called grey
+    rng = np.random.default_rng(2)
+    two = np.where(np.arange(96)[None, :, None] < 48, [40, 90, 150], [180, 90, 40]) / 255
+    frame = (two + rng.normal(0, 0.01, (64, 96, 3))).clip(0, 1).astype(np.float32)
+    assert _tone(frame) == "colour"
+    sepia = frame.mean(axis=-1, keepdims=True) * np.array([1.0, 0.9, 0.75])
+    assert _tone(sepia.astype(np.float32)) == "grey"
