@@ -170,8 +170,11 @@ def basket(
         for t, (lab, each) in enumerate(zip(targets, able, strict=True)):
             way = nearest(t, buy)
             if way is not None and not way.look:
-                choices = [way, *(_straight(each, its, swatches, tolerance) for its in (owned, have))]
-                if max_paints > 1 and wanted_looks[t] == PLAIN:  # of two, as the guide; `way` may be of three
+                straight = _straight(each, owned, swatches, tolerance)
+                choices = [way, straight, _straight(each, have, swatches, tolerance)]
+                done_with = straight is not None and straight.within  # no mixture goes before it
+                if max_paints > 1 and wanted_looks[t] == PLAIN and not done_with:
+                    # of two, as in the guide; `way` may be of three
                     choices += mixed(lab, at_hand, 2, max_drops, tolerance)
                 way = preferred([choice for choice in choices if choice is not None], mine, tolerance)
             done.append(way)
