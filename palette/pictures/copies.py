@@ -35,6 +35,7 @@ _EDITED, _SHIFTED = (
 _LEAST = 0.8  # of width and height that a crop leaves
 _GRAIN = 0.4  # levels from which detail is grain, and not what rounding and compression leave
 _SHARED = 0.3  # correlation of the grain of two copies that both keep theirs; that of two exposures is nil
+_KEPT = 0.35  # of the grain, below which compression has left none to compare
 _PROVEN = 0.4  # the same where the levels differ: exposures from one place share some of a fine texture, too
 _LUMA = np.array([0.299, 0.587, 0.114])
 _TEXTURE = 1.3  # of the plainest windows' grain, from which the middle's is texture
@@ -195,9 +196,9 @@ def _strength(tiles: Levels) -> float:
 
 
 def _other_grain(a: Levels, b: Levels) -> bool:
-    """Whether two pictures have grain as strong, each its own."""
+    """Whether two pictures have grain, each its own. The more of it a copy has lost, the less they share."""
     sd, together = _grain(a, b)
-    return min(sd) >= max(_GRAIN, 0.5 * max(sd)) and together <= _SHARED
+    return min(sd) >= max(_GRAIN, _KEPT * max(sd)) and together <= _SHARED * min(sd) / max(sd)
 
 
 def _same_grain(a: Levels, b: Levels, least: float) -> bool:
