@@ -12,8 +12,8 @@ import pypdf
 import pytest
 
 from palette.guide import pdf
-from palette.guide.assembly import assemble
-from palette.guide.content import Guide
+from palette.guide.assembly import assemble, chip
+from palette.guide.content import Guide, Verdict
 from palette.paints.swatches import SwatchList
 from tests.guide.guide_made import made
 
@@ -168,3 +168,17 @@ def test_a_character_no_typeface_has_is_boxed_and_named(monkeypatch: pytest.Monk
     monkeypatch.setattr(typst, "Fonts", lambda font_paths: real(False, True, font_paths))
     text = words(pdf.render(guide(2, names=("屋根 roof", "Waist"))))
     assert "□□ roof" in text and "U+5C4B" in text and "U+6839" in text
+
+
+def test_short_decisions_stand_two_in_a_row_and_the_licence_alone_on_no_page() -> None:
+    """Fails where forty decisions of a line fill page after page, or the last line of all gets its own."""
+    verdict = Verdict(1, "Part", chip(None), True, False, "Decided by the maker: works drawing.", ())
+    few, many = (
+        replace(guide(1), verdicts=(verdict,) * count, inferred=(), references=(), notes=())
+        for count in (2, 42)
+    )
+    read = [pypdf.PdfReader(BytesIO(pdf.render(each))) for each in (few, many)]
+    assert len(read[1].pages) - len(read[0].pages) <= 2  # in one column it takes twice as many
+    for document in read:
+        last = document.pages[-1].extract_text()
+        assert "Licence and credits" in last and "Made with palette" in last
