@@ -9,7 +9,7 @@ How hard the picture is (s) and how unevenly lit, nobody says: both are mixed ov
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -17,9 +17,9 @@ from palette.colour.spaces import Array
 
 Map = Callable[[Array, Array, Array], Array]  # θ (…, p), linear (n, 3), place (n, 2) -> Lab (…, n, 3)
 STEP = 1e-4
-# Strays have longer tails than a normal distribution: what its variance takes for its 90 % to fit theirs,
-# between the invented cameras of the bench's tuning half, which stray more, and measured ones.
-TAIL = 1.05
+# Strays have longer tails than a normal distribution: what its variance takes for its 90 % to fit theirs, a
+# compromise between charts, whose patches stray less, and surfaces at large.
+TAIL = 1.12
 _PLAIN = 0.3  # L*, a*, b*: sd over one plain surface; common practice, no source
 
 
@@ -56,11 +56,6 @@ class Stray:
     sd: Array  # (3, 3)
     reach: Array  # (2,): lengths in L*, and in a*b* compressed as CIEDE2000 compresses chroma
     alike: float
-
-    def times(self, size: float) -> Stray:
-        """The stray of a picture that strays by `size` as far as usual. Greys never stray less than usual: a
-        camera that sees colours as the eye does makes no chip truer to its published values."""
-        return replace(self, sd=self.sd * np.array([max(1.0, size), size, size]))
 
     def roots(self, lab: Array) -> Array:
         """Symmetric roots (n, 3, 3) of the local covariance."""
@@ -136,18 +131,17 @@ class Posterior:
         base, slope = jacobian(self.map, self.theta, linear, place)
         n = len(linear)
         flat = slope.reshape(3 * n, -1)
-        strays = {size: self.stray.times(size) for size in {scale.stray for scale in self.scales}}
-        shared = {size: one.between(base, self.lab).reshape(3 * n, -1) for size, one in strays.items()}
-        own = {size: one.own(base) for size, one in strays.items()}
+        shared = self.stray.between(base, self.lab).reshape(3 * n, -1)
+        own = self.stray.own(base)
         means, spreads = [], []
         for scale, inverse in zip(self.scales, self.inverses, strict=True):
-            cross = flat @ scale.covariance @ self.slopes.T + shared[scale.stray]
+            cross = flat @ scale.covariance @ self.slopes.T + scale.stray**2 * shared
             gap = self.gap - self.slopes @ scale.mean
             means.append(base + (flat @ (scale.mean - self.theta) + cross @ (inverse @ gap)).reshape(n, 3))
             rows = cross.reshape(n, 3, -1)
             taken = (cross @ inverse).reshape(n, 3, -1) @ np.swapaxes(rows, -1, -2)
             spread = slope @ scale.covariance @ np.swapaxes(slope, -1, -2)
-            spreads.append(spread + TAIL * own[scale.stray] - taken)
+            spreads.append(spread + TAIL * scale.stray**2 * own - taken)
         stack = np.array(means)
         lab = np.tensordot(self.weights, stack, axes=1)
         off = stack - lab
@@ -168,16 +162,6 @@ class Posterior:
                 off[i] += weight * block @ pull[i]
                 spread[i] += weight * block
         return off, spread
-
-
-def _shared(stray: Stray, lab: Array, tied: Array) -> Array:
-    """Covariance (3n, 3n) of the strays of anchors (n, 3), of which some are `tied` (n, n) as one surface."""
-    n = len(lab)
-    out = stray.between(lab, lab)
-    out[np.arange(n), :, np.arange(n)] = stray.own(lab)
-    for i, j in np.argwhere(tied & ~np.eye(n, dtype=bool)):
-        out[i, :, j] = stray.own(lab[[i]])[0]
-    return out.reshape(3 * n, 3 * n)
 
 
 def solve(
@@ -207,24 +191,27 @@ def solve(
     lowest = np.min([scale.mean - 6 * sd for scale, sd in zip(scales, sds, strict=True)], axis=0)
     highest = np.max([scale.mean + 6 * sd for scale, sd in zip(scales, sds, strict=True)], axis=0)
     theta = np.clip(start, lowest, highest)
+    shared = stray.between(lab, lab)
+    shared[np.arange(n), :, np.arange(n)] = stray.own(lab)
     common = np.zeros((n, 3, n, 3))
     for i, j in np.argwhere(tied & ~np.eye(n, dtype=bool)):
         # one colour, however little is known of it, but for what a plain surface varies by
         either = min(lab_covariance[i], lab_covariance[j], key=np.trace)
         own = min(_PLAIN**2, 0.5 * float(np.linalg.eigvalsh(either)[0]))
         common[i, :, j] = either - own * np.eye(3)
+        shared[i, :, j] = stray.own(lab[[i]])[0]
+    shared = shared.reshape(3 * n, 3 * n)
     one_colour = common.reshape(3 * n, 3 * n)
-    shared = {size: _shared(stray.times(size), lab, tied) for size in {scale.stray for scale in scales}}
     for turn in range(rounds):
         base, slope = jacobian(map_, theta, linear, place)
         read = reading_slope(map_, theta, linear, place)
         noise = lab_covariance + read @ covariance @ np.swapaxes(read, -1, -2)
         slopes = slope.reshape(3 * n, slope.shape[-1])
         gap = (lab - base).ravel() + slopes @ theta
-        strays = np.array([shared[scale.stray] for scale in scales])
+        sizes = np.array([scale.stray**2 for scale in scales])[:, None, None]
         priors = np.array([scale.covariance for scale in scales])
         means = np.array([scale.mean for scale in scales])
-        total = slopes @ priors @ slopes.T + strays + block_diagonal(noise) + one_colour
+        total = slopes @ priors @ slopes.T + sizes * shared + block_diagonal(noise) + one_colour
         inverses = np.linalg.inv(total)
         off = gap - means @ slopes.T
         pull = (inverses @ off[..., None])[..., 0]
