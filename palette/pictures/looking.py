@@ -28,6 +28,7 @@ PANEL = 900  # pixels of a panel's longer side, at most
 _MARGIN = 36
 _GAP = 24
 _INK, _PAPER, _SOFT = (24, 24, 24), (255, 255, 255), (110, 110, 110)
+_LABELS = ((16, 16), (16, 13), (16, 10), (12, 10))  # pixels; sizes of the samples' and the anchors' names
 _LATTICE = 13  # colours along each channel at which a correction is worked out …
 _PLACES = 3  # … at so many places across and down
 
@@ -165,14 +166,14 @@ def _marked(panel: Image.Image, marks: Sequence[Mark], scale: float) -> Image.Im
 
     pen = ImageDraw.Draw(panel)
     boxes: list[_Box] = []
-    taken: list[_Box] = []
     for mark in marks:
         outline = _outline(mark.region, scale)
         _stroke(pen, outline, not mark.anchor)
         xs, ys = [x for x, _ in outline], [y for _, y in outline]
         boxes.append((min(xs), min(ys), max(xs), max(ys)))
-    for mark, box in zip(marks, boxes, strict=True):
-        taken.append(_label(pen, panel.size, mark, box, taken, boxes))
+    taken, sizes = _labels(panel.size, marks, boxes)
+    for mark, place, size in zip(marks, taken, sizes, strict=True):
+        _label(pen, mark, place, size)
     return panel
 
 
@@ -211,30 +212,44 @@ def _stroke(pen: ImageDraw.ImageDraw, outline: Sequence[tuple[float, float]], so
                 left, on = 7.0, not on
 
 
-def _label(
-    pen: ImageDraw.ImageDraw,
-    size: tuple[int, int],
+def _labels(
+    panel: tuple[int, int], marks: Sequence[Mark], boxes: Sequence[_Box]
+) -> tuple[list[_Box], list[int]]:
+    """Where the names of marks stand, and how large they are."""
+    taken: list[_Box] = []
+    sizes: list[int] = []
+    for of_samples, of_anchors in _LABELS:  # as large as leaves all of them free, where any do
+        sizes, taken = [of_anchors if mark.anchor else of_samples for mark in marks], []
+        for mark, box, size in zip(marks, boxes, sizes, strict=True):
+            taken.append(_place(panel, mark, box, taken, boxes, size))
+        if not any(_shared(one, other) for i, one in enumerate(taken) for other in taken[:i]):
+            break
+    return taken, sizes
+
+
+def _place(
+    panel: tuple[int, int],
     mark: Mark,
     box: _Box,
     taken: Sequence[_Box],
     boxes: Sequence[_Box],
+    size: int,
 ) -> _Box:
-    """The name in a box beside its mark, hiding no other label and as little as can be of the marks."""
-    font = _font(16, bold=True)
+    """Where the name of a mark stands: beside it, hiding no other name, and as little as can be of marks."""
     x0, y0, x1, y1 = box
-    text = mark.label if len(mark.label) <= 24 else mark.label[:23] + "…"
-    w, h = pen.textlength(text, font=font) + 10, 22.0
+    w, h = float(_font(size, bold=True).getlength(_short(mark))) + 0.6 * size, 1.4 * size
+    gap = size / 4
     middle_x, middle_y = (x0 + x1 - w) / 2, (y0 + y1 - h) / 2
     places = [
-        *((middle_x, y) for y in (y0 - h - 4, y1 + 4)),
-        *((x, middle_y) for x in (x1 + 4, x0 - w - 4)),
-        *((x, y) for y in (y0 - h - 4, y1 + 4) for x in (x1 + 4, x0 - w - 4)),
+        *((middle_x, y) for y in (y0 - h - gap, y1 + gap)),
+        *((x, middle_y) for x in (x1 + gap, x0 - w - gap)),
+        *((x, y) for y in (y0 - h - gap, y1 + gap) for x in (x1 + gap, x0 - w - gap)),
         (middle_x, middle_y),
     ]
 
     def cost(place: tuple[float, float]) -> float:
         here = (*place, place[0] + w, place[1] + h)
-        inside = _shared(here, (0.0, 0.0, float(size[0]), float(size[1])))
+        inside = _shared(here, (0.0, 0.0, float(panel[0]), float(panel[1])))
         return (
             20 * (w * h - inside)
             + 4 * sum(_shared(here, other) for other in taken)
@@ -242,11 +257,19 @@ def _label(
         )
 
     x, y = min(places, key=cost)
-    x, y = min(max(x, 0), max(size[0] - w, 0)), min(max(y, 0), max(size[1] - h, 0))
-    fill, ink = (_INK, _PAPER) if mark.anchor else (_PAPER, _INK)
-    pen.rounded_rectangle((x, y, x + w, y + h), 4, fill=fill, outline=_PAPER if mark.anchor else _INK)
-    pen.text((x + 5, y + h / 2), text, font=font, fill=ink, anchor="lm")
+    x, y = min(max(x, 0), max(panel[0] - w, 0)), min(max(y, 0), max(panel[1] - h, 0))
     return x, y, x + w, y + h
+
+
+def _label(pen: ImageDraw.ImageDraw, mark: Mark, place: _Box, size: int) -> None:
+    fill, ink = (_INK, _PAPER) if mark.anchor else (_PAPER, _INK)
+    pen.rounded_rectangle(place, size / 4, fill=fill, outline=_PAPER if mark.anchor else _INK)
+    at = (place[0] + 0.3 * size, (place[1] + place[3]) / 2)
+    pen.text(at, _short(mark), font=_font(size, bold=True), fill=ink, anchor="lm")
+
+
+def _short(mark: Mark) -> str:
+    return mark.label if len(mark.label) <= 24 else mark.label[:23] + "…"
 
 
 def _shared(one: _Box, other: _Box) -> float:

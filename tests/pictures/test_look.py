@@ -11,7 +11,7 @@ from PIL import Image
 from palette.colour.spaces import linear_to_lab, srgb_decode
 from palette.kit.model import Polygon, Rect, Spot
 from palette.pictures.decode import open_picture
-from palette.pictures.looking import AnchorRow, Look, Mark, corrected, draw
+from palette.pictures.looking import AnchorRow, Look, Mark, _labels, _shared, corrected, draw
 
 RNG = np.random.default_rng(6)
 
@@ -117,3 +117,13 @@ def test_odd_sizes_are_drawn(tmp_path, size):
     mark = Mark(Rect(1, 1, 4, 4), "waist", False)
     sheet = draw(look(open_picture(tmp_path / "a.png"), marks=(mark,)))
     assert max(sheet.size) < 3000
+
+
+def test_the_names_of_a_small_chart_do_not_hide_each_other():
+    # fails when 24 names as large as elsewhere are laid over patches 30 pixels apart
+    boxes = [(200 + 30 * i, 200 + 30 * j, 214 + 30 * i, 214 + 30 * j) for j in range(4) for i in range(6)]
+    marks = [Mark(Rect(x, y, 14, 14), f"A{i + 1}", True) for i, (x, y, *_) in enumerate(boxes)]
+    marks.append(Mark(Rect(500, 500, 60, 60), "roof", False))
+    places, sizes = _labels((900, 700), marks, [*boxes, (500, 500, 560, 560)])
+    assert not any(_shared(one, other) for i, one in enumerate(places) for other in places[:i])
+    assert sizes[-1] == 16 > sizes[0]
