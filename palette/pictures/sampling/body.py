@@ -443,10 +443,13 @@ def _veil(
     if sound.sum() < 60 or weight.sum() < 0.5 * cells.weight[own].sum():
         return None
     body = line / np.linalg.norm(line)
-    along = cells.colour @ body
+    neutral = np.full(3, 1 / np.sqrt(3))
+    towards = neutral - (neutral @ body) * body
+    lean = float(np.linalg.norm(towards))
     patch, full = _patches(cells, weight)
-    if full.sum() < 12:
+    if lean < _LEAN or full.sum() < 12:
         return None
+    along = cells.colour @ body
     count = np.bincount(patch, weight)[full]
     colour = np.stack([np.bincount(patch, weight * c)[full] / count for c in cells.colour.T], axis=-1)
     light = colour @ body
@@ -455,17 +458,14 @@ def _veil(
     heft = heft / heft.sum()
     rest = off - heft @ off
     variance, axes = np.linalg.eigh((rest.T * heft) @ rest)
-    neutral = np.full(3, 1 / np.sqrt(3))
-    towards = neutral - (neutral @ body) * body
     axis = axes[:, -1] * np.sign(axes[:, -1] @ towards)
     grain = float(np.hypot.reduce(noise * axis))
     # Grain, believed to be correlated over two cells, scatters patches by this much.
     usual = max(float(_median(light)), 1e-9)
     scatter = 2 * grain / np.sqrt(len(patch) / len(full)) / usual
     levels = float(np.hypot.reduce(floor * srgb_slope(usual * body) * axis)) / usual
-    lean = float(np.linalg.norm(towards))
     clear = np.sqrt(max(variance[-1], 0.0)) > max(2.5 * scatter, levels)
-    if not clear or lean < _LEAN or axis @ towards < 0.6 * lean:
+    if not clear or axis @ towards < 0.6 * lean:
         return None
     run = off @ axis
     order = np.argsort(run)
@@ -518,7 +518,7 @@ def _lit(
         return lit, 0.0, 0.0
     times = (lit - dark) / max(_smooth_error(cells, line, light - smooth, own, terms), 1e-12)
     sure = _step((times - _CHANCE) / (_SURE - _CHANCE))
-    below, peak = _below_peak(cells, light, own)
+    below, peak = _below_peak(cells, light, own) if sure > 0 else (np.inf, 0.0)
     return min(lit, below), range_ * sure, peak * sure
 
 
