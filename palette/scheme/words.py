@@ -48,7 +48,7 @@ _SEEN_TO = (
     "spots of another colour",
     "the halftone screen",
     "JPEG blocks",
-    "how far each estimate of the light lies",
+    "four ways to guess the light from the picture",
 )
 _TAKEN_OUT = ("; taken off", "; evened out", "; restored layer by layer")
 _FEW_CLIPPED = 5  # per cent of a sample, which its error counts in; common practice, no source

@@ -222,8 +222,8 @@ def _casts(light: str | float | None, scene: Array | None) -> tuple[tuple[lights
     names = ", ".join(
         f"{name} {angle:.0f}°" for name, angle in zip(lights.estimates(scene), angles, strict=True)
     )
-    far = "they disagree, so that the light is unsure" if angles.max() > 8 else "they agree"
-    return casts, (f"how far each estimate of the light lies from their middle: {names}; {far}",)
+    told = f"four ways to guess the light from the picture lie up to {angles.max():.0f}° from their middle"
+    return casts, (f"{told}{', so that it is loose' if angles.max() > 8 else ''} ({names})",)
 
 
 def _beliefs(
@@ -559,6 +559,10 @@ def _notes(
     return notes
 
 
+def _all(count: int) -> str:
+    return "both" if count == 2 else "all of them"
+
+
 def _method(
     given: _Anchors, left_out: Array, odd: set[int], light: str | float | None, scene: Array | None
 ) -> str:
@@ -579,7 +583,7 @@ def _method(
     text = f"fitted on {in_words(count)} anchor{'s' if count > 1 else ''}"
     grey = int((used & (np.hypot(given.lab[:, 1], given.lab[:, 2]) < 6)).sum())
     if count > 1 and grey:
-        text += f", {'all' if grey == count else in_words(grey)} of them grey"
+        text += f", {_all(count) if grey == count else in_words(grey) + ' of them'} grey"
     lab = given.lab[used]
     if count > 1 and float(difference(lab, lab[0]).max()) < _ONE_COLOUR:
         text += ", of one colour, so that they cannot check each other"

@@ -19,7 +19,7 @@ Map = Callable[[Array, Array, Array], Array]  # θ (…, p), linear (n, 3), plac
 STEP = 1e-4
 # Strays have longer tails than a normal distribution: what its variance takes for its 90 % to fit theirs, a
 # compromise between charts, whose patches stray less, and surfaces at large.
-TAIL = 1.12
+TAIL = 1.15
 _PLAIN = 0.3  # L*, a*, b*: sd over one plain surface; common practice, no source
 
 
