@@ -153,14 +153,12 @@ class Posterior:
 
     def left_out(self) -> tuple[Array, Array]:
         """What each anchor is off by when the others predict it (n, 3), and its covariance (n, 3, 3)."""
-        n = len(self.lab)
-        off, spread = np.zeros((n, 3)), np.zeros((n, 3, 3))
-        for weight, scale, inverse in zip(self.weights, self.scales, self.inverses, strict=True):
-            pull = (inverse @ (self.gap - self.slopes @ scale.mean)).reshape(n, 3)
-            for i in range(n):
-                block = np.linalg.inv(inverse[3 * i : 3 * i + 3, 3 * i : 3 * i + 3])
-                off[i] += weight * block @ pull[i]
-                spread[i] += weight * block
+        n, at = len(self.lab), np.arange(len(self.lab))
+        means = np.array([scale.mean for scale in self.scales])
+        pull = (self.inverses @ (self.gap - means @ self.slopes.T)[..., None]).reshape(-1, n, 3)
+        blocks = np.linalg.inv(self.inverses.reshape(-1, n, 3, n, 3)[:, at, :, at, :])  # (n, k, 3, 3)
+        off = np.einsum("k,nkij,knj->ni", self.weights, blocks, pull)
+        spread = np.einsum("k,nkij->nij", self.weights, blocks)
         return off, spread
 
 
