@@ -153,10 +153,10 @@ class Posterior:
 
     def left_out(self) -> tuple[Array, Array]:
         """What each anchor is off by when the others predict it (n, 3), and its covariance (n, 3, 3)."""
-        n, at = len(self.lab), np.arange(len(self.lab))
+        n, k, at = len(self.lab), len(self.scales), np.arange(len(self.lab))
         means = np.array([scale.mean for scale in self.scales])
-        pull = (self.inverses @ (self.gap - means @ self.slopes.T)[..., None]).reshape(-1, n, 3)
-        blocks = np.linalg.inv(self.inverses.reshape(-1, n, 3, n, 3)[:, at, :, at, :])  # (n, k, 3, 3)
+        pull = (self.inverses @ (self.gap - means @ self.slopes.T)[..., None]).reshape(k, n, 3)
+        blocks = np.linalg.inv(self.inverses.reshape(k, n, 3, n, 3)[:, at, :, at, :])  # (n, k, 3, 3)
         off = np.einsum("k,nkij,knj->ni", self.weights, blocks, pull)
         spread = np.einsum("k,nkij->nij", self.weights, blocks)
         return off, spread
