@@ -143,14 +143,16 @@ def counted(
 
 def mixed(reference: Reference, measured: Measured) -> list[str]:
     """Which marks of a reference hold more than one colour, or an edge, in words; none where none is read."""
-    marks = [(f"anchor {i + 1}", sample) for i, sample in enumerate(measured.anchors)]
-    marks += [
-        (f"the sample of {mark.part!r}", sample)
-        for mark, sample in zip(reference.samples, measured.samples, strict=not measured.problems)
+    marks = zip(reference.samples, measured.samples, strict=not measured.problems)
+    return mixed_anchors(measured) + [
+        note for mark, sample in marks for note in _mixed(f"the sample of {mark.part!r}", sample)
     ]
-    return [
-        f"{name} {note}"
-        for name, sample in marks
-        for note in sample.notes
-        if note.startswith((SEVERAL, EDGE))
-    ]
+
+
+def mixed_anchors(measured: Measured) -> list[str]:
+    """Which anchors of a reference hold more than one colour, or an edge, in words."""
+    return [note for i, sample in enumerate(measured.anchors) for note in _mixed(f"anchor {i + 1}", sample)]
+
+
+def _mixed(name: str, sample: Sample) -> list[str]:
+    return [f"{name} {note}" for note in sample.notes if note.startswith((SEVERAL, EDGE))]

@@ -14,7 +14,7 @@ from palette.kit.model import Hint, Reference
 from palette.pictures.copies import A_COPY
 from palette.pictures.correction import AnchorReading, Correction, fit
 from palette.pictures.sampling import EDGE, Sample
-from palette.scheme.measure import Measured
+from palette.scheme.measure import Measured, mixed_anchors
 from palette.scheme.reconcile import ANY_COVARIANCE, ANY_LAB, Witness
 
 # The chance that a source of this kind, whoever vouches for it, shows something else than the part's
@@ -150,7 +150,7 @@ def _beside(one: Statement, best: Statement | None) -> Statement:
 
 def of_picture(measured: Measured, corrected: Correction) -> tuple[str, ...]:
     """What holds for a picture as a whole: how it was corrected first, then what to know of it."""
-    return (corrected.method, *corrected.notes, *measured.notes)
+    return (corrected.method, *corrected.notes, *mixed_anchors(measured), *measured.notes)
 
 
 def remembered(hint: Hint) -> Statement:

@@ -324,6 +324,16 @@ def test_the_text_tells_what_counted_and_leaves_routine_to_the_json(tmp_path):
     assert line in ("  waist  a 50 %, b 50 %", "  waist  b 50 %, a 50 %")
 
 
+def test_an_edge_through_an_anchor_is_told_once_for_its_picture(tmp_path):
+    drawn = picture(tmp_path / "a.png", [*ANCHORS, RED])
+    with Image.open(drawn) as image:
+        levels = np.asarray(image, dtype=float)
+    levels[:, 2 * SIDE : 2 * SIDE + SIDE // 2] *= 0.75  # a cast shadow over half of the third anchor
+    Image.fromarray(levels.astype(np.uint8)).save(drawn)
+    text = scheme_text(scheme(kit(tmp_path, part("waist"), reference("a", {6: "waist"}), paints=False)))
+    assert text.count("a: anchor 3 has an edge in its light") == 1
+
+
 def test_a_witness_trusted_with_nothing_is_called_so(tmp_path):
     picture(tmp_path / "a.png", [*ANCHORS, RED])
     found = scheme(kit(tmp_path, part("waist"), reference("a", {6: "waist"}, trust=0), paints=False))

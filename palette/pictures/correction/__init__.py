@@ -548,11 +548,10 @@ def _notes(
             f"{in_words(odd)} {'contradicts' if len(odd) == 1 else 'contradict'} the other anchors: left out"
         )
     for anchor, clipped in zip(anchors, given.clipped, strict=True):
-        for channel, share in zip(("red", "green", "blue"), clipped, strict=True):
-            if share > 0.05:
-                notes.append(
-                    f"{anchor.name}: {100 * share:.0f} % clipped in {channel}, so it counts for less"
-                )
+        shares = zip(clipped, ("red", "green", "blue"), strict=True)
+        lost = [f"{100 * share:.0f} % in {channel}" for share, channel in shares if share > 0.05]
+        if lost:
+            notes.append(f"{anchor.name} is clipped, {in_words(lost)}, so it counts for less")
     if len(anchors) and not given.known.any():
         by = "guessed from the picture's brightest" if scene else "as wide as exposures usually vary"
         notes.append(f"no anchor fixes the lightness: it is {by}")
