@@ -154,10 +154,12 @@ def _blocks(image: Any) -> Blocks | None:
         samples = np.array([across * down for _, across, down, _ in image.layer])
     except (AttributeError, KeyError):  # its tables stand elsewhere, or are damaged
         return None
-    if len(steps) == 1:
-        steps, samples = np.append(steps, [1e-6, 1e-6]), np.ones(3)
-    plain = [layer[0] for layer in image.layer] == list(b"RGB")
-    return Blocks(np.eye(3) if plain else _YCC, steps / 8 / 255, 64 * samples.max() / samples)
+    if not steps.all():  # damaged: nothing is a multiple of nought
+        return None
+    to_rgb = np.eye(3) if [layer[0] for layer in image.layer] == list(b"RGB") else _YCC
+    if len(steps) == 1:  # grey: chroma that tells next to nothing
+        to_rgb, steps, samples = to_rgb * [1, 1e-6, 1e-6], np.repeat(steps, 3), np.ones(3)
+    return Blocks(to_rgb, steps / 8 / 255, 64 * samples.max() / samples)
 
 
 def _orientation(image: Any, chunks: dict[bytes, bytes]) -> int:

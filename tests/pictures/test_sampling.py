@@ -15,7 +15,8 @@ from palette.colour.spaces import lab_to_linear, linear_to_lab, srgb_decode, srg
 from palette.kit.model import Rect, Spot
 from palette.pictures.decode import open_picture
 from palette.pictures.sampling import EDGE, sample
-from palette.pictures.sampling.grain import inflation
+from palette.pictures.sampling.body import body
+from palette.pictures.sampling.grain import clumping, inflation
 from palette.pictures.sampling.screen import screen_period
 
 H, W = 90, 120
@@ -143,6 +144,29 @@ def test_what_a_jpeg_does_to_a_matt_patch_is_no_gloss(tmp_path):
         assert not any("gloss" in note for note in found.notes), i
 
 
+def test_no_more_gloss_is_taken_off_than_there_is_light():
+    # fails, with red at -0.01, when neutral gloss may take more of a channel than it holds
+    y, x = np.mgrid[:20, :40] / np.reshape((20, 40), (2, 1, 1))
+    lamp = 0.5 * np.exp(-((x - 0.4) ** 2 + (y - 0.3) ** 2) / 0.1)[..., None]
+    for seed in range(5):
+        grain = np.random.default_rng(seed).normal(0, 0.003, (20, 40, 3))
+        picture = np.clip(np.array([0.003, 0.238, 0.206]) + lamp + grain, 0, 1).astype(np.float32)
+        found = body(picture, np.ones((20, 40), dtype=bool), picture >= 1)
+        assert any("gloss all over" in note for note in found.notes)
+        assert found.linear.min() > -0.001
+
+
+def test_a_narrow_strip_has_no_peak_that_its_neighbours_do_not_tell():
+    # fails, with a seventh of the light, when its run is believed where it falls towards the lit part
+    x = np.arange(10) / 10 - 0.5
+    for seed in range(20):
+        rng = np.random.default_rng(seed)
+        light = np.broadcast_to(np.cos(3 * x)[:, None], (78, 10, 1)) * rng.uniform(0.1, 0.9, 3)
+        picture = np.clip(light + rng.normal(0, 0.02, light.shape), 0, 1).astype(np.float32)
+        found = body(picture, np.ones((78, 10), dtype=bool), (picture <= 0) | (picture >= 1))
+        np.testing.assert_allclose(found.linear, light.max(axis=(0, 1)), rtol=0.25)
+
+
 def test_the_level_is_the_plain_mean_whatever_is_left_out(tmp_path):
     lamp = 0.8 * np.exp(-((X - 50) ** 2 + (Y - 40) ** 2) / (2 * 7**2))
     linear = grainy(SHADED["slope"], [40, 10, 10], np.random.default_rng(3)) + lamp[..., None]
@@ -200,8 +224,32 @@ def test_the_error_counts_what_a_jpeg_rounds(tmp_path, noise):
     assert np.mean(errors[95]) < 0.8 * np.mean(errors[60])
 
 
+def test_the_channels_of_a_grey_jpeg_round_alike(tmp_path):
+    # fails, red and blue by half as much again, when chroma that it has none of is rounded
+    Image.new("L", (64, 64), 100).save(tmp_path / "a.jpg", quality=90)
+    found = sample(open_picture(tmp_path / "a.jpg"), Rect(0, 0, 40, 40))
+    np.testing.assert_allclose(np.diag(found.covariance), found.covariance[0, 0], rtol=1e-3)
+
+
+def test_a_damaged_jpeg_whose_steps_are_nought_has_an_error(tmp_path):
+    # fails, with nan, when noise is counted in steps of nought
+    Image.new("RGB", (64, 64), (90, 120, 80)).save(tmp_path / "a.jpg", quality=90)
+    raw = bytearray((tmp_path / "a.jpg").read_bytes())
+    at = -1
+    while (at := raw.find(b"\xff\xdb", at + 1)) >= 0:
+        raw[at + 5] = 0  # after marker, length and number
+    (tmp_path / "a.jpg").write_bytes(raw)
+    found = sample(open_picture(tmp_path / "a.jpg"), Rect(0, 0, 40, 40))
+    assert np.isfinite(found.covariance).all() and np.isfinite(found.level_sd)
+
+
 def slope(levels: np.ndarray) -> np.ndarray:
     return (srgb_decode((levels + 0.5) / 255) - srgb_decode((levels - 0.5) / 255)).clip(1e-9)
+
+
+def test_fewer_patches_than_terms_are_no_less_than_themselves():
+    # fails, at 0.25, when the most that neighbours may stand for is less than one
+    assert clumping(0.9, 5, 10) == 1
 
 
 def test_white_noise_is_not_inflated_and_blur_by_its_area():
@@ -314,6 +362,14 @@ def test_coarse_grain_and_sun_beside_shade_are_one_colour(tmp_path):
     shade = np.where(sunlit, 1.0, 0.35) * np.ones((60, 60, 3))
     for linear in (red * grain, red * shade * (1 + rng.normal(0, 0.03, (60, 60, 3)))):
         assert not any("more than one colour" in note for note in take(tmp_path / "a.png", linear).notes)
+
+
+def test_a_sample_without_two_cells_of_a_colour_is_told():
+    # fails, with an IndexError, when all that is off the line of the medians is left out
+    for seed in range(20):
+        picture = np.eye(3)[np.random.default_rng(seed).integers(0, 3, (12, 12))]
+        found = body(picture.astype(np.float32), np.ones((12, 12), dtype=bool), np.zeros((12, 12, 3)))
+        assert np.isfinite(found.linear).all() and found.notes, seed
 
 
 def test_an_edge_out_of_focus_is_left_out(tmp_path):

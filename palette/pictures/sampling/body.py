@@ -209,14 +209,18 @@ def _noise(cells: _Cells) -> Array:
 def _foreign(cells: _Cells, noise: Array, floor: float) -> tuple[np.ndarray, Array]:
     """Cells off the body line (m,), and the line's direction (3,): the majority's."""
     line = _line(cells, np.ones(len(cells.weight), dtype=bool))
-    foreign = _off(cells, line, noise, floor)
+    square = _off(cells, line, noise, floor)
+    foreign = square > _OFF_LINE**2
     for _ in range(3):
         if not foreign.any() or cells.weight[foreign].sum() > 0.5 * cells.weight.sum():
             break
         line = _line(cells, ~foreign)
-        before, foreign = foreign, _off(cells, line, noise, floor)
+        square = _off(cells, line, noise, floor)
+        before, foreign = foreign, square > _OFF_LINE**2
         if (before == foreign).all():
             break
+    if foreign.all():  # no majority: the half nearest to the line stands for it
+        foreign = square > _median(square)
     return foreign, line
 
 
@@ -239,7 +243,8 @@ def _along(cells: _Cells, line: Array) -> Array:
     return np.asarray(along)
 
 
-def _off(cells: _Cells, line: Array, noise: Array, level_floor: float) -> np.ndarray:
+def _off(cells: _Cells, line: Array, noise: Array, level_floor: float) -> Array:
+    """By how many noise widths each cell is off the line, squared (m,)."""
     along = np.maximum(_along(cells, line), 0.0)
     rest = (cells.colour - along[:, None] * line) * cells.sound
     # Coarse grain of the dyes shows in the residuals, not in neighbours: believe it, within reason.
@@ -247,8 +252,7 @@ def _off(cells: _Cells, line: Array, noise: Array, level_floor: float) -> np.nda
     width = np.maximum(noise, np.minimum(seen, 3 * noise))
     step = level_floor * srgb_slope(along[:, None] * line)
     floor = np.maximum(_NOISE_FLOOR * np.maximum(along, 0.3)[:, None] * line.mean(), step)
-    square = (rest**2 / (width**2 + floor**2)).sum(axis=1)
-    return np.asarray(square > _OFF_LINE**2)
+    return np.asarray((rest**2 / (width**2 + floor**2)).sum(axis=1))
 
 
 def _explain(cells: _Cells, foreign: np.ndarray, spots: np.ndarray, line: Array) -> tuple[Array, list[str]]:
@@ -483,6 +487,9 @@ def _veil(
     trust = np.array([error**-2, (lean**2 / 0.3) ** 2])
     with_it = float(trust @ [with_it, neutral @ body / lean] / trust.sum())
     veil = gloss[:, None] * (axis + with_it * body)
+    # No gloss takes more of a channel than there is.
+    there, taken = ((cells.weight * own) @ light for light in (cells.colour, veil))
+    veil = veil * float(np.min(np.maximum(there, 0.0) / np.maximum(taken, there), initial=1.0))
     doubt = np.average(np.maximum(gloss, 0.0), weights=weight) / np.sqrt(trust.sum()) * body
     share = float((weight @ veil).sum() / (weight @ cells.colour).sum())
     return _Veil(veil, share, np.outer(doubt, doubt)) if share > _VEIL else None
@@ -546,7 +553,10 @@ def _below_peak(cells: _Cells, light: Array, own: np.ndarray) -> tuple[float, fl
     run = np.bincount(steps, weight * ranked, 20) / count
     slopes = (run[5:17] - run[:12]) / 5
     flat = 2 + int(np.argmin(slopes[2:]))
-    most = float(run[flat : flat + 6].mean() + slopes[flat] * (19 - flat - 2.5))
+    # Chance makes a level run fall a little; where it falls more, neighbours do not tell what is lit.
+    if 5 * slopes[flat] < -0.01 * run[19]:
+        return np.inf, 0.0
+    most = float(run[flat : flat + 6].mean() + max(slopes[flat], 0.0) * (19 - flat - 2.5))
     pointed = run[17] < (run[15] + run[19]) / 2 - 0.01 * run[19]
     if not pointed or run[19] < _PEAK * most:
         return np.inf, 0.0

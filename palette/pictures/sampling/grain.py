@@ -65,7 +65,7 @@ def clumping(alike: float, count: float, fitted: int = 1) -> float:
     independent value to every 4 pi sigma^2 pixels. `alike` is that correlation among what is left of `count`
     values when `fitted` terms, or their mean, were taken away, which takes as much from every correlation.
     """
-    most, found = count / (2 * fitted), 1.0
+    most, found = max(1.0, count / (2 * fitted)), 1.0
     for _ in range(20):
         lost = min(found * fitted / count, 0.5)
         true = alike * (1 - lost) + lost
