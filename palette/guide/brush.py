@@ -31,10 +31,12 @@ def brush(painted: Scheme, swatches: SwatchList) -> dict[str, Chosen]:
 
 
 def warning(part: Part, chosen: Chosen, paints: Mapping[str, Swatch]) -> str:
-    """What is to be said of a choice that looks otherwise than the part, in words; '' where it does not.
-    `paints` are the kit's, by id."""
+    """What is to be said of a choice that looks otherwise than the part, in words; '' where it does not, and
+    where the maker decided on that very paint. `paints` are the kit's, by id."""
     swatch = paints.get(chosen.recipe[0][0])
     if swatch is None or chosen.odds is not None:
+        return ""
+    if chosen.mix is None and part.colour is not None and part.colour.swatch == swatch.id:
         return ""
     kind = unmixable(swatch) if chosen.mix is None else None
     look = kind if kind in WARNINGS else "plain"

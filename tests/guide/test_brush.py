@@ -8,7 +8,9 @@ from pathlib import Path
 import numpy as np
 
 import swatches_demo
-from palette.guide.brush import brush
+from palette.guide.brush import brush, warning
+from palette.guide.choosing import Chosen
+from palette.kit.model import Part, StatedColour
 from palette.paints.basket import basket
 from palette.paints.mixing import predicted, unmixable
 from palette.paints.swatches import SwatchList
@@ -51,3 +53,15 @@ def test_the_guide_and_the_basket_put_the_same_on_the_brush() -> None:
             assert way is not None and dict(way.drops) == dict(named.recipe)
             compared += 1
     assert compared >= 4
+
+
+def test_a_metallic_paint_is_warned_of_unless_the_maker_decided_on_it() -> None:
+    """Fails where a maker's own choice is said to be taken for want of others, or another's is not."""
+    paints = {s.id: s for s in SwatchList.read(BENCH).swatches}
+    flakes = next(id for id, swatch in paints.items() if unmixable(swatch) == "metallic")
+    chosen = Chosen(((flakes, 1),), 0.0, False)
+    assert "metallic paint" in warning(Part("rail", "Rail"), chosen, paints)
+    assert "metallic paint" in warning(
+        Part("rail", "Rail", colour=StatedColour(lab=(50, 0, 0))), chosen, paints
+    )
+    assert warning(Part("rail", "Rail", colour=StatedColour(swatch=flakes)), chosen, paints) == ""

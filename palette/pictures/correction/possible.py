@@ -13,8 +13,8 @@ from palette.colour.spaces import Array
 from palette.colour.surfaces import most_chroma
 
 _FAR = 2.5  # sd to the limit from which on a colour is believed
-# Pointer's limits say little of near-black and near-white, and a few surfaces pass them; on the tuning half
-# of the bench nine colours in ten that are drawn back to these come nearer to the truth.
+# Pointer's limits say little of near-black and near-white, and a few surfaces pass them: by how much was
+# chosen on the tuning half of the bench.
 _LIGHTNESS = 25.0, 85.0
 _MARGIN = 1.1
 
