@@ -21,12 +21,13 @@ _MARGIN = 1.1
 
 def possible(lab: Array, covariance: Array) -> Array:
     """CIELAB (n, 3) with covariances (n, 3, 3), drawn back to what a surface can be."""
-    lab = _limited(lab, covariance, np.array([1.0, 0.0, 0.0]), np.full(len(lab), 100.0))
-    lab = _limited(lab, covariance, np.array([-1.0, 0.0, 0.0]), np.zeros(len(lab)))
     chroma = np.maximum(np.hypot(lab[:, 1], lab[:, 2]), 1e-9)
     outwards = np.column_stack([np.zeros(len(lab)), lab[:, 1:] / chroma[:, None]])
     inside = np.column_stack([np.clip(lab[:, 0], *_LIGHTNESS), lab[:, 1:]])
-    return _limited(lab, covariance, outwards, _MARGIN * most_chroma(inside))
+    lab = _limited(lab, covariance, outwards, _MARGIN * most_chroma(inside))
+    for end, most in ((1.0, 100.0), (-1.0, 0.0)):
+        lab = _limited(lab, covariance, np.array([end, 0.0, 0.0]), np.full(len(lab), most))
+    return lab
 
 
 def _limited(lab: Array, covariance: Array, axis: Array, most: Array) -> Array:
