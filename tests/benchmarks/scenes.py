@@ -205,4 +205,4 @@ def main(count: int, half: str) -> None:
 
 if __name__ == "__main__":
     numbers = [int(a) for a in sys.argv[1:] if a.isdigit()]
-    main(numbers[0] if numbers else 12, TUNING if "--tuning" in sys.argv else HELD)
+    main(numbers[0] if numbers else 40, TUNING if "--tuning" in sys.argv else HELD)
