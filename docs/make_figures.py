@@ -3,7 +3,7 @@
     python docs/make_figures.py [NAME...]
 
 Runs every `$ python -m tests.benchmarks…` of docs/colour-science.md, or those whose command holds a NAME, one
-after another, on one core. All of them take some twenty minutes.
+after another, on one core. All of them take some thirty minutes.
 """
 
 from __future__ import annotations

@@ -195,7 +195,7 @@ def report(rows) -> None:
 
 
 def main() -> None:
-    count = int(sys.argv[1]) if len(sys.argv) > 1 else 24
+    count = int(sys.argv[1]) if len(sys.argv) > 1 else 60
     start = time.perf_counter()
     for title, plain, foreign in SETS:
         print(title)
