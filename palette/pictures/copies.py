@@ -17,7 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from palette.colour.spaces import srgb_encode
-from palette.pictures.decode import Picture
+from palette.pictures.decode import LUMA, Picture
 
 Levels = NDArray[np.float32]
 
@@ -28,16 +28,13 @@ _WINDOWS, _ACROSS = 3, 24  # windows across and down whose grain is looked at, a
 _MIDDLE = 256  # pixels across and down of the middle, by which a cropped picture is laid over another
 _COPY = 5.0  # levels of 255: what scaling and compression change of the whole, root mean square, at most …
 _CONTRAST = 0.15  # … and of its own contrast
-_EDITED, _SHIFTED = (
-    0.9,
-    0.6,
-)  # correlation of the luma of the whole where tones alone differ, and where edges do
+# Correlation of the luma of the whole where tones alone differ, and where edges do
+_EDITED, _SHIFTED = 0.9, 0.6
 _LEAST = 0.8  # of width and height that a crop leaves
 _GRAIN = 0.4  # levels from which detail is grain, and not what rounding and compression leave
 _SHARED = 0.3  # correlation of the grain of two copies that both keep theirs; that of two exposures is nil
 _KEPT = 0.35  # of the grain, below which compression has left none to compare
 _PROVEN = 0.4  # the same where the levels differ: exposures from one place share some of a fine texture, too
-_LUMA = np.array([0.299, 0.587, 0.114])
 _TEXTURE = 1.3  # of the plainest windows' grain, from which the middle's is texture
 TURNS = (
     "", "turned by 90°", "turned by 180°", "turned by 90°", "mirrored", "mirrored and turned by 90°",
@@ -151,7 +148,7 @@ def _turned(one: Likeness, turn: int) -> Likeness:
 
 def _standard(levels: Levels) -> NDArray[np.float64]:
     """Luma of levels (n, 32, 32, 3) as vectors (n, 1024) of mean 0 and length 1; 0 where nothing shows."""
-    luma = (levels @ _LUMA).reshape(len(levels), -1)
+    luma = (levels @ LUMA.astype(np.float64)).reshape(len(levels), -1)
     luma = luma - luma.mean(axis=1, keepdims=True)
     length = np.linalg.norm(luma, axis=1, keepdims=True)
     return np.where(length > _SIDE, luma / np.maximum(length, 1e-9), 0.0)  # an sd of a level

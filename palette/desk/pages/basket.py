@@ -28,7 +28,7 @@ MIXED = {
     1: "straight from the pot only",
 }
 _DROPS = 12
-_MOST_THREES = 3 * 10**7  # sets of three, part by part: some two minutes
+_MOST_THREES = 3 * 10**7  # sets of three, part by part, for which a page may be kept waiting
 _OPEN = 15.0  # CIEDE2000 from which a colour is too open to buy paint for without a word
 
 
