@@ -56,7 +56,7 @@ def guide_page(kit: Path) -> Image.Image:
         "author": [],
         "missing_characters": "",
     }
-    with as_file(files("palette.guide.fonts")) as folder:
+    with as_file(files("palette.typeset.fonts")) as folder:
         pages = typst.compile(
             files("palette.guide").joinpath("guide.typ").read_bytes(),
             font_paths=typst.Fonts(font_paths=[str(folder)]),

@@ -555,7 +555,7 @@ def reference() -> str:
     from palette.colour.names import known_words
     from palette.colour.spectra import light_names
     from palette.kit.read import known_keys
-    from palette.paints.columns import KNOWN
+    from palette.swatches.columns import KNOWN
 
     found = dict(commands())
     lines = [HEAD, COMMANDS_HEAD]

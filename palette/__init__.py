@@ -15,19 +15,19 @@ if TYPE_CHECKING:
     from palette.kit.model import Kit as Kit
     from palette.paints.mixing import mixes as mixes
     from palette.paints.mixing import mixture as mixture
-    from palette.paints.swatches import SwatchList as SwatchList
-    from palette.scheme import scheme as scheme
+    from palette.paints.scheme import scheme as scheme
+    from palette.swatches.model import SwatchList as SwatchList
 
 __version__ = "0.1.0"
 
 _HOME = {
     "difference": "palette.colour.difference",
     "InputError": "palette.errors",
-    "SwatchList": "palette.paints.swatches",
+    "SwatchList": "palette.swatches.model",
     "mixes": "palette.paints.mixing",
     "mixture": "palette.paints.mixing",
     "Kit": "palette.kit.model",
-    "scheme": "palette.scheme",
+    "scheme": "palette.paints.scheme",
 }
 
 __all__ = ["InputError", "Kit", "SwatchList", "difference", "mixes", "mixture", "scheme"]

@@ -12,7 +12,7 @@ import pytest
 import swatches_demo
 from palette import Kit, SwatchList, difference, scheme
 from palette.errors import InputError
-from palette.scheme.model import Scheme
+from palette.evidence.combine.model import Scheme
 
 HOME = Path(swatches_demo.__file__).parent
 

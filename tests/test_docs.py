@@ -20,7 +20,7 @@ from PIL import Image
 
 from palette.commands import COMMANDS, group
 from palette.kit.read import known_keys
-from palette.paints.columns import KNOWN
+from palette.swatches.columns import KNOWN
 from swatches_demo import lay_out
 
 ROOT = Path(__file__).parent.parent
@@ -103,7 +103,7 @@ def _newer_list(tram: Path) -> None:
 def _card(tram: Path) -> None:
     """A photograph of a card with three paints on it."""
     pytest.importorskip("cv2")
-    from tests.scheme.photographs import Scene, photograph, some_paints
+    from tests.paints.card.photographs import Scene, photograph, some_paints
 
     paints = some_paints(3, np.random.default_rng(1))
     (tram / "card.jpg").write_bytes(photograph(Scene(paints)))

@@ -16,8 +16,8 @@ import numpy as np
 
 if TYPE_CHECKING:
     from palette.kit.model import Kit
-    from palette.paints.asked import Asked
-    from palette.paints.swatches import SwatchList
+    from palette.swatches.asked import Asked
+    from palette.swatches.model import SwatchList
 
 F = TypeVar("F", bound=Callable[..., Any])
 
@@ -91,7 +91,7 @@ def asked(colour: tuple[str, Any], swatches: SwatchList) -> list[Asked]:
     Raises:
         InputError: no such swatch, or a file of colours that cannot be read.
     """
-    from palette.paints.asked import Asked, read_colours, swatch_colour
+    from palette.swatches.asked import Asked, read_colours, swatch_colour
 
     name, value = colour
     if name == "swatch":

@@ -10,11 +10,11 @@ import click
 from palette.commands.answers import json_option, print_json, progress, read_kit
 
 if TYPE_CHECKING:
+    from palette.evidence.combine.model import PartColour
     from palette.paints.basket import Purchase
-    from palette.paints.brush import Way
-    from palette.paints.swatches import Swatch, SwatchList
-    from palette.scheme.model import PartColour
-    from palette.scheme.shopping import Shopping
+    from palette.paints.choosing.rank import Way
+    from palette.paints.shopping import Shopping
+    from palette.swatches.model import Swatch, SwatchList
 
 
 @click.command("basket")
@@ -48,9 +48,9 @@ def command(kit: Path, cheapest: bool, max_paints: int, max_drops: int, as_json:
       palette basket tram --cheapest --max-paints 1
     """
     from palette.errors import InputError, Problem
-    from palette.scheme.build import colours
-    from palette.scheme.scaled import scale_rule
-    from palette.scheme.shopping import to_buy
+    from palette.evidence.combine.build import colours
+    from palette.paints.scaled import scale_rule
+    from palette.paints.shopping import to_buy
 
     read = read_kit(kit)
     if not read.swatches:
@@ -143,7 +143,7 @@ def _way_answer(way: Way | None) -> dict[str, Any]:
 
 
 def _print(shopping: Shopping, swatches: SwatchList, rule: str, cheapest: bool) -> None:
-    from palette.scheme.words import joined
+    from palette.evidence.combine.words import joined
 
     names = {swatch.id: f"{swatch.id} {swatch.name}" for swatch in swatches.swatches}
     found, known, unknown = shopping.basket, shopping.parts, shopping.unknown

@@ -22,8 +22,8 @@ def command(kit: Path, as_json: bool) -> None:
     Example:
       palette check mycar
     """
-    from palette.scheme.answer import check_json, check_text
-    from palette.scheme.check import check
+    from palette.paints.check import check
+    from palette.report.scheme import check_json, check_text
 
     read = read_kit(kit)
     with progress("Reading references:") as tell:

@@ -47,8 +47,8 @@ def command(video: Path, times: tuple[str, ...], kit: Path, around: str | None, 
     Reading videos needs PyAV: pip install 'palette[video]'.
     """
     from palette.errors import InputError, Problem
-    from palette.pictures.frames import take
-    from palette.pictures.video import LONGEST_AROUND, parse_span, parse_time
+    from palette.evidence.pictures.frames import take
+    from palette.evidence.pictures.video import LONGEST_AROUND, parse_span, parse_time
 
     seconds, problems = [], []
     for text in times:
@@ -69,7 +69,7 @@ def command(video: Path, times: tuple[str, ...], kit: Path, around: str | None, 
     if as_json:
         print_json({"schema": 1, "frames": [_json(one) for one in taken]})
         return
-    from palette.pictures.video import time_code
+    from palette.evidence.pictures.video import time_code
 
     for one in taken:
         still = one.still
@@ -91,8 +91,8 @@ def command(video: Path, times: tuple[str, ...], kit: Path, around: str | None, 
 
 
 def _json(one: object) -> dict[str, object]:
-    from palette.pictures.frames import Taken
-    from palette.pictures.video import time_code
+    from palette.evidence.pictures.frames import Taken
+    from palette.evidence.pictures.video import time_code
 
     assert isinstance(one, Taken)
     still = one.still

@@ -12,7 +12,7 @@ from palette.commands.answers import json_option, print_json, read_kit
 
 if TYPE_CHECKING:
     from palette.colour.uncertain import Uncertain
-    from palette.grey.answer import GreyAnswer
+    from palette.evidence.grey.answer import GreyAnswer
     from palette.kit.model import Kit
 
 
@@ -57,9 +57,9 @@ def command(
       palette grey mycar --plot remains.svg
       palette grey mycar --as-seen waist --to waist.png
     """
-    from palette.grey import infer
-    from palette.grey.answer import grey_json
-    from palette.paints.kitlists import kit_swatches
+    from palette.evidence.grey import infer
+    from palette.evidence.grey.answer import grey_json
+    from palette.swatches.kitlists import kit_swatches
 
     if to is not None and as_seen is None:
         raise click.UsageError("--to says where --as-seen draws: give --as-seen PART too")
@@ -71,7 +71,7 @@ def command(
     for warning in answer.warnings:
         click.echo(f"warning: {warning}", err=True)
     if plot is not None or as_seen is not None:
-        from palette.grey import pictures
+        from palette.evidence.grey import pictures
 
         if plot is not None:
             pictures.plot(shown if shown.parts else answer, plot)
@@ -83,7 +83,7 @@ def command(
     if as_json:
         print_json(grey_json(shown if names else answer))
     else:
-        from palette.grey.report import grey_text
+        from palette.report.grey import grey_text
 
         rest = [part.part for part in answer.parts if part.part not in wanted]
         click.echo(grey_text(shown, () if names else rest))
@@ -119,7 +119,7 @@ def _known(kit: Kit) -> dict[str, Uncertain]:
     if not colour and all(part.colour is None for part in kit.parts):
         return {}
     from palette.colour.uncertain import Uncertain
-    from palette.scheme.build import colours
+    from palette.evidence.combine.build import colours
 
     settled, _ = colours(replace(kit, references=tuple(r for r in kit.references if r.tone == "colour")))
     return {

@@ -17,7 +17,7 @@ from palette.commands.answers import (
 )
 
 if TYPE_CHECKING:
-    from palette.scheme.found import Found
+    from palette.paints.match import Found
 
 
 @click.command("match", cls=ListsCommand)
@@ -45,8 +45,9 @@ def command(
       palette match --munsell '5GY 4/3' --swatches bench.csv depot.csv --count 3
       palette match --colours seen.csv --swatches bench.csv --sheet seen.pdf
     """
-    from palette.paints.swatches import SwatchList
-    from palette.scheme.found import found_json, matched
+    from palette.paints.match import matched
+    from palette.report.match import found_json
+    from palette.swatches.model import SwatchList
 
     if not lists:
         raise click.UsageError("give at least one list of paints with --swatches")
@@ -70,7 +71,7 @@ def command(
 def print_found(found: Found) -> None:
     """A colour and its paints for people: a chip where the terminal can, words and numbers in any case."""
     from palette.commands.chips import chip
-    from palette.scheme.words import shows
+    from palette.evidence.combine.words import shows
 
     share = "" if found.share is None else f"{found.share * 100:5.1f} %  "
     label = f"{found.id}  " if found.id and found.id != found.hex else ""

@@ -18,9 +18,10 @@ from palette.commands.answers import (
 )
 
 if TYPE_CHECKING:
-    from palette.paints.asked import Asked
     from palette.paints.metamerism import UnderLight
-    from palette.paints.mixing import Mix, Straight
+    from palette.paints.mixing import Straight
+    from palette.swatches.asked import Asked
+    from palette.swatches.mix import Mix
 
 
 @click.command("mix", cls=ListsCommand)
@@ -83,7 +84,7 @@ def command(
     from palette.errors import InputError, Problem
     from palette.paints.metamerism import under_lights
     from palette.paints.mixing import mixes, notes, shortfall, straight, unsearched, usable
-    from palette.paints.swatches import SwatchList
+    from palette.swatches.model import SwatchList
 
     if not lists:
         raise click.UsageError("give at least one list of paints with --swatches")

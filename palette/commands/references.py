@@ -27,8 +27,8 @@ def command(kit: Path, as_json: bool) -> None:
     from dataclasses import replace
 
     from palette.errors import InputError
-    from palette.pictures.references import standing_json, survey
-    from palette.scheme.measure import counted, measure_all, mixed
+    from palette.evidence.measure.measured import counted, measure_all, mixed
+    from palette.evidence.pictures.references import standing_json, survey
 
     read = read_kit(kit)
     with progress("Reading references:") as tell:
@@ -57,7 +57,7 @@ def command(kit: Path, as_json: bool) -> None:
 
 
 def _print(standing: object) -> None:
-    from palette.pictures.references import Standing
+    from palette.evidence.pictures.references import Standing
 
     assert isinstance(standing, Standing)
     reference, glance = standing.reference, standing.glance

@@ -52,9 +52,9 @@ def command(
       palette sample tram.jpg
       palette sample tram.jpg --colours 6 --swatches bench.csv --sheet tram.png
     """
-    from palette.paints.swatches import SwatchList
-    from palette.scheme.found import found_json
-    from palette.scheme.pictured import FULL_LIGHT, sample
+    from palette.report.match import found_json
+    from palette.sample.pictured import FULL_LIGHT, sample
+    from palette.swatches.model import SwatchList
 
     swatches = SwatchList.read(*lists) if lists else None
     result = sample(images, count, swatches)

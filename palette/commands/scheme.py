@@ -23,8 +23,8 @@ def command(kit: Path, as_json: bool) -> None:
       palette scheme mycar
     """
     from palette.commands.chips import chip
-    from palette.scheme import scheme
-    from palette.scheme.answer import scheme_json, scheme_text
+    from palette.paints.scheme import scheme
+    from palette.report.scheme import scheme_json, scheme_text
 
     read = read_kit(kit)
     with progress("Reading references:") as tell:

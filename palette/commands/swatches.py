@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING, Any
 import click
 
 if TYPE_CHECKING:
-    from palette.paints.swatches import Swatch
-    from palette.scheme.card.reading import CardReading, Colour
+    from palette.paints.card.reading import CardReading, Colour
+    from palette.swatches.model import Swatch
 
 from palette.commands.answers import ListsCommand, Number, json_option, print_json, swatches_option
 
@@ -77,7 +77,7 @@ def mark(file: Path, ids: tuple[str, ...], owned: bool | None, retired: bool | N
     """
     from palette.errors import InputError
     from palette.files import again_if_changed
-    from palette.paints.writing import ListDraft
+    from palette.swatches.writing import ListDraft
 
     marks = {name: value for name, value in (("owned", owned), ("retired", retired)) if value is not None}
     if not marks:
@@ -110,8 +110,8 @@ def merge(lists: tuple[Path, ...], out: Path, later_wins: bool) -> None:
     is, byte for byte.
     """
     from palette.files import again_if_changed, replace_whole
-    from palette.paints.lists import merge as merge_lists
-    from palette.paints.lists import merge_into
+    from palette.swatches.lists import merge as merge_lists
+    from palette.swatches.lists import merge_into
 
     if out.resolve() in {path.resolve() for path in lists}:
         count, touched = again_if_changed(lambda: merge_into(out, lists, later_wins))
@@ -128,7 +128,7 @@ def merge(lists: tuple[Path, ...], out: Path, later_wins: bool) -> None:
 @json_option
 def changes(old: Path, new: Path, as_json: bool) -> None:
     """Say what changed between two versions of a list, paint by paint."""
-    from palette.paints.lists import changes as compare
+    from palette.swatches.lists import changes as compare
 
     found = compare(old, new)
     if as_json:
@@ -168,9 +168,9 @@ def changes(old: Path, new: Path, as_json: bool) -> None:
 @json_option
 def replacements(lists: tuple[Path, ...], ids: tuple[str, ...], count: int, as_json: bool) -> None:
     """Find the nearest living paints of its kind, of any range, for each retired one."""
-    from palette.paints.lists import replacements as find
-    from palette.scheme.answer import paint_json
-    from palette.scheme.choose import choice
+    from palette.paints.choosing.proposals import choice
+    from palette.report.scheme import paint_json
+    from palette.swatches.lists import replacements as find
 
     found = find(lists, ids, count)
     if as_json:
@@ -218,8 +218,8 @@ def card(out: Path, paper: str, boxes: int | None, lists: tuple[Path, ...]) -> N
     """
     from palette.errors import InputError, Problem
     from palette.files import replace_whole
-    from palette.guide.card import render
-    from palette.scheme.card.names import names_of
+    from palette.paints.card.names import names_of
+    from palette.paints.card.pdf import render
 
     if out.suffix.lower() != ".pdf":
         raise InputError(Problem(str(out), None, "is no .pdf", "end its name in .pdf"))
@@ -281,8 +281,8 @@ def read(
     """
     from palette.errors import InputError, Problem
     from palette.files import check_writable, replace_whole
-    from palette.scheme.card.names import read_names
-    from palette.scheme.card.reading import list_text, read_cards
+    from palette.paints.card.names import read_names
+    from palette.paints.card.reading import list_text, read_cards
 
     if grey is not None and chart is not None:
         raise click.UsageError("give --grey or --chart, whichever lies in the frame")

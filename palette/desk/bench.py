@@ -12,15 +12,15 @@ from palette.desk.works import Tell, Works
 from palette.errors import InputError, Problem
 from palette.kit.model import Kit
 from palette.kit.read import find, read
-from palette.paints.kitlists import kit_swatches
-from palette.paints.swatches import SwatchList
+from palette.swatches.kitlists import kit_swatches
+from palette.swatches.model import SwatchList
 
 if TYPE_CHECKING:
-    from palette.guide.choosing import Chosen
-    from palette.pictures.looking import Look
-    from palette.pictures.references import Standing
-    from palette.scheme.check import Check
-    from palette.scheme.model import Scheme
+    from palette.evidence.combine.model import Scheme
+    from palette.evidence.pictures.looking import Look
+    from palette.evidence.pictures.references import Standing
+    from palette.paints.check import Check
+    from palette.paints.choosing.chosen import Chosen
 
 T = TypeVar("T")
 LONG = 600.0  # seconds to wait where a page cannot come again by itself
@@ -50,14 +50,14 @@ class Bench:
 
     def scheme(self, kit: Kit, patience: float | None = None) -> Scheme:
         """The kit's scheme; Working while it is being worked out, InputError with what is wrong."""
-        from palette.scheme import scheme
+        from palette.paints.scheme import scheme
 
         return self._ask("scheme", kit, lambda tell: scheme(kit, tell), "Working out the scheme", patience)
 
     def brush(self, kit: Kit, patience: float | None = None) -> dict[str, Chosen]:
         """What goes on the brush for each part, by its id, as in the guide; may be Working."""
-        from palette.guide.brush import brush
-        from palette.scheme.scaled import as_painted
+        from palette.paints.choosing.brush import brush
+        from palette.paints.scaled import as_painted
 
         scheme, swatches = self.scheme(kit, patience), self.swatches(kit)
 
@@ -68,20 +68,20 @@ class Bench:
 
     def survey(self, kit: Kit, patience: float | None = None) -> list[Standing]:
         """The references as they stand; may be Working."""
-        from palette.pictures.references import survey
+        from palette.evidence.pictures.references import survey
 
         return self._ask("survey", kit, lambda tell: survey(kit, tell), "Looking at the references", patience)
 
     def check(self, kit: Kit) -> Check:
         """The painted print against the scheme; may be Working, or an InputError."""
-        from palette.scheme.check import check
+        from palette.paints.check import check
 
         return self._ask("check", kit, lambda tell: check(kit, tell), "Measuring the painted print")
 
     def look(self, kit: Kit, id: str, patience: float | None = None) -> Look:
         """A reference with its correction; may be Working, or an InputError."""
-        from palette.scheme.corrected import find as reference_of
-        from palette.scheme.looked import look
+        from palette.evidence.combine.corrected import find as reference_of
+        from palette.evidence.combine.looked import look
 
         reference = reference_of(kit, id)
         label = f"Correcting {id}"

@@ -31,8 +31,8 @@ def rectangle(texts: Mapping[str, str], reference: Reference) -> list[float | in
     Raises:
         InputError: no numbers, no area, no pixel of the picture in it, or the picture cannot be read.
     """
-    from palette.pictures.decode import open_picture
-    from palette.pictures.regions import pixels
+    from palette.evidence.pictures.decode import open_picture
+    from palette.evidence.pictures.regions import pixels
 
     numbers: list[float | int] = []
     for name in ("left", "top", "width", "height"):

@@ -9,18 +9,18 @@ from typing import TYPE_CHECKING
 
 from palette.colour.spaces import Array
 from palette.errors import InputError, Problem
+from palette.evidence.combine.model import PartColour
+from palette.evidence.combine.words import BASIS, SURE, shows, sure
 from palette.files import read_text
 from palette.guide.assembly import chip, number, sentence
-from palette.guide.brush import warning
-from palette.guide.choosing import Recipe
 from palette.guide.places import Outline, Place, places
 from palette.kit.model import Kit, Part, Polygon, Rect, Reference, Region
-from palette.scheme.model import PartColour
-from palette.scheme.words import BASIS, SURE, shows, sure
+from palette.paints.choosing.brush import warning
+from palette.paints.choosing.chosen import Recipe
 
 if TYPE_CHECKING:
-    from palette.guide.choosing import Chosen
-    from palette.paints.swatches import Swatch
+    from palette.paints.choosing.chosen import Chosen
+    from palette.swatches.model import Swatch
 
 __all__ = [
     "Trouble",

@@ -10,7 +10,7 @@ from palette.colour.notations import Notation, notations
 from palette.colour.spaces import Array
 from palette.errors import InputError, Problem
 from palette.kit.tables import nearest_word
-from palette.paints.swatches import SwatchList
+from palette.swatches.model import SwatchList
 
 HELP = "#7f8a66, 5GY 4/3, three numbers L* a* b*, or the id of a paint"
 _LONGEST = 200  # characters; no notation and no sensible id needs more

@@ -13,9 +13,9 @@ import numpy as np
 
 from palette.colour.names import name
 from palette.colour.spaces import Array, lab_to_hex, lab_to_linear
+from palette.evidence.combine.model import Evidence, PartColour, Scheme
+from palette.evidence.combine.words import BASIS, SHOWS, SURE, joined, shows, sure
 from palette.guide import standing
-from palette.guide.brush import warning
-from palette.guide.choosing import Chosen, Odds, base, choose, expected_miss
 from palette.guide.content import (
     Alternative,
     Cell,
@@ -47,13 +47,13 @@ from palette.guide.illustrations import Illustration
 from palette.guide.order import Job, painting_order
 from palette.guide.places import Outline, Place, figure_size, places
 from palette.kit.model import Part, Reference, StatedColour
-from palette.paints.swatches import Swatch, SwatchList
-from palette.scheme.choose import INFERRED, fitting
-from palette.scheme.model import Evidence, PartColour, Scheme
-from palette.scheme.words import BASIS, SHOWS, SURE, joined, shows, sure
+from palette.paints.choosing.brush import warning
+from palette.paints.choosing.chosen import Chosen, Odds, base, choose, expected_miss
+from palette.paints.choosing.proposals import INFERRED, fitting
+from palette.swatches.model import Swatch, SwatchList
 
 if TYPE_CHECKING:
-    from palette.paints.mixing import Mix
+    from palette.swatches.mix import Mix
 
 LIKELY = 6  # paints whose odds are printed
 

@@ -26,7 +26,7 @@ def illustrations(kit: Kit) -> dict[str, Illustration]:
     """The pictures of a kit's references to the original, by id."""
     from PIL import Image
 
-    from palette.pictures.decode import open_picture, thumbnail
+    from palette.evidence.pictures.decode import open_picture, thumbnail
 
     found = {}
     for reference in (r for r in kit.references if r.subject == "original"):

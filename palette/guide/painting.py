@@ -6,17 +6,17 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from palette.colour.spaces import Array
+from palette.evidence.combine.model import Scheme
+from palette.evidence.combine.words import joined, shows
 from palette.guide.assembly import chip, number, paint_detail, tidy
-from palette.guide.choosing import Chosen, Recipe, Shelf, base
 from palette.guide.content import Choice, Cover, Off, Tone
 from palette.kit.model import Kit
+from palette.paints.choosing.chosen import Chosen, Recipe, Shelf, base
+from palette.paints.choosing.proposals import INFERRED
 from palette.paints.cover import ASSUMED, MOST, PRIMERS, RATE, UNSEEN, Coats, coats
-from palette.paints.mixing import unmixable
-from palette.paints.swatches import SwatchList
 from palette.paints.tones import highlight, shade
-from palette.scheme.choose import INFERRED
-from palette.scheme.model import Scheme
-from palette.scheme.words import joined, shows
+from palette.swatches.kinds import unmixable
+from palette.swatches.model import SwatchList
 
 _NO_HELP = 6.0  # CIEDE2000 by prediction: a tone further off is none; common practice, no source
 _MIXES = 30  # recipes that are weighed for a tone

@@ -25,7 +25,7 @@ def render(guide: Guide, paper: str = "a4") -> bytes:
     source = files("palette.guide").joinpath("guide.typ").read_bytes()
     pictures = [list(picture) for picture in guide.pictures]
     unknown: set[str] = set()
-    with as_file(files("palette.guide.fonts")) as folder:
+    with as_file(files("palette.typeset.fonts")) as folder:
         fonts = typst.Fonts(font_paths=[str(folder)])
         while True:
             document = {

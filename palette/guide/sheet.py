@@ -13,11 +13,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from palette.errors import InputError, Problem
+from palette.evidence.combine.words import shows
 from palette.files import replace_whole
 from palette.guide.assembly import number as printed
-from palette.scheme.found import Found
-from palette.scheme.pictured import FULL_LIGHT, View
-from palette.scheme.words import shows
+from palette.paints.match import Found
+from palette.sample.pictured import FULL_LIGHT, View
 
 KINDS = (".png", ".pdf")
 PAINTS = 3  # of each colour; more would not be read
@@ -48,7 +48,7 @@ def render(found: Sequence[Found], views: Sequence[View], kind: Literal["png", "
     pictures = [list(_png(view)) for view in views]
     document = {**_data(found, views), "pictures": pictures, "paged": kind == "pdf"}
     source = files("palette.guide").joinpath("sheet.typ").read_bytes()
-    with as_file(files("palette.guide.fonts")) as folder:
+    with as_file(files("palette.typeset.fonts")) as folder:
         result = typst.compile(
             source,
             font_paths=typst.Fonts(font_paths=[str(folder)]),
@@ -114,7 +114,7 @@ def _data(found: Sequence[Found], views: Sequence[View]) -> dict[str, Any]:
 def _png(view: View) -> bytes:
     from PIL import Image
 
-    from palette.pictures.decode import small_srgb
+    from palette.evidence.pictures.decode import small_srgb
 
     height, width = view.small.shape[:2]
     stream = io.BytesIO()

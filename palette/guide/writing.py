@@ -8,19 +8,19 @@ from pathlib import Path
 from palette.files import make_folder, replace_together
 from palette.guide import html, pdf
 from palette.guide.assembly import assemble
-from palette.guide.brush import brush, odds
 from palette.guide.illustrations import illustrations
 from palette.kit.model import Kit
+from palette.paints.choosing.brush import brush, odds
 
 
 def write(kit: Kit, out: Path, paper: str, progress: Callable[[int, int], None] | None = None) -> list[Path]:
     """See `palette.guide.build`."""
     from palette.guide.painting import covering, tone_words, tones
-    from palette.paints.kitlists import kit_swatches
     from palette.paints.mesh import areas
-    from palette.scheme import scheme
-    from palette.scheme.answer import scheme_document
-    from palette.scheme.scaled import as_painted, scale_rule
+    from palette.paints.scaled import as_painted, scale_rule
+    from palette.paints.scheme import scheme
+    from palette.report.scheme import scheme_document
+    from palette.swatches.kitlists import kit_swatches
 
     if paper not in pdf.PAPERS:
         raise ValueError(f"no paper {paper!r}; there are {', '.join(pdf.PAPERS)}")

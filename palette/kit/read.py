@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from palette.colour.notations import notations, parse_colour_table
+from palette.colour.responses import names as response_names
 from palette.colour.spectra import light, light_names
 from palette.errors import InputError, Problem
 from palette.files import read_text
@@ -291,7 +292,7 @@ def _reference(table: Table) -> Reference:
         table.problem("file", "file is empty", 'write file = "references/…"')
     file = table.file("file", name) if name else Path()
     response = table.text("response") or "panchromatic"
-    known = response_names()
+    known = list(response_names())
     filter_name = table.text("filter")
     spread = table.number("uneven", lambda v: 0 <= v <= 5, "a number from 0 to 5, such as 0.1")
     reference = Reference(
@@ -321,15 +322,6 @@ def _reference(table: Table) -> Reference:
                 table.source.warnings.append(Problem(str(table.source.path), table.line(key), what, remedy))
     table.close()
     return reference
-
-
-def response_names() -> list[str]:
-    """The names of the responses palette has: one file each in grey/responses.
-
-    They are looked up as files, not imported: the room that uses them stands above this one.
-    """
-    folder = Path(__file__).parent.parent / "grey" / "responses"
-    return sorted(file.stem.replace("_", "-") for file in folder.glob("[!_]*.py"))
 
 
 def _response(table: Table, text: str, known: list[str]) -> Path:

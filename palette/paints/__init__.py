@@ -1,1 +1,1 @@
-"""Swatch lists: read, checked, matched, mixed, and looked after."""
+"""What is made of swatches: mixtures, what goes on the brush, what to buy, and cards to measure them by."""

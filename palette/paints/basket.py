@@ -30,11 +30,12 @@ from numpy.typing import NDArray
 from palette.colour.difference import difference
 from palette.colour.spaces import Array
 from palette.errors import InputError, Problem
-from palette.paints.brush import Way, mixed, preferred
-from palette.paints.mixing import mixes, shortfall, unmixable
+from palette.paints.choosing.rank import Way, mixed, preferred
+from palette.paints.mixing import mixes, shortfall
 from palette.paints.shop import Shop, Taken
-from palette.paints.swatches import Swatch, SwatchList
 from palette.paints.ways import Ways, ways
+from palette.swatches.kinds import unmixable
+from palette.swatches.model import Swatch, SwatchList
 
 PLAIN, ODD = "plain", ("metallic", "fluorescent")  # how paints look
 MORE = 2  # pots beyond the fewest up to which the curve goes on

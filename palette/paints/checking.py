@@ -28,9 +28,9 @@ from palette.colour.spaces import Array, lab_to_linear, lab_to_xyz, linear_to_la
 from palette.colour.spectra import lab_to_reflectance_targets, reflectance_to_lab, tristimulus
 from palette.errors import Problem
 from palette.kit.tables import nearest_word
-from palette.paints.columns import KNOWN, Columns
-from palette.paints.reading import load
-from palette.paints.swatches import Swatch, SwatchList
+from palette.swatches.columns import KNOWN, Columns
+from palette.swatches.model import Swatch, SwatchList
+from palette.swatches.reading import load
 
 FINISHES = ("matt", "satin", "gloss", "metallic", "fluorescent", "clear")
 NEARLY_SAME = 0.5  # CIEDE2000; half of what can just be seen side by side

@@ -27,7 +27,7 @@ from palette.colour.spectra import tristimulus
 from palette.paints.mixing import law
 from palette.paints.mixing.colourants import Colourants, colourants
 from palette.paints.mixing.inference import lab_of
-from palette.paints.swatches import SwatchList
+from palette.swatches.model import SwatchList
 
 PRIMERS = {"white": 0.85, "mid grey": 0.20, "black": 0.04}  # reflectance, at every wavelength
 UNSEEN = 1.0  # CIEDE2000 from the colour of a thick film

@@ -17,7 +17,7 @@ from palette.colour.difference import difference
 from palette.colour.spaces import Array
 from palette.paints.mixing.colourants import Colourants, colourants
 from palette.paints.mixing.search import within
-from palette.paints.swatches import SwatchList
+from palette.swatches.model import SwatchList
 
 
 @dataclass(frozen=True, eq=False)

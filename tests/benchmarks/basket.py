@@ -16,8 +16,8 @@ import numpy as np
 
 from palette.paints.basket import basket
 from palette.paints.shop import Shop
-from palette.paints.swatches import Swatch, SwatchList
 from palette.paints.ways import Ways, ways
+from palette.swatches.model import Swatch, SwatchList
 
 KITS, PARTS, PAINTS, TOLERANCE = 6, 12, 60, 3.0
 

@@ -26,13 +26,13 @@ from palette.colour.difference import difference
 from palette.colour.spaces import lab_to_linear, linear_to_lab
 from palette.errors import InputError
 from palette.paints.card import layout
-from palette.scheme.card.anchors import known
-from palette.scheme.card.box import read_box
-from palette.scheme.card.light import light_on
-from palette.scheme.card.reading import read_cards
-from palette.scheme.card.sheet import find
+from palette.paints.card.anchors import known
+from palette.paints.card.box import read_box
+from palette.paints.card.light import light_on
+from palette.paints.card.reading import read_cards
+from palette.paints.card.sheet import find
 from tests.benchmarks.photo import pictures
-from tests.scheme.photographs import Scene, photograph, some_paints
+from tests.paints.card.photographs import Scene, photograph, some_paints
 
 CASES = {
     "24-patch chart": ("chart", {"chart": "before-2014"}),

@@ -25,7 +25,7 @@ from scipy.optimize import linear_sum_assignment
 
 from palette.colour.difference import difference
 from palette.colour.spaces import lab_to_linear, linear_to_lab, srgb_decode, srgb_encode
-from palette.scheme.clusters import PictureColour, clusters
+from palette.sample.clusters import PictureColour, clusters
 
 TUNING, HELD = range(1000, 1040), range(7000, 7048)
 LAYOUTS = ("bands", "grid", "patches", "discs", "scattered", "tram")

@@ -18,8 +18,8 @@ from PIL import Image
 from scipy.ndimage import gaussian_filter
 from skimage import data
 
-from palette.pictures.copies import Likeness, likeness, relation
-from palette.pictures.decode import open_picture
+from palette.evidence.pictures.copies import Likeness, likeness, relation
+from palette.evidence.pictures.decode import open_picture
 
 VIEWS = ("coffee", "chelsea", "rocket")
 GRAIN = {"2": (2, 0.0), "4": (4, 0.0), "8": (8, 0.0), "film's, 8": (8, 0.7)}

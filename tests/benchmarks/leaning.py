@@ -16,11 +16,11 @@ from unittest.mock import patch
 import numpy as np
 
 from palette.colour.difference import difference
+from palette.evidence.combine.settle import Settled, settle
+from palette.evidence.measure import Sample
+from palette.evidence.measure.measured import Measured
 from palette.kit.model import Anchor, Kit, Part, PartSample, Rect, Reference, StatedColour
-from palette.paints.swatches import SwatchList
-from palette.pictures.sampling import Sample
-from palette.scheme.measure import Measured
-from palette.scheme.settle import Settled, settle
+from palette.swatches.model import SwatchList
 from tests.benchmarks.photo.pictures import HELD, TUNING, lab_of, make, places, shoot, surfaces
 
 PARTS = 18  # and six greys

@@ -39,7 +39,7 @@ from palette.paints.mixing import law, mixes, predicted
 from palette.paints.mixing.data.make import kinds_of_the_trade, particles
 from palette.paints.mixing.inference import lab_of
 from palette.paints.mixing.search import compositions
-from palette.paints.swatches import Swatch, SwatchList
+from palette.swatches.model import Swatch, SwatchList
 
 SHARE = 0.1
 KNOWLEDGE = ("Lab only", "reflectance", "tint", "reflectance + tint")

@@ -19,9 +19,9 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # as the command does
 import numpy as np
 from PIL import Image
 
+from palette.evidence.measure import sample
+from palette.evidence.pictures.decode import open_picture
 from palette.kit.model import Rect
-from palette.pictures.decode import open_picture
-from palette.pictures.sampling import sample
 
 
 def large(path: Path, width: int = 6000, height: int = 4000) -> None:
@@ -58,7 +58,7 @@ def sampled(path: Path, marks: list[Rect]) -> list[object]:
 
 def asked(path: Path, marks: list[Rect]) -> object:
     """As a kit's reference is read: is it a colour picture, does each region lie inside it."""
-    from palette.pictures.sampling.batch import Job, sample_all
+    from palette.evidence.measure.batch import Job, sample_all
 
     os.environ["PALETTE_CACHE"] = ""
     return sample_all([Job(path, tuple(marks), "photograph", False)])
@@ -67,7 +67,7 @@ def asked(path: Path, marks: list[Rect]) -> object:
 def corrected(path: Path, marks: list[Rect]) -> object:
     """Six of the regions as anchors, all of them corrected."""
     from palette.colour.spaces import linear_to_lab
-    from palette.pictures.correction import AnchorReading, fit
+    from palette.evidence.correction import AnchorReading, fit
 
     found = sampled(path, marks)
     anchors = [
@@ -92,7 +92,7 @@ import sys
 from pathlib import Path
 import imagecodecs
 from PIL import Image
-from palette.pictures.decode import open_picture
+from palette.evidence.pictures.decode import open_picture
 
 def peak():
     # of this process alone; getrusage would count its parent's
@@ -116,7 +116,7 @@ def peak(path: Path, work: str) -> float:
 
 def many(folder: Path, count: int) -> None:
     """How much longer a second look at many references takes than the first."""
-    from palette.pictures.sampling.batch import Job, sample_all
+    from palette.evidence.measure.batch import Job, sample_all
 
     small = folder / "small.jpg"
     large(small, 3000, 2000)

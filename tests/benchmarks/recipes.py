@@ -26,7 +26,7 @@ from palette.paints.mixing import law, search
 from palette.paints.mixing.colourants import colourants
 from palette.paints.mixing.data.make import particles
 from palette.paints.mixing.inference import lab_of
-from palette.paints.swatches import Swatch, SwatchList
+from palette.swatches.model import Swatch, SwatchList
 
 
 def paint_list(count: int, seed: int = 3) -> SwatchList:

@@ -24,7 +24,7 @@ from scipy.ndimage import gaussian_filter
 from palette.colour.difference import difference
 from palette.colour.spaces import lab_to_linear, srgb_encode
 from palette.kit.model import Anchor, Kit, Part, PartSample, Rect, Reference, StatedColour
-from palette.scheme import scheme
+from palette.paints.scheme import scheme
 from tests.benchmarks.photo.pictures import HELD, TUNING, chart, lab_of, make, surfaces
 
 SIDE, PARTS, PATCH = 96, 8, 32

@@ -7,7 +7,7 @@ import json
 from click.testing import CliRunner
 
 from palette.commands.check import command
-from tests.scheme.kits import ANCHORS, RED, part, picture, reference, write
+from tests.evidence.combine.kits import ANCHORS, RED, part, picture, reference, write
 
 
 def test_json_and_text_of_a_print_too_dark(tmp_path):

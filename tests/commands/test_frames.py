@@ -10,9 +10,9 @@ import pytest
 from click.testing import CliRunner
 
 from palette.commands import group, main
+from palette.evidence.pictures.decode import open_picture
+from palette.evidence.pictures.frames import _tone
 from palette.kit.model import Kit
-from palette.pictures.decode import open_picture
-from palette.pictures.frames import _tone
 
 KIT = """# my kit
 schema = 1

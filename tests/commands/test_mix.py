@@ -8,7 +8,7 @@ from click.testing import CliRunner, Result
 
 import palette
 from palette.commands import group
-from palette.paints.swatches import SwatchList
+from palette.swatches.model import SwatchList
 
 LIST = """id,name,lab_l,lab_a,lab_b,owned,finish,retired
 W1,White,96,-0.5,2,yes,matt,

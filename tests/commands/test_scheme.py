@@ -7,7 +7,7 @@ import json
 from click.testing import CliRunner
 
 from palette.commands.scheme import command
-from tests.scheme.kits import ANCHORS, BROWN, RED, part, picture, reference, write
+from tests.evidence.combine.kits import ANCHORS, BROWN, RED, part, picture, reference, write
 
 
 def run(*args: object):

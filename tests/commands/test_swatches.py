@@ -140,8 +140,8 @@ def test_card_prints_the_paints_of_a_list(lists: Path) -> None:
 def test_read_measures_a_photographed_card(tmp_path: Path) -> None:
     """Fails when list and JSON disagree, or a bad photograph leaves a list behind or a traceback."""
     pytest.importorskip("cv2")
-    from palette.paints.swatches import SwatchList
-    from tests.scheme.photographs import Scene, photograph, some_paints
+    from palette.swatches.model import SwatchList
+    from tests.paints.card.photographs import Scene, photograph, some_paints
 
     photo, out = tmp_path / "card.jpg", tmp_path / "out.csv"
     photo.write_bytes(photograph(Scene(some_paints(2, np.random.default_rng(2)), size=(760, 1010))))

@@ -11,7 +11,7 @@ from flask.testing import FlaskClient
 
 from palette.desk.app import make_app
 from palette.desk.bench import Desk
-from tests.scheme.kits import ANCHORS, BROWN, RED, part, picture, reference, write
+from tests.evidence.combine.kits import ANCHORS, BROWN, RED, part, picture, reference, write
 
 PORT = 8123
 HOST = f"127.0.0.1:{PORT}"

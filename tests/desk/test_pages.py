@@ -16,17 +16,17 @@ from PIL import Image
 from pypdf import PdfReader
 
 from palette.desk.works import Working
-from palette.guide.brush import brush
 from palette.kit.model import Kit
 from palette.paints.basket import basket
-from palette.paints.swatches import SwatchList
-from palette.scheme import scheme
-from palette.scheme.check import check
+from palette.paints.check import check
+from palette.paints.choosing.brush import brush
+from palette.paints.scheme import scheme
+from palette.swatches.model import SwatchList
 from tests.desk.desk_made import browser, small_kit, text
-from tests.pictures.test_video import picture as patches
-from tests.pictures.test_video import planes
-from tests.pictures.test_video import write as write_video
-from tests.scheme.kits import ANCHORS, RED, part, picture, reference, write
+from tests.evidence.combine.kits import ANCHORS, RED, part, picture, reference, write
+from tests.evidence.pictures.test_video import picture as patches
+from tests.evidence.pictures.test_video import planes
+from tests.evidence.pictures.test_video import write as write_video
 
 
 @pytest.fixture(scope="module")

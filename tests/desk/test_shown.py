@@ -3,10 +3,10 @@
 import numpy as np
 
 from palette.desk.shown import on_brush
-from palette.guide.choosing import Chosen
 from palette.kit.model import Part
+from palette.paints.choosing.chosen import Chosen
 from palette.paints.mixing import Mix
-from palette.paints.swatches import Swatch
+from palette.swatches.model import Swatch
 
 WALL = Part("wall", "Wall")
 

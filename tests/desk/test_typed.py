@@ -9,8 +9,8 @@ from palette.colour.notations import munsell_to_lab
 from palette.colour.spaces import hex_to_lab
 from palette.desk.typed import typed
 from palette.errors import InputError
-from palette.paints.swatches import SwatchList
-from tests.scheme.kits import PAINTS
+from palette.swatches.model import SwatchList
+from tests.evidence.combine.kits import PAINTS
 
 
 @pytest.fixture

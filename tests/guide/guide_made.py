@@ -9,7 +9,7 @@ import numpy as np
 from PIL import Image
 
 from palette.colour.uncertain import radius90
-from palette.guide.choosing import Odds
+from palette.evidence.combine.model import Evidence, PaintChoice, PartColour, Scheme
 from palette.guide.illustrations import Illustration
 from palette.kit.model import (
     Anchor,
@@ -23,9 +23,9 @@ from palette.kit.model import (
     Spot,
     StatedColour,
 )
+from palette.paints.choosing.chosen import Odds
 from palette.paints.mixing import Mix
-from palette.paints.swatches import Swatch, SwatchList
-from palette.scheme.model import Evidence, PaintChoice, PartColour, Scheme
+from palette.swatches.model import Swatch, SwatchList
 
 NAMES = (
     "Rocker panels",

@@ -6,11 +6,11 @@ import numpy as np
 import pytest
 
 from palette.colour.difference import difference
+from palette.evidence.combine.model import PaintChoice
 from palette.guide.assembly import assemble, chip, number, remaining, tidy
-from palette.guide.choosing import Odds
 from palette.guide.content import Choice, Cover, Guide, Tone
-from palette.paints.swatches import SwatchList
-from palette.scheme.model import PaintChoice
+from palette.paints.choosing.chosen import Odds
+from palette.swatches.model import SwatchList
 from tests.guide.guide_made import made, mix
 
 

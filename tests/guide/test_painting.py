@@ -7,13 +7,13 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from palette.guide.choosing import choose
+from palette.evidence.combine.model import PartColour, Scheme
 from palette.guide.painting import covering, tone_words, tones
 from palette.kit.model import Part
+from palette.paints.choosing.chosen import choose
+from palette.paints.choosing.proposals import paints_for
 from palette.paints.cover import MOST
-from palette.paints.swatches import Swatch, SwatchList
-from palette.scheme.choose import paints_for
-from palette.scheme.model import PartColour, Scheme
+from palette.swatches.model import Swatch, SwatchList
 from tests.guide.guide_made import made
 
 

@@ -14,7 +14,7 @@ import pytest
 from palette.guide import pdf
 from palette.guide.assembly import assemble, chip
 from palette.guide.content import Guide, Verdict
-from palette.paints.swatches import SwatchList
+from palette.swatches.model import SwatchList
 from tests.guide.guide_made import made
 
 EVIL = (

@@ -18,8 +18,8 @@ from palette import files
 from palette.errors import InputError
 from palette.guide import build
 from palette.kit.model import Kit
-from palette.scheme import scheme
-from palette.scheme.answer import scheme_document
+from palette.paints.scheme import scheme
+from palette.report.scheme import scheme_document
 
 KIT = """
 schema = 1

@@ -10,10 +10,10 @@ import pytest
 
 from palette import InputError, difference
 from palette.paints.basket import basket
-from palette.paints.brush import Way, preferred
+from palette.paints.choosing.rank import Way, preferred
 from palette.paints.mixing import predicted
-from palette.paints.swatches import Swatch, SwatchList
 from palette.paints.ways import ways
+from palette.swatches.model import Swatch, SwatchList
 
 DROPS = 4
 TOLERANCE = 4.0

@@ -13,7 +13,7 @@ from palette import InputError
 from palette.kit.model import Kit, Part
 from palette.paints.cover import MOST, RATE, coats, film
 from palette.paints.mesh import areas, mesh_area
-from palette.paints.swatches import Swatch, SwatchList
+from palette.swatches.model import Swatch, SwatchList
 
 
 def test_a_thick_film_hides_its_ground() -> None:

@@ -7,9 +7,10 @@ import pytest
 
 from palette.colour.difference import difference
 from palette.errors import InputError
-from palette.paints.mixing import MixingWarning, law, mixture, notes, predicted, unmixable
+from palette.paints.mixing import MixingWarning, law, mixture, notes, predicted
 from palette.paints.mixing.inference import lab_of
-from palette.paints.swatches import Swatch, SwatchList
+from palette.swatches.kinds import unmixable
+from palette.swatches.model import Swatch, SwatchList
 
 NM = np.arange(400.0, 701.0, 10.0)
 # A white and a strong blue of invented but plausible absorption and scattering, S of the white = 1.

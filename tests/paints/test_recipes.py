@@ -25,7 +25,7 @@ from palette.paints.mixing.data.make import particles
 from palette.paints.mixing.inference import lab_of
 from palette.paints.mixing.search import bounds, cells
 from palette.paints.mixing.search.region import KEPT, region
-from palette.paints.swatches import Swatch, SwatchList
+from palette.swatches.model import Swatch, SwatchList
 
 
 def paints(count: int, seed: int = 5) -> SwatchList:

@@ -8,12 +8,12 @@ import numpy as np
 import pytest
 
 from palette import InputError
+from palette.evidence.combine.model import PartColour, Scheme
 from palette.kit.read import of_text
 from palette.kit.scale import scale_number
 from palette.paints.scale import lightened, rule, share
-from palette.paints.swatches import SwatchList
-from palette.scheme.model import PartColour, Scheme
-from palette.scheme.scaled import as_painted, scale_rule
+from palette.paints.scaled import as_painted, scale_rule
+from palette.swatches.model import SwatchList
 
 
 @pytest.mark.parametrize(

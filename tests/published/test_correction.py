@@ -21,8 +21,8 @@ from palette.colour.spaces import (
     xyz_to_lab,
 )
 from palette.colour.uncertain import radius90
-from palette.pictures.correction import AnchorReading, fit
-from palette.pictures.correction import light as lights
+from palette.evidence.correction import AnchorReading, fit
+from palette.evidence.correction import light as lights
 from tests.benchmarks.photo import pictures
 
 

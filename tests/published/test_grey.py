@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import pytest
 
-from palette.grey.responses import named
+from palette.colour.responses import named
 from tests.benchmarks.grey.simulation import NEGATIVE_400, Case, Shot, curve, negative_and_print, run, sheet
 
 CLASS = Case("class", [Shot(NEGATIVE_400, named("panchromatic"))], 0.05)

@@ -14,8 +14,8 @@ import pytest
 from PIL import Image, ImageCms
 
 from palette.colour.spaces import linear_to_lab
-from palette.pictures.decode import open_picture
-from tests.pictures import icc
+from palette.evidence.pictures.decode import open_picture
+from tests.evidence.pictures import icc
 
 D50 = np.array([0.9642, 1.0, 0.8249])
 SPACES = {

@@ -7,8 +7,8 @@ import colour
 import numpy as np
 
 from palette.colour.recovery import recover
+from palette.colour.responses.panchromatic import SHEET
 from palette.colour.spectra import NM, light, reflectance_to_lab, weights
-from palette.grey.responses.panchromatic import SHEET
 
 
 def _chart(name: str) -> np.ndarray:

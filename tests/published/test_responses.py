@@ -2,10 +2,10 @@
 
 import numpy as np
 
+from palette.colour.lumas import luma_signal
+from palette.colour.responses import named, names
 from palette.colour.spaces import hex_to_lab
 from palette.colour.spectra import FINE
-from palette.grey.lumas import luma_signal
-from palette.grey.responses import named, names
 
 
 def test_orthochromatic_is_blind_beyond_590() -> None:

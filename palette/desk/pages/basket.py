@@ -15,12 +15,12 @@ from palette.desk.pages import bench_of
 from palette.desk.pages.guide import PAPERS
 from palette.errors import InputError, Problem
 from palette.kit.model import Kit
-from palette.paints.mixing import unmixable
+from palette.swatches.kinds import unmixable
 
 if TYPE_CHECKING:
-    from palette.paints.brush import Way
-    from palette.paints.swatches import Swatch, SwatchList
-    from palette.scheme.shopping import Shopping
+    from palette.paints.choosing.rank import Way
+    from palette.paints.shopping import Shopping
+    from palette.swatches.model import Swatch, SwatchList
 
 MIXED = {
     2: "straight, or mixed of two paints",
@@ -69,8 +69,8 @@ def register(app: Flask, desk: Desk) -> None:
 
     @app.get("/kit/<int:number>/card.pdf", endpoint="card")
     def card(number: int) -> Response:
-        from palette.guide.card import render
         from palette.paints.card.layout import PER_SHEET
+        from palette.paints.card.pdf import render
 
         bench_of(desk, number)
         paper = request.args.get("paper", "a4")
@@ -84,8 +84,8 @@ def register(app: Flask, desk: Desk) -> None:
 
 
 def _answer(bench: Bench, kit: Kit, swatches: SwatchList, most: int, cheapest: bool) -> dict[str, Any]:
-    from palette.scheme.scaled import scale_rule
-    from palette.scheme.shopping import to_buy
+    from palette.paints.scaled import scale_rule
+    from palette.paints.shopping import to_buy
 
     scheme = bench.scheme(kit)
     if most > 2:

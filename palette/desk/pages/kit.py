@@ -8,17 +8,17 @@ from typing import TYPE_CHECKING, Any
 from flask import Flask, make_response, render_template, request, url_for
 from werkzeug.wrappers import Response
 
+from palette.colour.responses import names as response_names
 from palette.desk import changes, shown
 from palette.desk.bench import Bench, Desk
 from palette.desk.pages import Done, bench_of, go, patience, takes_form
 from palette.errors import InputError, Problem
 from palette.kit.model import FINISHES, KINDS, STAGES, SUBJECTS, TONES, Kit
-from palette.kit.read import response_names
-from palette.paints.swatches import SwatchList
+from palette.swatches.model import SwatchList
 
 if TYPE_CHECKING:
-    from palette.guide.choosing import Chosen
-    from palette.scheme.model import Scheme
+    from palette.evidence.combine.model import Scheme
+    from palette.paints.choosing.chosen import Chosen
 
 SUBJECT_WORDS = {"original": "the original", "painted": "the painted print"}
 _PICTURES = (".jpg", ".jpeg", ".png", ".tif", ".tiff", ".webp", ".heic", ".heif")
@@ -93,7 +93,7 @@ def register(app: Flask, desk: Desk) -> None:
 
     @takes_form(app, desk, "add-reference", page)
     def add_reference(bench: Bench, form: Any) -> Done:
-        from palette.pictures.decode import open_picture
+        from palette.evidence.pictures.decode import open_picture
 
         values = _reference({key: text.strip() for key, text in form.items()})
         open_picture(bench.path.parent / _file(values["file"]))
@@ -104,7 +104,7 @@ def register(app: Flask, desk: Desk) -> None:
 
     @takes_form(app, desk, "add-frame", page)
     def add_frame(bench: Bench, form: Any) -> Done:
-        from palette.pictures.frames import take
+        from palette.evidence.pictures.frames import take
 
         time, around = _when(form.get("time", ""), form.get("around", ""))
         video = bench.path.parent / _file(form.get("video", "").strip())
@@ -128,7 +128,7 @@ def _brush_words(scheme: Scheme, chosen: Mapping[str, Chosen], swatches: SwatchL
     """What is to be said of the paints: for which colours they are, and how they were chosen."""
     from palette.guide.standing import how_chosen
     from palette.paints.mixing import unsearched
-    from palette.scheme.scaled import scale_rule
+    from palette.paints.scaled import scale_rule
 
     if not chosen:
         return []
@@ -165,7 +165,7 @@ def _file(given: str) -> str:
 
 def _when(time: str, around: str) -> tuple[float, float]:
     """A time in a video and the span around it, both in seconds, from how they are typed."""
-    from palette.pictures.video import LONGEST_AROUND, parse_span, parse_time
+    from palette.evidence.pictures.video import LONGEST_AROUND, parse_span, parse_time
 
     try:
         seconds = parse_time(time)

@@ -12,11 +12,11 @@ from palette.desk.bench import Bench, Desk, state
 from palette.desk.pages import Done, bench_of, go, takes_form
 from palette.errors import InputError, Problem
 from palette.kit.model import Kit
-from palette.paints.swatches import SwatchList
+from palette.swatches.model import SwatchList
 
 if TYPE_CHECKING:
     from palette.colour.spaces import Array
-    from palette.paints.mixing import Mix
+    from palette.swatches.mix import Mix
 
 PAINTS, RECIPES = 8, 5
 _LISTS = (".csv", ".txt", ".cgats")
@@ -80,9 +80,9 @@ def register(app: Flask, desk: Desk) -> None:
 def _answer(
     bench: Bench, kit: Kit, colour: typed.Typed, swatches: SwatchList, most: tuple[int, int], every: bool
 ) -> dict[str, Any]:
-    from palette.paints.asked import Asked
+    from palette.paints.match import matched
     from palette.paints.mixing import mixes, shortfall, unsearched, usable
-    from palette.scheme.found import matched
+    from palette.swatches.asked import Asked
 
     lab = colour.lab
     assert lab is not None  # a colour looked for is never 'neutral'

@@ -11,17 +11,17 @@ from palette.desk import changes, shown, typed
 from palette.desk.bench import Bench, Desk
 from palette.desk.pages import Done, bench_of, go, part_of, patience, takes_form
 from palette.errors import InputError, Problem
+from palette.evidence.combine.model import PartColour
+from palette.evidence.combine.words import BASIS
 from palette.kit.model import Part
-from palette.paints.swatches import Swatch
-from palette.scheme.model import PartColour
-from palette.scheme.words import BASIS
+from palette.swatches.model import Swatch
 
 LIKELY = 10  # candidates shown
 
 
 def register(app: Flask, desk: Desk) -> None:
     def page(bench: Bench, wrong: tuple[Problem, ...] = (), code: int = 200) -> Response:
-        from palette.scheme.scaled import scale_rule
+        from palette.paints.scaled import scale_rule
 
         kit, id = bench.kit(), request.values.get("id", "")
         part = part_of(kit, id)
@@ -37,7 +37,7 @@ def register(app: Flask, desk: Desk) -> None:
             seen = scheme.grey.parts if scheme.grey is not None else ()
             grey = next((found for found in seen if found.part == id), None)
             if grey is not None and scheme.grey is not None and scheme.grey.working is not None:
-                from palette.grey.words import words
+                from palette.evidence.grey.words import words
 
                 said = words(grey, scheme.grey.working)
         except InputError as error:

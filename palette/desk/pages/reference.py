@@ -21,7 +21,7 @@ ZOOMS = (1, 2, 3)
 
 def register(app: Flask, desk: Desk) -> None:
     def page(bench: Bench, wrong: tuple[Problem, ...] = (), code: int = 200) -> Response:
-        from palette.pictures.decode import open_picture
+        from palette.evidence.pictures.decode import open_picture
 
         kit, id = bench.kit(), request.values.get("id", "")
         reference = _reference(kit, id)
@@ -107,14 +107,14 @@ def picture(bench: Bench, id: str, view: str, side: int) -> Response:
 
 
 def _as_is(reference: Reference, side: int) -> bytes:
-    from palette.pictures.decode import thumbnail
+    from palette.evidence.pictures.decode import thumbnail
 
     return _jpeg(thumbnail(reference.file, side))
 
 
 def _corrected(bench: Bench, kit: Kit, id: str, side: int) -> bytes:
-    from palette.pictures.decode import small_srgb
-    from palette.pictures.looking import corrected
+    from palette.evidence.pictures.decode import small_srgb
+    from palette.evidence.pictures.looking import corrected
 
     look = bench.look(kit, id, LONG)
     if look.correct is None:

@@ -1,1 +1,4 @@
-"""The card for measuring one's own paints: where everything stands on it, what its marks and charts are."""
+"""The card for measuring one's own paints: printed, and read back from photographs.
+
+Printed by layout, marks, charts and pdf; read by names, sheet, light, anchors, box and reading.
+"""

@@ -22,8 +22,10 @@ from numpy.typing import ArrayLike
 from palette.colour.difference import difference
 from palette.colour.spaces import Array
 from palette.errors import InputError, Problem
-from palette.paints.mixing.colourants import Colourants, colourants, unmixable
-from palette.paints.swatches import SwatchList
+from palette.paints.mixing.colourants import Colourants, colourants
+from palette.swatches.kinds import unmixable
+from palette.swatches.mix import Mix
+from palette.swatches.model import SwatchList
 
 __all__ = [
     "Mix",
@@ -34,7 +36,6 @@ __all__ = [
     "predicted",
     "shortfall",
     "straight",
-    "unmixable",
     "unsearched",
     "usable",
 ]
@@ -42,27 +43,6 @@ __all__ = [
 
 class MixingWarning(UserWarning):
     """A mixture was asked for of paints for which the law of mixing does not hold."""
-
-
-@dataclass(frozen=True)
-class Mix:
-    """One recipe, or one mixture."""
-
-    drops: tuple[tuple[str, int], ...]  # (swatch id, count), most drops first
-    lab: Array  # (3,), the predicted colour
-    difference: float  # CIEDE2000 from the colour asked for
-    expected_error: float  # CIEDE2000 by which the real mixture may be expected to miss the prediction
-    one_drop_off: float  # CIEDE2000 by which the colour moves if one drop too many or too few goes in
-    reflectance: Array  # (31,), predicted, 400…700 nm
-
-    @property
-    def total(self) -> int:
-        """Drops of the whole recipe."""
-        return sum(count for _, count in self.drops)
-
-    def millilitres(self, volume: float) -> tuple[tuple[str, float], ...]:
-        """The recipe for `volume` ml: (swatch id, ml of it), in the order of `drops`."""
-        return tuple((id, volume * count / self.total) for id, count in self.drops)
 
 
 def mixture(drops: Mapping[str, int], swatches: SwatchList) -> Array:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass
 
 import numpy as np
@@ -14,78 +13,14 @@ from palette.paints.mixing import inference, law
 from palette.paints.mixing.contradictions import contradictions
 from palette.paints.mixing.inference import Gaussian, N, Seen
 from palette.paints.mixing.prior import alike, anything
-from palette.paints.swatches import Swatch, SwatchList
+from palette.swatches.kinds import unmixable
+from palette.swatches.model import Swatch, SwatchList
 
-_FINISHES = {"metallic": "metallic", "fluorescent": "fluorescent", "clear": "clear", "varnish": "clear"}
-# Words that mean it wherever they stand, and words that mean it as the last of a name: bronze green, medium
-# grey and clear blue are paints like any other.
-_ANYWHERE = {
-    "metallic": r"metallics?|pearlescent|iridescent|interference",
-    "fluorescent": r"fluorescents?|fluoro?|neon|luminous|phosphorescent|glow[- ]in[- ]the[- ]dark",
-}
-_LAST = {
-    "metallic": r"pearl|silver|gold|copper|brass|bronze|gunmetal|gun metal|aluminium|steel|chrome",
-    "clear": r"clear|medium",
-}
-_CLEAR = r"clear ?coats?|varnish(?:es)?|thinners?|retarder|(?:glaze|mixing|matt|gloss) medium"
-_SHEEN = r"(?:ultra |semi[- ]?)?(?:matt|satin|gloss|flat)"
-_COLOURS = r"black|white|grey|brown|red|orange|yellow|green|blue|purple|pink"  # as the last of a name
-_HIDES = 0.5  # opacity from which what is called a varnish is a paint
 _BLUR = 0.2
 _CALIBRATION = 0.7
 _BLOCK = 256  # mixtures whose errors are worked out at a time
 _FLOOR = 0.5
 _CONTRADICTS = 4.0  # CIEDE2000 by which the best fit may miss a let-down before that is laid aside
-
-
-def unmixable(swatch: Swatch) -> str | None:
-    """Why a paint is not mixed: 'metallic', 'fluorescent' or 'clear'; None for a paint that mixes.
-
-    Flakes reflect like mirrors, fluorescence adds light and a clear has no colour of its own: absorption
-    and scattering say nothing of them. The finish decides; where it does not, words of the name, the range
-    and the notes do. A brown gloss paint may be called a varnish, after what it imitates: what hides, or has
-    a sheen and a colour that no clear coat has, is a paint all the same.
-    """
-    finish = swatch.finish.strip().lower()
-    if finish in _FINISHES:
-        return _FINISHES[finish]
-    words = f"{swatch.name} | {swatch.range} | {swatch.notes}".lower()
-    for kind, signs in _ANYWHERE.items():
-        if re.search(rf"(?<!\bnot )(?<!\bnon-)(?<!\bover )(?<!\bunder )\b(?:{signs})\b", words):
-            return kind
-    if _called_clear(swatch) and not _hides(swatch):
-        return "clear"
-    for kind, signs in _LAST.items() if not finish else ():  # a matt 'harvest gold' is a colour, no metal
-        if re.search(rf"\b(?:{signs})$", swatch.name.strip().lower()):
-            return kind
-    return None
-
-
-def _called_clear(swatch: Swatch) -> bool:
-    """Whether the words say it: the name or the range anywhere, the notes where they say no more, since most
-    paints are thinned and varnished."""
-    notes = re.split(r"[.,;:|/]+", swatch.notes.lower())
-    if any(re.fullmatch(rf"(?:{_SHEEN} )?(?:{_CLEAR})", note.strip()) for note in notes):
-        return True
-    if re.search(rf"\b(?:{_COLOURS})$", swatch.name.strip().lower()):  # varnish brown is a brown
-        return False
-    ends = r"|\bclear$" if swatch.finish.strip() and _colourless(swatch.lab) else ""
-    words = (swatch.name.strip().lower(), swatch.range.lower())
-    return any(re.search(rf"(?<!\bnot )(?<!\bnon-)\b(?:{_CLEAR})\b{ends}", text) for text in words)
-
-
-def _hides(swatch: Swatch) -> bool:
-    """Whether what is called clear covers like a paint: by its opacity, else by its sheen and colour."""
-    if swatch.opacity is not None:
-        return swatch.opacity >= _HIDES
-    return bool(swatch.finish.strip()) and not _colourless(swatch.lab)
-
-
-def _colourless(lab: Array) -> bool:
-    """Whether a list may show a clear coat so: white, perhaps yellowed, or a grey that stands for nothing.
-    Common practice, no source."""
-    chroma = float(np.hypot(lab[1], lab[2]))
-    return bool((lab[0] >= 45.0 and chroma <= 8.0) or (lab[0] >= 80.0 and chroma <= 25.0))
 
 
 @dataclass(frozen=True, eq=False)

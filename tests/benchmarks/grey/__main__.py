@@ -17,8 +17,8 @@ from dataclasses import replace
 
 import numpy as np
 
+from palette.colour.responses import named
 from palette.colour.spectra import observer
-from palette.grey.responses import named
 from tests.benchmarks.grey.simulation import (
     NEGATIVE_400,
     ORTHO,

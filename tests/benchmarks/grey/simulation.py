@@ -17,14 +17,14 @@ from typing import Any
 
 import numpy as np
 
+from palette.colour.lumas import luma_signal
+from palette.colour.responses import Response
 from palette.colour.spaces import srgb_encode
 from palette.colour.spectra import FINE, NM, light, observer, reflectance_to_lab, weights
-from palette.grey import posterior, responses, surfaces, tone
-from palette.grey.inference import lightness_odds
-from palette.grey.lumas import luma_signal
-from palette.grey.responses import Response
-from palette.grey.tone import Level
-from palette.grey.view import AnchorLevel, Sight, View
+from palette.evidence.grey import posterior, responses, surfaces, tone
+from palette.evidence.grey.inference import lightness_odds
+from palette.evidence.grey.tone import Level
+from palette.evidence.grey.view import AnchorLevel, Sight, View
 
 Array = Any
 NEGATIVE_400 = np.interp(

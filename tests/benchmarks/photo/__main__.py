@@ -14,7 +14,7 @@ import numpy as np
 from palette.colour.difference import difference
 from palette.colour.spaces import lab_to_xyz, linear_to_lab, xyz_to_lab
 from palette.colour.uncertain import radius90
-from palette.pictures.correction import AnchorReading, fit
+from palette.evidence.correction import AnchorReading, fit
 from tests.benchmarks.photo import rivals
 from tests.benchmarks.photo.pictures import HELD, chart, lab_of, make, places, shoot, surfaces
 

@@ -1,6 +1,6 @@
 """Learn the camera model's prior from made pictures: python -m tests.benchmarks.photo.learn
 
-Writes palette/pictures/correction/models/prior.npz.
+Writes palette/evidence/correction/models/prior.npz.
 Only the tuning half of surfaces, cameras, lights and tones is used. Seeded; takes about a minute.
 """
 
@@ -14,8 +14,8 @@ from scipy.optimize import least_squares, minimize
 
 from palette.colour.difference import difference
 from palette.colour.spaces import lab_to_linear, linear_to_lab, srgb_decode
-from palette.pictures.correction.models import camera
-from palette.pictures.correction.posterior import Stray, jacobian
+from palette.evidence.correction.models import camera
+from palette.evidence.correction.posterior import Stray, jacobian
 from tests.benchmarks.photo.pictures import TUNING, lab_of, make, sensed, surfaces
 
 OUT = Path(camera.__file__).with_name("prior.npz")

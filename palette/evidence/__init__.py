@@ -1,0 +1,1 @@
+"""From pictures, words and decisions to what they say of a part's colour."""

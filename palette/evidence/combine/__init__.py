@@ -1,0 +1,1 @@
+"""Many samples to one colour a part: the order of correcting, what each source says, and how they agree."""

@@ -1,0 +1,96 @@
+"""What grey pictures say, for the parts that nothing else has settled, and beside those it has."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from palette.colour.uncertain import Uncertain, radius90
+from palette.evidence.combine.model import Evidence
+from palette.evidence.combine.reconcile import ANY_COVARIANCE, ANY_LAB, Witness
+from palette.evidence.combine.witness import ASTRAY
+from palette.evidence.combine.words import joined
+from palette.evidence.pictures.copies import A_COPY
+from palette.kit.model import Kit
+from palette.swatches.model import SwatchList
+
+if TYPE_CHECKING:
+    from palette.evidence.grey import GreyAnswer, GreyPart
+
+IN_THE_GREY = "counted with the grey"  # the note of words that the grey pictures were read with
+
+DRAWS = 4000  # colours at large for each part, for a picture of what remains
+
+
+_NO_SAY = 900.0  # variance in units of that of surfaces at large, where a stray colour has 2
+
+
+def ask_greys(
+    kit: Kit, swatches: SwatchList, known: Mapping[str, Uncertain], repainted: Mapping[str, str]
+) -> GreyAnswer | None:
+    """What the grey references of the kit's livery leave of each part; None where there are none.
+
+    `known` parts help to read the others, never themselves.
+
+    Raises:
+        InputError: with every problem of those references.
+    """
+    from palette.evidence.grey import infer
+
+    ours = tuple(
+        r for r in kit.references if r.tone == "grey" and r.subject == "original" and r.id not in repainted
+    )
+    if not any(r.samples for r in ours):
+        return None
+    return infer(replace(kit, references=ours), swatches, known, DRAWS)
+
+
+def grey_witness(found: GreyPart, kit: Kit) -> Witness:
+    """What the grey pictures add to what others say of a part: their posterior less the prior it began with.
+
+    Along directions that the pictures did not narrow (hue and chroma, mostly) the prior is all there is;
+    there the witness is given no say.
+    """
+    root = np.linalg.cholesky(ANY_COVARIANCE)
+    inner = np.linalg.inv(root)
+    values, axes = np.linalg.eigh(inner @ found.covariance @ inner.T)  # 1 where nothing was narrowed
+    gained = 1 / np.maximum(values, 1e-6) - 1
+    told = gained > 1.0
+    place = axes.T @ inner @ (found.lab - ANY_LAB)
+    place = np.where(told, place * (gained + 1) / np.where(told, gained, 1.0), place)
+    spread = np.where(told, 1 / np.where(told, gained, 1.0), _NO_SAY)
+    back = root @ axes
+    silent = 0.5 * float(np.log(_NO_SAY / 2) * np.count_nonzero(~told))
+    trust = max(
+        r.trust * (1 - ASTRAY[r.kind])
+        for r in kit.references
+        if r.id in {reading.reference for reading in found.readings}
+    )
+    return Witness(ANY_LAB + back @ place, (back * spread) @ back.T, trust, silent=silent)
+
+
+def grey_evidence(found: GreyPart, weight: float, notes: tuple[str, ...] = ()) -> list[Evidence]:
+    """The grey pictures of one part as evidence: together they leave one region of colour, shown for each,
+    and share one weight equally, copies of a picture apart."""
+    sources = list(dict.fromkeys(reading.reference for reading in found.readings if not reading.copy_of))
+    reach = radius90(found.lab, found.covariance)
+    share = weight / len(sources)
+    said = [
+        Evidence(source, found.lab, found.covariance, reach, share, "grey", (*notes, *found.notes))
+        for source in sources
+    ]
+    if len(said) > 1:
+        said = [replace(e, notes=(*e.notes, one_voice(said))) for e in said]
+    silent = {reading.reference: reading.copy_of for reading in found.readings if reading.copy_of}
+    return said + [
+        Evidence(id, found.lab, found.covariance, reach, 0.0, "grey", (A_COPY.format(other),))
+        for id, other in silent.items()
+    ]
+
+
+def one_voice(said: Sequence[Evidence]) -> str:
+    """The note of grey pictures that were read together."""
+    return f"one answer of {joined([e.reference for e in said])} together"

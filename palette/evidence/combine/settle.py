@@ -1,0 +1,203 @@
+"""The order in which references are corrected and heard, so that no part confirms itself."""
+
+from __future__ import annotations
+
+from collections.abc import Container, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+
+import numpy as np
+
+from palette.colour.uncertain import Uncertain
+from palette.evidence.combine.reconcile import Verdict, reconcile
+from palette.evidence.combine.witness import Statement, correction, counted_once, of_picture, remembered, seen
+from palette.evidence.correction import Correction
+from palette.evidence.measure.measured import Measured, copies
+from palette.kit.model import Kit, Reference
+from palette.swatches.kitlists import stated_lab
+from palette.swatches.model import SwatchList
+
+
+@dataclass(frozen=True)
+class Corrected:
+    """A reference as measured, the correction its anchors or its light give, and the anchors' colours."""
+
+    reference: Reference
+    measured: Measured
+    correction: Correction
+    colours: tuple[Uncertain | None, ...]  # of the anchors, in order; None for a grey of unknown lightness
+
+
+def corrected(reference: Reference, measured: Measured, colours: Sequence[Uncertain | None]) -> Corrected:
+    """Correct a reference by its anchors' colours."""
+    return Corrected(reference, measured, correction(reference, measured, colours), tuple(colours))
+
+
+@dataclass
+class Settled:
+    """What is known by paint (the id of its first part), as far as the hearing has come."""
+
+    copies: Mapping[str, str]  # by reference, the first one whose picture it is a copy of
+    heard: dict[str, list[Statement]] = field(default_factory=dict)
+    statements: dict[str, list[Statement]] = field(default_factory=dict)  # the same, copies counted once
+    verdicts: dict[str, Verdict] = field(default_factory=dict)
+    warnings: list[str] = field(default_factory=list)
+    corrected: dict[str, Corrected] = field(default_factory=dict)  # by reference, as they were heard
+
+    @property
+    def pictures(self) -> dict[str, tuple[str, ...]]:
+        """What holds for each picture as a whole."""
+        return {id: of_picture(one.measured, one.correction) for id, one in self.corrected.items()}
+
+    def anchoring(
+        self, reference: Reference, paint: Mapping[str, str], decided: Mapping[str, Uncertain]
+    ) -> dict[str, Uncertain]:
+        """What is known, by paint and by decided part, as `reference` may be anchored on it.
+
+        Parts that one earlier picture told are wrong together: taken as independent, several of them would
+        look surer of its light than it is itself. Each that `reference` leans on is widened, for each other
+        one, by the covariance of the surer of the two, as far as their verdicts weigh the same pictures:
+        the mean of all is then worth no more than the truth (`python -m tests.benchmarks.leaning`).
+        """
+        known = {key: Uncertain(v.lab, v.covariance) for key, v in self.verdicts.items()} | dict(decided)
+        leaned = {paint[part] for part in _leaned_on(reference)} - decided.keys()
+        told = {key: self._shares(key) for key in sorted(leaned & self.verdicts.keys())}
+        for key, own in told.items():
+            covariance = self.verdicts[key].covariance
+            for other in told.keys() - {key}:
+                alike = sum(own.get(id, 0.0) * share for id, share in told[other].items())
+                surer = min(self.verdicts[key].covariance, self.verdicts[other].covariance, key=np.trace)
+                covariance = covariance + alike * surer
+            known[key] = replace(known[key], covariance=covariance)
+        return known
+
+    def _shares(self, paint: str) -> dict[str, float]:
+        """How a verdict's error is made up: by picture its weight, those of all witnesses of length 1."""
+        weights = self.verdicts[paint].weights
+        length = float(np.linalg.norm(weights)) or 1.0
+        heard = [s for s in self.statements[paint] if s.right > 0]
+        pairs = zip(heard, weights, strict=True)
+        return {self.copies.get(s.source, s.source): w / length for s, w in pairs if s.kind == "colour"}
+
+    def hear(self, paint: str, statement: Statement) -> None:
+        self.heard.setdefault(paint, []).append(statement)
+
+    def weigh(self) -> None:
+        """A verdict for every paint of which something was heard."""
+        for paint, said in self.heard.items():
+            self.statements[paint] = counted_once(said, self.copies)
+            heard = [s for s in self.statements[paint] if s.right > 0]
+            if heard:
+                self.verdicts[paint] = reconcile([s.witness for s in heard])
+
+
+def same_paint(kit: Kit) -> dict[str, str]:
+    """For each part id, the id of the first part that is the same paint (itself where it is alone)."""
+    group = {part.id: part.id for part in kit.parts}
+    for part in kit.parts:
+        if part.same_as is not None and part.same_as in group:
+            one, other = group[part.id], group[part.same_as]
+            group = {id: one if g == other else g for id, g in group.items()}
+    first: dict[str, str] = {}
+    for part in kit.parts:
+        first.setdefault(group[part.id], part.id)
+    return {id: first[g] for id, g in group.items()}
+
+
+def settle(
+    kit: Kit,
+    measured: Mapping[str, Measured],
+    decided: Mapping[str, Uncertain],
+    repainted: Mapping[str, str],
+    swatches: SwatchList,
+) -> Settled:
+    """Hear the hints, then correct and hear the references that are `measured`, and weigh what is said.
+
+    A reference anchored on a part waits until others have settled that part; what it shows of that part's
+    own paint is then no evidence. An anchor on a part that nothing else settles is left out, with a warning.
+    `repainted` are references of another livery: corrected and shown, not believed.
+    """
+    paint = same_paint(kit)
+    references = [r for r in kit.references if r.id in measured]
+    found = Settled(copies(references, [measured[r.id] for r in references]))
+    for part in kit.parts:
+        for hint in part.hints:
+            found.hear(paint[part.id], remembered(hint))
+    found.weigh()
+    waiting = references
+    while waiting:
+        known = found.verdicts.keys() | decided.keys()
+        # words are leaned on only where no picture is left that could tell better
+        shown = {
+            p for p, said in found.statements.items() if any(s.kind == "colour" and s.right > 0 for s in said)
+        }
+        leaned = {r.id: {paint[p] for p in _leaned_on(r)} for r in waiting}
+        ready = [r for r in waiting if leaned[r.id] <= shown | decided.keys()]
+        ready = ready or [r for r in waiting if leaned[r.id] <= known]
+        if not ready:
+            bare = _without_unknown(waiting[0], paint, known, found.warnings)
+            kept = [a in bare.anchors for a in waiting[0].anchors]
+            before = measured[bare.id]
+            anchors = tuple(s for s, keep in zip(before.anchors, kept, strict=True) if keep)
+            measured = {**measured, bare.id: replace(before, anchors=anchors)}
+            ready = [bare]
+        done = {r.id for r in ready}
+        waiting = [r for r in waiting if r.id not in done]
+        for reference in ready:
+            colours = anchor_colours(reference, paint, found.anchoring(reference, paint, decided), swatches)
+            one = corrected(reference, measured[reference.id], colours)
+            found.corrected[reference.id] = one
+            for key, said in _testify(one, paint).items():
+                other = repainted.get(reference.id)
+                found.hear(key, replace(said, right=0.0, notes=(other, *said.notes)) if other else said)
+        found.weigh()
+    return found
+
+
+def anchor_colours(
+    reference: Reference,
+    paint: Mapping[str, str],
+    known: Mapping[str, Uncertain],
+    swatches: SwatchList,
+) -> list[Uncertain | None]:
+    """The colour of each anchor, those on parts from what is `known` by paint; None for an unknown grey."""
+    colours: list[Uncertain | None] = []
+    for anchor in reference.anchors:
+        if anchor.colour.part is not None:
+            colours.append(known[paint[anchor.colour.part]])
+        else:
+            lab = stated_lab(anchor.colour, swatches)
+            colours.append(None if lab is None else Uncertain(lab, np.zeros((3, 3))))
+    return colours
+
+
+def _leaned_on(reference: Reference) -> list[str]:
+    return [a.colour.part for a in reference.anchors if a.colour.part is not None]
+
+
+def _without_unknown(
+    reference: Reference, paint: Mapping[str, str], known: Container[str], warnings: list[str]
+) -> Reference:
+    keep = []
+    for anchor in reference.anchors:
+        if anchor.colour.part is None or paint[anchor.colour.part] in known:
+            keep.append(anchor)
+        else:
+            warnings.append(
+                f"reference {reference.id!r}: its anchor on part {anchor.colour.part!r} is left out, "
+                "since nothing else settles that part"
+            )
+    return replace(reference, anchors=tuple(keep))
+
+
+def _testify(one: Corrected, paint: Mapping[str, str]) -> dict[str, Statement]:
+    """What one reference says, by paint."""
+    reference, measured = one.reference, one.measured
+    own = {paint[p] for p in _leaned_on(reference)}
+    marks: dict[str, list[int]] = {}
+    for i, mark in enumerate(reference.samples):
+        marks.setdefault(paint[mark.part], []).append(i)
+    return {
+        key: seen(reference, measured, one.correction, [measured.samples[i] for i in indices])
+        for key, indices in marks.items()
+        if key not in own
+    }

@@ -1,0 +1,204 @@
+"""From what a picture shows, or somebody wrote, to what it says of a paint's colour."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from palette.colour.difference import difference
+from palette.colour.spaces import Array
+from palette.colour.uncertain import Uncertain, radius90
+from palette.evidence.combine.reconcile import ANY_COVARIANCE, ANY_LAB, Witness
+from palette.evidence.correction import AnchorReading, Correction, fit
+from palette.evidence.measure import EDGE, Sample
+from palette.evidence.measure.measured import Measured, mixed_anchors
+from palette.evidence.pictures.copies import A_COPY
+from palette.kit.model import Hint, Reference
+
+# The chance that a source of this kind, whoever vouches for it, shows something else than the part's
+# paint as it was: another vehicle, a retouched print, an artist's licence, a memory of the wrong car.
+# Common practice, no source.
+ASTRAY: Mapping[str, float] = {
+    "photograph": 0.02,
+    "frame": 0.03,
+    "print": 0.03,
+    "artwork": 0.25,
+    "object": 0.03,
+    "hint": 0.1,
+}
+
+
+# The share of a corrected picture's variance in L*, a* and b* that other pictures of the part have too, from
+# made photographs of the tuning half (`python -m tests.benchmarks.scenes --tuning` prints it for a whole
+# chart). What is wider than any of those by the guess of a light is a picture's own.
+ALIKE = np.array([0.25, 0.7, 0.55])
+_WIDEST = np.array([3.0, 7.0, 7.0])  # standard deviations
+_FILMS = 10.0  # L*
+_EITHER = 0.4  # of an anchor's light, that an edge through its mark leaves open; common practice, no source
+
+
+@dataclass(frozen=True)
+class Statement:
+    """What one source says of one paint."""
+
+    source: str  # the reference's id, or the hint's source
+    kind: str  # colour | hint
+    lab: Array  # (3,)
+    covariance: Array  # (3, 3)
+    right: float  # the chance beforehand that it says anything true of the paint; 0: not heard
+    notes: tuple[str, ...] = ()
+
+    @property
+    def witness(self) -> Witness:
+        """The same, to be weighed."""
+        if self.kind != "colour":
+            return Witness(self.lab, self.covariance, self.right)
+        common = ALIKE * np.minimum(1.0, _WIDEST**2 / np.maximum(np.diag(self.covariance), 1e-9))
+        return Witness(self.lab, self.covariance, self.right, tuple(common.tolist()))
+
+
+def correction(reference: Reference, measured: Measured, colours: Sequence[Uncertain | None]) -> Correction:
+    """The correction of a reference whose anchors' colours are resolved; None is a neutral of unknown
+    lightness."""
+    readings = [
+        AnchorReading(
+            name=f"anchor {i + 1} ({anchor.colour.words or 'neutral'})",
+            linear=sample.linear,
+            covariance=sample.covariance + _either(sample),
+            lab=None if colour is None else colour.lab,
+            lab_covariance=None if colour is None or anchor.colour.part is None else colour.covariance,
+            spread=anchor.spread,
+            centre=_place(sample, measured),
+            clipped=sample.clipped,
+            # one part is one paint: what is wrong about its colour is wrong of all its anchors
+            surface=anchor.surface or ("" if anchor.colour.part is None else f"part {anchor.colour.part}"),
+        )
+        for i, (anchor, sample, colour) in enumerate(
+            zip(reference.anchors, measured.anchors, colours, strict=True)
+        )
+    ]
+    return fit(
+        readings,
+        light=reference.light,
+        kind=reference.kind,
+        year=reference.year,
+        scene=measured.scene,
+        size=(measured.width, measured.height),
+    )
+
+
+def _either(sample: Sample) -> Array:
+    """Covariance (3, 3) of an anchor's light where an edge runs through its mark: nobody says on which
+    side of it lies the surface that was meant."""
+    edge = any(note.startswith(EDGE) for note in sample.notes)
+    return np.outer(sample.linear, sample.linear) * (_EITHER**2 if edge else 0.0)
+
+
+def seen(
+    reference: Reference, measured: Measured, corrected: Correction, samples: Sequence[Sample]
+) -> Statement:
+    """What several samples of one paint in one picture say together.
+
+    The correction's error is the same for all of them and does not shrink with their number; what does is
+    their own noise. Samples that scatter by more than their noise (a panel in shade, a stain) share a
+    variance from place to place, estimated from that scatter.
+    """
+    linear = np.array([s.linear for s in samples])
+    noise = np.array([s.covariance for s in samples])
+    centre = np.array([_place(s, measured) for s in samples])
+    lab, total = corrected.apply(linear, noise, centre)
+    said = dict.fromkeys(note for s in samples for note in s.notes)
+    right = reference.trust * (1 - ASTRAY[reference.kind])
+    notes = (*_unheard(right), *of_picture(measured, corrected), *said)
+    if measured.colourless:
+        lab, total = _lightness_only(lab, total)
+    if len(samples) == 1:
+        return Statement(reference.id, "colour", lab[0], total[0], right, notes)
+    _, shared = corrected.apply(linear, np.zeros_like(noise), centre)
+    own = total - shared
+    precision = np.linalg.inv(own + _between(lab, own) + 1e-6 * np.eye(3))
+    spread = np.linalg.inv(precision.sum(axis=0))
+    mean = np.einsum("ij,njk,nk->i", spread, precision, lab)
+    return Statement(reference.id, "colour", mean, spread + shared.mean(axis=0), right, notes)
+
+
+def counted_once(said: Sequence[Statement], copies: Mapping[str, str]) -> list[Statement]:
+    """What is said of one paint, with copies of one picture silent but for the surest: they are wrong
+    together, so that two that agree tell no more than one. `copies` has the first of them by reference."""
+    surest: dict[str, Statement] = {}
+    for one in said:
+        first = copies.get(one.source, one.source)
+        if one.kind == "colour" and one.right > 0:
+            before = surest.setdefault(first, one)
+            if np.linalg.det(one.covariance) < np.linalg.det(before.covariance):
+                surest[first] = one
+    return [_beside(one, surest.get(copies.get(one.source, one.source))) for one in said]
+
+
+def _beside(one: Statement, best: Statement | None) -> Statement:
+    """A statement beside the surest of copies of its picture."""
+    if best is None or best is one or one.kind != "colour" or one.right <= 0:
+        return one
+    why = A_COPY.format(best.source)
+    off = float(difference(one.lab, best.lab))
+    if off > radius90(best.lab, best.covariance):
+        why += f"; they lie {off:.1f} apart: is the part marked in the same place?"
+    return replace(one, right=0.0, notes=(why, *one.notes))
+
+
+def of_picture(measured: Measured, corrected: Correction) -> tuple[str, ...]:
+    """What holds for a picture as a whole: how it was corrected first, then what to know of it."""
+    return (corrected.method, *corrected.notes, *mixed_anchors(measured), *measured.notes)
+
+
+def remembered(hint: Hint) -> Statement:
+    """What words say of a paint.
+
+    Raises:
+        palette.colour.names.UnknownWords: palette does not know them.
+    """
+    from palette.colour.names import parse
+
+    region = parse(hint.words)
+    right = hint.trust * (1 - ASTRAY["hint"])
+    return Statement(
+        hint.source or f"“{hint.words}”",
+        "hint",
+        region.lab,
+        region.covariance,
+        right,
+        (
+            *_unheard(right),
+            f"“{hint.words}” taken as {region.words}",
+        ),
+    )
+
+
+def _unheard(right: float) -> tuple[str, ...]:
+    return () if right > 0 else ("trusted with nothing",)
+
+
+def _lightness_only(lab: Array, covariance: Array) -> tuple[Array, Array]:
+    """What a black-and-white picture that is taken for a colour one says: a lightness, give or take what
+    films differ by (common practice, no source), and of hue no more than what surfaces have at large."""
+    any_colour = np.diag(np.diag(ANY_COVARIANCE) * [0.0, 1.0, 1.0])
+    vague = any_colour + (covariance[:, :1, :1] + _FILMS**2) * np.diag([1.0, 0.0, 0.0])
+    return np.column_stack([lab[:, 0], np.broadcast_to(ANY_LAB[1:], (len(lab), 2))]), vague
+
+
+def _between(lab: Array, own: Array) -> Array:
+    """Covariance (3, 3) from place to place beyond the samples' own, by the method of moments with no
+    correlation between the axes (DerSimonian & Laird, Controlled Clinical Trials 7 (1986) 177-188)."""
+    between = np.zeros(3)
+    for axis in range(3):
+        weight = 1 / np.maximum(own[:, axis, axis], 1e-6)
+        mean = (weight @ lab[:, axis]) / weight.sum()
+        q = weight @ (lab[:, axis] - mean) ** 2
+        between[axis] = max(0.0, (q - (len(lab) - 1)) / (weight.sum() - (weight @ weight) / weight.sum()))
+    return np.diag(between)
+
+
+def _place(sample: Sample, measured: Measured) -> tuple[float, float]:
+    return sample.centre[0] / measured.width, sample.centre[1] / measured.height

@@ -1,0 +1,591 @@
+"""From linear light as shot to CIELAB as it was: what the anchors can carry, and how sure that is.
+
+Nobody chooses a method. Every model of a picture's handling (`models`) is fitted to the anchors with its
+prior; they count by their evidence, so a single grey gives adaptation and exposure, greys of several
+lightnesses a tone curve, coloured anchors a matrix as far as they carry one, and a whole chart a full map.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from itertools import combinations, product
+
+import numpy as np
+
+from palette.colour.difference import difference
+from palette.colour.spaces import Array, lab_to_linear, linear_to_lab
+from palette.evidence.correction import light as lights
+from palette.evidence.correction.model import Belief, Model
+from palette.evidence.correction.models import camera, dyes, models
+from palette.evidence.correction.possible import possible
+from palette.evidence.correction.posterior import Map, Posterior, Scale, Stray, solve
+from palette.evidence.correction.reading import AnchorReading, anchor_covariance, settle, settle_anchors
+from palette.evidence.correction.words import in_words
+
+__all__ = ["AnchorReading", "Correction", "fit"]
+
+# What nobody states, as grids: how unevenly the light falls (sd of log exposure across the picture, mean and
+# sd of a bowl, the chance of it; the last is a lens that darkens corners to half, a cos⁴ of 33°), and how far
+# real colours stray (against what was learnt).
+_EVEN = (0.075, 0.0, 0.1, 1.0)
+_FALLS = (
+    (0.015, 0.0, 0.02, 0.32),
+    (0.075, 0.0, 0.1, 0.32),
+    (0.225, 0.0, 0.3, 0.31),
+    (0.075, -1.4, 0.7, 0.05),
+)
+_STRAYS = (0.35, 0.5, 0.7, 1.0, 1.4, 2.0, 2.8, 4.0)
+_MIDDLE = 55.0, 25.0  # L* of a grey of unknown lightness, and its sd
+_NEGLIGIBLE = 0.01  # a model with less than this share of the evidence is left out
+_ODD = 0.05  # the chance beforehand that an anchor is not what it is said to be; common practice, no source
+_STRANGE = 11.3  # 99 % of chi-squared, 3 degrees
+_CHECKS = 4
+_FAR = 14.0  # CIEDE2000 by which two anchors may miss each other before both are doubted
+_ASTRAY = 20.0  # how far off, in CIELAB, such an anchor may be
+# By how many times what is usual the anchors stray from the best map when no map explains them: pictures of
+# the tuning half stay below the second. Common practice, no source.
+_BEYOND_CAMERAS, _USUAL = 2.2, 1.7
+# How far (sd of log light) a surface's channel lies from the mean of its two others, of the tuning surfaces,
+# the most saturated left out.
+_CHANNELS = 1.0
+_ONE_COLOUR = 3.0  # CIEDE2000; anchors closer than this to each other tell of one colour only
+_SPOT = 0.02  # of the picture's sides: anchors closer than this and alike are one surface
+_SWAPPED = "the lighter anchors read darker: are they swapped, or a chart upside down? All count for little"
+_TURNED = (
+    "the anchors cannot all be true, but given each other's colours as on a chart turned upside down they "
+    "would be: is it turned? All count for little"
+)
+_ONE_SPOT = "lie on one spot and are given different colours: none of them counts for much"
+
+
+@dataclass(frozen=True)
+class Piece:
+    """One model's likely maps, and the weight of it."""
+
+    model: Model
+    posterior: Posterior
+    weight: float
+
+
+@dataclass(frozen=True)
+class Correction:
+    """One picture's correction.
+
+    `method` and `notes` are for people. Per anchor, in their order: `residuals`, what is left after the
+    correction, and `left_out`, what the others alone would miss it by, both CIEDE2000 (for a neutral of
+    unknown lightness without its lightness). `contradicting` names the anchors that cannot be true with
+    the rest.
+    """
+
+    pieces: tuple[Piece, ...]
+    widened: float  # by what the covariance of the maps is multiplied, 1 and above
+    method: str
+    notes: tuple[str, ...]
+    residuals: Array
+    left_out: Array
+    contradicting: tuple[str, ...]
+    across: Array  # (2,): the picture's sides, as of an equal area
+
+    def apply(self, linear: Array, covariance: Array, centre: Array | None = None) -> tuple[Array, Array]:
+        """Linear light (n, 3), covariance (n, 3, 3) of it and where it was seen (n, 2), as fractions of the
+        picture's width and height (the middle where None), to CIELAB (n, 3) and covariance (n, 3, 3)."""
+        linear = np.asarray(linear, dtype=np.float64)
+        centre = np.full((len(linear), 2), 0.5) if centre is None else np.asarray(centre, dtype=np.float64)
+        place = _placed(centre, self.across)
+        labs, spreads = [], []
+        for piece in self.pieces:
+            read, sure = settle(piece.model.undo, piece.posterior.theta, linear, place, covariance)
+            if piece.model.blotch:
+                read, sure = _worn(piece.model, piece.posterior.theta, read, place, sure)
+            lab, spread = piece.posterior.predict(read, place, sure, self.widened)
+            labs.append(lab)
+            spreads.append(spread)
+        weights = np.array([piece.weight for piece in self.pieces])
+        mean = np.tensordot(weights, np.array(labs), axes=1)
+        off = np.array(labs) - mean
+        total = np.tensordot(weights, np.array(spreads), axes=1)
+        total = total + np.einsum("k,kni,knj->nij", weights, off, off)
+        return possible(mean, total), total
+
+
+@dataclass(frozen=True)
+class _Anchors:
+    """The readings as arrays."""
+
+    linear: Array  # (n, 3)
+    place: Array  # (n, 2)
+    covariance: Array  # (n, 3, 3)
+    clipped: Array  # (n, 3)
+    lab: Array  # (n, 3)
+    truth: Array  # (n, 3, 3) covariance of lab
+    known: Array  # (n,) bool: lightness is known
+    tied: Array  # (n, n) bool: on one plain surface
+
+
+def fit(
+    anchors: Sequence[AnchorReading],
+    *,
+    light: str | float | None = None,
+    kind: str = "photograph",
+    year: int | None = None,
+    scene: Array | None = None,
+    size: tuple[int, int] = (1, 1),
+) -> Correction:
+    """Fit the correction of one picture.
+
+    `light` is a name of CIE 15 or ISO 7589 or kelvins, `kind` and `year` a reference's, `scene` a small
+    linear (h, w, 3) copy of the picture, `size` its width and height. Anchors decide where there are any; the
+    light and the scene where not, and the scene's brightest places what the exposure was where no anchor's
+    lightness is known.
+
+    Raises:
+        ValueError: no such light.
+    """
+    across = np.array([size[0] / size[1], size[1] / size[0]]) ** 0.5
+    given = _arrays(anchors, across)
+    stray = _stray()
+    casts, told = ((), ()) if len(anchors) else _casts(light, scene)
+    pieces = _pieces(given, stray, kind, year, casts, scene)
+    everyone = set(range(len(anchors)))
+    why = ""
+    if _reversed(given):
+        odd, uncertain, why = everyone, True, _SWAPPED
+    elif odd := _on_one_spot(given):
+        uncertain, why = True, _ONE_SPOT
+    else:
+        odd, uncertain = _contradicting(given, stray, pieces)
+    stated = given
+    if odd:
+        given = _doubted(stated, odd)
+        pieces = _pieces(given, stray, kind, year, casts, scene)
+    if len(anchors) > 2 and odd != everyone and _strays(pieces) > _BEYOND_CAMERAS:
+        odd, uncertain = everyone, True
+        turned = _turned(stated)
+        if len(turned.linear) >= 4 and _strays(_pieces(turned, stray, kind, year, casts, scene)) < _USUAL:
+            why = _TURNED
+        given = _doubted(stated, odd)
+        pieces = _pieces(given, stray, kind, year, casts, scene)
+    names = tuple(anchors[i].name for i in sorted(odd))
+    notes = [*told, *_notes(anchors, given, names, uncertain, why, scene is not None)]
+    if odd != everyone or not len(anchors):
+        notes += _told_by_models(pieces, across, guessed=not len(anchors))
+    correction = Correction(pieces, _widened(pieces, odd), "", (), np.zeros(0), np.zeros(0), names, across)
+    residuals, left_out = _checks(correction, given)
+    return replace(
+        correction,
+        method=_method(given, left_out, odd, light, scene),
+        notes=tuple(notes),
+        residuals=residuals,
+        left_out=left_out,
+    )
+
+
+def _placed(centre: Array, across: Array) -> Array:
+    """Fractions of the sides (n, 2) as steps that are as long across as down: lenses are round."""
+    return np.asarray(0.5 + (centre - 0.5) * across)
+
+
+def _arrays(anchors: Sequence[AnchorReading], across: Array) -> _Anchors:
+    unknown = (_MIDDLE[0], 0.0, 0.0)
+    lab = np.array([unknown if a.lab is None else a.lab for a in anchors], dtype=np.float64).reshape(-1, 3)
+    truth = np.array([anchor_covariance(a, x) for a, x in zip(anchors, lab, strict=True)]).reshape(-1, 3, 3)
+    known = np.array([a.lab is not None for a in anchors], dtype=bool)
+    truth[~known, 0, 0] += _MIDDLE[1] ** 2
+    return _Anchors(
+        np.array([a.linear for a in anchors], dtype=np.float64).reshape(-1, 3),
+        _placed(
+            np.array([(0.5, 0.5) if a.centre is None else a.centre for a in anchors]).reshape(-1, 2), across
+        ),
+        np.array([a.covariance for a in anchors], dtype=np.float64).reshape(-1, 3, 3),
+        np.array([a.clipped for a in anchors], dtype=np.float64).reshape(-1, 3),
+        lab,
+        truth,
+        known,
+        np.array(
+            [[a.surface != "" and a.surface == b.surface for b in anchors] for a in anchors], dtype=bool
+        ).reshape(len(anchors), len(anchors)),
+    )
+
+
+def _stray() -> Stray:
+    learnt = camera.prior()
+    return Stray(learnt.stray, learnt.reach[:2], float(learnt.reach[2]))
+
+
+def _casts(light: str | float | None, scene: Array | None) -> tuple[tuple[lights.Cast, ...], tuple[str, ...]]:
+    """What the light may have been without anchors, before a look at the scene; and what that tells."""
+    casts = lights.unstated() if light is None else lights.stated(light)
+    if scene is None:
+        return casts, ()
+    _, angles = lights.estimated(scene)
+    names = ", ".join(
+        f"{name} {angle:.0f}°" for name, angle in zip(lights.estimates(scene), angles, strict=True)
+    )
+    told = f"four ways to guess the light from the picture lie up to {angles.max():.0f}° from their middle"
+    return casts, (f"{told}{', so that it is loose' if angles.max() > 8 else ''} ({names})",)
+
+
+def _beliefs(
+    model: Model,
+    given: _Anchors,
+    kind: str,
+    year: int | None,
+    casts: tuple[lights.Cast, ...],
+    scene: Array | None,
+) -> list[tuple[Belief, ...]]:
+    """The model's priors, in groups that are linearised together."""
+    beliefs = model.beliefs(kind, year, int(given.known.sum()))
+    if not len(beliefs):
+        return []
+    if given.known.any():
+        return [beliefs]
+    if scene is not None:
+        beliefs = tuple(dyes.in_scene(belief, scene) for belief in beliefs)
+    size = len(beliefs[0].mean)
+    rows = np.zeros((3, size))
+    rows[0, model.gain], rows[1:, model.gain] = 1 / 3, lights.DIFFERENCES
+    out = []
+    for belief in beliefs:
+        mean, spread = rows @ belief.mean, rows @ belief.covariance @ rows.T
+        if scene is None:
+            spread[0, 0] += 0.6**2  # exposures vary more from user to user than in the bench
+        else:  # something near white is somewhere in most pictures, whatever the light
+            light = model.unfaded(belief.mean, np.maximum(scene, 1e-4).reshape(-1, 3))
+            # by the mean of the channels' logs, as the level is: a warm light's luminance would be too high
+            mean[0] = np.log(0.76) - np.quantile(np.log(camera.channels(light)).mean(axis=-1), 0.98)
+            spread[0], spread[:, 0] = 0, 0
+            spread[0, 0] = 0.4**2
+        out.append(belief.with_marginal(rows, mean, spread))
+    if not casts:
+        return [tuple(out)]
+    turned: list[tuple[Belief, ...]] = []
+    for belief in out:
+        likely = casts
+        if scene is not None:
+            seen, _ = lights.estimated(model.unfaded(belief.mean, scene))
+            likely = tuple(lights.joined(cast, seen) for cast in casts)
+        for cast in likely:
+            one = belief.with_marginal(rows[1:], cast.mean, cast.covariance)
+            turned.append((replace(one, log_weight=one.log_weight + float(np.log(cast.chance))),))
+    return turned
+
+
+def _scales(model: Model, beliefs: tuple[Belief, ...], graded: bool) -> tuple[Scale, ...]:
+    sizes = np.array(_STRAYS)
+    scales = []
+    for belief, (slope, bowl, bowl_sd, share) in product(beliefs, _FALLS if graded else (_EVEN,)):
+        far = (np.log(sizes) - belief.stray[0]) / belief.stray[1]
+        # Student's t with 3 degrees upwards: now and then a picture strays much farther than most, none much
+        # less; downwards half as wide again, for easy pictures to be known by their anchors
+        chances = np.where(far > 0, -2 * np.log1p(far**2 / 3), -0.5 * (far / 1.5) ** 2)
+        chances = chances - np.logaddexp.reduce(chances)
+        mean, covariance = belief.mean.copy(), belief.covariance.copy()
+        mean[model.fall] = 0, 0, bowl
+        covariance[model.fall, :] = covariance[:, model.fall] = 0
+        covariance[model.fall, model.fall] = np.diag([slope, slope, bowl_sd]) ** 2
+        log_share = belief.log_weight + float(np.log(share))
+        scales += [
+            Scale(float(size), mean, covariance, float(log_share + chance))
+            for size, chance in zip(sizes, chances, strict=True)
+        ]
+    return tuple(scales)
+
+
+def _pieces(
+    given: _Anchors,
+    stray: Stray,
+    kind: str,
+    year: int | None,
+    casts: tuple[lights.Cast, ...],
+    scene: Array | None,
+) -> tuple[Piece, ...]:
+    """Every model fitted, with its weight."""
+    found = []
+    for model in models():
+        for beliefs in _beliefs(model, given, kind, year, casts, scene):
+            start = np.mean([belief.mean for belief in beliefs], axis=0)
+            if len(given.linear):
+                start = model.start(start, given.linear, lab_to_linear(given.lab))
+            read, sure = settle_anchors(given.linear, given.covariance, given.clipped)
+            sure = sure + _blotch(model, given.linear)
+            posterior = solve(
+                _to_lab(model),
+                _scales(model, beliefs, bool(len(given.linear))),
+                stray,
+                read,
+                given.place,
+                sure,
+                given.lab,
+                given.truth,
+                given.tied,
+                start,
+            )
+            found.append((model, posterior))
+    evidence = np.array([posterior.log_evidence for _, posterior in found])
+    weights = np.exp(evidence - np.logaddexp.reduce(evidence))
+    weights = np.where(weights < _NEGLIGIBLE, 0.0, weights)
+    weights = weights / weights.sum()
+    return tuple(
+        Piece(model, posterior, float(weight))
+        for (model, posterior), weight in zip(found, weights, strict=True)
+        if weight > 0
+    )
+
+
+def _widened(pieces: tuple[Piece, ...], odd: set[int]) -> float:
+    """How much farther the anchors lie, each left out, than the maps expect: the mean squared standardised
+    error, drawn to 1 as by `_CHECKS` anchors that behave, no anchor counting for more than two sd an axis."""
+    total, count = 0.0, 0
+    for piece in pieces:
+        off, spread = piece.posterior.left_out()
+        worth = np.einsum("ni,nij,nj->n", off, np.linalg.inv(spread), off) / 3
+        worth = np.delete(worth, sorted(odd))
+        count = len(worth)
+        total += piece.weight * float(np.minimum(worth, 4.0).sum())
+    return max(1.0, (total + _CHECKS) / (count + _CHECKS))
+
+
+def _blotch(model: Model, linear: Array) -> Array:
+    return np.asarray((model.blotch * linear[..., None]) ** 2 * np.eye(3))
+
+
+def _worn(model: Model, theta: Array, linear: Array, place: Array, covariance: Array) -> tuple[Array, Array]:
+    """Readings (n, 3) and covariances (n, 3, 3) through layers that may have lost what they knew.
+
+    What is left of a layer is stretched with its blotches. As that nears how far surfaces' channels differ
+    (`_CHANNELS`), the layer is believed the less: its channel is drawn to the mean of the two others.
+    """
+    light = np.maximum(linear, 1e-5)
+    out = np.log(np.maximum(model.undo(theta, light, place), 1e-4))
+    step = 0.01
+    power, target = np.ones_like(out), np.zeros_like(out)
+    for c in range(3):
+        moved = model.undo(theta, light * np.exp(step * np.eye(3)[c]), place)[:, c]
+        power[:, c] = np.maximum((np.log(np.maximum(moved, 1e-4)) - out[:, c]) / step, 0.3)
+        target[:, c] = np.delete(out, c, axis=1).mean(axis=1)
+    noise = model.blotch**2 + np.diagonal(covariance, axis1=1, axis2=2) / light**2
+    doubt = power**2 * noise / (power**2 * noise + _CHANNELS**2)
+    drawn = light * np.exp(np.clip(doubt * (target - out) / power, -1, 1))
+    total = covariance + (model.blotch * light)[:, :, None] ** 2 * np.eye(3)
+    left = np.sqrt(1 - doubt) * drawn / light
+    return drawn, np.asarray(total * left[:, :, None] * left[:, None, :])
+
+
+def _to_lab(model: Model) -> Map:
+    return lambda theta, linear, place: linear_to_lab(model.undo(theta, linear, place))
+
+
+def _spread(posterior: Posterior) -> Array:
+    """Covariance (p, p) of the parameters, of the likeliest scale."""
+    best = int(np.argmax(posterior.weights))
+    prior, inverse = posterior.scales[best].covariance, posterior.inverses[best]
+    cross = prior @ posterior.slopes.T
+    return np.asarray(prior - cross @ inverse @ cross.T)
+
+
+def _reversed(given: _Anchors) -> bool:
+    """Whether three or more anchors of known lightness read in the reverse order (Kendall's tau < -0.3)."""
+    light, seen = given.lab[given.known, 0], given.linear[given.known] @ [0.2126, 0.7152, 0.0722]
+    if len(light) < 3:
+        return False
+    first, second = np.triu_indices(len(light), 1)
+    apart = np.abs(light[first] - light[second]) > 5
+    if apart.sum() < 3:
+        return False
+    same = np.sign(light[first] - light[second]) * np.sign(seen[first] - seen[second])
+    return bool(same[apart].mean() < -0.3)
+
+
+def _doubted(given: _Anchors, odd: set[int]) -> _Anchors:
+    """The anchors, some of them being anything at all; where all are, they are not let tell by their mean."""
+    truth = given.truth.copy()
+    many = 2 * len(odd) if len(odd) == len(truth) > 2 else 1
+    truth[list(odd)] += many * _ASTRAY**2 * np.eye(3)
+    return replace(given, truth=truth)
+
+
+def _strays(pieces: tuple[Piece, ...]) -> float:
+    """How far anchors stray from the likeliest model's maps, against what is usual."""
+    posterior = max(pieces, key=lambda piece: piece.weight).posterior
+    return float(posterior.weights @ [scale.stray for scale in posterior.scales])
+
+
+def _on_one_spot(given: _Anchors) -> set[int]:
+    """Anchors where the picture shows the same as at another, in the same place, which is said to be another
+    colour: whatever became of the picture, they cannot both be true."""
+    odd = set()
+    shot = linear_to_lab(given.linear)
+    for i, j in combinations(range(len(shot)), 2):
+        near = np.abs(given.place[i] - given.place[j]).max() < _SPOT
+        if near and np.linalg.norm(shot[i] - shot[j]) < 2:
+            off = given.lab[i] - given.lab[j]
+            spread = given.truth[i] + given.truth[j] + 4 * np.eye(3)
+            if off @ np.linalg.solve(spread, off) > 16.3:  # 99.9 % of chi-squared, 3 degrees
+                odd |= {i, j}
+    return odd
+
+
+def _turned(given: _Anchors) -> _Anchors:
+    """The anchors of known lightness that have another opposite, about the middle of all, with its colour."""
+    opposite = given.place.min(axis=0) + given.place.max(axis=0) - given.place
+    gaps = np.abs(opposite[:, None] - given.place[None]).max(axis=-1)
+    partner = gaps.argmin(axis=1)
+    apart = np.linalg.norm(given.place[:, None] - given.place[None], axis=-1)
+    apart[np.diag_indices(len(apart))] = np.inf
+    kept = (gaps.min(axis=1) < 0.35 * apart.min(axis=1)) & given.known & given.known[partner]
+    arrays = {name: value[kept] for name, value in vars(given).items()}
+    arrays["tied"] = given.tied[kept][:, kept]
+    return _Anchors(**{**arrays, "lab": given.lab[partner][kept], "truth": given.truth[partner][kept]})
+
+
+def _told_by_models(pieces: tuple[Piece, ...], across: Array, guessed: bool) -> tuple[str, ...]:
+    """What the model that most of the evidence is for says of its likeliest fit."""
+    shares: dict[str, float] = {}
+    for piece in pieces:
+        shares[piece.model.name] = shares.get(piece.model.name, 0.0) + piece.weight
+    name = max(shares, key=lambda one: shares[one])
+    if shares[name] <= 0.5:
+        return ()
+    best = max((piece for piece in pieces if piece.model.name == name), key=lambda piece: piece.weight)
+    to_picture = np.ones(best.posterior.theta.size)
+    to_picture[best.model.fall] = *across, (across**2).sum() / 4
+    spread = _spread(best.posterior) * np.outer(to_picture, to_picture)
+    said = best.model.says(best.posterior.theta * to_picture, spread)
+    if guessed and said:
+        said = (*said, "no anchor shows that: it is guessed from how far each colour of the scene ranges")
+    return said
+
+
+def _contradicting(given: _Anchors, stray: Stray, pieces: tuple[Piece, ...]) -> tuple[set[int], bool]:
+    """Anchors that the evidence says are not what they are said to be, and whether which one is unsure.
+
+    One at a time, the worst first: odds of the anchor being anything at all against its being true.
+    """
+    odd: set[int] = set()
+    n = len(given.linear)
+    best = max(pieces, key=lambda piece: piece.weight)
+    prior_odds = np.log(_ODD / (1 - _ODD))
+    posterior = best.posterior
+    if n == 2:  # two cannot outvote each other
+        return ({0, 1}, True) if _miss_each_other(given, best) else (odd, False)
+    while n - len(odd) > 2 and len(odd) < max(1, n // 3):
+        off, spread = posterior.left_out()
+        worth = np.einsum("ni,nij,nj->n", off, np.linalg.inv(spread), off)
+        gap = np.where(given.known, difference(given.lab, given.lab - off), np.hypot(off[:, 1], off[:, 2]))
+        # or far off where the rest agree, which the stray may have swallowed
+        strange = (worth > _STRANGE) | (gap > np.maximum(6.0, 3 * np.median(gap)))
+        suspects = [int(i) for i in np.argsort(-gap) if strange[i] and i not in odd][:3]
+        trials = []
+        for i in suspects:
+            truth = given.truth.copy()
+            truth[[*odd, i]] += _ASTRAY**2 * np.eye(3)
+            read, sure = settle_anchors(given.linear, given.covariance, given.clipped)
+            sure = sure + _blotch(best.model, given.linear)
+            trial = solve(
+                posterior.map, best.posterior.all_scales, stray, read, given.place, sure, given.lab, truth,
+                given.tied, posterior.theta,
+            )  # fmt: skip
+            trials.append((trial.log_evidence - posterior.log_evidence + prior_odds, i, trial))
+        trials = sorted((t for t in trials if t[0] > 0), key=lambda t: -t[0])
+        if not trials:
+            return odd, False
+        if len(trials) > 1 and trials[0][0] - trials[1][0] < np.log(10):
+            return odd | {i for gain, i, _ in trials if trials[0][0] - gain < np.log(10)}, True
+        odd.add(trials[0][1])
+        posterior = trials[0][2]
+    return odd, False
+
+
+def _miss_each_other(given: _Anchors, piece: Piece) -> bool:
+    """Whether two anchors predict each other badly.
+
+    Only fading leaves a map so free that this may be, or a channel that ran out: there, both are true unless
+    even that is exceeded.
+    """
+    off, spread = piece.posterior.left_out()
+    far = difference(given.lab, given.lab - np.where(given.known[:, None], off, off * [0, 1, 1]))
+    worth = np.einsum("ni,nij,nj->n", off, np.linalg.inv(spread), off)
+    free = piece.model.blotch or given.clipped.max() > 0.5
+    return bool(far.min() > _FAR and (not free or worth.max() > _STRANGE))
+
+
+def _checks(correction: Correction, given: _Anchors) -> tuple[Array, Array]:
+    """CIEDE2000 left per anchor, and when each is left out."""
+    n = len(given.linear)
+    if not n:
+        return np.zeros(0), np.zeros(0)
+    after, _ = correction.apply(given.linear, given.covariance, 0.5 + (given.place - 0.5) / correction.across)
+    off = np.zeros((n, 3))
+    for piece in correction.pieces:
+        off += piece.weight * piece.posterior.left_out()[0]
+    truth, without = given.lab.copy(), given.lab - off
+    truth[:, 0] = np.where(given.known, truth[:, 0], after[:, 0])
+    without[:, 0] = np.where(given.known, without[:, 0], after[:, 0])
+    return difference(after, truth), difference(without, truth)
+
+
+def _notes(
+    anchors: Sequence[AnchorReading],
+    given: _Anchors,
+    odd: tuple[str, ...],
+    uncertain: bool,
+    why: str,
+    scene: bool,
+) -> list[str]:
+    notes = []
+    if why:
+        notes.append(f"{in_words(odd)} {why}" if why == _ONE_SPOT else why)
+    elif odd and uncertain:
+        who = "the anchors" if len(odd) == len(anchors) > 3 else in_words(odd)
+        notes.append(
+            f"{who} cannot all be true, and nothing says which is wrong: "
+            f"{'both count' if len(odd) == 2 else 'all count'} for little"
+            f"{'; are marks swapped, or is a chart turned?' if len(odd) == len(anchors) > 2 else ''}"
+        )
+    elif odd:
+        notes.append(
+            f"{in_words(odd)} {'contradicts' if len(odd) == 1 else 'contradict'} the other anchors: left out"
+        )
+    for anchor, clipped in zip(anchors, given.clipped, strict=True):
+        shares = zip(clipped, ("red", "green", "blue"), strict=True)
+        lost = [f"{100 * share:.0f} % in {channel}" for share, channel in shares if share > 0.05]
+        if lost:
+            notes.append(f"{anchor.name} is clipped, {in_words(lost)}, so it counts for less")
+    if len(anchors) and not given.known.any():
+        by = "guessed from the picture's brightest" if scene else "as wide as exposures usually vary"
+        notes.append(f"no anchor fixes the lightness: it is {by}")
+    return notes
+
+
+def _all(count: int) -> str:
+    return "both" if count == 2 else "all of them"
+
+
+def _method(
+    given: _Anchors, left_out: Array, odd: set[int], light: str | float | None, scene: Array | None
+) -> str:
+    n = len(given.linear)
+    if not n:
+        by = [] if light is None else [f"as stated ({light if isinstance(light, str) else f'{light:g} K'})"]
+        by += [] if scene is None else ["as estimated from the scene"]
+        if not by:
+            return "no anchor; colours as shot, allowing for any likely light"
+        return f"no anchor; corrected for the light {' and '.join(by)}"
+    used = np.array([i not in odd for i in range(n)])
+    count = int(used.sum())
+    if not count:
+        return f"{in_words(n)} anchors that contradict one another: little more than as shot"
+    if not given.known[used].any():
+        what = "a neutral anchor" if count == 1 else f"{in_words(count)} neutral anchors"
+        return f"fitted on {what} of unknown lightness: corrects the light, not the exposure"
+    text = f"fitted on {in_words(count)} anchor{'s' if count > 1 else ''}"
+    grey = int((used & (np.hypot(given.lab[:, 1], given.lab[:, 2]) < 6)).sum())
+    if count > 1 and grey:
+        text += f", {_all(count) if grey == count else in_words(grey) + ' of them'} grey"
+    lab = given.lab[used]
+    if count > 1 and float(difference(lab, lab[0]).max()) < _ONE_COLOUR:
+        text += ", of one colour, so that they cannot check each other"
+    elif count > 2:
+        text += f"; checks to {np.median(left_out[used]):.1f} when each is left out"
+    return text

@@ -1,0 +1,91 @@
+"""What grey pictures leave of a part's colour: plain data, and its forms for machines."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any
+
+from palette.colour.spaces import Array
+
+if TYPE_CHECKING:
+    from palette.evidence.grey.inference import Working
+
+
+@dataclass(frozen=True)
+class GreyReading:
+    """What one region of a grey picture shows."""
+
+    reference: str  # the reference's id
+    level: float  # plain mean encoded level, 0..1
+    response: str  # the named response, or the file of its curve
+    clipped: int = 0  # +1 at the top of the range, -1 at the bottom
+    copy_of: str = ""  # the reference whose picture it is, too, and which counts for both
+
+
+@dataclass(frozen=True)
+class Candidate:
+    """A paint of the kit's lists, with the probability that it is the part's, all being equal before."""
+
+    swatch: str
+    name: str
+    lab: Array  # (3,)
+    probability: float
+
+
+@dataclass(frozen=True)
+class GreyPart:
+    """The posterior of one part."""
+
+    part: str
+    readings: tuple[GreyReading, ...]
+    lightness: tuple[float, float]  # L*, 90 %
+    bits: float  # divergence of the candidates' posterior from the equal prior
+    candidates: tuple[Candidate, ...]  # every paint, most likely first
+    draws: Array  # (d, 3) CIELAB, from painted surfaces at large
+    lab: Array  # (3,) mean over painted surfaces at large
+    covariance: Array  # (3, 3) of that
+    notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class GreyAnswer:
+    """Every part with a sample in a grey picture, in the kit's order."""
+
+    parts: tuple[GreyPart, ...]
+    warnings: tuple[str, ...] = ()
+    working: Working | None = field(default=None, repr=False, compare=False)
+
+    def part(self, id: str) -> GreyPart:
+        """The part of that id; KeyError where it is not in a grey picture."""
+        for found in self.parts:
+            if found.part == id:
+                return found
+        raise KeyError(id)
+
+
+def grey_json(answer: GreyAnswer) -> dict[str, Any]:
+    """The document `palette grey --json` prints."""
+    return {
+        "schema": 1,
+        "parts": [
+            {
+                "part": part.part,
+                "readings": [
+                    {"reference": r.reference, "level": r.level, "response": r.response}
+                    for r in part.readings
+                ],
+                "lightness": list(part.lightness),
+                "bits": part.bits,
+                "candidates": [
+                    {"swatch": c.swatch, "name": c.name, "lab": c.lab, "probability": c.probability}
+                    for c in part.candidates
+                ],
+                "draws": part.draws,
+                "lab": part.lab,
+                "covariance": part.covariance,
+                "notes": list(part.notes),
+            }
+            for part in answer.parts
+        ],
+        "warnings": list(answer.warnings),
+    }

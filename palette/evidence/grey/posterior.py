@@ -1,0 +1,221 @@
+"""Levels to probabilities: each row of each surface weighed by every picture that shows a part."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from palette.colour.spaces import Array
+from palette.evidence.grey.surfaces import Surfaces, log_deviation, of_labs
+from palette.evidence.grey.tone import AnchorSignal, Curves, Level, Signals, fit, signals_for
+from palette.evidence.grey.view import AnchorLevel, View
+
+# What any picture may be wrong by, however much it is trusted: a shadow, a stain, a repaint.
+ASTRAY = 0.01
+# Half of what is astray is so by a shadow or an anchor misjudged, which change what is seen by about this,
+# in ln signal; of the rest nothing is known. So of paints that all contradict a picture the
+# nearest lead.
+_SHADOW = 0.6
+# Two pictures of one class may well be from the same stock: half the time, a guess.
+SAME_STOCK = 0.5
+# Where a part speaks of the curve to the others, its paint may be in none of the kit's lists: as often as
+# this many more paints would be chosen. A curve must not be bent to a list that is all there is.
+_UNLISTED = 10
+# ln signal of a neutral of unknown lightness, and of the lightest and darkest of a scene: from memory.
+_NEUTRAL = (-1.2, 0.9)
+_LIGHTEST = (-0.35, 0.6)
+_DARKEST = (-3.2, 0.8)
+
+
+@dataclass(frozen=True)
+class Calibrated:
+    """A picture whose curves are weighed by its anchors."""
+
+    view: View
+    curves: Curves
+    signals: Signals
+    firm: int  # anchors of known colour that agree
+    notes: tuple[str, ...]
+
+
+def calibrate(view: View, without: str | None = None) -> Calibrated:
+    """Weigh a picture's curves by its anchors, leaving out those that are the part `without`."""
+    anchors = [a for a in view.anchors if without is None or a.part != without]
+    seen, deviations = _anchor_signals(view, anchors)
+    contradicting, extra, notes = _order(view, anchors, seen, deviations)
+    found = [
+        AnchorSignal(a.level, s, float(np.hypot(d, e)))
+        for a, s, d, e in zip(anchors, seen, deviations, extra, strict=True)
+    ]
+    m = view.sight.count
+    firm = sum(a.lab is not None for a in anchors) - len(contradicting)
+    if firm < 2 and view.lightest is not None and view.darkest is not None:
+        for value, (mean, deviation) in ((view.lightest, _LIGHTEST), (view.darkest, _DARKEST)):
+            found.append(AnchorSignal(Level(value, 0.01), np.full(m, mean), deviation))
+    lows = [a.level.value for a in anchors] + [v.value for levels in view.levels.values() for v in levels]
+    lows += [view.darkest] if view.darkest is not None else []
+    every = [a.level for a in anchors] + [v for levels in view.levels.values() for v in levels]
+    crushed = any(level.end < 0 for level in every)
+    curves = fit(found, m, view.uneven, min(lows, default=0.3), crushed)
+    return Calibrated(view, curves, signals_for(view.uneven), firm, tuple(notes))
+
+
+def _anchor_signals(view: View, anchors: Sequence[AnchorLevel]) -> tuple[list[Array], list[float]]:
+    signals, deviations = [], []
+    for anchor in anchors:
+        if anchor.lab is None:
+            signals.append(np.full(view.sight.count, _NEUTRAL[0]))
+            deviations.append(_NEUTRAL[1])
+            continue
+        if anchor.reflectance is not None:
+            surface = Surfaces(anchor.lab[None], anchor.reflectance[None], np.zeros(1, np.intp))
+        else:
+            surface = of_labs(anchor.lab[None])
+        rows = view.sight.log_signals(surface)
+        signals.append(rows.mean(axis=0))
+        own = log_deviation(anchor.lab, np.asarray(anchor.spread))
+        deviations.append(float(np.sqrt(rows.var(axis=0).mean() + own**2)))
+    return signals, deviations
+
+
+def _order(
+    view: View, anchors: Sequence[AnchorLevel], seen: Sequence[Array], deviations: Sequence[float]
+) -> tuple[set[int], list[float], list[str]]:
+    """Anchors whose levels stand in the wrong order for their colours under every member.
+
+    Returns which they are, by how much (in log signal) each must be mistrusted, and what to say of it.
+    """
+    extra = [0.0] * len(anchors)
+    found: set[int] = set()
+    notes = []
+    for i in range(len(anchors)):
+        for j in range(len(anchors)):
+            if anchors[i].lab is None or anchors[j].lab is None:
+                continue
+            margin = float(np.min(seen[i] - seen[j]))
+            noise = np.sqrt(2 * view.uneven**2 + deviations[i] ** 2 + deviations[j] ** 2)
+            wrong = anchors[i].level.value < anchors[j].level.value - 0.004
+            if margin > 2.5 * noise and wrong:
+                found |= {i, j}
+                extra[i], extra[j] = max(extra[i], margin), max(extra[j], margin)
+                notes.append(
+                    f"{anchors[i].name} ought to be lighter than {anchors[j].name} and is darker "
+                    f"(levels {anchors[i].level.value:.3f} and {anchors[j].level.value:.3f}); "
+                    "both are hardly believed"
+                )
+    return found, extra, notes
+
+
+def together(
+    views: Mapping[str, Calibrated],
+    shown: Mapping[str, Mapping[str, Sequence[Level]]],
+    signals: Mapping[str, NDArray[np.intp]],
+    paints: Surfaces,
+) -> dict[tuple[str, str], Calibrated]:
+    """By view and part, the pictures with their curves weighed by what all the other parts show in them.
+
+    All parts of a picture went through one curve and one stock. A part of unknown paint says little of
+    them, yet not nothing: that its level is one that some paint makes, and where a second picture shows
+    it, one of the paints that fit there. No part speaks to itself. Pictures that fewer than two anchors
+    calibrate are left alone: by chance, or taste, all that they show may be dark.
+
+    `shown` are the levels by part and view, `signals` as for `likelihood`; the rows of `paints` stand
+    first there, those of surfaces at large after them.
+    """
+    if not views:
+        return {}
+    listed, split = len(paints.lab), len(paints.reflectance)
+    shares = paints.equal_shares() * listed / (listed + _UNLISTED)
+    prior: Array = np.zeros(len(next(iter(signals.values()))))
+    prior[:split] = shares
+    prior[split:] = (1 - shares.sum()) / len(prior[split:])
+    alone = {name: _spread(prior, signals[name], one) for name, one in views.items()}
+    said: dict[tuple[str, str], Array] = {}
+    for part, levels in shown.items():
+        seen = {
+            name: _rows(views[name], found, signals[name], slice(split, None)).sum(axis=0)
+            for name, found in levels.items()
+            if len(levels) > 1
+        }
+        for name, found in levels.items():
+            one = views[name]
+            if one.firm < 2:
+                continue
+            elsewhere = [rows for other, rows in seen.items() if other != name]
+            weight = np.prod([prior, *elsewhere], axis=0)
+            density = _spread(weight, signals[name], one) if elsewhere else alone[name]
+            likely = one.curves.likelihood(found, density, one.signals)
+            if elsewhere:  # this picture may be the one astray, if what the others show is not in it
+                likely = likely * (weight @ seen[name]) / (weight.sum() * (prior @ seen[name]))
+            honest = one.view.trust * (1 - ASTRAY)
+            said[name, part] = np.log(honest * likely + 1 - honest)
+    whole = {
+        name: sum((heard for (other, _), heard in said.items() if other == name), np.zeros(()))
+        for name in views
+    }
+    return {
+        (name, part): replace(views[name], curves=views[name].curves.given(whole[name] - heard))
+        for (name, part), heard in said.items()
+    }
+
+
+def _spread(weight: Array, signals: NDArray[np.intp], one: Calibrated) -> Array:
+    """How surfaces of that weight (r,) spread over the log signals of each member: (m, g), rows sum to 1."""
+    count = one.signals.count
+    found = np.stack([np.bincount(column, weight, minlength=count) for column in signals.T])
+    return np.asarray(found / weight.sum())
+
+
+def likelihood(
+    seen: Sequence[tuple[Calibrated, Sequence[Level]]],
+    signals: Mapping[str, NDArray[np.intp]],
+    baseline: slice,
+) -> Array:
+    """How likely each row's spectrum makes what every picture shows of one paint: (r,), up to a factor.
+
+    `signals` are the rows' log signals (r, m) as indices on each view's axis, by view; `baseline` are
+    the rows that say what a surface seen at random would give, for pictures that may be astray.
+    """
+    total: Array | None = None
+    groups: dict[str, list[Array]] = {}
+    for one, levels in seen:
+        rows = _rows(one, levels, signals[one.view.name], baseline)
+        total = rows.sum(axis=0) if total is None else total * rows.sum(axis=0)
+        if one.view.sight.response.is_class and one.view.sight.table is not None:
+            groups.setdefault(one.view.sight.response.name, []).append(rows)
+    assert total is not None
+    for members in groups.values():
+        if len(members) > 1 and len({len(rows) for rows in members}) == 1:
+            count = len(members[0])
+            apart = np.prod([rows.sum(axis=0) for rows in members], axis=0)
+            one_stock = np.prod(members, axis=0).sum(axis=0) * count ** (len(members) - 1)
+            total = total * (1 - SAME_STOCK + SAME_STOCK * one_stock / np.maximum(apart, 1e-300))
+    return total
+
+
+def _rows(one: Calibrated, levels: Sequence[Level], signals: NDArray[np.intp], baseline: slice) -> Array:
+    """How likely each row makes one picture's levels under each member: (m, r), up to a factor."""
+    table = one.curves.signal_density(levels, one.signals)
+    rows = np.take_along_axis(table, signals.T, axis=1)
+    shadowed = _shadowed(table.sum(axis=0), one.signals)[signals].mean(axis=1)
+    at_random = rows.sum(axis=0)[baseline].mean()
+    shadowed = shadowed / max(float(shadowed[baseline].mean()), 1e-300)
+    honest, shadow = one.view.trust * (1 - ASTRAY), one.view.trust * ASTRAY / 2
+    rows = honest * rows + (1 - honest - shadow + shadow * shadowed) * at_random / len(rows)
+    return np.asarray(rows / rows.sum(axis=0).max())
+
+
+def _shadowed(density: Array, signals: Signals) -> Array:
+    """A density (g,) over the log signal, blurred by what a shadow may do to it."""
+    reach = int(4 * _SHADOW / signals.step)
+    kernel = np.exp(-0.5 * (np.arange(-reach, reach + 1) * signals.step / _SHADOW) ** 2)
+    return np.asarray(np.convolve(density, kernel)[reach : reach + len(density)])
+
+
+def bits(probability: Array) -> float:
+    """Divergence of a distribution (n,) from the equal one, in bits."""
+    p = probability[probability > 0]
+    return float(np.sum(p * np.log2(p * len(probability))))

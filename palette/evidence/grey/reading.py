@@ -1,0 +1,245 @@
+"""From a kit's grey references to levels: what regions show, and what must be said of the files."""
+
+from __future__ import annotations
+
+from collections.abc import Container, Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from palette.colour.spaces import Array, srgb_encode
+from palette.colour.spectra import FINE
+from palette.colour.uncertain import Uncertain, radius90
+from palette.errors import InputError, Problem
+from palette.evidence.grey.curves import read_curve, response_of
+from palette.evidence.grey.tone import BOTTOM, TOP, Level
+from palette.evidence.grey.view import AnchorLevel, Sight, View
+from palette.evidence.pictures.copies import Likeness, copies, likeness
+from palette.kit.model import Kit, Reference, Region
+from palette.swatches.model import SwatchList
+
+_CLIPPED = 0.25  # share of a region's pixels at an end from which its mean is only a bound
+_GRAIN = 9  # neighbouring pixels of a picture do not err independently: a grain is about 3 × 3
+_VAGUE = 15.0  # radius90 of a part's colour from which it is no anchor
+
+
+@dataclass(frozen=True)
+class Read:
+    """A grey reference, opened and read."""
+
+    reference: Reference
+    sight: Sight
+    anchors: tuple[Level, ...]
+    samples: tuple[tuple[str, Level], ...]  # part, level
+    darkest: float
+    lightest: float
+    likeness: Likeness
+    notes: tuple[str, ...]
+
+
+def grey_references(kit: Kit) -> list[Reference]:
+    """The references that show the original in grey."""
+    return [r for r in kit.references if r.tone == "grey" and r.subject == "original"]
+
+
+def read_all(kit: Kit) -> list[Read]:
+    """Open every grey reference that shows a part.
+
+    Raises:
+        InputError: with every problem of every reference.
+    """
+    problems: list[Problem] = []
+    found = []
+    for reference in grey_references(kit):
+        if not reference.samples:
+            continue
+        try:
+            found.append(_read(kit, reference))
+        except InputError as error:
+            problems += error.problems
+    if problems:
+        raise InputError.of(problems)
+    return found
+
+
+def _read(kit: Kit, reference: Reference) -> Read:
+    from palette.evidence.pictures.decode import open_picture
+
+    problems: list[Problem] = []
+    sight = None
+    try:
+        sight = _sight(kit, reference)
+    except InputError as error:
+        problems += error.problems
+    try:
+        picture = open_picture(reference.file)
+        regions = [(a.region, a.line, "anchor") for a in reference.anchors]
+        regions += [(s.region, s.line, f"sample of {s.part!r}") for s in reference.samples]
+        levels = []
+        for region, line, what in regions:
+            level = _level(picture, region)
+            if level is None:
+                problems.append(
+                    Problem(
+                        str(kit.path),
+                        line or reference.line,
+                        f"reference {reference.id!r}: the {what} holds no pixel of the picture "
+                        f"({picture.width} × {picture.height})",
+                        "correct its region",
+                    )
+                )
+            else:
+                levels.append(level)
+    except InputError as error:
+        problems += error.problems
+    if problems or sight is None:
+        raise InputError.of(problems)
+    small = picture.reduced(1 << 16)
+    grey = srgb_encode(np.clip(small[np.isfinite(small[..., 0])], 0.0, 1.0)) @ np.array([0.299, 0.587, 0.114])
+    darkest, lightest = np.quantile(grey, [0.01, 0.99]) if grey.size else (0.0, 1.0)
+    notes = []
+    if not picture.grey:
+        notes.append(
+            f"reference {reference.id!r} is declared grey and {reference.file.name} holds colour: "
+            'its luma is read; tone = "colour" would tell more'
+        )
+    count = len(reference.anchors)
+    samples = tuple((s.part, level) for s, level in zip(reference.samples, levels[count:], strict=True))
+    return Read(
+        reference,
+        sight,
+        tuple(levels[:count]),
+        samples,
+        float(darkest),
+        float(lightest),
+        likeness(picture),
+        tuple(notes),
+    )
+
+
+def heard_elsewhere(reads: Sequence[Read], paint: Mapping[str, str]) -> dict[tuple[str, str], str]:
+    """By reference and paint, the copy of the same picture that is heard of it instead.
+
+    Copies are wrong together, so that of each paint one of them tells: the most trusted, of equals the one
+    with most anchors, else the largest, else the first.
+    """
+    first = copies([read.likeness for read in reads])
+    instead = {}
+    for original in set(first):
+        group = [read for read, one in zip(reads, first, strict=True) if one == original]
+        group.sort(
+            key=lambda r: (
+                -r.reference.trust,
+                -len(r.reference.anchors),
+                -r.likeness.width * r.likeness.height,
+            )
+        )
+        heard: dict[str, str] = {}
+        for read in group:
+            id = read.reference.id
+            for key in {paint.get(part, part) for part, _ in read.samples}:
+                if heard.setdefault(key, id) != id:
+                    instead[id, key] = heard[key]
+    return instead
+
+
+def _sight(kit: Kit, reference: Reference) -> Sight:
+    response = response_of(reference.response)
+    transmittance: Array | None = None
+    if reference.filter is not None:
+        nm, values = read_curve(reference.filter, "transmittance")
+        transmittance = np.interp(FINE, nm, values, left=0.0, right=0.0)
+    try:
+        return Sight.of(response, reference.light, reference.kind, transmittance)
+    except ValueError as error:
+        raise InputError(
+            Problem(
+                str(kit.path),
+                reference.line,
+                f"reference {reference.id!r}: {error}",
+                "name a light of CIE 15 or ISO 7589 or give kelvins, and check its filter",
+            )
+        ) from error
+
+
+def _level(picture: object, region: Region) -> Level | None:
+    from palette.evidence.pictures.decode import Picture
+    from palette.evidence.pictures.regions import pixels
+
+    assert isinstance(picture, Picture)
+    box, mask = pixels(region, picture.width, picture.height)
+    if not mask.any():
+        return None
+    values = np.asarray(picture.levels(box), dtype=np.float64)[mask]
+    values = values[np.isfinite(values)]
+    if values.size == 0:
+        return None
+    deviation = float(values.std() / np.sqrt(max(values.size / _GRAIN, 1.0)))
+    end = 0
+    if np.mean(values >= TOP) > _CLIPPED:
+        end = 1
+    elif np.mean(values <= BOTTOM) > _CLIPPED:
+        end = -1
+    return Level(float(values.mean()), deviation, end)
+
+
+def view(
+    read: Read,
+    paint: Mapping[str, str],
+    swatches: SwatchList,
+    known: Mapping[str, Uncertain],
+    silent: Container[str] = (),
+) -> tuple[View, list[str]]:
+    """A reference as a view, its parts merged by paint, without those `silent`, which are heard elsewhere;
+    with notes on anchors that could not be used."""
+    from palette.swatches.kitlists import stated_lab
+
+    reference = read.reference
+    anchors: list[AnchorLevel] = []
+    notes = list(read.notes)
+    measured = {s.id: s.reflectance for s in swatches.swatches}
+    for i, (anchor, level) in enumerate(zip(reference.anchors, read.anchors, strict=True), start=1):
+        name = f"anchor {i}" + (f" ({anchor.colour.words})" if anchor.colour.words else "")
+        if anchor.colour.part is not None:
+            found = known.get(anchor.colour.part)
+            if found is None:
+                notes.append(
+                    f"reference {reference.id!r}: {name} is left out, "
+                    f"since no colour reference settles part {anchor.colour.part!r}"
+                )
+            else:
+                key = paint.get(anchor.colour.part, anchor.colour.part)
+                anchors.append(_known_anchor(name, level, found, key))
+            continue
+        lab = None if anchor.colour.neutral else stated_lab(anchor.colour, swatches)
+        curve = measured.get(anchor.colour.swatch) if anchor.colour.swatch is not None else None
+        anchors.append(AnchorLevel(name, level, lab, anchor.spread, None, curve))
+    levels: dict[str, tuple[Level, ...]] = {}
+    marked = {(a.colour.part, a.region) for a in reference.anchors}
+    for (part, level), sample in zip(read.samples, reference.samples, strict=True):
+        key = paint.get(part, part)
+        if key not in silent:
+            levels[key] = (*levels.get(key, ()), level)
+        if (part, sample.region) in marked:
+            continue  # one light fell on it: one anchor, not two
+        if part in known and radius90(known[part].lab, known[part].covariance) < _VAGUE:
+            anchors.append(_known_anchor(f"part {part!r}", level, known[part], key))
+    return (
+        View(
+            reference.id,
+            read.sight,
+            tuple(anchors),
+            levels,
+            reference.uneven,
+            reference.trust,
+            read.darkest,
+            read.lightest,
+        ),
+        notes,
+    )
+
+
+def _known_anchor(name: str, level: Level, known: Uncertain, paint: str) -> AnchorLevel:
+    # of a colour's spread only its lightness counts here, and it counts whole
+    spread = 2.5 * float(np.sqrt(max(known.covariance[0, 0], 0.0)))
+    return AnchorLevel(name, level, known.lab, spread, paint)

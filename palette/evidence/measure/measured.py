@@ -1,0 +1,158 @@
+"""What the pictures show, reference by reference, before anything is corrected."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from palette.colour.spaces import Array
+from palette.errors import Problem
+from palette.evidence.measure import EDGE, SEVERAL, Sample
+from palette.kit.model import Reference
+
+if TYPE_CHECKING:
+    from palette.evidence.measure.batch import Sampled
+    from palette.evidence.pictures.copies import Likeness
+    from palette.evidence.pictures.references import Standing
+
+
+COLOURLESS = (
+    'the picture holds no colour, so it tells nothing of hue; if it is black and white, say tone = "grey"'
+)
+
+
+@dataclass(frozen=True)
+class Measured:
+    """One reference as shot: its samples in the order of its anchors and of its part samples."""
+
+    width: int
+    height: int
+    anchors: tuple[Sample, ...] = ()
+    samples: tuple[Sample, ...] = ()
+    scene: Array | None = None  # a small linear copy (h, w, 3)
+    notes: tuple[str, ...] = ()
+    colourless: bool = False  # said to be a colour picture, and holds none
+    likeness: Likeness | None = None  # where another picture shows a part of this one
+    problems: tuple[Problem, ...] = ()
+
+
+def measure(reference: Reference, kit_file: str) -> Measured:
+    """Read one reference; what is wrong with it is in `problems`, with the kit's lines."""
+    return measure_all([reference], kit_file)[0]
+
+
+def measure_all(
+    references: Sequence[Reference], kit_file: str, progress: Callable[[int, int], None] | None = None
+) -> list[Measured]:
+    """Read references, side by side in processes where there are many, unless they were read before."""
+    from palette.evidence.measure.batch import Job, sample_all
+
+    # Light and exposure are guessed from the whole picture only where nothing of known lightness is in it.
+    shown = Counter(part for r in references for part in {s.part for s in r.samples})
+    jobs = [
+        Job(
+            r.file,
+            (*(a.region for a in r.anchors), *(s.region for s in r.samples)),
+            r.kind,
+            scene=all(a.colour.neutral for a in r.anchors),
+            likeness=any(shown[s.part] > 1 for s in r.samples),
+        )
+        for r in references
+    ]
+    found = sample_all(jobs, progress)
+    return [_measured(r, one, kit_file) for r, one in zip(references, found, strict=True)]
+
+
+def _measured(reference: Reference, found: Sampled | tuple[Problem, ...], kit_file: str) -> Measured:
+    """Samples with the names and lines that the kit gives their marks."""
+    if isinstance(found, tuple):
+        return Measured(0, 0, problems=found)
+    marks = [(f"anchor {i + 1}", a.line) for i, a in enumerate(reference.anchors)]
+    marks += [(f"the sample of {s.part!r}", s.line) for s in reference.samples]
+    problems, notes, samples = [], list(found.notes), []
+    colourless = found.grey and reference.tone == "colour"
+    if colourless:
+        notes.append(COLOURLESS)
+    for (name, line), sample, whole in zip(marks, found.samples, found.whole, strict=True):
+        if isinstance(sample, Sample):
+            samples.append(sample)
+            if not whole:
+                notes.append(f"{name} runs over the edge of the picture; only what lies inside counts")
+        else:
+            what = f"{name} in reference {reference.id!r}: {sample}"
+            remedy = f"mark it inside the picture, which is {found.width} × {found.height} pixels"
+            problems.append(Problem(kit_file, line, what, remedy))
+    if problems:
+        return Measured(found.width, found.height, problems=tuple(problems))
+    anchors = len(reference.anchors)
+    return Measured(
+        found.width,
+        found.height,
+        tuple(samples[:anchors]),
+        tuple(samples[anchors:]),
+        None if found.scene is None else found.scene.astype(np.float64),
+        tuple(notes),
+        colourless,
+        likeness=found.likeness,
+    )
+
+
+def copies(references: Sequence[Reference], measured: Sequence[Measured]) -> dict[str, str]:
+    """By reference, the first one of its tone whose picture it is a copy of: its own id where it is none."""
+    from palette.evidence.pictures.copies import copies as found
+
+    ids = {r.id: r.id for r in references}
+    for tone in {r.tone for r in references}:
+        known = {
+            r.id: m.likeness
+            for r, m in zip(references, measured, strict=True)
+            if r.tone == tone and m.likeness is not None
+        }
+        first = found(list(known.values()))
+        ids |= {id: list(known)[i] for id, i in zip(known, first, strict=True)}
+    return ids
+
+
+def counted(
+    found: Sequence[Standing], references: Sequence[Reference], measured: Sequence[Measured]
+) -> list[Standing]:
+    """References as they stand, told for pictures that show the same whether they count once or twice, and of
+    copies that only their grain tells."""
+    from palette.evidence.pictures.copies import relation
+
+    first = copies(references, measured)
+    likeness = {r.id: m.likeness for r, m in zip(references, measured, strict=True)}
+    out = []
+    for standing in found:
+        id, said, same = standing.reference.id, list(standing.missing), standing.same_as
+        for i, other in enumerate(same):
+            once = first[id] == first[other] and likeness[id] is not None
+            said[i] += ": the two count once" if once else ": its evidence may count twice"
+        copy, original = likeness[id], likeness[first[id]]
+        if first[id] not in (id, *same) and copy is not None and original is not None:
+            how = relation(original, copy)
+            said.insert(len(same), f"is {first[id]!r}{f', {how}' if how else ''}: the two count once")
+            same = (*same, first[id])
+        out.append(replace(standing, missing=tuple(said), same_as=same))
+    return out
+
+
+def mixed(reference: Reference, measured: Measured) -> list[str]:
+    """Which marks of a reference hold more than one colour, or an edge, in words; none where none is read."""
+    marks = zip(reference.samples, measured.samples, strict=not measured.problems)
+    return mixed_anchors(measured) + [
+        note for mark, sample in marks for note in _mixed(f"the sample of {mark.part!r}", sample)
+    ]
+
+
+def mixed_anchors(measured: Measured) -> list[str]:
+    """Which anchors of a reference hold more than one colour, or an edge, in words."""
+    return [note for i, sample in enumerate(measured.anchors) for note in _mixed(f"anchor {i + 1}", sample)]
+
+
+def _mixed(name: str, sample: Sample) -> list[str]:
+    return [f"{name} {note}" for note in sample.notes if note.startswith((SEVERAL, EDGE))]

@@ -1,0 +1,51 @@
+"""A colour asked about or found in a picture, with the paints nearest to it: plain data."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from palette.colour.names import names
+from palette.colour.spaces import Array, lab_to_hex
+from palette.evidence.combine.model import PaintChoice
+from palette.paints.choosing.proposals import choices
+from palette.swatches.asked import Asked
+from palette.swatches.model import SwatchList
+
+
+@dataclass(frozen=True)
+class Found:
+    """A colour in words and numbers, and its paints, nearest first."""
+
+    lab: Array  # (3,), CIELAB D65
+    name: str
+    paints: tuple[PaintChoice, ...] = ()
+    id: str = ""  # what its asker calls it
+    share: float | None = None  # of the picture, 0..1
+
+    @property
+    def hex(self) -> str:
+        """The nearest sRGB colour."""
+        return lab_to_hex(self.lab)
+
+    def paint_hex(self, paint: PaintChoice) -> str:
+        """The nearest sRGB colour of a paint."""
+        return lab_to_hex(paint.lab)
+
+
+def matched(
+    asked: Sequence[Asked], swatches: SwatchList | None, count: int, shares: Sequence[float] | None = None
+) -> list[Found]:
+    """Each colour with the `count` nearest paints of the list, if there is one."""
+    if not asked:
+        return []
+    lab = np.array([one.lab for one in asked])
+    paints: list[tuple[PaintChoice, ...]] = [()] * len(asked)
+    if swatches is not None and len(swatches):
+        paints = [choices(swatches, *each) for each in zip(*swatches.nearest(lab, count), strict=True)]
+    return [
+        Found(one.lab, words, chosen, one.id, None if shares is None else float(shares[i]))
+        for i, (one, words, chosen) in enumerate(zip(asked, names(lab), paints, strict=True))
+    ]

@@ -1,0 +1,282 @@
+"""The columns of a swatch list as arrays, every bad cell a problem with its line.
+
+Blank cells are NaN, None or ''. What would make a paint unusable, or say something else than was
+meant, is a problem here; what is merely odd is left to `checking`.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from palette.colour.spaces import Array, linear_to_lab, srgb_decode
+from palette.colour.spectra import reflectance_to_lab
+from palette.errors import Problem
+from palette.swatches.csvfile import Table
+from palette.swatches.spectral import to_31, trouble
+
+REQUIRED = ("id", "name")
+WORDS = ("range", "finish", "source", "notes", "tint_white")
+NUMBERS = {
+    "opacity": (0.0, 1.0),
+    "volume_ml": (0.0, np.inf),
+    "price": (0.0, np.inf),
+    "coverage_cm2_per_ml": (0.0, np.inf),
+    "spread": (0.0, 100.0),
+    "tint_share": (0.0, 1.0),
+}
+YES_NO = ("owned", "retired")
+COLOURS = ("lab_l", "lab_a", "lab_b", "hex", "tint_l", "tint_a", "tint_b", "specular")
+KNOWN = (*REQUIRED, *WORDS, *NUMBERS, *YES_NO, *COLOURS)
+
+_YES = {"yes": True, "y": True, "true": True, "1": True, "no": False, "n": False, "false": False, "0": False}
+_NM = re.compile(r"(tint_)?nm_?(\d+(?:\.\d+)?)")
+_HEX = re.compile(r"#?(?:[0-9a-fA-F]{3}|[0-9a-fA-F]{6})")
+_LARGEST_REFLECTANCE = 2.0  # of the perfect diffuser; fluorescent paints stay below
+_LEAST_REFLECTANCE = -0.01  # a black trap's noise
+_LARGEST_AB = 200.0  # |a*|, |b*|: the purest light stays below
+_L_SLACK = 0.5  # a white tile may read a little above 100
+
+
+@dataclass(frozen=True)
+class Columns:
+    """One list, n rows."""
+
+    table: Table
+    ids: list[str]
+    names: list[str]
+    words: dict[str, list[str]]
+    numbers: dict[str, Array]  # (n,) each
+    yes_no: dict[str, list[bool | None]]
+    specular: list[str]
+    given_lab: Array  # (n, 3), as the lab columns say
+    hex_lab: Array  # (n, 3), as the hex column says
+    reflectance: Array  # (n, 31)
+    percent: bool  # the reflectances were written in percent
+    lab: Array  # (n, 3), the best there is
+    measured: list[str]  # 'reflectance', 'lab', 'hex' or '' where a row has no colour
+    tint_lab: Array  # (n, 3)
+    tint_reflectance: Array  # (n, 31)
+    problems: list[Problem]
+
+
+class _Reader:
+    def __init__(self, table: Table) -> None:
+        self.table = table
+        self.problems = list(table.problems)
+        self.n = len(table.rows)
+        self.ids = self.words("id")
+
+    def problem(self, row: int, what: str, remedy: str) -> None:
+        id = self.ids[row]
+        who = f"paint {id!r}: " if id else ""
+        self.problems.append(Problem(self.table.file, self.table.lines[row], who + what, remedy))
+
+    def no_number(self, row: int, name: str, cell: str) -> None:
+        self.problem(row, f"{name} is {cell!r}, which is no number", "correct it, or leave the cell blank")
+
+    def numbers(self, name: str) -> Array:
+        """A column as numbers, NaN where blank or bad."""
+        cells = self.table.column(name)
+        if cells is None:
+            return np.full(self.n, np.nan)
+        try:
+            found = np.array(list(map(float, cells)))
+        except ValueError:
+            found = np.array([self._number(row, name, cell) for row, cell in enumerate(cells)])
+        for row in np.flatnonzero(~np.isfinite(found)).tolist():
+            if np.isinf(found[row]) or re.fullmatch(r"[+-]?nan", cells[row], re.IGNORECASE):
+                self.no_number(row, name, cells[row])
+                found[row] = np.nan
+        return found
+
+    def blank(self, name: str) -> NDArray[np.bool_]:
+        cells = self.table.column(name)
+        return (
+            np.ones(self.n, dtype=bool)
+            if cells is None
+            else np.array([not cell for cell in cells], dtype=bool)
+        )
+
+    def _number(self, row: int, name: str, cell: str) -> float:
+        if not cell:
+            return np.nan
+        text = cell.replace("\u2212", "-").replace("\u00a0", "").replace("\u202f", "")
+        if text.count(",") == 1 and "." not in text:
+            text = text.replace(",", ".")
+        try:
+            return float(text)
+        except ValueError:
+            self.no_number(row, name, cell)
+            return np.nan
+
+    def within(self, name: str, low: float, high: float) -> Array:
+        found = self.numbers(name)
+        for row in np.flatnonzero((found < low) | (found > high)).tolist():
+            wanted = (
+                f"a number from {low:g} to {high:g}" if np.isfinite(high) else f"a number from {low:g} on"
+            )
+            self.problem(row, f"{name} is {found[row]:g}", f"write {wanted}")
+            found[row] = np.nan
+        return found
+
+    def yes_no(self, name: str) -> list[bool | None]:
+        cells = self.table.column(name)
+        if cells is None:
+            return [None] * self.n
+        found: list[bool | None] = []
+        for row, cell in enumerate(cells):
+            word = cell.casefold()
+            if word and word not in _YES:
+                self.problem(row, f"{name} is {cell!r}", "write yes or no, or leave the cell blank")
+            found.append(_YES.get(word))
+        return found
+
+    def words(self, name: str) -> list[str]:
+        return self.table.column(name) or [""] * self.n
+
+    def specular(self) -> list[str]:
+        found = []
+        for row, cell in enumerate(self.words("specular")):
+            word = cell.casefold() or "excluded"
+            if word not in ("included", "excluded"):
+                self.problem(row, f"specular is {cell!r}", "write included, excluded or nothing")
+                word = "excluded"
+            found.append(word)
+        return found
+
+    def lab(self, names: Sequence[str]) -> Array:
+        """Three columns (n, 3); all three NaN where any is blank or out of range."""
+        found = np.stack([self.numbers(name) for name in names], axis=1)
+        blank = np.stack([self.blank(name) for name in names], axis=1)
+        for row in np.flatnonzero(blank.any(axis=1) & ~blank.all(axis=1)).tolist():
+            lacking = " and ".join(name for name, b in zip(names, blank[row], strict=True) if b)
+            self.problem(row, f"{lacking} is blank", f"fill all of {', '.join(names)}, or none")
+        lightness, farthest = found[:, 0], np.abs(found[:, 1:]).max(axis=1)
+        outside = (lightness < -_L_SLACK) | (lightness > 100 + _L_SLACK)
+        for row in np.flatnonzero(outside).tolist():
+            self.problem(row, f"{names[0]} is {lightness[row]:g}, outside 0 to 100", "correct it")
+        for row in np.flatnonzero(farthest > _LARGEST_AB).tolist():
+            what = f"{names[1]}, {names[2]} are {found[row, 1]:g}, {found[row, 2]:g}, which no colour has"
+            self.problem(row, what, "correct them")
+        found[outside | (farthest > _LARGEST_AB) | np.isnan(found).any(axis=1)] = np.nan
+        return found
+
+    def hex(self) -> Array:
+        cells = self.table.column("hex")
+        found = np.full((self.n, 3), np.nan)
+        if cells is None:
+            return found
+        for row, cell in enumerate(cells):
+            if not cell:
+                continue
+            if not _HEX.fullmatch(cell):
+                self.problem(row, f"hex is {cell!r}, which is no hex colour", "write it as #rrggbb")
+                continue
+            digits = cell.removeprefix("#")
+            value = int(digits if len(digits) == 6 else "".join(2 * d for d in digits), 16)
+            found[row] = value >> 16, value >> 8 & 255, value & 255
+        return linear_to_lab(srgb_decode(found / 255))
+
+    def reflectances(self, prefix: str) -> Array:
+        """Reflectances as written (n, 31), NaN where a row has none."""
+        none = np.full((self.n, 31), np.nan)
+        columns = sorted(
+            (float(match[2]), name)
+            for name in self.table.columns
+            if (match := _NM.fullmatch(name)) and (match[1] or "") == prefix
+        )
+        if not columns:
+            return none
+        nm = np.array([wavelength for wavelength, _ in columns])
+        wrong = trouble(nm)
+        if wrong:
+            remedy = "give columns from nm400 to nm700 in steps of 10, or finer"
+            self.problems.append(Problem(self.table.file, self.table.header_line, wrong, remedy))
+            return none
+        if np.unique(nm).size < nm.size:
+            what = "two columns are of one wavelength"
+            self.problems.append(
+                Problem(self.table.file, self.table.header_line, what, "take one of them out")
+            )
+            return none
+        table = to_31(nm)
+        used = [name for (_, name), row in zip(columns, table, strict=True) if row.any()]
+        found = np.stack([self.numbers(name) for name in used], axis=1)
+        blank = np.stack([self.blank(name) for name in used], axis=1)
+        for row in np.flatnonzero(blank.any(axis=1) & ~blank.all(axis=1)).tolist():
+            lacking = [name for name, b in zip(used, blank[row], strict=True) if b]
+            shown = ", ".join(lacking[:3]) + (", …" if len(lacking) > 3 else "")
+            self.problem(row, f"the reflectances lack {shown}", "fill these cells, or clear all")
+        return np.asarray(found @ table[table.any(axis=1)])
+
+    def possible(self, reflectance: Array, what: str) -> Array:
+        low, high = reflectance.min(axis=1), reflectance.max(axis=1)  # NaN where there is none
+        for row in np.flatnonzero(low < _LEAST_REFLECTANCE).tolist():
+            self.problem(row, f"a {what} is {low[row]:g}, below 0", "correct it")
+            reflectance[row] = np.nan
+        for row in np.flatnonzero(high > _LARGEST_REFLECTANCE).tolist():
+            self.problem(row, f"a {what} is {high[row]:g}, far above 1", "correct it")
+            reflectance[row] = np.nan
+        return reflectance
+
+
+def columns(table: Table) -> Columns:
+    """Read the cells of a table; bad ones become problems and count as blank."""
+    reader = _Reader(table)
+    names = reader.words("name")
+    for row, (id, name) in enumerate(zip(reader.ids, names, strict=True)):
+        if not id and "id" in table.columns:
+            reader.problem(row, "the row has no id", "give every paint an id of its own")
+        if not name and "name" in table.columns:
+            reader.problem(row, "the row has no name", "give every paint a name")
+    given_lab = reader.lab(("lab_l", "lab_a", "lab_b"))
+    hex_lab = reader.hex()
+    reflectance, tint_reflectance = reader.reflectances(""), reader.reflectances("tint_")
+    percent = in_percent(reflectance, tint_reflectance)
+    if percent:
+        reflectance, tint_reflectance = reflectance / 100, tint_reflectance / 100
+    reflectance = reader.possible(reflectance, "reflectance")
+    tint_reflectance = reader.possible(tint_reflectance, "reflectance of the tint")
+    lab, measured = _best(reflectance, given_lab, hex_lab)
+    tint_lab, _ = _best(
+        tint_reflectance, reader.lab(("tint_l", "tint_a", "tint_b")), np.full_like(lab, np.nan)
+    )
+    return Columns(
+        table=table,
+        ids=reader.ids,
+        names=names,
+        words={name: reader.words(name) for name in WORDS},
+        numbers={name: reader.within(name, *limits) for name, limits in NUMBERS.items()},
+        yes_no={name: reader.yes_no(name) for name in YES_NO},
+        specular=reader.specular(),
+        given_lab=given_lab,
+        hex_lab=hex_lab,
+        reflectance=reflectance,
+        percent=percent,
+        lab=lab,
+        measured=measured,
+        tint_lab=tint_lab,
+        tint_reflectance=tint_reflectance,
+        problems=reader.problems,
+    )
+
+
+def in_percent(*reflectances: Array) -> bool:
+    """Whether reflectances are in percent: the median of the rows' largest values is above 1.5."""
+    rows = np.concatenate(reflectances)
+    largest = rows[~np.isnan(rows).any(axis=1)].max(axis=1, initial=-np.inf)
+    return bool(largest.size and np.median(largest) > 1.5)
+
+
+def _best(reflectance: Array, lab: Array, hex_lab: Array) -> tuple[Array, list[str]]:
+    from_reflectance = reflectance_to_lab(reflectance)
+    best, which = np.full_like(lab, np.nan), np.full(len(lab), 3)
+    for i, given in reversed(list(enumerate((from_reflectance, lab, hex_lab)))):
+        has = ~np.isnan(given).any(axis=1)
+        best[has], which[has] = given[has], i
+    return best, [("reflectance", "lab", "hex", "")[i] for i in which]

@@ -1,0 +1,163 @@
+"""Changing a swatch list and leaving the rest of it as its owner's spreadsheet wrote it.
+
+Rows that are not touched stay as they are, byte for byte; so do the separator, decimal commas, newlines
+and a byte order mark.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Iterable, Mapping, Sequence
+from pathlib import Path
+
+from palette.errors import InputError, Problem
+from palette.files import decode, read_bytes, replace_unchanged
+from palette.kit.tables import nearest_word
+from palette.swatches.cgats import is_cgats
+from palette.swatches.columns import REQUIRED
+from palette.swatches.csvfile import header_of, parse_csv, plain, records
+
+_MARK = b"\xef\xbb\xbf"
+
+
+class ListDraft:
+    """A CSV being changed; nothing is written before `save`."""
+
+    def __init__(self, path: Path) -> None:
+        """Open a list.
+
+        Raises:
+            InputError: no list can be made out, or it is an instrument's export, which is not for editing.
+        """
+        self.path = path
+        self._read = read_bytes(path)
+        text = decode(self._read, path)
+        if is_cgats(text):
+            remedy = "merge it into a CSV first: palette swatches merge"
+            raise InputError(
+                Problem(str(path), None, "is an instrument's export, not a list to edit", remedy)
+            )
+        table = parse_csv(text, str(path), REQUIRED)
+        if wrong := [problem for problem in table.problems if problem.line == table.header_line]:
+            raise InputError.of(wrong)
+        self._delimiter, header = header_of(text, REQUIRED)
+        assert header is not None
+        self._lines = io.StringIO(text, newline="").readlines()
+        self._newline = "\r\n" if "\r\n" in text else "\r" if "\r" in text and "\n" not in text else "\n"
+        self._columns = [plain(cell) for cell in header.cells]
+        self._header = header.first
+        at = self._columns.index("id")
+        self._rows: dict[str, tuple[int, int]] = {}  # id -> its first and last line
+        self._again: dict[str, int] = {}  # id -> the line where it stands a second time
+        for record in records(text, self._delimiter):
+            if record.first > header.last and len(record.cells) > at and record.cells[at].strip():
+                id = record.cells[at].strip()
+                if id in self._rows:
+                    self._again.setdefault(id, record.first)
+                self._rows.setdefault(id, (record.first, record.last))
+        self._end = max([header.last, *(last for _, last in self._rows.values())])
+        self._added: list[str] = []
+        self._spans = {first: last for first, last in [(header.first, header.last), *self._rows.values()]}
+
+    @property
+    def ids(self) -> list[str]:
+        return list(self._rows)
+
+    def wrong(self, id: str) -> Problem | None:
+        """Why no cell can be set for an id: no paint has it, or two have."""
+        if id in self._again:
+            what = f"id {id!r} stands on line {self._rows[id][0]} already"
+            return Problem(str(self.path), self._again[id], what, "give each paint an id of its own")
+        if id in self._rows:
+            return None
+        near = nearest_word(id, self._rows)
+        remedy = f"did you mean {near!r}?" if near else "name an id of this list"
+        return Problem(str(self.path), None, f"no paint has the id {id!r}", remedy)
+
+    def set(self, id: str, column: str, value: str) -> None:
+        """Write one cell; a column the list lacks is added behind the others.
+
+        Raises:
+            InputError: no paint has that id, or two have.
+        """
+        if wrong := self.wrong(id):
+            raise InputError(wrong)
+        self._need(column)
+        self._write_cell(self._rows[id][0], self._columns.index(column), value)
+
+    def add(self, cells: Mapping[str, str]) -> None:
+        """Put a new paint behind the others, its cells by column; columns the list lacks are added."""
+        for column in cells:
+            self._need(column)
+        self._added.append(csv_line((cells.get(column, "") for column in self._columns), self._delimiter))
+
+    def _need(self, column: str) -> None:
+        if column not in self._columns:
+            self._write_cell(self._header, len(self._columns), column)
+            self._columns.append(column)
+
+    def save(self) -> bool:
+        """Replace the file; False where nothing had to be changed.
+
+        Raises:
+            InputError: someone else has changed the file meanwhile, or it cannot be written.
+        """
+        before, after = "".join(self._lines[: self._end]), "".join(self._lines[self._end :])
+        if self._added and not before.endswith(("\n", "\r")):
+            before += self._newline
+        raw = (before + "".join(line + self._newline for line in self._added) + after).encode("utf-8")
+        if self._read.startswith(_MARK):
+            raw = _MARK + raw
+        if raw == self._read:
+            return False
+        replace_unchanged(self.path, self._read, raw)
+        self._read = raw
+        return True
+
+    def _write_cell(self, first: int, column: int, value: str) -> None:
+        """Change one cell of the row that begins on a line; its lines become one element of `_lines`."""
+        last = self._spans[first]
+        raw = "".join(self._lines[first - 1 : last])
+        body = raw.rstrip("\r\n")
+        spans = cell_spans(body, self._delimiter)
+        written = csv_line([value], self._delimiter) if value else ""
+        if column < len(spans):
+            start, end = spans[column]
+            if _bare(body[start:end]) == value:
+                return
+            body = body[:start] + written + body[end:]
+        else:
+            body += self._delimiter * (column - len(spans) + 1) + written
+        self._lines[first - 1] = body + raw[len(raw.rstrip("\r\n")) :]
+        self._lines[first:last] = [""] * (last - first)
+
+
+def cell_spans(row: str, delimiter: str) -> list[tuple[int, int]]:
+    """Where each cell of one row stands, quotes included."""
+    spans, start, quoted = [], 0, False
+    for at, character in enumerate(row):
+        if character == '"':
+            quoted = not quoted  # a doubled quote turns it twice
+        elif character == delimiter and not quoted:
+            spans.append((start, at))
+            start = at + 1
+    return [*spans, (start, len(row))]
+
+
+def _bare(cell: str) -> str:
+    cell = cell.strip()
+    return cell[1:-1].replace('""', '"').strip() if len(cell) > 1 and cell[0] == cell[-1] == '"' else cell
+
+
+def csv_line(cells: Iterable[str], delimiter: str = ",") -> str:
+    """One row, quoted where it has to be, without a newline."""
+    line = io.StringIO()
+    csv.writer(line, delimiter=delimiter, lineterminator="\r\n").writerow(list(cells))
+    return line.getvalue()[:-2]
+
+
+def csv_text(columns: Sequence[str], rows: Iterable[Mapping[str, str]]) -> str:
+    """A whole list: a header, then the cells of each row by column."""
+    lines = [csv_line(columns), *(csv_line(row.get(column, "") for column in columns) for row in rows)]
+    return "\n".join([*lines, ""])

@@ -1,0 +1,1 @@
+"""What every page set by palette shares: its typefaces."""

@@ -1,0 +1,74 @@
+"""What grey adds to a colour that pictures in colour reported."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from palette.evidence.combine.greys import grey_evidence, grey_witness
+from palette.evidence.combine.model import PartColour, Scheme
+from palette.evidence.combine.reconcile import ANY_COVARIANCE, ANY_LAB, Witness, reconcile
+from palette.evidence.grey.answer import GreyPart, GreyReading
+from palette.kit.model import Kit, Part, Reference
+from palette.report.scheme import scheme_text
+
+KIT = Kit(Path("kit.toml"), "x", references=(Reference("plate", Path("plate.png"), tone="grey"),))
+READING = GreyReading("plate", 0.4, "panchromatic")
+
+
+def grey(lab, covariance) -> GreyPart:
+    none = np.zeros((0, 3))
+    return GreyPart("w", (READING,), (0, 100), 0.0, (), none, np.asarray(lab, dtype=float), covariance)
+
+
+def narrowed(lightness: float, spread: float) -> GreyPart:
+    """The prior of surfaces at large after a reading of lightness alone: conditioning of a Gaussian."""
+    gain = ANY_COVARIANCE[:, 0] / (ANY_COVARIANCE[0, 0] + spread**2)
+    return grey(ANY_LAB + gain * (lightness - ANY_LAB[0]), ANY_COVARIANCE - np.outer(gain, ANY_COVARIANCE[0]))
+
+
+def test_a_reading_of_lightness_is_given_back_without_the_prior():
+    found = grey_witness(narrowed(35.0, 4.0), KIT)
+    assert found.lab[0] == pytest.approx(35.0, abs=0.2)
+    assert found.covariance[0, 0] == pytest.approx(16.0, rel=0.15)
+
+
+def test_grey_that_says_nothing_moves_nothing():
+    # fails when the prior's mean, not evidence, pulls a strong colour towards neutral
+    colour = Witness(np.array([30.0, 55.0, 35.0]), 9 * np.eye(3), 0.98)
+    found = reconcile([colour, grey_witness(grey(ANY_LAB, ANY_COVARIANCE), KIT)])
+    assert np.linalg.norm(found.lab - colour.lab) < 1.0
+    assert found.weights[1] < 0.05 and not found.conflict
+
+
+def test_grey_that_agrees_lifts_a_doubted_colour():
+    doubted = Witness(np.array([36.0, 1.0, 0.0]), 4 * np.eye(3), 0.5)
+    alone = reconcile([doubted])
+    found = reconcile([doubted, grey_witness(narrowed(35.0, 4.0), KIT)])
+    assert found.right[0] > 0.7 and found.radius90 < alone.radius90
+    contradicted = reconcile([doubted, grey_witness(narrowed(80.0, 3.0), KIT)])
+    assert contradicted.conflict and contradicted.right[0] < 0.2
+
+
+def test_grey_sources_share_one_weight():
+    part = grey([40, 0, 0], np.eye(3))
+    assert [e.weight for e in grey_evidence(part, 0.6)] == [0.6]
+    both = replace(part, readings=(READING, GreyReading("press", 0.5, "panchromatic")))
+    found = grey_evidence(both, 0.6)
+    assert [e.weight for e in found] == [0.3, 0.3]
+    assert all(e.notes == ("one answer of plate and press together",) for e in found)
+    copy = replace(part, readings=(READING, GreyReading("press", 0.5, "panchromatic", copy_of="plate")))
+    assert [e.weight for e in grey_evidence(copy, 0.6)] == [0.6, 0.0]
+    assert grey_evidence(copy, 0.6)[1].notes == ("a copy of the picture 'plate', which counts for both",)
+    # fails when each is listed by itself, as if it said it alone
+    waist = PartColour(Part("waist", "Waist"), part.lab, part.covariance, 9.0, "grey", False, tuple(found))
+    lines = [
+        line
+        for line in scheme_text(Scheme(replace(KIT, parts=(waist.part,)), (waist,))).splitlines()
+        if "plate" in line
+    ]
+    (line,) = lines
+    assert line == "  Waist  plate and press together"

@@ -1,0 +1,63 @@
+"""The printed card. Fails when what is printed is not where a reader of the photograph looks for it."""
+
+from __future__ import annotations
+
+import io
+
+import cv2
+import numpy as np
+import pytest
+from pypdf import PdfReader
+
+from palette.paints.card import layout, marks
+from palette.paints.card.pdf import render
+from tests.paints.card.photographs import PAGES, PPMM, _page
+
+MILLIMETRE = 72 / 25.4
+
+
+def test_the_marks_are_those_of_opencv() -> None:
+    """OpenCV's own dictionary is the outside source; a wrong bit here is a card nobody can read."""
+    dictionary = cv2.aruco.getPredefinedDictionary(cv2.aruco.DICT_5X5_250)
+    for number in range(layout.SHEETS * len(layout.MARKS)):
+        drawn = cv2.aruco.generateImageMarker(dictionary, number, marks.MODULES) > 0
+        assert np.array_equal(marks.modules(number), drawn)
+
+
+@pytest.mark.parametrize(("paper", "sheet"), [("a4", 0), ("letter", 1)])
+def test_opencv_finds_every_mark_where_the_layout_has_it(paper: str, sheet: int) -> None:
+    page = np.rint((1 - _page(sheet, paper)) * 255).astype(np.uint8)
+    dictionary = cv2.aruco.getPredefinedDictionary(cv2.aruco.DICT_5X5_250)
+    corners, numbers, _ = cv2.aruco.ArucoDetector(dictionary).detectMarkers(page)
+    assert sorted(np.ravel(numbers)) == [marks.number(sheet, position) for position in range(8)]
+    edge = (np.array(PAGES[paper]) - [layout.WIDTH, layout.HEIGHT]) / 2
+    for number, found in zip(np.ravel(numbers), corners, strict=True):
+        wanted = layout.mark_corners(marks.place(int(number))[1]) + edge
+        assert np.abs(found[0] / PPMM - wanted).max() < 0.35
+
+
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+def test_nothing_is_printed_where_the_paper_is_read(paper: str) -> None:
+    """A word or line in a spot would pass for a shadow."""
+    page = _page(0, paper)
+    left, top = (np.array(PAGES[paper]) - [layout.WIDTH, layout.HEIGHT]) / 2
+    for spot in layout.paper_spots():
+        x, y = (spot.x + left) * PPMM, (spot.y + top) * PPMM
+        inked = page[round(y) : round(y + spot.height * PPMM), round(x) : round(x + spot.width * PPMM)]
+        assert inked.size and inked.max() < 0.01, spot
+
+
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+def test_a_card_has_as_many_sheets_as_it_needs_on_its_paper(paper: str) -> None:
+    reader = PdfReader(
+        io.BytesIO(render(25, paper, ["W1  White", "a name that is far too long for its line"]))
+    )
+    assert len(reader.pages) == 3
+    for page in reader.pages:
+        size = np.array([page.mediabox.width, page.mediabox.height], dtype=float)
+        assert size == pytest.approx(np.array(PAGES[paper]) * MILLIMETRE, abs=0.5)
+    text = reader.pages[0].extract_text()
+    assert "W1  White" in text or "W1 White" in text
+    assert "…" in text and "for its line" not in text
+    assert "label" in text and "local rules" in text  # the cautions
+    assert "25" in reader.pages[2].extract_text()

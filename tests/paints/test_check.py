@@ -1,0 +1,114 @@
+"""The painted print against its target: what passes, what fails, what nobody can tell."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from palette.colour.difference import difference
+from palette.colour.uncertain import radius90
+from palette.errors import InputError
+from palette.evidence.combine.words import change
+from palette.paints.check import check, give_or_take, verdict_of
+from tests.evidence.combine.kits import ANCHORS, BROWN, RED, kit, part, picture, reference
+
+HERE = np.array([45.0, 20.0, 10.0])
+
+
+@pytest.mark.parametrize(
+    "off,spread,passes",
+    [
+        ((1, 0, 0), 0.01, True),
+        ((3.5, 0, 0), 0.01, False),
+        ((1, 0, 0), 0.8, True),
+        ((3, 0, 0), 2.0, None),  # on the edge
+        ((0, 0, 0), 8.0, None),  # equal, and both too vague to say so
+        ((4, 6, 0), 6.0, None),
+        ((20, -30, 10), 5.0, False),  # vague, and far off all the same
+        ((12, 0, 0), 2.0, False),
+    ],
+)
+def test_the_verdict_weighs_the_difference_against_what_is_unsure(off, spread, passes):
+    assert verdict_of(HERE, HERE + np.array(off), spread**2 * np.eye(3), 3.0)[1] is passes
+
+
+def test_the_probability_is_that_of_the_difference():
+    # by counting draws of both colours
+    rng = np.random.default_rng(2)
+    ours, theirs = np.diag([1.0, 2.0, 2.0]), np.diag([2.0, 1.0, 3.0])
+    measured = HERE + np.array([2.0, 1.0, 0.0])
+    a, b = rng.multivariate_normal(HERE, ours, 40000), rng.multivariate_normal(measured, theirs, 40000)
+    probability, _ = verdict_of(HERE, measured, ours + theirs, 3.0)
+    assert probability == pytest.approx(np.mean(difference(a, b) <= 3.0), abs=0.03)
+
+
+def test_the_reach_of_a_comparison_is_taken_along_the_difference():
+    # by the 0.9 quantile of chi-square with three degrees of freedom, 6.251 (any table), times the spread
+    grey, sure_of_lightness = np.array([50.0, 0.0, 0.0]), np.diag([0.25, 100.0, 100.0])
+    reach = give_or_take(grey, grey + np.array([1, 0, 0]), sure_of_lightness)
+    assert reach == pytest.approx(0.5 * np.sqrt(6.251), rel=0.03)
+    assert give_or_take(grey, grey + np.array([0, 1, 0]), sure_of_lightness) > 10 * reach
+    assert give_or_take(grey, grey, np.eye(3)) == pytest.approx(radius90(grey, np.eye(3)))
+
+
+def test_an_open_target_cannot_be_missed(tmp_path):
+    # fails when 'no' is said of a part of which only a word is known
+    hint = part("waist", 'hint = [{ words = "red", source = "a letter" }]')
+    found = check(kit(tmp_path, hint, painted(tmp_path, (60.0, -40.0, 40.0)), paints=False)).parts[0]
+    assert found.target_radius90 > 15 and found.difference > 30 and found.passes is None
+
+
+@pytest.mark.parametrize(
+    "measured,target,words",
+    [
+        ([50, 20, 10], [50, 20, 10], ""),
+        ([50, 20, 10], [50.3, 20.2, 10], ""),
+        ([50, 0, 0], [42, 0, 0], "darker"),
+        ([50, 0, 0], [52, 0, 0], "a little lighter"),
+        ([50, 5, 0], [48.5, 20, 1], "much redder and a little darker"),
+        ([50, 0, -5], [50, -9, -5], "greener"),
+        ([50, 0, 0], [50, 0, 3.5], "yellower"),
+        ([50, 0, 0], [50, 0, -3.5], "bluer"),
+        ([50, 30, 10], [50, 42, 14], "more vivid"),
+        ([50, 30, 10], [50, 18, 6], "greyer"),
+    ],
+)
+def test_what_to_change_is_said_in_a_painter_s_words(measured, target, words):
+    assert change(np.array(measured, dtype=float), np.array(target, dtype=float)) == words
+
+
+def painted(tmp_path, *colours, **keys) -> str:
+    picture(tmp_path / "print.png", [*ANCHORS, *colours], gains=(0.8, 0.8, 0.8))
+    marks = {6 + i: name for i, name in enumerate(("waist", "frame")[: len(colours)])}
+    return reference("print", marks, subject="painted", **keys)
+
+
+def test_a_painted_print_is_measured_against_the_scheme(tmp_path):
+    decided = 'colour = { lab = [40, 42, 24] }\nwhy = "measured on the original"'
+    brown = 'colour = { lab = [45, 15, 18] }\nwhy = "the same"'
+    darker = np.array(BROWN) - (14, 0, 0)
+    blocks = [part("waist", decided), part("frame", brown), part("roof"), painted(tmp_path, RED, darker)]
+    found = check(kit(tmp_path, *blocks, head="tolerance = 4.0", paints=False))
+    waist, frame = found.parts
+    assert [p.part.id for p in found.parts] == ["waist", "frame"]
+    assert [p.id for p in found.unseen] == ["roof"]
+    np.testing.assert_array_equal(waist.target, [40, 42, 24])
+    assert waist.passes is not False and waist.difference < 3 and waist.tolerance == 4.0
+    assert frame.passes is False and frame.difference > 8 and "lighter" in frame.change
+    # a target that nobody knows cannot be missed
+    blind = check(kit(tmp_path, part("waist"), painted(tmp_path, RED), paints=False)).parts[0]
+    assert (blind.target, blind.difference, blind.passes) == (None, None, None)
+
+
+def test_the_print_is_no_evidence_of_the_original(tmp_path):
+    # fails when the painted print counts among the references it is to be checked against
+    picture(tmp_path / "a.png", [*ANCHORS, RED])
+    blocks = [part("waist"), reference("a", {6: "waist"}), painted(tmp_path, BROWN)]
+    found = check(kit(tmp_path, *blocks, paints=False)).parts[0]
+    assert difference(found.target, RED) < 3 and difference(found.measured, BROWN) < 4
+    assert found.passes is False
+
+
+def test_without_a_painted_print_there_is_nothing_to_check(tmp_path):
+    with pytest.raises(InputError, match='subject = "painted"'):
+        check(kit(tmp_path, part("waist"), paints=False))
