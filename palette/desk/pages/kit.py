@@ -126,7 +126,7 @@ def register(app: Flask, desk: Desk) -> None:
 
 def _brush_words(scheme: Scheme, chosen: Mapping[str, Chosen], swatches: SwatchList) -> list[str]:
     """What is to be said of the paints: for which colours they are, and how they were chosen."""
-    from palette.guide.standing import how_chosen
+    from palette.guide.dossier.standing import how_chosen
     from palette.paints.mixing import unsearched
     from palette.paints.scaled import scale_rule
 

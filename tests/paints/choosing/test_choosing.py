@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from palette.evidence.combine.model import Scheme
-from palette.guide.assembly import assemble
+from palette.guide.dossier.assembly import assemble
 from palette.paints.choosing.chosen import Chosen, Odds, Shelf, choose
 from palette.paints.choosing.proposals import mixes_for, paints_for
 from palette.paints.mixing import Mix
