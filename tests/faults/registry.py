@@ -7,9 +7,9 @@ A target is `targets/NAME.py` with
     def check(rng: random.Random, folder: Path) -> None:
         '''What is tried, and what must hold.'''
 
-`check` makes one input from `rng`, tries it in the empty `folder`, and raises where what is promised does not
-hold. Everything random comes from `rng`, so a seed is a whole report of a fault. `given` and `mutated` help to
-make inputs, `answered` to run a command on one.
+`check` makes one input from `rng`, tries it in the empty `folder`, and raises where what is promised does
+not hold. Everything random comes from `rng`, so a seed is a whole report of a fault. `text` and `mutated`
+help to make inputs, `answered` runs a command on one.
 """
 
 from __future__ import annotations
@@ -105,8 +105,8 @@ def mutated(raw: bytes, rng: random.Random, most: int = 8) -> bytes:
 
 _HARD = (
     '"', '""', "'", ",", ";", "\t", "\n", "\r", "\r\n", "#", "=", "[", "]", "{", "}", "\\", "\0", "\x1b[31m",
-    "\u202e", "\ufeff", "\u2028", "é", "𝄞", "-", "--", "0", "-0", "1e999", "nan", "inf", "9" * 40, "0x10", "1,5",
-    "../", "/", "%s", "<script>", "", " ",
+    "\u202e", "\ufeff", "\u2028", "é", "𝄞", "-", "--", "0", "-0", "1e999", "nan", "inf", "9" * 40, "0x10",
+    "1,5", "../", "/", "%s", "<script>", "", " ",
 )  # fmt: skip
 
 

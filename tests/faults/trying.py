@@ -1,7 +1,8 @@
 """Go on trying random input: `python -m tests.faults --minutes 30`.
 
 Every target of `targets/` is tried in turn with new seeds, each in a process of its own that is stopped
-where an input takes too long or too much memory. What is found is printed with the command that tries it again.
+where an input takes too long or too much memory. What is found is printed with the command that tries it
+again.
 """
 
 from __future__ import annotations
