@@ -56,8 +56,8 @@ def command(
     """Write the painting guide of KIT: guide.pdf and guide.html to paint from, dossier.pdf with the evidence,
     and scheme.json.
 
-    KIT is a kit.toml or the folder it stands in. The four files replace those of an earlier run whole, or not at
-    all. The guide of a settled edition is not replaced by another scheme of the same version.
+    KIT is a kit.toml or the folder it stands in. The four files replace those of an earlier run whole, or
+    not at all. The guide of a settled edition is not replaced by another scheme of the same version.
 
     \b
     Examples:

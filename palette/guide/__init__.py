@@ -20,11 +20,12 @@ def build(
     swatches: Sequence[Path] = (),
     mine: bool = False,
 ) -> list[Path]:
-    """Write guide.pdf, dossier.pdf, guide.html and scheme.json into the folder `out`, made where it is missing.
+    """Write guide.pdf, dossier.pdf, guide.html and scheme.json into the folder `out`, made where it is
+    missing.
 
     `paper` is 'a4' or 'letter', `language` one of `palette.words.catalogue.languages()`. With `swatches` the
-    guide is for the paints of those lists instead of the kit's; `mine` prints what the maker owns. All four are
-    made before the first is written, and each replaces its predecessor whole. `progress` is told how many
+    guide is for the paints of those lists instead of the kit's; `mine` prints what the maker owns. All four
+    are made before the first is written, and each replaces its predecessor whole. `progress` is told how many
     references of how many have been read. Returns their paths.
 
     Raises:

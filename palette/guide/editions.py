@@ -1,7 +1,7 @@
 """One edition after another: what changed since the last, and none that was settled is overwritten.
 
-A scheme.json remembers which edition it is, and the colours of the one before, so that building an edition again
-says the same again.
+A scheme.json remembers which edition it is, and the colours of the one before, so that building an edition
+again says the same again.
 """
 
 from __future__ import annotations
@@ -40,7 +40,8 @@ class Edition:
 @dataclass(frozen=True)
 class Changed:
     """A part that is another colour than it was; `old` is None where it is new, `new` where it is gone or
-    undecided. `why`: the basis that is another now ('colour', 'grey', 'hint', 'decision'), '' for the same."""
+    undecided. `why`: the basis that is another now ('colour', 'grey', 'hint', 'decision'), '' for the
+    same."""
 
     part: str
     old: tuple[float, float, float] | None

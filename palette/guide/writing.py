@@ -70,8 +70,8 @@ def make(
     earlier: Path | None = None,
     progress: Callable[[int, int], None] | None = None,
 ) -> Made:
-    """The guide and the dossier as plain data; `earlier` is the scheme.json of the last edition, where there may
-    be one."""
+    """The guide and the dossier as plain data; `earlier` is the scheme.json of the last edition, where
+    there may be one."""
     from palette.guide.dossier import assembly as dossier
     from palette.guide.illustrations import illustrations
     from palette.guide.painter import assembly as painter
@@ -104,7 +104,7 @@ def make(
         swatches,
         chosen,
         likely,
-        tones(painted, swatches, chosen),
+        tones(painted, swatches, chosen, cover.parts),
         cover,
         painted_areas,
         None if last is None else (last.version, editions.changes(last, now)),
@@ -115,7 +115,7 @@ def make(
     evidence = dossier.assemble(
         painted,
         swatches,
-        illustrations(kit),
+        illustrations(kit, words),
         words,
         odds=likely,
         chosen=chosen,

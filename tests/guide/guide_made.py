@@ -11,6 +11,10 @@ from PIL import Image
 from palette.colour.uncertain import radius90
 from palette.evidence.combine.model import Evidence, PaintChoice, PartColour, Scheme
 from palette.guide.illustrations import Illustration
+from palette.guide.painter.assembly import Work, assemble
+from palette.guide.painter.content import Guide
+from palette.guide.painter.needs import covering, tones
+from palette.guide.painter.show import Shown
 from palette.kit.model import (
     Anchor,
     Hint,
@@ -23,9 +27,10 @@ from palette.kit.model import (
     Spot,
     StatedColour,
 )
-from palette.paints.choosing.chosen import Odds
+from palette.paints.choosing.chosen import Odds, choose
 from palette.paints.mixing import Mix
 from palette.swatches.model import Swatch, SwatchList
+from palette.words.catalogue import Words
 
 NAMES = (
     "Rocker panels",
@@ -145,6 +150,7 @@ def made(
             light="D55",
             year=1958,
             credit="M. Orrin collection",
+            licence="CC-BY-4.0",
             anchors=anchors,
             samples=samples[:8],
         ),
@@ -153,6 +159,7 @@ def made(
             Path("museum-card.jpg"),
             year=1994,
             credit="Marrow Bay Museum",
+            licence="CC-BY-4.0",
             samples=samples[2:5],
         ),
         Reference(
@@ -161,10 +168,13 @@ def made(
             tone="grey",
             year=1931,
             credit="Works album, plate 14",
+            licence="public domain",
             anchors=anchors[:1],
             samples=samples[8:],
         ),
-        Reference("lost-print", Path("lost-print.jpg"), kind="print", credit="", samples=samples[:1]),
+        Reference(
+            "lost-print", Path("lost-print.jpg"), kind="print", credit="", licence="CC0", samples=samples[:1]
+        ),
     )
     whole = Kit(
         Path("kit.toml"),
@@ -264,3 +274,24 @@ def _colour(part: Part, i: int, paints: SwatchList) -> PartColour:
         choices,
         mixes,
     )
+
+
+def work(
+    count: int = 12, title: str = "Marrow Bay Tramways car 7", names: tuple[str, ...] = NAMES, **kit: object
+) -> Work:
+    """All that the painter's guide is made of, for such a scheme."""
+    scheme, paints, _, odds = made(count, title, names, **kit)
+    return worked(scheme, paints, odds)
+
+
+def worked(scheme: Scheme, paints: SwatchList, odds: dict[str, Odds] | None = None) -> Work:
+    """The same for any scheme and paints."""
+    chosen = choose(scheme, paints, odds)
+    areas = {part.id: part.area_cm2 for part in scheme.kit.parts if part.area_cm2 is not None}
+    cover = covering(paints, chosen, areas)
+    return Work(scheme, paints, chosen, odds or {}, tones(scheme, paints, chosen, cover.parts), cover, areas)
+
+
+def guide(count: int = 12, language: str = "en", shown: Shown | None = None, **more: object) -> Guide:
+    """The painter's guide of such a scheme."""
+    return assemble(work(count, **more), Words(language), shown)  # type: ignore[arg-type]

@@ -10,10 +10,10 @@ from itertools import pairwise
 
 import pypdf
 import pytest
-
-from palette.guide import pdf
 from palette.guide.assembly import assemble, chip
 from palette.guide.content import Guide, Verdict
+
+from palette.guide import pdf
 from palette.swatches.model import SwatchList
 from tests.guide.guide_made import made
 

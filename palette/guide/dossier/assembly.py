@@ -63,10 +63,10 @@ def assemble(
 ) -> Dossier:
     """The dossier of a scheme.
 
-    `illustrations` are the references' pictures by id; one that is missing is noted in its place. `odds` are the
-    inferences of parts seen only in grey, `chosen` what goes on the brush (as `choose` has it where not given),
-    each by part id; `scale_rule` says how colours were changed for the scale, `coats` whether the lists state
-    opacity and coverage; `mine`: with what the maker owns.
+    `illustrations` are the references' pictures by id; one that is missing is noted in its place. `odds`
+    are the inferences of parts seen only in grey, `chosen` what goes on the brush (as `choose` has it where
+    not given), each by part id; `scale_rule` says how colours were changed for the scale, `coats` whether the
+    lists state opacity and coverage; `mine`: with what the maker owns.
     """
     if chosen is None:
         chosen = choose(scheme, swatches, odds)
@@ -196,7 +196,9 @@ class _Assembly:
     def _chip(self, lab: Array | None, covariance: Array | None = None) -> Chip:
         made = chip(lab, covariance)
         said = self.words.colour(made.words) if made.hex else self.words("undecided")
-        return replace(made, words=said, lab=tuple(self.words.number(float(v)) for v in lab) if lab is not None else ())
+        return replace(
+            made, words=said, lab=tuple(self.words.number(float(v)) for v in lab) if lab is not None else ()
+        )
 
     # Parts and what to paint them with
 
@@ -278,7 +280,11 @@ class _Assembly:
             return Paint(tidy(id), tidy(id), "", chip(None))
         owned = swatch.owned if self.mine else None
         return Paint(
-            tidy(swatch.id), tidy(swatch.name) or tidy(swatch.id), _range(swatch), self._chip(swatch.lab), owned
+            tidy(swatch.id),
+            tidy(swatch.name) or tidy(swatch.id),
+            _range(swatch),
+            self._chip(swatch.lab),
+            owned,
         )
 
     def _ranges(self) -> tuple[RangeTable, ...]:
@@ -309,9 +315,7 @@ class _Assembly:
                 for row, found in enumerate(known)
             )
             within = tuple(
-                self.words(
-                    "range-within", count=sum(off.within for _, off, _ in answers[c]), total=measured
-                )
+                self.words("range-within", count=sum(off.within for _, off, _ in answers[c]), total=measured)
                 if measured
                 else self.words("range-none")
                 for c in columns
@@ -474,7 +478,8 @@ class _Assembly:
         if self.scheme.warnings:
             notes.append(
                 Note(
-                    self.words("kit-whole"), tuple(sentence(self._named(tidy(w))) for w in self.scheme.warnings)
+                    self.words("kit-whole"),
+                    tuple(sentence(self._named(tidy(w))) for w in self.scheme.warnings),
                 )
             )
         return tuple(notes)

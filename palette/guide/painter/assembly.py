@@ -25,12 +25,13 @@ from palette.guide.painter.content import (
     Pot,
     Step,
     Sundry,
+    Target,
     Tone,
     TrayRow,
 )
-from palette.guide.painter.needs import Coating, Covering
+from palette.guide.painter.needs import DROP, TONE_SHARE, Coating, Covering
 from palette.guide.painter.needs import Tone as ToneNeed
-from palette.guide.painter.order import Job, painting_order
+from palette.guide.painter.order import Job, Turn, painting_order
 from palette.guide.painter.show import Shown
 from palette.paints.choosing.brush import warning
 from palette.paints.choosing.chosen import Chosen, Odds, Recipe, base
@@ -38,13 +39,12 @@ from palette.paints.choosing.proposals import INFERRED, fitting
 from palette.swatches.model import Swatch, SwatchList
 from palette.words.catalogue import Words
 
-DROP = 0.05  # ml: twenty drops a millilitre, common practice, no source
 SPARE = 1.2  # more than is needed, for what stays in brush and cup; common practice, no source
-TONE_SHARE = 0.15  # of the base's paint that a shade or a highlight takes; common practice, no source
 PRIMER_ML = 0.02  # of primer to the cm², two thin coats; common practice, no source
 CLEAR_ML = 0.01  # of clear coat to the cm², one coat; common practice, no source
 ALSO = 3  # other paints that a guess may be
 COLUMNS = 2  # other ranges beside the tray
+UNPAINTED = ("clear", "bare", "lit")  # finishes
 SHEENS = ("gloss", "satin", "matt")
 _LEAST_ODDS = 0.05
 _LAYERED = 15.0  # cm²: smooth parts from here up are shaded in layers
@@ -52,8 +52,8 @@ _LAYERED = 15.0  # cm²: smooth parts from here up are shaded in layers
 
 @dataclass(frozen=True)
 class Work:
-    """Everything the guide is made of: the scheme as it is painted, the paints, what goes on the brush (by part
-    id), odds of inferred parts, tones, coats, painted areas in cm²."""
+    """Everything the guide is made of: the scheme as it is painted, the paints, what goes on the brush (by
+    part id), odds of inferred parts, tones, coats, painted areas in cm²."""
 
     scheme: Scheme
     swatches: SwatchList
@@ -70,6 +70,35 @@ def assemble(work: Work, words: Words, shown: Shown | None = None, mine: bool = 
     return _Assembly(work, words, shown or Shown(), mine).guide()
 
 
+def turns_of(work: Work) -> tuple[list[Turn], list[str]]:
+    """The painted parts in the order of work, those of one paint together, and the ids whose `after` run in a
+    circle."""
+    jobs = []
+    for found in work.scheme.parts:
+        if found.part.finish in UNPAINTED:
+            continue
+        chosen = work.chosen.get(found.part.id)
+        lab = base(found, chosen, work.swatches)
+        jobs.append(
+            Job(
+                found.part.id,
+                None if lab is None else float(lab[0]),
+                work.areas.get(found.part.id, found.part.area_cm2),
+                "" if chosen is None else repr(chosen.recipe),
+                found.part.after,
+            )
+        )
+    return painting_order(jobs)
+
+
+def groups(work: Work) -> list[tuple[str, ...]]:
+    """The part ids that one step or another lights."""
+    parts = [found.part for found in work.scheme.parts]
+    found = [turn.ids for turn in turns_of(work)[0]]
+    found += [(part.id,) for part in parts if part.finish == "lit"]
+    return found
+
+
 class _Assembly:
     """Holds what the pages share while one guide is put together."""
 
@@ -80,9 +109,7 @@ class _Assembly:
         self.on_sale = work.swatches.where([not swatch.retired for swatch in work.swatches.swatches])
         self.number = {found.part.id: index for index, found in enumerate(self.scheme.parts, 1)}
         self.name = {found.part.id: part_name(found.part) for found in self.scheme.parts}
-        self.base = {
-            f.part.id: base(f, work.chosen.get(f.part.id), work.swatches) for f in self.scheme.parts
-        }
+        self.base = {f.part.id: base(f, work.chosen.get(f.part.id), work.swatches) for f in self.scheme.parts}
         self.letters: dict[Recipe, str] = {}
         self.uses: dict[str, list[tuple[str, int]]] = {}  # swatch id: what for
         self.amounts: dict[str, float] = {}  # ml by swatch id
@@ -107,10 +134,13 @@ class _Assembly:
         )
         tray, columns = self._tray()
         since, changes = self._changes()
-        unseen = [f"{self.number[id]} {isolated(self.name[id])}" for id in self.shown.unseen if id in self.number]
+        unseen = [
+            f"{self.number[id]} {isolated(self.name[id])}" for id in self.shown.unseen if id in self.number
+        ]
         return Guide(
             title=tidy(kit.title) or w("untitled"),
             maker=tidy(kit.maker),
+            edition=" ".join(filter(None, (tidy(kit.version), day))),
             language=w.language,
             right_to_left=w.right_to_left,
             labels=w.all("label"),
@@ -135,6 +165,7 @@ class _Assembly:
             bench=self._bench(),
             glossary=tuple((w(f"glossary-{k}"), w(f"glossary-{k}-words")) for k in GLOSSARY),
             credits=self._credits(),
+            targets=self._targets(),
             pictures=self.shown.pictures,
         )
 
@@ -284,7 +315,11 @@ class _Assembly:
             why = self.words(f"change-why-{change.why}") if change.why else ""
             rows.append(
                 Change(
-                    self.number[change.part], self.name[change.part], old, new, " ".join(filter(None, (said, why)))
+                    self.number[change.part],
+                    self.name[change.part],
+                    old,
+                    new,
+                    " ".join(filter(None, (said, why))),
                 )
             )
         gone = [tidy(c.part) for c in changed if c.part not in self.number]
@@ -451,18 +486,7 @@ class _Assembly:
     # Steps
 
     def _steps(self) -> tuple[Step, ...]:
-        painted = [f for f in self.scheme.parts if f.part.finish not in ("clear", "bare", "lit")]
-        jobs = [
-            Job(
-                f.part.id,
-                None if (lab := self.base[f.part.id]) is None else float(lab[0]),
-                self._area(f),
-                "" if (c := self.work.chosen.get(f.part.id)) is None else repr(c.recipe),
-                f.part.after,
-            )
-            for f in painted
-        ]
-        turns, circle = painting_order(jobs)
+        turns, circle = turns_of(self.work)
         made = [*self._preparing()]
         done: list[str] = []
         for turn in turns:
@@ -470,7 +494,9 @@ class _Assembly:
             done += turn.ids
         if circle:
             names = self.words.joined([isolated(self.name[id]) for id in circle])
-            made.append(_plain("paint", self.words("step-circle"), self.words("step-circle-words", parts=names)))
+            made.append(
+                _plain("paint", self.words("step-circle"), self.words("step-circle-words", parts=names))
+            )
         made += self._finishing()
         numbered = tuple(
             replace(step, number=index, id=f"step-{index}") for index, step in enumerate(made, 1)
@@ -504,7 +530,9 @@ class _Assembly:
         first = members[0]
         chosen = self.work.chosen.get(ids[0])
         wanted = self.base[ids[0]]
-        brush, facts, tones = None, [], ()
+        brush: Brush | None = None
+        facts: list[tuple[str, str]] = []
+        tones: tuple[Tone, ...] = ()
         coating = self.work.covering.parts.get(ids[0])
         volumes = [c.millilitres for id in ids if (c := self.work.covering.parts.get(id)) is not None]
         amounts = [v for v in volumes if v is not None]
@@ -591,15 +619,23 @@ class _Assembly:
             if need.chosen is not None:
                 brush = self._brush(need.chosen, need.lab)
                 amount = None if total is None else max(total * TONE_SHARE, DROP)
-                self._book(
-                    need.chosen.recipe, amount, (need.role, self.number[first.part.id])
-                )
+                self._book(need.chosen.recipe, amount, (need.role, self.number[first.part.id]))
                 for other in members[1:]:
-                    self._book(need.chosen.recipe, 0.0 if total is not None else None, (need.role, self.number[other.part.id]))
+                    self._book(
+                        need.chosen.recipe,
+                        0.0 if total is not None else None,
+                        (need.role, self.number[other.part.id]),
+                    )
                 if need.chosen.mix is not None:
                     self.mix_wanted.setdefault(need.chosen.recipe, (need.lab, need.chosen))
             made.append(
-                Tone(need.role, w(need.role), self._chip(need.lab), brush, w(f"how-{self._way(need.role, first)}"))
+                Tone(
+                    need.role,
+                    w(need.role),
+                    self._chip(need.lab),
+                    brush,
+                    w(f"how-{self._way(need.role, first)}"),
+                )
             )
         return tuple(made)
 
@@ -625,7 +661,10 @@ class _Assembly:
             if odds is not None and chosen is not None and chosen.odds is not None:
                 others = [(id, p) for id, p in odds.likely if id != taken and p >= _LEAST_ODDS][:ALSO]
                 listed = w.joined(
-                    [f"{self._paint(id).code} {isolated(self._paint(id).name)} ({self._percent(p)})" for id, p in others]
+                    [
+                        f"{self._paint(id).code} {isolated(self._paint(id).name)} ({self._percent(p)})"
+                        for id, p in others
+                    ]
                 )
                 key = "guess-odds" if others else "guess-odds-alone"
                 said.append(w(key, percent=self._percent(chosen.odds), others=listed))
@@ -650,11 +689,15 @@ class _Assembly:
             text = w("step-seal-words")
             if index:
                 text = w("step-seal-mask") + " " + text
-            steps.append(_plain("finish", w("step-seal", sheen=w(f"sheen-{sheen}")), text, self._named(sheens[sheen])))
+            steps.append(
+                _plain("finish", w("step-seal", sheen=w(f"sheen-{sheen}")), text, self._named(sheens[sheen]))
+            )
         for finish in ("metallic", "bare", "clear"):
             if finish in sheens:
                 steps.append(
-                    _plain("finish", w(f"step-{finish}"), w(f"step-{finish}-words"), self._named(sheens[finish]))
+                    _plain(
+                        "finish", w(f"step-{finish}"), w(f"step-{finish}-words"), self._named(sheens[finish])
+                    )
                 )
         for id in sheens.get("lit", []):
             lab = self.base[id]
@@ -665,6 +708,18 @@ class _Assembly:
             replace(step, picture=self.shown.lit.get(tuple(sorted(self._id(n) for n, _ in step.parts))))
             for step in steps
         ]
+
+    def _targets(self) -> tuple[Target, ...]:
+        """Every colour of the scheme and its tones, to be matched again in the reader's browser."""
+        found = []
+        for part in self.scheme.parts:
+            lab, metallic = self.base[part.part.id], part.part.finish == "metallic"
+            number = self.number[part.part.id]
+            if lab is not None and part.part.finish not in UNPAINTED:
+                found.append(Target(number, "base", _triple(lab), metallic))
+            for tone in self.work.tones.get(part.part.id, ()):
+                found.append(Target(number, tone.role, _triple(tone.lab), metallic))
+        return tuple(found)
 
     # Bench card
 
@@ -706,6 +761,10 @@ def range_of(swatch: Swatch) -> str:
     return tidy(swatch.range) or tidy(Path(swatch.file).stem) or "–"
 
 
+def _triple(lab: Array) -> tuple[float, float, float]:
+    return float(lab[0]), float(lab[1]), float(lab[2])
+
+
 def _plain(kind: str, title: str, text: str, parts: tuple[tuple[int, str], ...] = ()) -> Step:
     return Step(0, "", kind, title, parts, facts=(("", text),))
 
@@ -716,5 +775,3 @@ def _seen(miss: float) -> str:
 
     keys = ("not", "hardly", "side", "plainly", "another")
     return next(key for key, (limit, _) in zip(keys, SHOWS, strict=True) if miss < limit)
-
-

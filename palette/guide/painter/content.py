@@ -1,7 +1,7 @@
 """What the painter's guide says, as plain data: no layout, no file formats, nothing looked up or opened.
 
-Every text is a finished sentence or label in the language of the guide; colours are `#rrggbb` beside the words
-for them, so that the printed page, the web page and a reader without colours all get the same.
+Every text is a finished sentence or label in the language of the guide; colours are `#rrggbb` beside the
+words for them, so that the printed page, the web page and a reader without colours all get the same.
 """
 
 from __future__ import annotations
@@ -44,7 +44,9 @@ class Brush:
     @property
     def codes(self) -> str:
         """'B-02', '7 B-01 + 2 B-17'"""
-        return " + ".join(f"{pot.drops} {pot.paint.code}" if pot.drops else pot.paint.code for pot in self.pots)
+        return " + ".join(
+            f"{pot.drops} {pot.paint.code}" if pot.drops else pot.paint.code for pot in self.pots
+        )
 
 
 @dataclass(frozen=True)
@@ -174,9 +176,20 @@ class BenchRow:
 
 
 @dataclass(frozen=True)
+class Target:
+    """A colour to match again: a part's own (role 'base') or its shade or highlight, CIELAB D65 in full."""
+
+    number: int
+    role: str
+    lab: tuple[float, float, float]
+    metallic: bool
+
+
+@dataclass(frozen=True)
 class Guide:
     title: str
     maker: str
+    edition: str  # what tells one edition from another, for ticks that a browser keeps
     language: str
     right_to_left: bool
     labels: Mapping[str, str]  # fixed words by key
@@ -201,4 +214,5 @@ class Guide:
     bench: tuple[BenchRow, ...]
     glossary: tuple[tuple[str, str], ...]
     credits: tuple[str, ...]
+    targets: tuple[Target, ...] = ()
     pictures: tuple[bytes, ...] = field(default=(), repr=False)  # PNG or JPEG

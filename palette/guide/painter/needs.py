@@ -17,6 +17,9 @@ from palette.swatches.model import SwatchList
 ROLES = ("shade", "highlight")
 NO_COAT = ("clear", "bare", "lit", "metallic")  # finishes that no tone suits
 
+DROP = 0.05  # ml: twenty drops a millilitre, common practice, no source
+FEW_DROPS = 6  # less is no mixture; common practice, no source
+TONE_SHARE = 0.15  # of the base's paint that a shade or a highlight takes; common practice, no source
 _NO_HELP = 6.0  # CIEDE2000 by prediction: a tone further off is none; common practice, no source
 _MIXES = 30  # recipes that are weighed for a tone
 _SAVES = 2  # coats an undercoat must save to be worth its own
@@ -33,8 +36,8 @@ class Tone:
 
 @dataclass(frozen=True)
 class Coating:
-    """What it takes to cover one part over `ground`, one of `PRIMERS`. `coats` is None where `MOST` do not cover,
-    and then `left` (CIEDE2000) still shows; `stated`: whether the list gives the paints' opacity."""
+    """What it takes to cover one part over `ground`, one of `PRIMERS`. `coats` is None where `MOST` do not
+    cover, and then `left` (CIEDE2000) still shows; `stated`: whether the list gives the paints' opacity."""
 
     coats: int | None
     ground: str
@@ -51,10 +54,16 @@ class Covering:
     primer: str
 
 
-def tones(scheme: Scheme, swatches: SwatchList, brush: Mapping[str, Chosen]) -> dict[str, tuple[Tone, ...]]:
+def tones(
+    scheme: Scheme,
+    swatches: SwatchList,
+    brush: Mapping[str, Chosen],
+    coated: Mapping[str, Coating] | None = None,
+) -> dict[str, tuple[Tone, ...]]:
     """Shade and highlight of every part with a colour, chosen as base colours are; never the base's own paint
     (`brush` has what the parts are painted with), and none where even the best would look like another kind
-    of colour."""
+    of colour. Where `coated` tells that a tone takes less than a few drops it is a straight paint: nobody can
+    measure a mixture that small."""
     kit = scheme.kit
     shelf = Shelf(swatches, kit.tolerance)
     found: dict[tuple[object, ...], tuple[Tone, ...]] = {}
@@ -65,20 +74,30 @@ def tones(scheme: Scheme, swatches: SwatchList, brush: Mapping[str, Chosen]) -> 
         if start is None or part.part.finish in NO_COAT:
             continue
         recipe = chosen_base.recipe if chosen_base is not None else ()
-        key = (*start.tolist(), part.basis in INFERRED, recipe)
+        down = kit.shade if part.part.shade is None else part.part.shade
+        up = kit.highlight if part.part.highlight is None else part.part.highlight
+        mix = part.basis not in INFERRED and _worth_mixing((coated or {}).get(part.part.id))
+        key = (*start.tolist(), part.basis in INFERRED, recipe, down, up, mix)
         if key not in found:
             neighbours = {
-                "shade": shade(start, kit.shade, kit.tone_hue) if kit.shade else None,
-                "highlight": highlight(start, kit.highlight, kit.tone_hue) if kit.highlight else None,
+                "shade": shade(start, down, kit.tone_hue) if down else None,
+                "highlight": highlight(start, up, kit.tone_hue) if up else None,
             }
             found[key] = tuple(
-                Tone(role, lab, _tone(lab, shelf, recipe, part.basis not in INFERRED, part.radius90 or 0.0))
+                Tone(role, lab, _tone(lab, shelf, recipe, mix, part.radius90 or 0.0))
                 for role, lab in neighbours.items()
                 if lab is not None
             )
         if found[key]:
             answers[part.part.id] = found[key]
     return answers
+
+
+def _worth_mixing(coating: Coating | None) -> bool:
+    """Whether a tone of a part takes enough paint to be mixed; unknown amounts are taken as enough."""
+    if coating is None or coating.millilitres is None:
+        return True
+    return coating.millilitres * TONE_SHARE >= FEW_DROPS * DROP
 
 
 def _tone(lab: Array, shelf: Shelf, base: Recipe, mix: bool, unsure: float) -> Chosen | None:
@@ -95,8 +114,8 @@ def _tone(lab: Array, shelf: Shelf, base: Recipe, mix: bool, unsure: float) -> C
 
 
 def covering(swatches: SwatchList, brush: Mapping[str, Chosen], areas: Mapping[str, float]) -> Covering:
-    """Coats over the primer that saves most of them, another ground where that saves two coats or more, and the
-    paint that takes, for every part with something on the brush."""
+    """Coats over the primer that saves most of them, another ground where that saves two coats or more, and
+    the paint that takes, for every part with something on the brush."""
     odd = {s.id for s in swatches.swatches if unmixable(s)}
     plain = {id: c.recipe for id, c in brush.items() if not any(paint in odd for paint, _ in c.recipe)}
     by_recipe = dict(zip(plain.values(), coats([dict(r) for r in plain.values()], swatches), strict=True))

@@ -18,13 +18,14 @@ def render(guide: Guide, paper: str = "a4") -> bytes:
 def document(guide: Guide, paper: str) -> dict[str, Any]:
     """What the template is given."""
     plain = asdict(guide)
-    del plain["pictures"]
+    del plain["pictures"], plain["targets"]
+    code = qr_code(guide.page) if guide.page else None
     return {
         "guide": plain,
         "paper": paper,
         "pictures": [list(picture) for picture in guide.pictures],
         "author": [guide.maker] if guide.maker else [],
-        "qr": list(qr_code(guide.page)) if guide.page else None,
+        "qr": None if code is None else list(code),
     }
 
 

@@ -10,8 +10,8 @@ from palette.guide.painter.content import View
 
 @dataclass(frozen=True)
 class Shown:
-    """Pictures as bytes (PNG or JPEG); `views` and `lit` (by sorted part ids) are indices into them. `unseen` are
-    the ids of parts that no picture shows, `touching` the ids that meet each part's own."""
+    """Pictures as bytes (PNG or JPEG); `views` and `lit` (by sorted part ids) are indices into them.
+    `unseen` are the ids of parts that no picture shows, `touching` the ids that meet each part's own."""
 
     pictures: tuple[bytes, ...] = field(default=(), repr=False)
     views: tuple[View, ...] = ()

@@ -1,7 +1,7 @@
 """The fixed words of guide, dossier and web page: one Fluent file a language, beside this one.
 
-A new language is one more file `xx.ftl` with every message of `en.ftl`; a test holds them together. Numbers and
-dates follow the Unicode CLDR, as Babel has it.
+A new language is one more file `xx.ftl` with every message of `en.ftl`; a test holds them together. Numbers
+and dates follow the Unicode CLDR, as Babel has it.
 """
 
 from __future__ import annotations
@@ -54,7 +54,8 @@ class Words:
         return bool(self._bundle.has_message(key))
 
     def all(self, prefix: str) -> dict[str, str]:
-        """Every message whose name begins with `prefix-` and that takes no values, by the rest of its name."""
+        """Every message whose name begins with `prefix-` and that takes no values, by the rest of its
+        name."""
         names = [name for name in _names(self.language) if name.startswith(prefix + "-")]
         return {name[len(prefix) + 1 :]: self(name) for name in names}
 

@@ -6,10 +6,10 @@ from html.parser import HTMLParser
 from itertools import pairwise
 
 import pytest
-
-from palette.guide import html
 from palette.guide.assembly import assemble
 from palette.guide.content import Guide
+
+from palette.guide import html
 from tests.guide.guide_made import made
 
 VOID = {"meta", "br", "link", "img", "input", "hr", "wbr"}
