@@ -4,6 +4,11 @@ import { html, nothing, render, repeat, svg } from "./dom.js";
 import * as regions from "./regions.js";
 
 const OSD = globalThis.OpenSeadragon;
+// The viewer would put a style into the page for buttons that it does not show here, which the page's policy forbids.
+const styled = document.createElement("style");
+styled.setAttribute("data-openseadragon-mobile-css", "");
+document.head.append(styled);
+
 const CALM = matchMedia("(prefers-reduced-motion: reduce)");
 const HANDLE = 7; // half a handle's side, in pixels of the screen
 const REACH = 14; // how near a finger must come to close an outline
