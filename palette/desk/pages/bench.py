@@ -1,4 +1,4 @@
-"""The bench: one page that stays open while the work goes on. It computes nothing; its scripts ask the API."""
+"""The bench: one page that stays open while the work goes on. It computes nothing; its scripts ask for all."""
 
 from __future__ import annotations
 
