@@ -1,4 +1,4 @@
-"""The bench: one page that stays open while the work goes on. It computes nothing; its scripts ask for all."""
+"""The bench: one page that stays open while the work goes on. Its scripts ask for everything."""
 
 from __future__ import annotations
 
