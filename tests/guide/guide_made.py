@@ -13,7 +13,7 @@ from palette.evidence.combine.model import Evidence, PaintChoice, PartColour, Sc
 from palette.guide.illustrations import Illustration
 from palette.guide.painter.assembly import Work, assemble
 from palette.guide.painter.content import Guide
-from palette.guide.painter.needs import covering, tones
+from palette.guide.painter.needs import Tone, covering
 from palette.guide.painter.show import Shown
 from palette.kit.model import (
     Anchor,
@@ -27,7 +27,7 @@ from palette.kit.model import (
     Spot,
     StatedColour,
 )
-from palette.paints.choosing.chosen import Odds, choose
+from palette.paints.choosing.chosen import Chosen, Odds
 from palette.paints.mixing import Mix
 from palette.swatches.model import Swatch, SwatchList
 from palette.words.catalogue import Words
@@ -284,12 +284,47 @@ def work(
     return worked(scheme, paints, odds)
 
 
+def chosen_for(scheme: Scheme, paints: SwatchList, odds: dict[str, Odds] | None = None) -> dict[str, Chosen]:
+    """Something on every brush without a search, which has tests of its own: the likeliest paint, the mixture
+    that the scheme has, or the nearest paint."""
+    sold = {swatch.id for swatch in paints.swatches}
+    found = {}
+    for part in scheme.parts:
+        likely = (odds or {}).get(part.part.id)
+        if part.lab is None or not part.paints or part.paints[0].swatch not in sold:
+            continue
+        if likely is not None:
+            id, share = likely.likely[0]
+            found[part.part.id] = Chosen(((id, 1),), 0.0, False, odds=share)
+        elif part.mixes:
+            mixed = part.mixes[0]
+            found[part.part.id] = Chosen(mixed.drops, mixed.difference, False, mixed)
+        else:
+            found[part.part.id] = Chosen(((part.paints[0].swatch, 1),), part.paints[0].difference, False)
+    return found
+
+
+def toned(scheme: Scheme, paints: SwatchList) -> dict[str, tuple[Tone, ...]]:
+    """A shade and a highlight for every other part: the nearest paint, and none."""
+    found = {}
+    for part in scheme.parts[::2]:
+        if part.lab is not None and len(paints):
+            dark = part.lab - [10.0, 0.0, 0.0]
+            index, off = paints.nearest(dark, 1)
+            near = Chosen(((paints.ids[int(index[0])], 1),), float(off[0]), False)
+            found[part.part.id] = (
+                Tone("shade", dark, near),
+                Tone("highlight", part.lab + np.array([10.0, 0.0, 0.0]), None),
+            )
+    return found
+
+
 def worked(scheme: Scheme, paints: SwatchList, odds: dict[str, Odds] | None = None) -> Work:
     """The same for any scheme and paints."""
-    chosen = choose(scheme, paints, odds)
+    chosen = chosen_for(scheme, paints, odds)
     areas = {part.id: part.area_cm2 for part in scheme.kit.parts if part.area_cm2 is not None}
     cover = covering(paints, chosen, areas)
-    return Work(scheme, paints, chosen, odds or {}, tones(scheme, paints, chosen, cover.parts), cover, areas)
+    return Work(scheme, paints, chosen, odds or {}, toned(scheme, paints), cover, areas)
 
 
 def guide(count: int = 12, language: str = "en", shown: Shown | None = None, **more: object) -> Guide:

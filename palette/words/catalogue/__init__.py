@@ -45,10 +45,19 @@ class Words:
         message = self._bundle.get_message(key)
         if message.value is None:
             raise KeyError(key)
-        text, problems = self._bundle.format_pattern(message.value, values)
+        # Fluent cuts long texts off; these stand in for them until it is done
+        long = {
+            f"\ue000{i}\ue001": v for i, v in enumerate(values.values()) if isinstance(v, str) and len(v) > 99
+        }
+        stand_ins = {v: mark for mark, v in long.items()}
+        given = {k: stand_ins.get(v, v) if isinstance(v, str) else v for k, v in values.items()}
+        text, problems = self._bundle.format_pattern(message.value, given)
         if problems:
             raise KeyError(f"{key}: {problems[0]}")
-        return str(text)
+        said = str(text)
+        for mark, value in long.items():
+            said = said.replace(mark, value)
+        return said
 
     def has(self, key: str) -> bool:
         return bool(self._bundle.has_message(key))
