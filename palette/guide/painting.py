@@ -89,9 +89,8 @@ def _tone(lab: Array, shelf: Shelf, base: Recipe, mix: bool, unsure: float) -> C
     own = [id for id, _ in base] if len(base) == 1 else []
     candidates = shelf.nearest(lab, True, own) + shelf.nearest(lab, False, own)
     if mix and not any(c.owned and c.miss <= shelf.tolerance for c in candidates):
-        if len(shelf.to_hand):
-            candidates += shelf.made(lab, _MIXES)
-        else:
+        candidates += shelf.made(lab, _MIXES)
+        if not any(c.miss <= shelf.tolerance for c in candidates):
             candidates += shelf.made(lab, _MIXES, to_hand=False)
     chosen = shelf.pick(candidates, unsure)
     # An unsure mixture is printed with its error, as a base colour's is, and better than nothing.

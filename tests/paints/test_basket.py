@@ -80,7 +80,7 @@ def which_will_do(
 
 
 def by_enumeration(targets: np.ndarray, swatches: SwatchList) -> dict[frozenset[str], tuple[int, float]]:
-    """For every set that could be bought: parts that get what will do, and the sum of expected differences."""
+    """For every set that could be bought: parts that get what will do, and what to expect in all."""
     tables = [which_will_do(every_way(lab, swatches)) for lab in targets]
     owned = {s.id for s in swatches.swatches if s.owned}
     rest = [id for id in swatches.ids if id not in owned]

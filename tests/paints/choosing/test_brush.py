@@ -80,7 +80,7 @@ def test_a_metallic_paint_is_warned_of_unless_the_maker_decided_on_it() -> None:
 
 
 def test_paints_of_different_thinners_are_never_mixed() -> None:
-    """Fails where an enamel goes into a water-based paint; what nobody knows the thinner of may go anywhere."""
+    """Fails where an enamel goes into a water-based paint; one of an unknown thinner may go anywhere."""
     white, black = (95.0, 0.0, 0.0), (12.0, 0.0, 0.0)
     grey = np.array([[50.0, 0.0, 0.0]])
     for media, mixes in ((("water", "enamel"), False), (("water", "water"), True), (("water", ""), True)):
