@@ -185,7 +185,7 @@ def to_paint(
         drops = sorted(((ids[i], n) for i, n in recipe if i >= 0), key=lambda drop: -drop[1])
         off, error = float(each.difference[row]), float(each.expected_error[row])
         look, wanted_look = str(looks[each.paints[row, 0]]), _look(apart[t])
-        odd = "" if look == wanted_look or apart[t].stays is not None else look
+        odd = "" if look == wanted_look else look
         return Way(tuple(drops), off, error, off <= tolerance, odd, bool(good[t][row]))
 
     def nearest(t: int, buy: Iterable[int]) -> Way | None:

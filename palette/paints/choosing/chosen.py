@@ -184,8 +184,11 @@ def decided(
                 guesses[key] = _guess(target.cloud, lab, sold, tolerance, odds.get(part.part.id))
             guess = guesses[key]
         to_buy = tuple(swatch.id for swatch in used if swatch.owned is not True)
+        stated = part.part.colour
+        wanted = stated is not None and stated.swatch == way.drops[0][0]  # however it looks
+        look = "" if wanted else way.look
         choices[part.part.id] = Chosen(
-            way.drops, way.difference, not to_buy, mix, guess, lab, to_buy, way.look, way.within
+            way.drops, way.difference, not to_buy, mix, guess, lab, to_buy, look, way.within
         )
     return choices
 
