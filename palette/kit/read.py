@@ -103,14 +103,30 @@ def known_keys() -> dict[str, tuple[str, ...]]:
     return source.keys
 
 
+_QUOTED = re.compile(  # strings and remarks, and what runs on to the end without its closing quotes
+    r'"""(?:\\.|[^\\])*?(?:"""|\Z)|\'\'\'.*?(?:\'\'\'|\Z)|"(?:\\.|[^"\\\n])*"?|\'[^\'\n]*\'?|\#[^\n]*',
+    re.DOTALL,
+)
+_DEEP = re.compile(r"(?<![\w.-])[\w-]++(?:[ \t]*+\.[ \t]*+[\w-]++){32}")  # a.b.c…: each costs all before it
+_LONG_NUMBER = re.compile(r"(?<!\w)\d\w{999}")  # Python neither reads nor writes integers of any length
+
+
 def _parse(text: str, path: Path) -> tuple[Source, dict[str, Any]]:
+    bare = _QUOTED.sub(lambda quoted: "q" + "\n" * quoted[0].count("\n"), text)
+    for trap, what, remedy in (
+        (_DEEP, "keys are nested too deeply", "is it the right file?"),
+        (_LONG_NUMBER, "a number has a thousand digits", "write a shorter one"),
+    ):
+        if found := trap.search(bare):
+            line = bare.count("\n", 0, found.start()) + 1
+            raise InputError(Problem(str(path), line, what, remedy))
     try:
         values = tomllib.loads(text)
+        source = Source(path, index(text).lines)
     except tomllib.TOMLDecodeError as error:
         raise InputError(_syntax(path, text, str(error))) from error
     except RecursionError as error:
         raise InputError(Problem(str(path), None, "is nested too deeply", "is it the right file?")) from error
-    source = Source(path, index(text).lines)
     schema = values.get("schema")
     if isinstance(schema, int) and not isinstance(schema, bool) and schema > SCHEMA:
         what = f"schema {schema} is newer than this palette reads ({SCHEMA})"
