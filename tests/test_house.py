@@ -12,7 +12,7 @@ ORDER = [
     "report", "typeset", "guide", "desk", "commands",
 ]  # fmt: skip
 BELOW = {room: set(ORDER[:i]) for i, room in enumerate(ORDER)}
-FILES = {"errors", "files", "cache", "workers"}
+FILES = {"errors", "cache", "workers"}
 
 
 def imported_rooms(path: Path) -> set[str]:
