@@ -253,6 +253,10 @@ class _Work:
         try:
             with _said(self.root):
                 staging = Path(tempfile.mkdtemp(prefix=STAGING, dir=os.path.realpath(self.root)))
+            # what others have written since comes first: whoever asks for it reads again and repeats the change
+            for change in sorted(changes, key=lambda change: not isinstance(change.before, bytes)):
+                with _said(change.path):
+                    self._check(change)
             for change in changes:
                 with _said(change.path):
                     self._stage(change, staging)
@@ -284,7 +288,6 @@ class _Work:
             check_special(real)
             self.places.append(place)
             return
-        self._check(change, real)
         mode, status = 0o666 & ~_umask(), None
         if real.exists():
             place.old = staging / f"old-{number}"
@@ -301,7 +304,8 @@ class _Work:
             _same_owner(place.new, status)
         self.places.append(place)
 
-    def _check(self, change: Change, real: Path) -> None:
+    def _check(self, change: Change) -> None:
+        real = _real(change.path, None if self.follow else self.root)
         if change.before is None and os.path.lexists(real):
             raise FileExistsError(errno.EEXIST, os.strerror(errno.EEXIST))
         if isinstance(change.before, bytes) and read_bytes(change.path) != change.before:
