@@ -253,7 +253,7 @@ class _Work:
         try:
             with _said(self.root):
                 staging = Path(tempfile.mkdtemp(prefix=STAGING, dir=os.path.realpath(self.root)))
-            # what others have written since comes first: whoever asks for it reads again and repeats the change
+            # first what others have written since: who meets that reads again and repeats the change
             for change in sorted(changes, key=lambda change: not isinstance(change.before, bytes)):
                 with _said(change.path):
                     self._check(change)
