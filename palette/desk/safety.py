@@ -6,13 +6,13 @@
   for one use: it becomes a cookie and dies, so that what stands in the list of processes or in the browser's
   history opens nothing. Other users of this machine can reach the port, but have no ticket and no cookie.
 - The cookie is HttpOnly and SameSite=Strict, named after the port, and goes only to addresses below this
-  run's own path, which nobody can guess (`palette.desk.server`): browsers would send it to every other server
-  on 127.0.0.1, whoever runs that. What remains: plain http cannot say `Secure` or `__Host-`, and who can read
-  this user's memory or files can be this user.
+  run's own path, which nobody can guess (`palette.desk.server`): browsers would send it to every other
+  server on 127.0.0.1, whoever runs that. What remains: plain http cannot say `Secure` or `__Host-`, and who
+  can read this user's memory or files can be this user.
 - Every change is a POST with this run's token, in the form or in a header: a page elsewhere can send a form
   here, and the cookie is told not to go along, but it cannot know the token.
-- What a browser says of where a request comes from is believed where it speaks against it: a foreign `Origin`,
-  or a `Sec-Fetch-Site` of another site, is refused, whatever else is right.
+- What a browser says of where a request comes from is believed where it speaks against it: a foreign
+  `Origin`, or a `Sec-Fetch-Site` of another site, is refused, whatever else is right.
 - Nothing but this desk's own style, script and pictures is loaded, and no other page may frame it.
 """
 
