@@ -53,7 +53,7 @@ def large_kit(folder: Path, pictures: int = 60, parts: int = 40, large: int = 5,
         grey = p % 4 == 3
         boxes = _draw(folder / f"references/p{p}.jpg", size, labs, gains, grey, rng)
         text.append(
-            f'\n[[reference]]\nid = "p{p}"\nfile = "references/p{p}.jpg"\nyear = {1950 + p % 9}\ncredit = "C."'
+            f'\n[[reference]]\nid = "p{p}"\nfile = "references/p{p}.jpg"\nyear = 1955\ncredit = "C. Orr"'
         )
         if grey:
             text.append('tone = "grey"\nresponse = "panchromatic"')
