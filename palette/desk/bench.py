@@ -8,6 +8,9 @@ from collections.abc import Callable, Hashable
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
+from palette.desk.live import Live
+from palette.desk.scheming import Scheming
+from palette.desk.sights import Sights
 from palette.desk.tickets import Tickets
 from palette.desk.works import Tell, Works
 from palette.errors import InputError, Problem
@@ -39,6 +42,14 @@ class Bench:
         self.changing = threading.Lock()  # two forms at once are two changes, one after the other
         self.builds = 0  # how often a guide has been asked for
         self._views: dict[Hashable, bytes] = {}
+        self.live = Live(path)
+        self.sights = Sights(self.live.swatches, self.live.hub.tell)
+        self.scheming = Scheming(self)
+
+    def close(self) -> None:
+        """End what runs beside the pages."""
+        self.live.close()
+        self.scheming.close()
 
     def kit(self) -> Kit:
         """The kit as it stands now; InputError with every problem of it."""
@@ -147,6 +158,8 @@ class Desk:
 
     def close(self) -> None:
         """End what runs beside the pages."""
+        for bench in self.benches:
+            bench.close()
 
     def near(self) -> list[Path]:
         """Kits in the folder the desk was started in, and one below, that are not open yet."""
