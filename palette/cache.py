@@ -113,8 +113,7 @@ def keep(key: str, value: object) -> None:
         with os.fdopen(handle, "wb") as stream:
             stream.write(_MAGIC + hashlib.sha256(body).digest() + body)
         os.replace(temporary, path)
-        if key.endswith("0"):  # now and then: it looks at every entry
-            _make_room(path.parent)
+        _make_room(path.parent)
     except (OSError, pickle.PicklingError):
         if temporary is not None:
             with contextlib.suppress(OSError):

@@ -91,8 +91,10 @@ def remembered(
         def answer(*args: P.args, **named: P.kwargs) -> R:
             key = digest(name, args, named)
             found = MEMORY.recall(key)
+            value: R
             if found is not cache.MISSING:
-                return found  # type: ignore[no-any-return]
+                value = found
+                return value
             if kept:
                 value = cache.remember(cache.key("memory", key.hex()), lambda: compute(*args, **named), worth)
             else:

@@ -23,7 +23,7 @@ from palette.kit.write import Draft
 from palette.swatches.model import SwatchList
 
 Op: TypeAlias = Mapping[str, Any]
-Data: TypeAlias = dict[str, Any]
+Data: TypeAlias = Mapping[str, Any]
 
 MOST_OPS = 2000
 _LONGEST = 20_000  # characters of one text
@@ -41,7 +41,7 @@ class Sheet:
 
     def __init__(self, draft: Draft, paints: Callable[[], SwatchList]) -> None:
         self.draft = draft
-        self.data: Data = tomllib.loads(draft.text)
+        self.data: dict[str, Any] = tomllib.loads(draft.text)
         self.paints = paints  # the kit's lists, where an operation names a swatch
 
     # -- the few ways in which a text is changed ------------------------------------------------

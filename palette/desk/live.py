@@ -205,8 +205,8 @@ class Live:
             self.history.note(words, "desk", files)
         after = self._last or now
         named = {(self.path.parent / f).resolve(): f for f in edits_lists(now.data)}
-        changed = tuple(named.get(p.resolve(), str(p)) for p in files if p != self.path)
-        return self._told(Done(words, now, after, changed))
+        others = tuple(named.get(p.resolve(), str(p)) for p in files if p != self.path)
+        return self._told(Done(words, now, after, others))
 
     def go(self, back: bool) -> Done:
         """Undo, or redo; InputError where that cannot be."""

@@ -23,6 +23,7 @@ from palette.desk import plain
 from palette.desk.state import Sight
 from palette.errors import InputError, Problem
 from palette.evidence.pictures import pyramid
+from palette.evidence.pictures.regions import Box
 from palette.kit.model import Kit, Rect, Reference, Region, Spot
 
 if TYPE_CHECKING:
@@ -308,9 +309,7 @@ class Lut:
             for row in range(self.places)
         ]
 
-    def through(
-        self, levels: NDArray[np.uint8], box: pyramid.Box, width: int, height: int
-    ) -> NDArray[np.uint8]:
+    def through(self, levels: NDArray[np.uint8], box: Box, width: int, height: int) -> NDArray[np.uint8]:
         """Levels (h, w, 3) of a box of a picture of that size, corrected."""
         from PIL import Image
 

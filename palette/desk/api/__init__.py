@@ -6,8 +6,7 @@ from collections.abc import Callable, Mapping
 from functools import wraps
 from typing import Any, TypeAlias
 
-from flask import Flask, abort, jsonify, request
-from werkzeug.wrappers import Response
+from flask import Flask, Response, abort, jsonify, request
 
 from palette.desk import plain
 from palette.desk.bench import Bench, Desk
@@ -69,7 +68,7 @@ def body() -> Mapping[str, Any]:
     Raises:
         InputError: there is none.
     """
-    sent = request.getanswered(silent=True)
+    sent = request.get_json(silent=True)
     if not isinstance(sent, dict):
         raise InputError(Problem(None, None, "no JSON object was sent", "send one, with its content type"))
     return sent

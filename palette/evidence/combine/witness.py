@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from palette import memory
 from palette.colour.difference import difference
 from palette.colour.spaces import Array
 from palette.colour.uncertain import Uncertain, radius90
@@ -16,7 +17,6 @@ from palette.evidence.measure import EDGE, Sample
 from palette.evidence.measure.measured import Measured, mixed_anchors
 from palette.evidence.pictures.copies import A_COPY
 from palette.kit.model import Hint, Reference
-from palette.memory import remembered
 
 # The chance that a source of this kind, whoever vouches for it, shows something else than the part's
 # paint as it was: another vehicle, a retouched print, an artist's licence, a memory of the wrong car.
@@ -84,7 +84,7 @@ def correction(reference: Reference, measured: Measured, colours: Sequence[Uncer
     return _fitted(readings, reference.light, reference.kind, reference.year, measured.scene, size)
 
 
-@remembered(kept=True)
+@memory.remembered(kept=True)
 def _fitted(
     readings: Sequence[AnchorReading],
     light: str | float | None,
@@ -96,7 +96,7 @@ def _fitted(
     return fit(readings, light=light, kind=kind, year=year, scene=scene, size=size)
 
 
-@remembered(kept=True)
+@memory.remembered(kept=True)
 def _applied(corrected: Correction, linear: Array, covariance: Array, centre: Array) -> tuple[Array, Array]:
     return corrected.apply(linear, covariance, centre)
 

@@ -208,7 +208,7 @@ def likelihood(
 
 @remembered()
 def _alone(one: Calibrated, levels: Sequence[Level], signals: NDArray[np.intp], baseline: slice) -> Array:
-    return _rows(one, levels, signals, baseline).sum(axis=0)
+    return np.asarray(_rows(one, levels, signals, baseline).sum(axis=0))
 
 
 def _rows(one: Calibrated, levels: Sequence[Level], signals: NDArray[np.intp], baseline: slice) -> Array:

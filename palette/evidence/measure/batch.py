@@ -56,7 +56,7 @@ def sample_all(
     What was read of a picture before is remembered mark by mark, so that a new mark costs itself.
     """
     tasks = [_Task(job, _content(job.path)) for job in jobs]
-    known = [_recall(task) for task in tasks]
+    known: list[Sampled | tuple[Problem, ...] | None] = [_recall(task) for task in tasks]
     missing = [i for i, found in enumerate(known) if found is None]
     todo = [_missing(tasks[i]) for i in missing]
     if progress is not None:

@@ -254,4 +254,4 @@ def _half(linear: Linear) -> Linear:
 
 def _encoded(linear: Linear) -> NDArray[np.uint8]:
     _, back = _tables()
-    return back[np.rint(np.clip(linear, 0.0, 1.0) * np.float32(65535)).astype(np.uint16)]
+    return np.asarray(back[np.rint(np.clip(linear, 0.0, 1.0) * np.float32(65535)).astype(np.uint16)])
