@@ -6,6 +6,7 @@ import os
 import re
 import tomllib
 from collections.abc import Iterable, Iterator, Mapping
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -79,10 +80,11 @@ def read(path: Path) -> Kit:
     return of_text(read_text(path), path)
 
 
-def of_text(text: str, path: Path, coming: Iterable[Path] = ()) -> Kit:
+@lru_cache(maxsize=8)
+def of_text(text: str, path: Path, coming: frozenset[Path] = frozenset()) -> Kit:
     """The kit of a text that stands, or is to stand, in `path`, with the files `coming`; see `read`."""
     source, values = _parse(text, path)
-    source.coming = frozenset(coming)
+    source.coming = coming
     kit = _kit(source, values)
     slips = [key for key in values if key != "part" and nearest_word(key, ("part",))]
     whole = not slips and len(kit.parts) == _count(values.get("part")) and all(part.id for part in kit.parts)
