@@ -131,8 +131,7 @@ class Draft:
             InputError: the kit as changed has problems.
         """
         of_text(self.text, self.path, frozenset(coming))
-        raw = self.text.encode("utf-8")
-        return Change(self.path, _MARK + raw if self._read.startswith(_MARK) else raw, self._read)
+        return Change(self.path, self.raw, self._read)
 
     def move(self, array: Keys, index_: int, to: int) -> None:
         """Move a table of an array, with the remarks above it and all that is in it, to another number."""
@@ -182,13 +181,9 @@ class Draft:
                 someone else meanwhile, is a link out of its folder, or cannot be written. The file is then as
                 it was.
         """
-        kit, change = self.kit, self.change()
-        change_together([change], self.path.parent)
-        assert isinstance(change.data, bytes)
-        self._read = change.data
-        kit, raw = self.kit, self.raw
-        replace_unchanged(self.path, self._read, raw)
-        self._read = raw
+        kit = self.kit
+        change_together([self.change()], self.path.parent)
+        self._read = self.raw
         return kit
 
     def _newline(self) -> str:
