@@ -15,6 +15,7 @@ from palette.errors import InputError
 from palette.kit.model import Kit, Polygon, Rect, Spot
 from palette.kit.read import known_keys, read
 from palette.kit.tables import nearest_word
+from tests.faults.budget import cpu_seconds
 
 WHOLE = """schema = 1
 
@@ -255,7 +256,9 @@ def test_all_problems_come_at_once_in_the_order_of_the_file(folder: Path) -> Non
         ("trust = true", "trust"),
         ("trust = nan", "trust"),
         ("trust = 1" + "0" * 400, "trust"),
-        ("light = 1" + "0" * 400, "25000"),
+        ("year = 1" + "0" * 5000, "more digits"),
+        ("year = 0x1" + "0" * 5000, "year holds a number too long"),
+        ("light = 1" + "0" * 400, "too long"),
         ('response = "' + "x" * 300 + '"', "not known"),
         ("uneven = -1", "uneven"),
         ('uneven = "0.1"', "take the quotes away"),
@@ -489,8 +492,6 @@ def _many(count: int, row: str) -> str:
         (_many(1, "a" + ".a" * 20000 + " = 1\n"), "nested too deeply"),
         (_many(1, '[x."b c"' + " . a" * 20000 + "]\n"), "nested too deeply"),
         (_many(1, "x = " + "[" * 20000 + "]" * 20000 + "\n"), "nested too deeply"),
-        (_many(1, "tolerance = " + "9" * 4301 + "\n"), "thousand digits"),
-        (_many(1, "year = 0x" + "f" * 5000 + "\n"), "thousand digits"),
         (_many(40000, "key{i} = 1\n"), "40000 keys"),
         (_many(5000, '[[part]]\nid = "{i}"\nsame_as = "{next}"\n'), "'5000', which is no part"),
         (_many(3000, '[[part]]\nid = "part {i}"\nafter = ["qx{i}zz"]\n'), "'qx0zz', which is no part"),
@@ -505,7 +506,7 @@ def _many(count: int, row: str) -> str:
             "part '1', which no other reference settles",
         ),
     ],
-    ids=["keys", "headers", "lists", "digits", "hex", "unknown", "same_as", "after", "anchors"],
+    ids=["keys", "headers", "lists", "unknown", "same_as", "after", "anchors"],
 )
 def test_a_kit_made_to_take_for_ever(folder: Path, text: str, word: str) -> None:
     with cpu_seconds(10):
