@@ -9,7 +9,7 @@ import click
 from palette.commands.answers import json_option, print_json, progress, read_kit
 
 
-class _Languages(click.ParamType):
+class _Languages(click.ParamType):  # type: ignore[type-arg]
     """A language of the catalogue; the catalogue is read only when one is named."""
 
     name = "language"
@@ -65,9 +65,10 @@ def command(
       palette guide marrow-bay --swatches my-paints.csv --out for-me
     """
     from palette.guide import build
+    from palette.kit.outputs import out_folder
 
     found = read_kit(kit)
-    folder = found.path.parent / "out" if out is None else out
+    folder = out_folder(found) if out is None else out
     with progress("Reading references:") as tell:
         paths = build(found, folder, paper, tell, language=language, swatches=lists, mine=mine)
     if as_json:

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from palette.files import make_folder, replace_together
+from palette.files import check_folder, replace_together
 from palette.guide import editions
 from palette.kit.model import Kit
 from palette.typeset.pages import PAPERS
@@ -52,6 +52,7 @@ def write(
     from palette.guide.painter import html
     from palette.guide.painter import pdf as guide_pdf
 
+    check_folder(out)
     made = make(kit, wanted, out / "scheme.json", progress)
     files: dict[Path, bytes | str] = {
         out / "guide.pdf": guide_pdf.render(made.guide, wanted.paper),
@@ -59,8 +60,7 @@ def write(
         out / "guide.html": html.render(made.guide),
         out / "scheme.json": scheme_file(made.scheme, out / "scheme.json"),
     }
-    make_folder(out)
-    replace_together(files)
+    replace_together(files, out)
     return list(files)
 
 

@@ -50,7 +50,7 @@ def _box() -> Array:
 def _cylinder() -> Array:
     turns = 2 * np.pi * np.arange(AROUND + 1) / AROUND
     low = np.stack([np.cos(turns), np.full_like(turns, -1.0), -np.sin(turns)], axis=-1)
-    high = low + [0.0, 2.0, 0.0]
+    high = low + np.array([0.0, 2.0, 0.0])
     top, bottom = np.array([0.0, 1.0, 0.0]), np.array([0.0, -1.0, 0.0])
     faces = []
     for i in range(AROUND):

@@ -382,8 +382,10 @@ def test_two_builds_at_once(folder: Path) -> None:
     for build in builds:
         _, said = build.communicate(timeout=120)
         assert build.returncode == 0, said
-    assert sorted(path.name for path in out.iterdir()) == ["dossier.pdf", "guide.html", "guide.pdf",
-    "scheme.json"] assert (out / "guide.pdf").read_bytes().rstrip().endswith(b"%%EOF")
+    assert sorted(path.name for path in out.iterdir()) == sorted(
+        ["guide.pdf", "dossier.pdf", "guide.html", "scheme.json"]
+    )
+    assert (out / "guide.pdf").read_bytes().rstrip().endswith(b"%%EOF")
     assert (out / "guide.html").read_text("utf-8").rstrip().endswith("</html>")
 
 

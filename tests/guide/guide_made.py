@@ -27,7 +27,7 @@ from palette.kit.model import (
     Spot,
     StatedColour,
 )
-from palette.paints.choosing.chosen import Chosen, Odds
+from palette.paints.choosing.chosen import Chosen, Guess, Odds
 from palette.paints.mixing import Mix
 from palette.swatches.model import Swatch, SwatchList
 from palette.words.catalogue import Words
@@ -294,8 +294,10 @@ def chosen_for(scheme: Scheme, paints: SwatchList, odds: dict[str, Odds] | None 
         if part.lab is None or not part.paints or part.paints[0].swatch not in sold:
             continue
         if likely is not None:
-            id, share = likely.likely[0]
-            found[part.part.id] = Chosen(((id, 1),), 0.0, False, odds=share)
+            id = likely.likely[0][0]
+            guess = Guess(11.0, 0.2, likely.likely, 0.1)
+            lab = next(swatch.lab for swatch in paints.swatches if swatch.id == id)
+            found[part.part.id] = Chosen(((id, 1),), 11.0, False, guess=guess, lab=lab, to_buy=(id,))
         elif part.mixes:
             mixed = part.mixes[0]
             found[part.part.id] = Chosen(mixed.drops, mixed.difference, False, mixed)

@@ -36,7 +36,7 @@ from palette.guide.illustrations import Illustration
 from palette.guide.places import Outline, Place, figure_size, places
 from palette.kit.model import Reference, StatedColour
 from palette.paints.choosing.brush import warning
-from palette.paints.choosing.chosen import Chosen, Odds, choose
+from palette.paints.choosing.chosen import Chosen, Odds, choose, nearest_of
 from palette.paints.choosing.proposals import INFERRED, fitting
 from palette.paints.cover import ASSUMED, RATE, UNSEEN
 from palette.swatches.model import Swatch, SwatchList
@@ -231,9 +231,12 @@ class _Assembly:
         said = warning(found.part, chosen, self.swatch)
         # beside a colour that is open no difference tells what would show
         known = found.radius90 is None or sure(found.radius90) != OPEN
+        guessed = w("choice-guess", off=w.number(chosen.guess.expected, 0)) if chosen.guess else ""
         if chosen.mix is not None:
             mix = chosen.mix
             recipe = " + ".join(f"{count} {tidy(id)}" for id, count in mix.drops)
+            if guessed:
+                return Choice("mixture", w("choice-mixture"), recipe, None, guessed, self._chip(mix.lab))
             off = self._off(mix.difference, chosen.miss, known)
             off = replace(off, difference=f"{off.difference} ± {w.number(mix.expected_error)}")
             return Choice("mixture", w("choice-mixture"), recipe, off, said, self._chip(mix.lab))
@@ -242,9 +245,8 @@ class _Assembly:
         sold = w("choice-not-sold") if swatch is not None and swatch.retired else ""
         paint = self._paint(id)
         detail = " · ".join(filter(None, (paint.range, tidy(id), sold)))
-        if chosen.odds is not None:
-            likely = w("choice-likely", percent=self._percent(chosen.odds))
-            return Choice("paint", paint.name, detail, None, likely, paint.chip)
+        if guessed:
+            return Choice("paint", paint.name, detail, None, guessed, paint.chip)
         return Choice("paint", paint.name, detail, self._off(chosen.difference, sure=known), said, paint.chip)
 
     def _choice_words(self) -> str:
@@ -252,7 +254,7 @@ class _Assembly:
         if not len(self.on_sale):
             return self.words("no-paints")
         to_hand = self.mine and any(s.owned for s in self.on_sale.swatches)
-        guessed = any(c.odds is not None for c in self.chosen.values())
+        guessed = any(c.guess is not None for c in self.chosen.values())
         return how_chosen(self.words, to_hand, guessed, self.kit.tolerance)
 
     def _cover_words(self, coats: Coating | None) -> str:
@@ -326,20 +328,14 @@ class _Assembly:
 
     def _by_odds(self, found: PartColour) -> bool:
         chosen = self.chosen.get(found.part.id)
-        return chosen is not None and chosen.odds is not None
+        return chosen is not None and chosen.guess is not None
 
     def _answer(self, found: PartColour, swatches: SwatchList) -> tuple[Paint, Off, float]:
-        """Of some paints the one for a part, how far it is off, and a number by which to rank such answers:
-        the nearest and its difference, or where odds choose the likeliest and what it lacks in odds."""
-        if self._by_odds(found) and found.part.id in self.odds:
-            there = {swatch.id: swatch for swatch in swatches.swatches}
-            for id, probability in self.odds[found.part.id].likely:
-                if id in there:
-                    return self._paint(there[id].id), Off(self._percent(probability), "", False), -probability
-        assert found.lab is not None  # only parts with a colour are asked for
-        indices, differences = swatches.nearest(found.lab, 1)
-        difference = float(differences[0])
-        return self._paint(swatches.swatches[int(indices[0])].id), self._off(difference), difference
+        """Of some paints the one for a part, how far it is off, and that as a number."""
+        paint, off = nearest_of(found, swatches, self.odds.get(found.part.id))
+        if self._by_odds(found):
+            return self._paint(paint.id), Off(self.words.number(off), "", False), off
+        return self._paint(paint.id), self._off(off), off
 
     # Evidence
 

@@ -42,7 +42,7 @@ from palette.words.catalogue import Words
 SPARE = 1.2  # more than is needed, for what stays in brush and cup; common practice, no source
 PRIMER_ML = 0.02  # of primer to the cm², two thin coats; common practice, no source
 CLEAR_ML = 0.01  # of clear coat to the cm², one coat; common practice, no source
-ALSO = 3  # other paints that a guess may be
+ALSO = 4  # paints that a guess may be
 COLUMNS = 2  # other ranges beside the tray
 UNPAINTED = ("clear", "bare", "lit")  # finishes
 SHEENS = ("gloss", "satin", "matt")
@@ -199,7 +199,7 @@ class _Assembly:
     def _brush(self, chosen: Chosen, wanted: Array | None, note: str = "") -> Brush:
         """The words of what goes on the brush; a mixture gets its letter the first time it is met."""
         off = ""
-        if chosen.odds is None and wanted is not None:
+        if chosen.guess is None and wanted is not None:
             off = self._off(chosen)
         if chosen.mix is not None:
             mark = self.letters.setdefault(chosen.recipe, letter(len(self.letters)))
@@ -656,18 +656,18 @@ class _Assembly:
                 elif found.radius90 is not None and sure(found.radius90) == OPEN:
                     said.append(w("doubt-open"))
                 continue
-            odds, chosen = self.work.odds.get(found.part.id), self.work.chosen.get(found.part.id)
-            taken = chosen.recipe[0][0] if chosen is not None else ""
-            if odds is not None and chosen is not None and chosen.odds is not None:
-                others = [(id, p) for id, p in odds.likely if id != taken and p >= _LEAST_ODDS][:ALSO]
-                listed = w.joined(
+            chosen = self.work.chosen.get(found.part.id)
+            guess = chosen.guess if chosen is not None else None
+            if guess is not None and guess.odds:
+                off = w.number(guess.expected, 0)
+                others = [(id, p) for id, p in guess.odds if p >= _LEAST_ODDS][:ALSO]
+                listed = w.joined_or(
                     [
                         f"{self._paint(id).code} {isolated(self._paint(id).name)} ({self._percent(p)})"
                         for id, p in others
                     ]
                 )
-                key = "guess-odds" if others else "guess-odds-alone"
-                said.append(w(key, percent=self._percent(chosen.odds), others=listed))
+                said.append(w("guess-odds", off=off, others=listed) if others else w("guess-alone", off=off))
             else:
                 hints = w.joined([f"“{isolated(tidy(h.words))}”" for h in found.part.hints])
                 said.append(w("guess-words", hints=hints) if hints else w("guess-plain"))

@@ -7,8 +7,9 @@ from dataclasses import dataclass
 
 from palette.colour.spaces import Array
 from palette.evidence.combine.model import Scheme
-from palette.paints.choosing.chosen import Chosen, Recipe, Shelf, base
+from palette.paints.choosing.chosen import Chosen, Recipe, base
 from palette.paints.choosing.proposals import INFERRED
+from palette.paints.choosing.shelf import Shelf
 from palette.paints.cover import MOST, PRIMERS, UNSEEN, Coats, coats
 from palette.paints.tones import highlight, shade
 from palette.swatches.kinds import unmixable
@@ -65,7 +66,7 @@ def tones(
     of colour. Where `coated` tells that a tone takes less than a few drops it is a straight paint: nobody can
     measure a mixture that small."""
     kit = scheme.kit
-    shelf = Shelf(swatches, kit.tolerance)
+    shelf = Shelf(swatches, kit.tolerance, {id for chosen in brush.values() for id in chosen.to_buy})
     found: dict[tuple[object, ...], tuple[Tone, ...]] = {}
     answers = {}
     for part in scheme.parts:
@@ -104,9 +105,8 @@ def _tone(lab: Array, shelf: Shelf, base: Recipe, mix: bool, unsure: float) -> C
     own = [id for id, _ in base] if len(base) == 1 else []
     candidates = shelf.nearest(lab, True, own) + shelf.nearest(lab, False, own)
     if mix and not any(c.owned and c.miss <= shelf.tolerance for c in candidates):
-        if len(shelf.to_hand):
-            candidates += shelf.made(lab, _MIXES)
-        else:
+        candidates += shelf.made(lab, _MIXES)
+        if not any(c.miss <= shelf.tolerance for c in candidates):
             candidates += shelf.made(lab, _MIXES, to_hand=False)
     chosen = shelf.pick(candidates, unsure)
     # An unsure mixture is printed with its error, as a base colour's is, and better than nothing.

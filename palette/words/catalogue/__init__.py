@@ -95,6 +95,12 @@ class Words:
             return "".join(words)
         return self("list-last", most=", ".join(words[:-1]), last=words[-1])
 
+    def joined_or(self, words: Sequence[str]) -> str:
+        """'a', 'a or b', 'a, b or c'."""
+        if len(words) < 2:
+            return "".join(words)
+        return self("list-or", most=", ".join(words[:-1]), last=words[-1])
+
     def colour(self, name: str) -> str:
         """The words for a colour, from its English ISCC-NBS name."""
         if self.language == DEFAULT or not name:

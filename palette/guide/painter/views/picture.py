@@ -136,7 +136,7 @@ def _correction(kit: Kit, reference: Reference):  # type: ignore[no-untyped-def]
 
 def _area(shape: Points) -> float:
     x, y = zip(*shape, strict=True)
-    return abs(sum(x[i - 1] * y[i] - x[i] * y[i - 1] for i in range(len(shape)))) / 2
+    return float(abs(sum(x[i - 1] * y[i] - x[i] * y[i - 1] for i in range(len(shape)))) / 2)
 
 
 def _outlined(levels: NDArray[np.uint8], shapes: Sequence[Points], weight: int) -> NDArray[np.uint8]:

@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from io import BytesIO
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -64,7 +65,7 @@ def load(paths: Sequence[Path]) -> Model:
     corners, part, problems = [], [], []
     for index, path in enumerate(paths):
         try:
-            mesh = trimesh.load(path, force="mesh", process=False)
+            mesh: Any = trimesh.load(path, force="mesh", process=False)
             triangles = np.asarray(mesh.triangles, dtype=np.float64)
             if not len(triangles) or not np.isfinite(triangles).all():
                 raise ValueError("it holds no triangles")
