@@ -133,13 +133,7 @@ def scheme_file(scheme: Scheme, earlier: Path) -> str:
 
     now = editions.edition(scheme)
     last = editions.last_edition(earlier, now)
-    kit = scheme.kit
-    head = {
-        "version": kit.version,
-        "stage": kit.stage,
-        "date": None if kit.date is None else kit.date.isoformat(),
-    }
-    document = {**scheme_json(scheme), "edition": head}
+    document = scheme_json(scheme)
     if last is not None:
         document["last_edition"] = editions.as_json(last)
     return json.dumps(document, ensure_ascii=False, allow_nan=False) + "\n"

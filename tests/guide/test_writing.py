@@ -14,7 +14,6 @@ import pypdf
 import pytest
 from PIL import Image
 
-from palette import files
 from palette.errors import InputError
 from palette.guide import build
 from palette.kit.model import Kit
@@ -81,7 +80,7 @@ def test_four_files_and_nothing_else(folder: Path) -> None:
 def test_the_json_is_the_schemes_own_and_names_its_edition(folder: Path) -> None:
     kit = Kit.read(folder)
     written = json.loads(build(kit, folder / "out")[3].read_bytes())
-    assert written.pop("edition") == {"version": "", "stage": "draft", "date": None}
+    assert written["edition"] == {"version": "", "stage": "draft", "date": None}
     assert written == json.loads(scheme_document(scheme(kit)))
 
 
@@ -103,7 +102,7 @@ def test_a_full_disk_leaves_all_as_they_were(folder: Path, monkeypatch: pytest.M
         if len(calls) == 3:
             raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr(files.os, "fsync", full)
+    monkeypatch.setattr(os, "fsync", full)
     with pytest.raises(InputError, match="no space left on device"):
         build(kit, out)
     assert names(out) == sorted(NAMES)
