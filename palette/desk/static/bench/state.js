@@ -45,12 +45,14 @@ export const reference = id => desk.kit?.references.find(found => found.id === i
 export const part = id => desk.kit?.parts.find(found => found.id === id) ?? null;
 export const sameMark = (a, b) => Boolean(a && b && a.ref === b.ref && a.array === b.array && a.index === b.index);
 
+// The kit is there at once; what the evidence says of it comes after.
 export async function load() {
-  const [kit, rows] = await Promise.all([get("api/state"), get("api/rows")]);
-  take(kit);
-  takeRows(rows);
+  const rows = get("api/rows");
+  rows.catch(() => null);
+  take(await get("api/state"));
   restoreUnsent();
   follow();
+  rows.then(takeRows, error => tell(error.problems ?? [{ what: error.message, remedy: "reload the page" }]));
 }
 
 function take(kit) {
@@ -168,7 +170,7 @@ function probe(closed) {
       await get("api/state");
       location.reload();
     } catch (error) {
-      if (error instanceof Refused && error.status === 403) { desk.dead = true; changed(); } else probe(true);
+      if (error instanceof Refused && [403, 404].includes(error.status)) { desk.dead = true; changed(); } else probe(true);
     }
   }, 1500);
 }
