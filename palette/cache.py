@@ -16,7 +16,7 @@ import pickle
 import sys
 import tempfile
 from collections.abc import Callable
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -25,7 +25,7 @@ import numpy as np
 T = TypeVar("T")
 
 MOST_BYTES = 512 << 20  # the oldest entries go when there is more
-_ROOMS = ("colour", "kit", "evidence/pictures", "evidence/correction", "evidence/measure")
+_ROOMS = ("memory.py", "colour", "kit", "swatches", "evidence", "paints")
 _MAGIC = b"palette entry 1\n"
 _LIBRARIES = ("numpy", "pillow", "pillow-heif", "tifffile", "imagecodecs", "scipy")
 
@@ -54,13 +54,14 @@ def folder() -> Path | None:
 
 
 def content(path: Path) -> str:
-    """A digest of a file's bytes.
+    """A digest of a file's bytes; read once as long as nobody has touched the file.
 
     Raises:
         OSError: it cannot be read.
     """
-    with path.open("rb") as stream:
-        return hashlib.file_digest(stream, "blake2b").hexdigest()
+    status = path.stat()
+    stamp = (status.st_dev, status.st_ino, status.st_size, status.st_mtime_ns, status.st_ctime_ns)
+    return _content(path, stamp)
 
 
 def key(*parts: object) -> str:
@@ -151,6 +152,12 @@ def _make_room(place: Path) -> None:
         total -= size
 
 
+@lru_cache(maxsize=4096)
+def _content(path: Path, stamp: tuple[int, ...]) -> str:
+    with path.open("rb") as stream:
+        return hashlib.file_digest(stream, "blake2b").hexdigest()
+
+
 @cache
 def _code() -> str:
     """A digest of what computes: palette's colour and picture rooms, and the libraries below them."""
@@ -158,7 +165,8 @@ def _code() -> str:
 
     digest = hashlib.blake2b(digest_size=16)
     root = Path(__file__).parent
-    for source in sorted(path for room in _ROOMS for path in (root / room).rglob("*") if path.is_file()):
+    found = (path for room in _ROOMS for path in (root / room, *(root / room).rglob("*")))
+    for source in sorted(path for path in found if path.is_file()):
         if source.suffix in (".py", ".csv", ".npz", ".json"):
             digest.update(str(source.relative_to(root)).encode() + b"\0" + source.read_bytes())
     for library in _LIBRARIES:

@@ -6,6 +6,7 @@ import os
 import re
 import tomllib
 from collections.abc import Iterable, Mapping
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -78,6 +79,7 @@ def read(path: Path) -> Kit:
     return of_text(read_text(path), path)
 
 
+@lru_cache(maxsize=8)
 def of_text(text: str, path: Path) -> Kit:
     """The kit of a text that stands, or is to stand, in `path`; see `read`."""
     source, values = _parse(text, path)
