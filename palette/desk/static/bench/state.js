@@ -76,11 +76,11 @@ let refreshing = null;
 export function refresh() {
   refreshing ??= (async () => {
     try {
-      const [kit, rows] = await Promise.all([get("api/state"), get("api/rows")]);
-      take(kit);
-      takeRows(rows);
+      take(await get("api/state"));
+      takeRows(await get("api/rows"));
     } catch (error) {
-      if (!(error instanceof Silent)) throw error;
+      if (error instanceof Refused) tell(error.problems);
+      else if (!(error instanceof Silent)) throw error;
     } finally {
       refreshing = null;
     }
@@ -119,8 +119,10 @@ export const onNews = (name, tell) => {
 const news = (name, data) => pictureListeners.get(name)?.forEach(tell => tell(data));
 
 let settledOnce = true;
+let events = null;
 function follow() {
-  listen({
+  events?.close();
+  events = listen({
     hello: data => { if (desk.kit && data.version !== desk.kit.version && !desk.sending) refresh(); },
     kit: data => {
       if (!desk.kit || data.version === desk.kit.version || desk.sending) return;
@@ -168,7 +170,7 @@ function probe(closed) {
   probing = setTimeout(async () => {
     try {
       await get("api/state");
-      location.reload();
+      follow();
     } catch (error) {
       if (error instanceof Refused && [403, 404].includes(error.status)) { desk.dead = true; changed(); } else probe(true);
     }
