@@ -12,9 +12,10 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from palette.colour.names import name
+from palette.colour.scales import Sureness, sureness
 from palette.colour.spaces import Array, lab_to_hex, lab_to_linear
 from palette.evidence.combine.model import Evidence, PartColour, Scheme
-from palette.evidence.combine.words import BASIS, SHOWS, SURE, joined, shows, sure
+from palette.evidence.combine.notes import Decided, WordsTaken
 from palette.guide import standing
 from palette.guide.content import (
     Alternative,
@@ -47,19 +48,19 @@ from palette.guide.illustrations import Illustration
 from palette.guide.order import Job, painting_order
 from palette.guide.places import Outline, Place, figure_size, places
 from palette.kit.model import Part, Reference, StatedColour
+from palette.notes import Note as NoteRecord
 from palette.paints.choosing.brush import warning
 from palette.paints.choosing.chosen import Chosen, Odds, base, choose, expected_miss
 from palette.paints.choosing.proposals import INFERRED, fitting
 from palette.swatches.model import Swatch, SwatchList
+from palette.words import BASIS, say, sentence, shows
+from palette.words.english import SHOWS, SURE
 
 if TYPE_CHECKING:
     from palette.swatches.mix import Mix
 
 LIKELY = 6  # paints whose odds are printed
 
-_TAKEN = re.compile(r"“(.*)” taken as (.*?)\.?")
-_SAME_PAINT = re.compile(r"(the same paint as )(.*)(, and sharing its evidence.*)")
-_JOINT = re.compile(r", | and ")
 _UNSETTABLE = ("Cc", "Cf", "Cn", "Co", "Cs", "Zl", "Zp")  # Unicode categories
 
 
@@ -286,7 +287,7 @@ class _Assembly:
             return Choice("nothing", "–", "no paint in the kit’s lists")
         said = warning(found.part, chosen, self.swatch)
         # beside a colour that is open no difference tells what would show
-        known = found.radius90 is None or sure(found.radius90) != "open"
+        known = found.radius90 is None or sureness(found.radius90) is not Sureness.OPEN
         if chosen.mix is not None:
             mix = chosen.mix
             letter, _, users = self.mixes.setdefault(mix.drops, (_letter(len(self.mixes)), mix, []))
@@ -646,53 +647,37 @@ class _Assembly:
         ]
 
     def _notes(self) -> tuple[Note, ...]:
-        """How the colours were found: each witness's notes once, with the parts they are about."""
+        """How the colours were found: each source's notes once, with the parts they are about."""
         notes = []
         for source in dict.fromkeys(e.reference for f in self.scheme.parts for e in f.evidence):
             said: dict[str, list[int]] = {}
             for found in self.scheme.parts:
                 for note in (n for e in found.evidence if e.reference == source for n in e.notes):
-                    if _says_nothing(note):
-                        continue
-                    said.setdefault(self._named(tidy(note)), []).append(self.number[found.part.id])
+                    if not (isinstance(note, WordsTaken) and note.routine):
+                        said.setdefault(self._said(note), []).append(self.number[found.part.id])
             everyone = {n for about in said.values() for n in about}
             lines = tuple(
-                sentence(note) + ("" if set(about) == everyone else f" ({_parts(sorted(set(about)))}.)")
+                note + ("" if set(about) == everyone else f" ({_parts(sorted(set(about)))}.)")
                 for note, about in said.items()
             )
             if lines:
                 notes.append(Note(_id(source), lines))
         for found in self.scheme.parts:
-            said_so = f"{BASIS['decision']}:"  # the reason stands among the decisions already
-            own = [note for note in found.notes if not note.startswith(said_so)]
+            own = [note for note in found.notes if not isinstance(note, Decided)]  # it stands there already
             if own:
                 heading = f"{self.number[found.part.id]} {isolated(_name(found.part))}"
-                notes.append(Note(heading, tuple(sentence(self._named(tidy(note))) for note in own)))
+                notes.append(Note(heading, tuple(self._said(note) for note in own)))
         if self.scheme.warnings:
-            notes.append(
-                Note(
-                    "The kit as a whole", tuple(sentence(self._named(tidy(w))) for w in self.scheme.warnings)
-                )
-            )
+            notes.append(Note("The kit as a whole", tuple(self._said(w) for w in self.scheme.warnings)))
         return tuple(notes)
 
-    def _named(self, note: str) -> str:
-        """A note with the parts' names for their ids: in quotes, or after 'same paint as'."""
-        for found in self.scheme.parts:
-            id, name = found.part.id, f"“{isolated(_name(found.part))}”"
-            note = note.replace(f"'{id}'", name).replace(f"“{id}”", name)
-        same = _SAME_PAINT.match(note)
-        if same is None:
-            return note
-        names = {found.part.id: f"“{isolated(_name(found.part))}”" for found in self.scheme.parts}
-        ids = [word for word in _JOINT.split(same[2]) if word]
-        return same[1] + joined([names.get(id, id) for id in ids]) + same[3]
+    def _said(self, note: NoteRecord) -> str:
+        """A note as a sentence, with the parts' names for their ids."""
+        return sentence(tidy(say(note, self._called)))
 
-
-def _says_nothing(note: str) -> bool:
-    """Whether a note says that words were taken as they stand: '“red” taken as red'."""
-    taken = _TAKEN.fullmatch(tidy(note))
-    return taken is not None and taken[1].casefold() == taken[2].casefold()
+    def _called(self, kind: str, id: str) -> str:
+        part = next((found.part for found in self.scheme.parts if found.part.id == id), None)
+        return f"“{isolated(_name(part))}”" if kind == "part" and part is not None else f"“{isolated(id)}”"
 
 
 def paint_detail(range: str, id: str, more: str = "") -> str:
@@ -710,11 +695,6 @@ def _name(part: Part) -> str:
 
 def _id(text: str) -> str:
     return tidy(text) or "unnamed"
-
-
-def sentence(text: str) -> str:
-    """A note as a sentence: capital first, stop last."""
-    return text[:1].upper() + text[1:] + ("" if text.endswith((".", "!", "?")) else ".")
 
 
 def _numbers(numbers: Sequence[int]) -> str:
@@ -764,8 +744,9 @@ def _sure(found: PartColour) -> Sure:
     if found.radius90 is None:
         return Sure(0, "unknown", "", found.basis, basis, found.conflict)
     radius = found.radius90
-    step = next(i for i, (limit, _) in enumerate(SURE) if radius <= limit)
-    return Sure(5 - step, SURE[step][1], f"within {number(radius)}", found.basis, basis, found.conflict)
+    step = sureness(radius)
+    squares = 5 - list(Sureness).index(step)
+    return Sure(squares, SURE[step], f"within {number(radius)}", found.basis, basis, found.conflict)
 
 
 def _known(colour: StatedColour) -> str:
@@ -778,7 +759,7 @@ def _known(colour: StatedColour) -> str:
 
 def _shows_key() -> tuple[tuple[str, str, str], ...]:
     rows, low = [], 0.0
-    for limit, words in SHOWS:
+    for limit, words in ((step.value, words) for step, words in SHOWS.items()):
         span = f"below {limit:g}" if low == 0 else f"{low:g} to {limit:g}"
         rows.append((f"{low:g} and more" if limit == float("inf") else span, words, standing.MEANING[words]))
         low = limit
@@ -787,7 +768,7 @@ def _shows_key() -> tuple[tuple[str, str, str], ...]:
 
 def _sure_key() -> tuple[tuple[int, str, str], ...]:
     rows, low = [], 0.0
-    for index, (limit, word) in enumerate(SURE):
+    for index, (limit, word) in enumerate((step.value, word) for step, word in SURE.items()):
         span = f"beyond {low:g}" if limit == float("inf") else f"within {limit:g}"
         rows.append((5 - index, word, span))
         low = limit

@@ -7,7 +7,6 @@ from dataclasses import dataclass, replace
 
 from palette.colour.spaces import Array
 from palette.evidence.combine.model import Scheme
-from palette.evidence.combine.words import joined, shows
 from palette.guide.assembly import chip, number, paint_detail, tidy
 from palette.guide.content import Choice, Cover, Off, Tone
 from palette.kit.model import Kit
@@ -17,6 +16,7 @@ from palette.paints.cover import ASSUMED, MOST, PRIMERS, RATE, UNSEEN, Coats, co
 from palette.paints.tones import highlight, shade
 from palette.swatches.kinds import unmixable
 from palette.swatches.model import SwatchList
+from palette.words import joined, shows
 
 _NO_HELP = 6.0  # CIEDE2000 by prediction: a tone further off is none; common practice, no source
 _MIXES = 30  # recipes that are weighed for a tone

@@ -5,7 +5,7 @@ Habits of the trade are common practice, with no source; the guide says so where
 
 from __future__ import annotations
 
-# What the words of `palette.evidence.combine.words.SHOWS` mean
+# What the words of `palette.words.english.SHOWS` mean
 MEANING = {
     "not seen": "Nobody sees it, even side by side.",
     "hardly seen": "A trained eye sees it, side by side, in good light.",

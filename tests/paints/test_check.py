@@ -6,10 +6,11 @@ import numpy as np
 import pytest
 
 from palette.colour.difference import difference
+from palette.colour.scales import change as steps
 from palette.colour.uncertain import radius90
 from palette.errors import InputError
-from palette.evidence.combine.words import change
 from palette.paints.check import check, give_or_take, verdict_of
+from palette.words import change as in_words
 from tests.evidence.combine.kits import ANCHORS, BROWN, RED, kit, part, picture, reference
 
 HERE = np.array([45.0, 20.0, 10.0])
@@ -74,7 +75,7 @@ def test_an_open_target_cannot_be_missed(tmp_path):
     ],
 )
 def test_what_to_change_is_said_in_a_painter_s_words(measured, target, words):
-    assert change(np.array(measured, dtype=float), np.array(target, dtype=float)) == words
+    assert in_words(steps(np.array(measured, dtype=float), np.array(target, dtype=float))) == words
 
 
 def painted(tmp_path, *colours, **keys) -> str:

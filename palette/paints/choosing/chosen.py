@@ -19,9 +19,9 @@ from typing import TYPE_CHECKING, TypeAlias
 
 import numpy as np
 
+from palette.colour.scales import Visibility
 from palette.colour.spaces import Array
 from palette.evidence.combine.model import PartColour, Scheme
-from palette.evidence.combine.words import SHOWS
 from palette.paints.choosing.proposals import INFERRED, fitting, likeliest
 from palette.paints.choosing.rank import WEIGHED, rank
 from palette.swatches.model import SwatchList
@@ -31,7 +31,7 @@ if TYPE_CHECKING:
 
 Recipe: TypeAlias = tuple[tuple[str, int], ...]  # (swatch id, drops)
 
-_HARDLY = next(limit for limit, words in SHOWS if words == "hardly seen")
+_HARDLY = Visibility.HARDLY.value
 _SAME = 0.05  # CIEDE2000: the paint itself
 
 
