@@ -36,6 +36,8 @@ KEYS: dict[str, dict[str, str]] = {
         "stage": "`draft` (the default; evidence is still coming in), `trial` (complete, being tried) or "
         "`settled` (no more changes expected).",
         "version": 'Text such as `"0.2"`; it is printed on every page of the guide.',
+        "date": "The date of this edition, as `2026-11-30`.",
+        "page": "The address of the kit's web edition; the guide prints it.",
         "scale": 'Text such as `"1:35"`.',
         "licence": "The licence of the guide, as its readers should see it.",
         "swatches": "A list of swatch lists, as file names from the kit's folder on. Without it, no paints "
@@ -53,20 +55,31 @@ KEYS: dict[str, dict[str, str]] = {
         "year": "The year whose livery the kit is after.",
         "repainted": "A list of the years in which the original was painted anew. Pictures from before and "
         "after such a year show different liveries; only those of the kit's own are used.",
+        "cover": "The id of the reference that shows best where the parts are.",
+        "files": "What a bundle of the kit also carries: "
+        '`[{ file = "meshes/lamp.stl", what = "without lamp" }]`.',
+    },
+    "kit.files": {
+        "file": "Required. A file, from the kit's folder on.",
+        "what": "What it is, in a few words.",
     },
     "part": {
         "id": "Required, unique. A short name for use in this file, on the command line and in answers.",
         "name": "The name the guide prints. Default: the id.",
         "finish": "`matt` (the default), `satin`, `gloss` or `metallic`: the sheen of the finished part. "
         "The guide puts metallic paints on metallic parts only, while there are others, and prefers them "
-        "there.",
+        "there. Parts that get no such coat: `clear` (see-through), `bare` (left as its own material) and "
+        "`lit` (a lamp; `colour` is its light).",
         "area_cm2": "The painted area of the model's part in cm², for the amount of paint.",
         "mesh": "An STL file in millimetres, from the kit's folder on: the area is then measured on it, with "
         "the inner walls of a hollow print. Give this or `area_cm2`, not both.",
         "after": "A list of part ids that are painted before this one.",
         "same_as": "The id of a part known to be the same paint: the two share their evidence.",
-        "colour": f"The maker's own decision, which overrides the evidence: {COLOUR}. It needs `why`.",
+        "colour": f"The maker's own decision, which overrides the evidence: {COLOUR}. It needs `why`, "
+        "but for a lamp's light.",
         "why": "The reason for `colour`; both are printed.",
+        "shade": "By how much darker its shade is, in L*; 0 for none. Default: that of the kit.",
+        "highlight": "By how much lighter its highlight is, likewise.",
         "hint": "Any number of `[[part.hint]]`: what someone wrote or remembered.",
         "than": "Any number of `[[part.than]]`: what can be read off a picture by comparing.",
     },
@@ -104,6 +117,9 @@ KEYS: dict[str, dict[str, str]] = {
         "the logarithm of the exposure. Default 0.10.",
         "year": "When it was taken.",
         "credit": "Who took or keeps it; the guide prints it.",
+        "licence": "The terms under which the picture may be passed on.",
+        "print": "`false`: describe the picture in what is published, and do not reproduce it. "
+        "Default `true`.",
         "video": "Written by `palette frames`: the file the frame is from.",
         "time": "Written by `palette frames`: where in it, as h:mm:ss.sss.",
         "trust": "The probability that the picture says anything true at all, 0 to 1. Default 1.0.",
@@ -134,6 +150,7 @@ KEYS: dict[str, dict[str, str]] = {
 TABLES = {
     "": "The file",
     "kit": "[kit]",
+    "kit.files": "[[kit.files]]",
     "part": "[[part]]",
     "part.hint": "[[part.hint]]",
     "part.than": "[[part.than]]",
@@ -149,6 +166,7 @@ COLUMNS = {
     "finish": "matt, satin, gloss, metallic, fluorescent or clear; the last three are never mixed. Where it "
     "says none of these three, words do; what is called a varnish is a clear coat unless it has an `opacity` "
     "of 0.5 or more, or a sheen and a colour of its own.",
+    "medium": "What thins it: `water`, `enamel`, `lacquer` or `oil`. Blank where you do not know.",
     "opacity": "0 to 1: how much of a black and white ground one coat hides (contrast ratio).",
     "owned": "yes or no. `mix` leaves out a no; `basket` counts only a yes.",
     "retired": "yes or no: no longer made.",

@@ -13,7 +13,7 @@ from werkzeug.exceptions import HTTPException
 
 from palette.desk import safety, shown
 from palette.desk.bench import Desk
-from palette.desk.pages import basket, guide, kit, paints, part, reference, start
+from palette.desk.pages import basket, bench, guide, kit, paints, part, reference, start
 from palette.desk.works import Working
 from palette.errors import InputError, Problem
 from palette.guide.html import soft
@@ -32,7 +32,7 @@ def make_app(desk: Desk) -> Flask:
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     app.jinja_env.filters.update(soft=soft, n=shown.number, shows=shown.shows, troubles=shown.troubles)
     safety.guard(app, desk)
-    for page in (start, kit, reference, part, paints, basket, guide):
+    for page in (start, bench, kit, reference, part, paints, basket, guide):
         page.register(app, desk)
 
     @app.context_processor

@@ -29,6 +29,7 @@ def _between(kit: Kit, parts_known: bool) -> _Found:
     parts = {part.id: part for part in kit.parts}
     if parts_known:
         yield from _unknown_parts(kit, parts)
+    yield from _cover(kit)
     yield from _rings(kit.parts, parts)
     yield from _circular_anchors(kit, parts)
     yield from _surfaces(kit)
@@ -66,6 +67,14 @@ def _unknown_parts(kit: Kit, parts: Mapping[str, Part]) -> _Found:
             near = nearest_word(id, parts)
             remedy = f"did you mean {near!r}?" if near else f'add a [[part]] with id = "{id}"'
             yield line, f"{who} {id!r}, which is no part of this kit", remedy
+
+
+def _cover(kit: Kit) -> _Found:
+    ids = [reference.id for reference in kit.references]
+    if kit.cover and kit.cover not in ids:
+        near = nearest_word(kit.cover, ids)
+        remedy = f"did you mean {near!r}?" if near else "name the reference that shows where parts are"
+        yield kit.lines.get("cover"), f"cover {kit.cover!r} is no reference of this kit", remedy
 
 
 def _rings(kit_parts: Iterable[Part], parts: Mapping[str, Part]) -> _Found:

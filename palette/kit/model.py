@@ -6,6 +6,7 @@ the rooms above resolve these, since a kit does not know paints or schemes.
 
 from __future__ import annotations
 
+import datetime
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TypeAlias
@@ -14,7 +15,7 @@ from palette.errors import Problem
 
 SCHEMA = 1
 STAGES = ("draft", "trial", "settled")
-FINISHES = ("matt", "satin", "gloss", "metallic")
+FINISHES = ("matt", "satin", "gloss", "metallic", "clear", "bare", "lit")
 KINDS = ("photograph", "frame", "print", "artwork", "object")
 TONES = ("colour", "grey")
 SUBJECTS = ("original", "painted")
@@ -84,13 +85,17 @@ class Than:
 class Part:
     id: str
     name: str
-    finish: str = "matt"
+    finish: str = (
+        "matt"  # of paint: matt … metallic; clear: a see-through part; bare: not painted; lit: a lamp
+    )
     area_cm2: float | None = None
     mesh: Path | None = None
     after: tuple[str, ...] = ()
     same_as: str | None = None
-    colour: StatedColour | None = None  # the maker's own decision
+    colour: StatedColour | None = None  # the maker's own decision; of a lit part, the colour of its light
     why: str = ""
+    shade: float | None = None  # L* by which its shade is darker, where the kit's own rule does not hold
+    highlight: float | None = None  # L* by which its highlight is lighter, likewise
     hints: tuple[Hint, ...] = ()
     thans: tuple[Than, ...] = ()
     line: int | None = None
@@ -129,11 +134,23 @@ class Reference:
     uneven: float = 0.10  # standard deviation of log exposure from place to place
     year: int | None = None
     credit: str = ""
+    licence: str = ""
+    print: bool = True  # False: described in what is published, not reproduced
     video: str = ""  # a frame's: the film it was taken from …
     time: str = ""  # … and where in it, 'h:mm:ss.sss'
     trust: float = 1.0
     anchors: tuple[Anchor, ...] = ()
     samples: tuple[PartSample, ...] = ()
+    line: int | None = None
+
+
+@dataclass(frozen=True)
+class KitFile:
+    """A file that a bundle of the kit carries besides what palette makes."""
+
+    file: Path  # ready to open
+    name: str  # as the kit writes it, from its own folder on
+    what: str = ""  # in words: 'without lamp'
     line: int | None = None
 
 
@@ -144,6 +161,8 @@ class Kit:
     maker: str = ""
     stage: str = "draft"
     version: str = ""
+    date: datetime.date | None = None  # of this edition
+    page: str = ""  # address of its web edition
     scale: str = ""
     licence: str = ""
     swatches: tuple[Path, ...] = ()
@@ -155,6 +174,8 @@ class Kit:
     tone_hue: float = 6.0  # degrees of hue by which shades turn cooler and highlights warmer
     year: int | None = None  # the year whose livery the kit is after
     repainted: tuple[int, ...] = ()  # years in which the original was repainted
+    cover: str = ""  # id of the reference that shows where parts are
+    files: tuple[KitFile, ...] = ()  # what a bundle also carries
     parts: tuple[Part, ...] = ()
     references: tuple[Reference, ...] = ()
     lines: dict[str, int] = field(default_factory=dict, compare=False)  # of [kit]'s keys

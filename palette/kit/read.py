@@ -27,6 +27,7 @@ from palette.kit.model import (
     Anchor,
     Hint,
     Kit,
+    KitFile,
     Part,
     PartSample,
     Polygon,
@@ -98,7 +99,7 @@ def known_keys() -> dict[str, tuple[str, ...]]:
     source = Source(Path(NAME), {})
     part: dict[str, object] = {"hint": [{}], "than": [{}]}
     reference: dict[str, object] = {"anchor": [{}], "sample": [{}]}
-    _kit(source, {"kit": {}, "part": [part], "reference": [reference]})
+    _kit(source, {"kit": {"files": [{}]}, "part": [part], "reference": [reference]})
     return source.keys
 
 
@@ -170,10 +171,7 @@ def _kit(source: Source, values: Mapping[str, object]) -> Kit:
         table.problem("title", "title is empty", "say what the kit is called")
     tolerance = table.positive("tolerance")
     kit_light = _light(table)
-    shade, highlight = (
-        table.number(key, lambda v: 0 <= v <= 40, "a number from 0 (none) to 40, such as 12")
-        for key in ("shade", "highlight")
-    )
+    shade, highlight = _tones(table)
     tone_hue = table.number("tone_hue", lambda v: 0 <= v <= 30, "a number from 0 to 30, such as 6")
     kit = Kit(
         path=source.path,
@@ -181,6 +179,8 @@ def _kit(source: Source, values: Mapping[str, object]) -> Kit:
         maker=table.text("maker"),
         stage=table.choice("stage", STAGES),
         version=table.text("version"),
+        date=table.day("date"),
+        page=_page(table),
         scale=table.text("scale"),
         licence=table.text("licence"),
         swatches=tuple(table.file("swatches", text, keys) for text, keys in table.texts("swatches")),
@@ -192,6 +192,8 @@ def _kit(source: Source, values: Mapping[str, object]) -> Kit:
         tone_hue=6.0 if tone_hue is None else tone_hue,
         year=table.year("year"),
         repainted=_years(table),
+        cover=table.text("cover"),
+        files=tuple(_file(file) for file in table.tables("files", "kit.files")),
         parts=tuple(_part(part) for part in top.tables("part", "part")),
         references=tuple(_reference(reference) for reference in top.tables("reference", "reference")),
         lines={key: line for key in table.values if (line := table.line(key)) is not None},
@@ -200,6 +202,37 @@ def _kit(source: Source, values: Mapping[str, object]) -> Kit:
     table.close()
     top.close(elsewhere={key: "[kit]" for key in table.known})
     return Kit(**{**kit.__dict__, "warnings": tuple(source.warnings)})
+
+
+def _tones(table: Table) -> tuple[float | None, float | None]:
+    """How much darker a shade is, and how much lighter a highlight."""
+    wanted = "a number from 0 (none) to 40, such as 12"
+    shade, highlight = (table.number(key, lambda v: 0 <= v <= 40, wanted) for key in ("shade", "highlight"))
+    return shade, highlight
+
+
+def _page(table: Table) -> str:
+    page = table.text("page")
+    if page and not re.fullmatch(r"https?://[^\s/?#]+\S*", page):
+        table.problem("page", f"page is {page!r}, which is no web address", 'write page = "https://…"')
+        return ""
+    return page
+
+
+def _file(table: Table) -> KitFile:
+    table.title = "a file of the kit"
+    name = table.text("file")
+    if table.get("file") is None:
+        table.missing("file", 'add file = "meshes/…"')
+    elif isinstance(table.values["file"], str) and not name:
+        table.problem("file", "file is empty", 'write file = "meshes/…"')
+    elif isinstance(name, str) and (os.path.isabs(name) or os.path.normpath(name).startswith("..")):
+        what = f"file {name!r} lies outside the kit's folder"
+        table.problem("file", what, "copy it into the folder: the kit is passed on whole")
+        name = ""
+    file = KitFile(table.file("file", name) if name else Path(), name, table.text("what"), table.line())
+    table.close()
+    return file
 
 
 def _years(table: Table) -> tuple[int, ...]:
@@ -243,19 +276,23 @@ def _part(table: Table) -> Part:
     colour = table.get("colour")
     stated = None if colour is None else _colour(table, colour, anchor=False)
     why = table.text("why")
-    if colour is not None and not why:
+    finish = table.choice("finish", FINISHES)
+    shade, highlight = _tones(table)
+    if colour is not None and not why and finish != "lit":  # a lamp's light is no finding against others
         table.problem("colour", f"{table.title} has a colour of your own without a reason", 'add why = "…"')
     same_as = table.text("same_as")
     part = Part(
         id=id,
         name=table.text("name") or id,
-        finish=table.choice("finish", FINISHES),
+        finish=finish,
         area_cm2=table.positive("area_cm2"),
         mesh=table.file("mesh", mesh) if mesh else None,
         after=tuple(text for text, _ in table.texts("after")),
         same_as=same_as or None,
         colour=stated,
         why=why,
+        shade=shade,
+        highlight=highlight,
         hints=tuple(_hint(hint) for hint in table.tables("hint", "part.hint")),
         thans=tuple(_than(than) for than in table.tables("than", "part.than")),
         line=table.line(),
@@ -307,6 +344,8 @@ def _reference(table: Table) -> Reference:
         uneven=0.10 if spread is None else spread,
         year=table.year("year"),
         credit=table.text("credit"),
+        licence=table.text("licence"),
+        print=table.flag("print", True),
         video=table.text("video"),
         time=table.text("time"),
         trust=table.share("trust", 1.0),

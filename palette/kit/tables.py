@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, field
+from datetime import date, datetime
 from difflib import SequenceMatcher, get_close_matches
 from pathlib import Path
 from typing import Any
@@ -120,11 +121,22 @@ class Table:
         found = self.number(key, lambda v: v == int(v) and 1000 <= v <= 3000, "a year, such as 1958")
         return None if found is None else int(found)
 
-    def flag(self, key: str) -> bool:
+    def flag(self, key: str, default: bool = False) -> bool:
         value = self.get(key)
-        if value is not None and not isinstance(value, bool):
-            self.wrong_type(key, value, "true or false", f"write {key} = true, or leave it out")
-        return value is True
+        if isinstance(value, bool):
+            return value
+        if value is not None:
+            other = str(not default).lower()
+            self.wrong_type(key, value, "true or false", f"write {key} = {other}, or leave it out")
+        return default
+
+    def day(self, key: str) -> date | None:
+        value = self.get(key)
+        if value is None or (isinstance(value, date) and not isinstance(value, datetime)):
+            return value
+        remedy = f"write {key} = {date.today().isoformat()}, without quotes"
+        self.wrong_type(key, value, "a date alone", remedy)
+        return None
 
     def choice(self, key: str, words: Sequence[str]) -> str:
         """One of `words`, the first where missing or after a problem."""

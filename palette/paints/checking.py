@@ -10,7 +10,7 @@ belongs. A *remark* is what can be read but is probably a slip; the list is stil
 - a tint that cannot be used: no share, a share of 0 or 1, an unknown white, a white with a tint
 - a tint that no paint of that masstone gives in white, is lighter than its white, or is no tint at all
 - two paints of nearly the same colour, of one finish, both or neither retired
-- an unknown finish, a column that looks like a slip for a known one, a paint without any colour
+- an unknown finish or medium, a column that looks like a slip for a known one, a paint without any colour
 """
 
 from __future__ import annotations
@@ -28,11 +28,10 @@ from palette.colour.spaces import Array, lab_to_linear, lab_to_xyz, linear_to_la
 from palette.colour.spectra import lab_to_reflectance_targets, reflectance_to_lab, tristimulus
 from palette.errors import Problem
 from palette.kit.tables import nearest_word
-from palette.swatches.columns import KNOWN, Columns
+from palette.swatches.columns import FINISHES, KNOWN, MEDIA, Columns
 from palette.swatches.model import Swatch, SwatchList
 from palette.swatches.reading import load
 
-FINISHES = ("matt", "satin", "gloss", "metallic", "fluorescent", "clear")
 NEARLY_SAME = 0.5  # CIEDE2000; half of what can just be seen side by side
 HEX_SLACK = 3.0  # CIEDE2000 from a rounded hex, by whatever rendering, to the paint's Lab
 LAB_SLACK = 1.0  # CIEDE2000 between Lab and reflectances of one reading
@@ -93,11 +92,12 @@ def _rows(found: Columns) -> _Found:
     yield from _without_colour(found)
     yield from _impossible(found)
     yield from _contradictory(found)
-    for row, finish in enumerate(found.words["finish"]):
-        if finish and finish.casefold() not in FINISHES:
-            near = nearest_word(finish, FINISHES)
-            remedy = f"did you mean {near!r}?" if near else f"palette knows {', '.join(FINISHES)}"
-            yield row, f"finish {finish!r} is not known", remedy
+    for column, known in (("finish", FINISHES), ("medium", MEDIA)):
+        for row, word in enumerate(found.words[column]):
+            if word and word.casefold() not in known:
+                near = nearest_word(word, known)
+                remedy = f"did you mean {near!r}?" if near else f"palette knows {', '.join(known)}"
+                yield row, f"{column} {word!r} is not known", remedy
 
 
 def _without_colour(found: Columns) -> _Found:

@@ -20,7 +20,7 @@ from palette.swatches.csvfile import Table
 from palette.swatches.spectral import to_31, trouble
 
 REQUIRED = ("id", "name")
-WORDS = ("range", "finish", "source", "notes", "tint_white")
+WORDS = ("range", "finish", "medium", "source", "notes", "tint_white")
 NUMBERS = {
     "opacity": (0.0, 1.0),
     "volume_ml": (0.0, np.inf),
@@ -32,6 +32,23 @@ NUMBERS = {
 YES_NO = ("owned", "retired")
 COLOURS = ("lab_l", "lab_a", "lab_b", "hex", "tint_l", "tint_a", "tint_b", "specular")
 KNOWN = (*REQUIRED, *WORDS, *NUMBERS, *YES_NO, *COLOURS)
+
+FINISHES = ("matt", "satin", "gloss", "metallic", "fluorescent", "clear")
+MEDIA = ("water", "enamel", "lacquer", "oil")  # what thins a paint
+_SAME_WORDS = {  # other words for the same, as people write them
+    "finish": {
+        **dict.fromkeys(("matte", "mat", "flat", "dead flat", "ultra matt", "ultra matte"), "matt"),
+        **dict.fromkeys(("semi gloss", "semigloss", "semi matt", "semi matte", "eggshell", "silk"), "satin"),
+        **dict.fromkeys(("glossy", "high gloss", "full gloss"), "gloss"),
+        **dict.fromkeys(("metal", "metallics"), "metallic"),
+    },
+    "medium": {
+        **dict.fromkeys(("water based", "waterbased", "waterborne", "water borne", "aqueous"), "water"),
+        **dict.fromkeys(("enamels", "enamel paint", "enamel based"), "enamel"),
+        **dict.fromkeys(("lacquers", "lacquer paint", "lacquer based", "cellulose lacquer"), "lacquer"),
+        **dict.fromkeys(("oils", "oil paint", "artists' oil"), "oil"),
+    },
+}
 
 _YES = {"yes": True, "y": True, "true": True, "1": True, "no": False, "n": False, "false": False, "0": False}
 _NM = re.compile(r"(tint_)?nm_?(\d+(?:\.\d+)?)")
@@ -137,7 +154,11 @@ class _Reader:
         return found
 
     def words(self, name: str) -> list[str]:
-        return self.table.column(name) or [""] * self.n
+        cells = self.table.column(name) or [""] * self.n
+        same = _SAME_WORDS.get(name)
+        if same is None:
+            return cells
+        return [same.get(" ".join(cell.casefold().replace("-", " ").split()), cell) for cell in cells]
 
     def specular(self) -> list[str]:
         found = []

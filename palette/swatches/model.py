@@ -23,6 +23,7 @@ class Swatch:
     reflectance: Array | None = None  # (31,), 400…700 nm
     range: str = ""
     finish: str = ""
+    medium: str = ""  # what thins it: 'water', 'enamel', 'lacquer' or 'oil'; '' where that is not known
     opacity: float | None = None  # 0..1
     owned: bool | None = None
     retired: bool = False

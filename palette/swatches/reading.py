@@ -11,7 +11,7 @@ from palette.colour.spaces import Array
 from palette.errors import InputError, Problem
 from palette.files import read_text
 from palette.swatches.cgats import is_cgats, parse_cgats
-from palette.swatches.columns import REQUIRED, Columns, columns
+from palette.swatches.columns import MEDIA, REQUIRED, Columns, columns
 from palette.swatches.csvfile import Table, parse_csv
 from palette.swatches.model import Swatch
 
@@ -109,6 +109,7 @@ def _swatches(found: Columns, whites: set[str]) -> Iterable[Swatch]:
             reflectance=_row(found.reflectance, i),
             range=words["range"][i],
             finish=words["finish"][i].casefold(),
+            medium=medium if (medium := words["medium"][i].casefold()) in MEDIA else "",
             opacity=number["opacity"][i],
             owned=yes_no["owned"][i],
             retired=yes_no["retired"][i] is True,

@@ -6,6 +6,7 @@ Each test fails when the reading loses a key, misses a fault, or puts it on anot
 from __future__ import annotations
 
 import tomllib
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -22,6 +23,8 @@ title     = "Car 7"
 maker     = "Quayside"
 stage     = "trial"
 version   = "0.2"
+date      = 2026-11-30
+page      = "https://example.org/car7"
 scale     = "1:35"
 licence   = "CC-BY-4.0"
 swatches  = ["swatches/own.csv"]
@@ -30,6 +33,8 @@ tolerance = 2.5
 scale_effect = true
 year      = 1958
 repainted = [1968, 1949]
+cover     = "slide"
+files     = [{ file = "meshes/waist.stl", what = "without lamp" }]
 
 [[part]]
 id       = "waist"
@@ -41,6 +46,8 @@ after    = ["roof"]
 same_as  = "rocker"
 colour   = { hex = "#5b2c2f" }
 why      = "depot paint book"
+shade    = 0
+highlight = 8.5
 
   [[part.hint]]
   words  = "brownish red"
@@ -68,6 +75,8 @@ filter   = "references/yellow.csv"
 uneven   = 0.2
 year     = 1958
 credit   = "M. Orrin"
+licence  = "CC-BY-4.0"
+print    = false
 trust    = 0.5
 
   [[reference.anchor]]
@@ -121,15 +130,21 @@ def test_every_key_arrives(folder: Path) -> None:
     assert kit.swatches == (folder / "swatches/own.csv",)
     assert (kit.light, kit.tolerance, kit.scale_effect, kit.year) == (2856.0, 2.5, True, 1958)
     assert kit.repainted == (1949, 1968)
+    assert (kit.date, kit.page, kit.cover) == (date(2026, 11, 30), "https://example.org/car7", "slide")
+    (file,) = kit.files
+    assert (file.file, file.name, file.what) == (
+        folder / "meshes/waist.stl", "meshes/waist.stl", "without lamp",
+    )  # fmt: skip
     waist = kit.part("waist")
     assert (waist.name, waist.finish, waist.area_cm2, waist.after, waist.same_as, waist.why, waist.line) == (
-        "Waist panels", "gloss", 41.0, ("roof",), "rocker", "depot paint book", 17,
+        "Waist panels", "gloss", 41.0, ("roof",), "rocker", "depot paint book", 21,
     )  # fmt: skip
+    assert (waist.shade, waist.highlight) == (0, 8.5)
     assert waist.mesh == folder / "meshes/waist.stl"
     assert waist.colour is not None and waist.colour.lab is not None
     assert waist.colour.lab == pytest.approx((24.42, 21.80, 7.95), abs=0.01)  # as colour-science converts it
     assert [(h.words, h.source, h.trust, h.line) for h in waist.hints] == [
-        ("brownish red", "a letter", 0.6, 29)
+        ("brownish red", "a letter", 0.6, 35)
     ]
     rocker = kit.part("rocker")
     assert (rocker.name, rocker.finish, [t.lighter for t in rocker.thans]) == ("rocker", "matt", ["roof"])
@@ -140,6 +155,7 @@ def test_every_key_arrives(folder: Path) -> None:
         "frame", "grey", "painted", "ISO 7589 Studio Tungsten",
     )  # fmt: skip
     assert (slide.uneven, slide.year, slide.credit, slide.trust) == (0.2, 1958, "M. Orrin", 0.5)
+    assert (slide.licence, slide.print) == ("CC-BY-4.0", False)
     white, grey = slide.anchors
     assert white.region == Rect(40, 60.5, 80, 30) and white.spread == 2.0
     assert white.colour.lab is not None and white.colour.lab[0] == pytest.approx(90.2, abs=0.2)  # ASTM D1535
@@ -153,6 +169,37 @@ def test_the_least_kit_gets_the_defaults(folder: Path) -> None:
     assert (kit.stage, kit.light, kit.tolerance, kit.swatches, kit.parts) == ("draft", "D65", 3.0, (), ())
 
 
+@pytest.mark.parametrize(
+    ("keys", "word"),
+    [
+        ('date = "2026-11-30"', "without quotes"),
+        ("date = 2026-11-30T10:00:00", "a date alone"),
+        ('page = "car7.html"', "no web address"),
+        ('cover = "slid"', "did you mean 'slide'"),
+        ('cover = "barn"', "no reference of this kit"),
+        ('files = ["kit.toml"]', "[[kit.files]]"),
+        ('files = [{ what = "lamp" }]', "has no file"),
+        ('files = [{ file = "lamp.stl" }]', "is not there"),
+        ('files = [{ file = "meshes/../../key.pem" }]', "outside the kit's folder"),
+        ('files = [{ file = "kit.toml", waht = "x" }]', "did you mean 'what'"),
+    ],
+)
+def test_one_wrong_key_of_an_edition(folder: Path, keys: str, word: str) -> None:
+    text = f'schema = 1\n[kit]\ntitle = "x"\n{keys}\n'
+    text += '[[reference]]\nid = "slide"\nfile = "references/slide.jpg"\n'
+    ((line, said),) = problems(folder, text)
+    assert line == 4 and word in said
+
+
+def test_parts_that_are_not_painted(folder: Path) -> None:
+    text = 'schema = 1\n[kit]\ntitle = "x"\n'
+    for finish in ("clear", "bare", "lit"):
+        text += f'[[part]]\nid = "{finish}"\nfinish = "{finish}"\n'
+    kit = kit_of(folder, text + 'colour = { hex = "#ffd9a0" }\n')  # a lamp's light needs no reason
+    assert [part.finish for part in kit.parts] == ["clear", "bare", "lit"]
+    assert kit.part("lit").colour is not None and kit.part("bare").shade is None
+
+
 def test_a_folder_is_read_as_the_kit_in_it(folder: Path) -> None:
     assert kit_of(folder, WHOLE) == read(folder)
 
@@ -161,7 +208,7 @@ def test_a_folder_is_read_as_the_kit_in_it(folder: Path) -> None:
 @pytest.mark.parametrize("mark", [b"", b"\xef\xbb\xbf"])
 def test_newlines_and_a_byte_order_mark_do_not_move_a_line(folder: Path, newline: str, mark: bytes) -> None:
     text = WHOLE.replace("tolerance = 2.5", "tolerance = -1").replace("\n", newline)
-    assert [line for line, _ in problems(folder, mark + text.encode())] == [12]
+    assert [line for line, _ in problems(folder, mark + text.encode())] == [14]
 
 
 def test_all_problems_come_at_once_in_the_order_of_the_file(folder: Path) -> None:
@@ -256,12 +303,12 @@ def test_one_wrong_key_of_a_reference(folder: Path, key: str, word: str) -> None
 )
 def test_a_decision_that_is_no_colour(folder: Path, colour: str, word: str) -> None:
     found = problems(folder, WHOLE.replace('{ hex = "#5b2c2f" }', colour))
-    assert [line for line, _ in found] == [25] and word in found[0][1]
+    assert [line for line, _ in found] == [line(WHOLE, "colour   =")] and word in found[0][1]
 
 
 def test_a_decision_needs_its_reason(folder: Path) -> None:
     ((at, said),) = problems(folder, WHOLE.replace('why      = "depot paint book"\n', ""))
-    assert at == 25 and "why" in said
+    assert at == line(WHOLE, "colour   =") and "why" in said
 
 
 @pytest.mark.parametrize(

@@ -65,6 +65,12 @@ def test_one_odd_row(tmp_path: Path, row: str, word: str) -> None:
     assert line == 3 and word in said
 
 
+def test_a_medium_that_may_be_two(tmp_path: Path) -> None:
+    # some acrylics are thinned with water and some with lacquer thinner: the word does not say which
+    ((line, said),) = remarks(checked(tmp_path, "id,name,medium,hex\nA,a,acrylic,#102030\n"))
+    assert line == 2 and "medium 'acrylic'" in said and "water, enamel, lacquer" in said
+
+
 @pytest.mark.parametrize(
     "row",
     [

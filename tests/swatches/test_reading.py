@@ -74,6 +74,13 @@ def test_any_spreadsheets_dialect(
     assert [s.line for s in found] == [3 + offset, 5 + offset]
 
 
+def test_finish_and_medium_in_other_words(tmp_path: Path) -> None:
+    text = "id,name,finish,medium,hex\nA,a,Matte,Water-based,#111111\nB,b,flat,Lacquer,#222222\n"
+    text += "C,c,semi-gloss,acrylic,#333333\nD,d,Semi Gloss,,#444444\nE,e,glossy,OIL,#555555\n"
+    found = [(s.finish, s.medium) for s in swatches(tmp_path, text).swatches]
+    assert found == [("matt", "water"), ("matt", "lacquer"), ("satin", ""), ("satin", ""), ("gloss", "oil")]
+
+
 def test_a_cell_over_two_lines_does_not_move_the_lines_below(tmp_path: Path) -> None:
     text = 'id,name,notes,hex\nA,One,"two\nlines",#102030\nB,Two,,#10203\n'
     assert [line for line, _ in problems(tmp_path, text)] == [4]
