@@ -9,12 +9,13 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from palette import cache, workers
+from palette import cache
 from palette.errors import InputError, Problem
 from palette.evidence.measure import Sample, sample
 from palette.evidence.pictures.copies import Likeness, likeness
 from palette.evidence.pictures.decode import open_picture
 from palette.evidence.pictures.regions import holds
+from palette.jobs import Progress, each
 from palette.kit.model import Region
 
 _SCENE_PIXELS = 1 << 15
@@ -47,10 +48,10 @@ class Sampled:
 
 
 def sample_all(
-    jobs: Sequence[Job], progress: workers.Progress | None = None
+    jobs: Sequence[Job], progress: Progress | None = None
 ) -> list[Sampled | tuple[Problem, ...]]:
     """Sample pictures, in their order; in place of one that cannot be read stand its problems."""
-    return workers.each(_sampled, jobs, _key, lambda found: isinstance(found, Sampled), progress)
+    return each(_sampled, jobs, _key, lambda found: isinstance(found, Sampled), progress)
 
 
 def _key(job: Job) -> str | None:
