@@ -279,7 +279,7 @@ def test_a_plain_surface_of_unknown_colour_shows_how_the_light_falls():
         grey = AnchorReading("card", card[0], noise, np.array([50.0, 0, 0]), centre=(0.1, 0.5))
         found = fit([grey, *marks])
         lab, _ = found.apply(part, noise[None], np.array([[0.9, 0.5]]))
-        return float(difference(lab[0], np.array([45.0, 30, 20]))), found.notes
+        return float(difference(lab[0], np.array([45.0, 30, 20]))), [say(note) for note in found.notes]
 
     plain, notes = off("wall")
     assert plain < 4 and any("evened out" in note for note in notes)
