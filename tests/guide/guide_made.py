@@ -10,6 +10,8 @@ from PIL import Image
 
 from palette.colour.uncertain import radius90
 from palette.evidence.combine.model import Evidence, PaintChoice, PartColour, Scheme
+from palette.evidence.combine.notes import Disagrees
+from palette.evidence.measure.notes import Clipped
 from palette.guide.illustrations import Illustration
 from palette.kit.model import (
     Anchor,
@@ -23,6 +25,7 @@ from palette.kit.model import (
     Spot,
     StatedColour,
 )
+from palette.notes import Remark
 from palette.paints.choosing.chosen import Odds
 from palette.paints.mixing import Mix
 from palette.swatches.model import Swatch, SwatchList
@@ -243,14 +246,14 @@ def _colour(part: Part, i: int, paints: SwatchList) -> PartColour:
                     weight,
                     "colour",
                     (
-                        "Corrected by 2 anchors: adaptation and exposure",
-                        "12 % of this sample is clipped in red",
+                        Remark("Corrected by 2 anchors: adaptation and exposure"),
+                        Clipped(0.12, "red", True),
                     )[: 1 + (i == 2)],
                 )
             )
     if basis == "grey":
         evidence.append(
-            Evidence("works-plate", None, None, None, 1.0, "grey", ("Panchromatic response, 1 anchor",))
+            Evidence("works-plate", None, None, None, 1.0, "grey", (Remark("Panchromatic response, 1 anchor"),))
         )
     return PartColour(
         part,
@@ -260,7 +263,7 @@ def _colour(part: Part, i: int, paints: SwatchList) -> PartColour:
         basis,
         i == 3,
         tuple(evidence),
-        ("the evidence disagrees: by chance once in 240",) if i == 3 else (),
+        (Disagrees(1 / 240),) if i == 3 else (),
         choices,
         mixes,
     )
