@@ -14,7 +14,6 @@ if TYPE_CHECKING:
     from palette.colour.uncertain import Uncertain
     from palette.evidence.grey.answer import GreyAnswer
     from palette.kit.model import Kit
-    from palette.words import say
 
 
 @click.command("grey")
@@ -61,6 +60,7 @@ def command(
     from palette.evidence.grey import infer
     from palette.report.grey import grey_json
     from palette.swatches.kitlists import kit_swatches
+    from palette.words import say
 
     if to is not None and as_seen is None:
         raise click.UsageError("--to says where --as-seen draws: give --as-seen PART too")

@@ -198,7 +198,7 @@ def made(
             ids = rng.permutation(paints.ids)[:20]
             odds[f.part.id] = Odds((22.0, 47.0), tuple(zip(ids.tolist(), share.tolist(), strict=True)))
     return (
-        Scheme(whole, found, ("The reference lost-print has no anchor; its light is a guess",)),
+        Scheme(whole, found, (Remark("The reference lost-print has no anchor; its light is a guess"),)),
         paints,
         pictures,
         odds,
@@ -253,7 +253,7 @@ def _colour(part: Part, i: int, paints: SwatchList) -> PartColour:
             )
     if basis == "grey":
         evidence.append(
-            Evidence("works-plate", None, None, None, 1.0, "grey", (Remark("Panchromatic response, 1 anchor"),))
+            Evidence("works-plate", None, None, None, 1.0, "grey", (Remark("One anchor"),))
         )
     return PartColour(
         part,
