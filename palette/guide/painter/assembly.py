@@ -135,7 +135,8 @@ class _Assembly:
         tray, columns = self._tray()
         since, changes = self._changes()
         unseen = [
-            f"{self.number[id]} {isolated(self.name[id])}" for id in self.shown.unseen if id in self.number
+            f"{self.number[id]}\u00a0{isolated(self.name[id])}" for id in self.shown.unseen if id in
+            self.number
         ]
         return Guide(
             title=tidy(kit.title) or w("untitled"),
@@ -298,7 +299,7 @@ class _Assembly:
         w, count = self.words, len(self.scheme.parts)
         if not guessed:
             return w("guesses-none", total=count) if count else ""
-        parts = w.joined([f"{self.number[f.part.id]} {isolated(self.name[f.part.id])}" for f in guessed])
+        parts = w.joined([f"{self.number[f.part.id]}\u00a0{isolated(self.name[f.part.id])}" for f in guessed])
         return w("guesses", count=len(guessed), total=count, parts=parts)
 
     def _changes(self) -> tuple[str, tuple[Change, ...]]:
@@ -564,7 +565,7 @@ class _Assembly:
         facts.append((w("fact-seal"), "; ".join(w(f"seal-{s}") for s in sheens)))
         picture = self.shown.lit.get(tuple(sorted(ids)))
         named = self._named(ids)
-        said = ", ".join(f"{n} {isolated(name)}" for n, name in named)
+        said = ", ".join(f"{n}\u00a0{isolated(name)}" for n, name in named)
         return Step(
             0,
             "",
@@ -611,7 +612,7 @@ class _Assembly:
         near = {id for id in near if id in done and id not in own}
         if not near:
             return self.words("mask-nothing")
-        listed = self.words.joined([f"{n} {isolated(name)}" for n, name in self._named(list(near))])
+        listed = self.words.joined([f"{n}\u00a0{isolated(name)}" for n, name in self._named(list(near))])
         return self.words("mask", parts=listed)
 
     def _tones(self, members: Sequence[PartColour], total: float | None) -> tuple[Tone, ...]:
