@@ -59,10 +59,15 @@ def command(
     """
     from palette.evidence.grey import infer
     from palette.evidence.grey.answer import grey_json
+    from palette.files import check_writable
     from palette.swatches.kitlists import kit_swatches
 
     if to is not None and as_seen is None:
         raise click.UsageError("--to says where --as-seen draws: give --as-seen PART too")
+    target = to or Path(f"as-seen-{as_seen}.png")
+    for path in (plot, target if as_seen is not None else None):
+        if path is not None:
+            check_writable(path)
     read = read_kit(kit)
     known = _known(read)
     answer = infer(read, kit_swatches(read), known, draws)
@@ -77,7 +82,6 @@ def command(
             pictures.plot(shown if shown.parts else answer, plot)
             click.echo(f"wrote {plot}", err=True)
         if as_seen is not None:
-            target = to or Path(f"as-seen-{as_seen}.png")
             pictures.as_seen(answer, as_seen, target)
             click.echo(f"wrote {target}", err=True)
     if as_json:
