@@ -370,11 +370,9 @@ def main() -> None:
     k, s = (
         np.concatenate(p) for p in zip(particles(2500, 1)[:2], kinds_of_the_trade(2500, 2)[:2], strict=True)
     )
-    strong = [
-        np.concatenate(p)
-        for p in zip(particles(900, 3)[:2], kinds_of_the_trade(900, 4)[:2], transparent(1500, 6), strict=True)
-    ]
-    more_k, more_s = surfaces(*strong, 5)
+    drawn = (particles(900, 3)[:2], kinds_of_the_trade(900, 4)[:2], transparent(1500, 6))
+    strong_k, strong_s = (np.concatenate(each) for each in zip(*drawn, strict=True))
+    more_k, more_s = surfaces(strong_k, strong_s, 5)
     print(f"{len(more_k)} dark paints seen with their surfaces")
     k, s = np.concatenate([k, more_k]), np.concatenate([s, more_s])
     u = np.concatenate([np.log(k / s), np.log(s)], axis=1)
