@@ -37,7 +37,7 @@ BEYOND = (
 
 def undo(theta: Array, linear: Array, place: Array) -> Array:
     """Parameters (…, 25), readings (n, 3) at places (n, 2) -> linear light under D65 (…, n, 3)."""
-    return camera.undo_straight(theta[..., : camera.SIZE], restored(theta, linear), place)
+    return camera.undo(theta[..., : camera.SIZE], restored(theta, linear), place)
 
 
 def restored(theta: Array, linear: Array) -> Array:

@@ -29,8 +29,7 @@ _CHANCE = 0.04  # that a profile was lost; common practice, no source
 def undo(theta: Array, linear: Array, place: Array) -> Array:
     """Parameters (…, 25), readings (n, 3) at places (n, 2) -> linear light under D65 (…, n, 3)."""
     into = camera.SENSOR @ camera.matrix_of(theta[..., MATRIX])
-    follow = camera.prior().follow[camera.STRAIGHT]
-    return camera.undo(theta[..., : camera.SIZE], linear, place, follow, into)
+    return camera.undo(theta[..., : camera.SIZE], linear, place, into)
 
 
 def beliefs(kind: str, year: int | None, anchors: int) -> tuple[Belief, ...]:
