@@ -13,10 +13,10 @@ import contextlib
 import hashlib
 import os
 import pickle
-import sys
 import tempfile
+import time
 from collections.abc import Callable
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -25,7 +25,9 @@ import numpy as np
 T = TypeVar("T")
 
 MOST_BYTES = 512 << 20  # the oldest entries go when there is more
-_ROOMS = ("colour", "kit", "evidence/pictures", "evidence/correction", "evidence/measure")
+_UNFINISHED = ".unfinished-"
+_HOUR = 3600.0  # seconds after which an unfinished entry is one of a process that was killed
+_ROOMS = ("memory.py", "colour", "kit", "swatches", "evidence", "paints")
 _MAGIC = b"palette entry 1\n"
 _LIBRARIES = ("numpy", "pillow", "pillow-heif", "tifffile", "imagecodecs", "scipy")
 
@@ -42,25 +44,22 @@ def folder() -> Path | None:
     chosen = os.environ.get("PALETTE_CACHE")
     if chosen is not None:
         return Path(chosen) if chosen else None
+    from platformdirs import user_cache_path
+
     with contextlib.suppress(RuntimeError):  # no home folder
-        if sys.platform == "darwin":
-            return Path.home() / "Library" / "Caches" / "palette"
-        if sys.platform == "win32":
-            return (
-                Path(os.environ.get("LOCALAPPDATA", Path.home() / "AppData" / "Local")) / "palette" / "cache"
-            )
-        return Path(os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache") / "palette"
+        return user_cache_path("palette", appauthor=False)
     return None
 
 
 def content(path: Path) -> str:
-    """A digest of a file's bytes.
+    """A digest of a file's bytes; read once as long as nobody has touched the file.
 
     Raises:
         OSError: it cannot be read.
     """
-    with path.open("rb") as stream:
-        return hashlib.file_digest(stream, "blake2b").hexdigest()
+    status = path.stat()
+    stamp = (status.st_dev, status.st_ino, status.st_size, status.st_mtime_ns, status.st_ctime_ns)
+    return _content(path, stamp)
 
 
 def key(*parts: object) -> str:
@@ -108,7 +107,7 @@ def keep(key: str, value: object) -> None:
     try:
         body = pickle.dumps(value, protocol=pickle.HIGHEST_PROTOCOL)
         path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
-        handle, temporary = tempfile.mkstemp(prefix=".", dir=path.parent)
+        handle, temporary = tempfile.mkstemp(prefix=_UNFINISHED, dir=path.parent)
         with os.fdopen(handle, "wb") as stream:
             stream.write(_MAGIC + hashlib.sha256(body).digest() + body)
         os.replace(temporary, path)
@@ -136,7 +135,11 @@ def _path(key: str) -> Path | None:
 
 
 def _make_room(place: Path) -> None:
-    """Let the entries go that were not asked for longest, down to the limit."""
+    """Let the entries go that were not asked for longest, down to the limit, and what was never finished."""
+    for unfinished in place.glob(f"{_UNFINISHED}*"):
+        with contextlib.suppress(OSError):
+            if unfinished.stat().st_mtime < time.time() - _HOUR:
+                unfinished.unlink()
     entries = []
     for entry in place.glob("*.entry"):
         with contextlib.suppress(OSError):  # another process may have removed it
@@ -151,6 +154,12 @@ def _make_room(place: Path) -> None:
         total -= size
 
 
+@lru_cache(maxsize=4096)
+def _content(path: Path, stamp: tuple[int, ...]) -> str:
+    with path.open("rb") as stream:
+        return hashlib.file_digest(stream, "blake2b").hexdigest()
+
+
 @cache
 def _code() -> str:
     """A digest of what computes: palette's colour and picture rooms, and the libraries below them."""
@@ -158,7 +167,8 @@ def _code() -> str:
 
     digest = hashlib.blake2b(digest_size=16)
     root = Path(__file__).parent
-    for source in sorted(path for room in _ROOMS for path in (root / room).rglob("*") if path.is_file()):
+    found = (path for room in _ROOMS for path in (root / room, *(root / room).rglob("*")))
+    for source in sorted(path for path in found if path.is_file()):
         if source.suffix in (".py", ".csv", ".npz", ".json"):
             digest.update(str(source.relative_to(root)).encode() + b"\0" + source.read_bytes())
     for library in _LIBRARIES:

@@ -9,6 +9,7 @@ import numpy as np
 
 from palette.colour.difference import difference
 from palette.colour.spaces import Array
+from palette.memory import remembered
 
 
 @dataclass(frozen=True)
@@ -32,6 +33,7 @@ def _normal_points(count: int = 4096) -> Array:
     return np.asarray(points @ root)
 
 
+@remembered()
 def radius90(lab: Array, covariance: Array, share: float = 0.9) -> float:
     """The CIEDE2000 radius around `lab` that holds `share` of N(lab, covariance)."""
     values, vectors = np.linalg.eigh(np.asarray(covariance, dtype=np.float64))

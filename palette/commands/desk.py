@@ -6,9 +6,14 @@ import os
 import shutil
 import subprocess
 import sys
+from collections.abc import Callable
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
+
+if TYPE_CHECKING:
+    from palette.desk.bench import Desk
 
 
 @click.command("desk")
@@ -24,8 +29,8 @@ def command(kit: Path | None, port: int, no_browser: bool) -> None:
     """Do the same work in a browser, on this machine only.
 
     KIT is a kit.toml or the folder it stands in; without it, the first page opens or starts one. Nothing is
-    sent over a network: the desk answers this machine alone, at an address that is good for this run. Ctrl-C
-    in the terminal closes it.
+    sent over a network: the desk answers this machine alone. The address that is printed lets one browser in,
+    once; when it has been used, opening it again prints another. Ctrl-C in the terminal closes the desk.
 
     \b
     Example:
@@ -33,10 +38,14 @@ def command(kit: Path | None, port: int, no_browser: bool) -> None:
     """
     from palette.desk.server import serve
 
-    def ready(address: str) -> None:
-        click.echo(address)
-        click.echo("The desk is open at that address, on this machine only; Ctrl-C closes it.", err=True)
-        if not no_browser and not _opened(address):
+    def ready(desk: Desk, address: Callable[[], str]) -> None:
+        desk.tickets.renew = lambda: click.echo(address())
+        click.echo(address())
+        click.echo(
+            "The desk is open at that address, for one browser, on this machine only; Ctrl-C closes it.",
+            err=True,
+        )
+        if not no_browser and not _opened(address()):
             click.echo("No browser could be opened from here: paste the address into one.", err=True)
 
     serve(kit, port, ready)

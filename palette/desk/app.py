@@ -11,9 +11,9 @@ from flask import Flask, Response, make_response, render_template, request
 from jinja2 import StrictUndefined
 from werkzeug.exceptions import HTTPException
 
-from palette.desk import safety, shown
+from palette.desk import api, plain, safety, shown
 from palette.desk.bench import Desk
-from palette.desk.pages import basket, guide, kit, paints, part, reference, start
+from palette.desk.pages import basket, bench, guide, kit, paints, part, reference, start
 from palette.desk.works import Working
 from palette.errors import InputError, Problem
 from palette.guide.html import soft
@@ -32,8 +32,9 @@ def make_app(desk: Desk) -> Flask:
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     app.jinja_env.filters.update(soft=soft, n=shown.number, shows=shown.shows, troubles=shown.troubles)
     safety.guard(app, desk)
-    for page in (start, kit, reference, part, paints, basket, guide):
+    for page in (start, bench, kit, reference, part, paints, basket, guide):
         page.register(app, desk)
+    api.register(app, desk)
 
     @app.context_processor
     def known() -> dict[str, Any]:
@@ -58,6 +59,9 @@ def make_app(desk: Desk) -> Flask:
             405: "That address takes a form only, and the form was not sent with it.",
             413: "That is too much for a form.",
         }
+        if api.is_one():
+            problem = Problem(None, None, error.description or error.name)
+            return api.answered({"problems": plain.problems([problem])}, error.code or 500)
         own = error.description if error.description != type(error).description else None
         text = own or words.get(error.code or 0, error.description or error.name)
         return make_response(render_template("nothing.html", text=text), error.code or 500)
@@ -75,6 +79,8 @@ def make_app(desk: Desk) -> Flask:
             remedy = "PALETTE_TRACEBACK=1 shows where, please report it"
             problem = Problem(None, None, f"a fault in palette itself ({what})", remedy)
         print(f"error: {problem}", file=sys.stderr)
+        if api.is_one():
+            return api.answered({"problems": plain.problems([problem])}, 500)
         return make_response(render_template("problems.html", problems=[problem]), 500)
 
     return app

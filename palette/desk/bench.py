@@ -8,6 +8,10 @@ from collections.abc import Callable, Hashable
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
+from palette.desk.live import Live
+from palette.desk.scheming import Scheming
+from palette.desk.sights import Sights
+from palette.desk.tickets import Tickets
 from palette.desk.works import Tell, Works
 from palette.errors import InputError, Problem
 from palette.kit.model import Kit
@@ -38,6 +42,14 @@ class Bench:
         self.changing = threading.Lock()  # two forms at once are two changes, one after the other
         self.builds = 0  # how often a guide has been asked for
         self._views: dict[Hashable, bytes] = {}
+        self.live = Live(path)
+        self.sights = Sights(self.live.swatches, self.live.hub.tell)
+        self.scheming = Scheming(self)
+
+    def close(self) -> None:
+        """End what runs beside the pages."""
+        self.live.close()
+        self.scheming.close()
 
     def kit(self) -> Kit:
         """The kit as it stands now; InputError with every problem of it."""
@@ -103,16 +115,18 @@ class Bench:
 
 
 class Desk:
-    """The kits that are open, and the two secrets of this run.
+    """The kits that are open, and the secrets of this run.
 
-    `key` is in the address that the desk prints, and then in a cookie: without it there is no page.
-    `token` is in every form: without it nothing is changed, whatever cookie a browser sends along.
+    `tickets` are in the addresses that the desk prints, each good for one use; it becomes the `key`, in a
+    cookie: without it there is no page. `token` is in every form: without it nothing is changed, whatever
+    cookie a browser sends along.
     """
 
     def __init__(self, folder: Path) -> None:
         self.folder = folder  # from where paths are meant, and near which kits are looked for
         self.hosts: frozenset[str] = frozenset()  # names this desk answers to
         self.cookie = "desk"
+        self.tickets = Tickets()
         self.key = secrets.token_urlsafe(24)
         self.token = secrets.token_urlsafe(24)
         self.benches: list[Bench] = []
@@ -141,6 +155,11 @@ class Desk:
             bench = Bench(len(self.benches) + 1, path)
             self.benches.append(bench)
             return bench
+
+    def close(self) -> None:
+        """End what runs beside the pages."""
+        for bench in self.benches:
+            bench.close()
 
     def near(self) -> list[Path]:
         """Kits in the folder the desk was started in, and one below, that are not open yet."""

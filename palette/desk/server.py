@@ -3,47 +3,70 @@
 from __future__ import annotations
 
 import errno
+import secrets
 import socket
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from pathlib import Path
-
-from werkzeug.serving import WSGIRequestHandler, make_server
+from typing import Any
 
 from palette.desk.app import make_app
 from palette.desk.bench import Desk
 from palette.errors import InputError, Problem
 
 ADDRESS = "127.0.0.1"
+# Waitress reads requests in one thread and answers in these; each open stream of events holds one.
+_LIMITS = {
+    "threads": 24,
+    "connection_limit": 200,
+    "channel_timeout": 30,  # seconds a connection may be silent
+    "cleanup_interval": 5,
+    "max_request_header_size": 1 << 15,
+    "max_request_body_size": 1 << 30,  # the application has limits of its own, page by page
+    "channel_request_lookahead": 1,  # so that a browser that has gone is noticed
+    "asyncore_use_poll": True,
+    "ident": "",
+}
 
 
-class _Quiet(WSGIRequestHandler):
-    def log_request(self, code: int | str = "-", size: int | str = "-") -> None:
-        """A terminal full of requests helps nobody."""
-
-
-def serve(kit: Path | None, port: int, ready: Callable[[str], None]) -> None:
+def serve(kit: Path | None, port: int, ready: Callable[[Desk, Callable[[], str]], None]) -> None:
     """Serve the desk at a port of 127.0.0.1 (0: any that is free) until Ctrl-C.
 
-    `ready` is told the address to open, which holds this run's key.
+    `ready` is told the desk and how to make an address to open: each lets one browser in, once.
 
     Raises:
         InputError: no such kit, or the port cannot be had.
     """
+    from waitress.server import create_server
+
     desk = Desk(Path.cwd())
     start = f"/kit/{desk.open(kit).number}/" if kit is not None else "/"
+    root = f"/{secrets.token_urlsafe(12)}"
     with _listening(port) as listening:
         taken = listening.getsockname()[1]
         desk.listen(taken)
-        server = make_server(
-            ADDRESS, taken, make_app(desk), threaded=True, request_handler=_Quiet, fd=listening.fileno()
-        )
+        server = create_server(_below(root, make_app(desk)), sockets=[listening], **_LIMITS)
         try:
-            ready(f"http://{ADDRESS}:{taken}{start}?key={desk.key}")
-            server.serve_forever()
+            ready(desk, lambda: f"http://{ADDRESS}:{taken}{root}{start}?ticket={desk.tickets.issue()}")
+            server.run()
         except KeyboardInterrupt:
             pass
         finally:
-            server.server_close()
+            server.close()
+            desk.close()
+
+
+def _below(root: str, app: Callable[..., Iterable[bytes]]) -> Callable[..., Iterable[bytes]]:
+    """The application below a path of this run's own: its cookie goes nowhere else."""
+
+    def answer(environ: dict[str, Any], start_response: Callable[..., Any]) -> Iterable[bytes]:
+        path = environ.get("PATH_INFO", "")
+        if path.startswith(f"{root}/"):
+            environ = {**environ, "SCRIPT_NAME": root, "PATH_INFO": path[len(root) :]}
+            return app(environ, start_response)
+        start_response("404 Not Found", [("Content-Type", "text/plain"), ("Cache-Control", "no-store")])
+        return [b"There is nothing here. The terminal shows the desk's address.\n"]
+
+    return answer
 
 
 def _listening(port: int) -> socket.socket:

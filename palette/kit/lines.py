@@ -6,13 +6,27 @@ already accepted, so it need only tell strings, comments and brackets apart.
 
 from __future__ import annotations
 
+import re
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import TypeAlias
 
 Path: TypeAlias = tuple[str | int, ...]
 Span: TypeAlias = tuple[int, int]  # offsets into the text, half open
+
+
+_BLANKS = re.compile(r"(?:[ \t\r\n]+|#[^\n]*)*+")
+_SPACES = re.compile(r"(?:[ \t]+|#[^\n]*)*+")
+_BARE_KEY = re.compile(r"[^ \t.=\]]*+")
+_BARE_VALUE = re.compile(r"[^,\]}#\r\n]*+")
+_INSIDE = {  # of a string, up to the quotes that close it
+    '"': re.compile(r'(?:[^"\\]|\\.)*+', re.S),
+    "'": re.compile(r"[^']*+"),
+    '"""': re.compile(r'(?:[^"\\]|\\.|"(?!""))*+', re.S),
+    "'''": re.compile(r"(?:[^']|'(?!''))*+"),
+}
 
 
 @dataclass
@@ -25,8 +39,9 @@ class Index:
     headers: dict[Path, Span] = field(default_factory=dict)  # of `[table]` and `[[table]]`, its brackets
 
 
+@lru_cache(maxsize=4)
 def index(text: str) -> Index:
-    """The places in a valid TOML text, with any newlines."""
+    """The places in a valid TOML text, with any newlines; not to be changed."""
     walk = _Walk(text)
     walk.run()
     return walk.found
@@ -69,16 +84,10 @@ class _Walk:
 
     def _skip(self, newlines: bool) -> bool:
         """Past blanks and comments; False at the end of the text."""
-        blanks = " \t\r\n" if newlines else " \t"
-        while self.at < len(self.text):
-            if self.text[self.at] == "#":
-                end = self.text.find("\n", self.at)
-                self.at = len(self.text) if end < 0 else end
-            elif self.text[self.at] in blanks:
-                self._move(1)
-            else:
-                return True
-        return False
+        end = (_BLANKS if newlines else _SPACES).match(self.text, self.at).end()  # type: ignore[union-attr]
+        if end != self.at:
+            self._move(end - self.at)
+        return end < len(self.text)
 
     def _header(self, line: int, array: bool) -> Path:
         *outer, last = self._key()
@@ -104,8 +113,7 @@ class _Walk:
                 self._string()
                 keys.append(next(iter(tomllib.loads(f"{self.text[start : self.at]} = 0"))))
             else:
-                while self.at < len(self.text) and self.text[self.at] not in " \t.=]":
-                    self.at += 1
+                self.at = _BARE_KEY.match(self.text, start).end()  # type: ignore[union-attr]
                 keys.append(self.text[start : self.at])
             self._skip(newlines=False)
             if self.text[self.at] != ".":
@@ -148,9 +156,8 @@ class _Walk:
                     self._pair(path)
             self._move(1)
         else:
-            while self.at < len(self.text) and self.text[self.at] not in ",]}#\r\n":
-                self.at += 1
-            self.at = start + len(self.text[start : self.at].rstrip())
+            end = _BARE_VALUE.match(self.text, start).end()  # type: ignore[union-attr]
+            self.at = start + len(self.text[start:end].rstrip())
         self.found.values[path] = (start, self.at)
 
     def _string(self) -> None:
@@ -158,8 +165,8 @@ class _Walk:
         if self.text.startswith(3 * quote, self.at):
             quote *= 3
         self._move(len(quote))
-        while not self.text.startswith(quote, self.at):
-            self._move(2 if quote[0] == '"' and self.text[self.at] == "\\" else 1)
+        end = _INSIDE[quote].match(self.text, self.at).end()  # type: ignore[union-attr]
+        self._move(end - self.at)
         self._move(len(quote))
         while len(quote) == 3 and self.text.startswith(quote[0], self.at):
             self._move(1)  # up to two more quotes may close a long string

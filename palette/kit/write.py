@@ -8,11 +8,11 @@ their comments with them; a maker's file is not palette's to tidy.
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
-from palette.files import decode, read_bytes, replace_unchanged
+from palette.files import Change, change_together, decode, read_bytes, undo_stopped
 from palette.kit.lines import Index, index
 from palette.kit.lines import Path as Keys
 from palette.kit.model import Kit
@@ -35,9 +35,21 @@ class Draft:
             InputError: it is no readable kit; the text at hand must be in order before it is changed.
         """
         self.path = find(path)
+        undo_stopped(self.path.parent)
         self._read = read_bytes(self.path)
         self.text = decode(self._read, self.path)
         of_text(self.text, self.path)
+
+    @property
+    def read(self) -> bytes:
+        """The file as it was read, or as it was saved last."""
+        return self._read
+
+    @property
+    def raw(self) -> bytes:
+        """The file as it is to be."""
+        raw = self.text.encode("utf-8")
+        return _MARK + raw if self._read.startswith(_MARK) else raw
 
     @property
     def kit(self) -> Kit:
@@ -112,19 +124,66 @@ class Draft:
         self._insert(at, "\n".join(["", *_table(names, values, indent)]))
         return (*array, count)
 
+    def change(self, coming: Iterable[Path] = ()) -> Change:
+        """What the file is to hold, to be written together with files that are `coming` into the kit.
+
+        Raises:
+            InputError: the kit as changed has problems.
+        """
+        of_text(self.text, self.path, frozenset(coming))
+        return Change(self.path, self.raw, self._read)
+
+    def move(self, array: Keys, index_: int, to: int) -> None:
+        """Move a table of an array, with the remarks above it and all that is in it, to another number."""
+        found = index(self.text)
+        if array in found.values:  # written on one line
+            tables = list(_at(tomllib.loads(self.text), array))
+            tables.insert(to, tables.pop(index_))
+            return self._replace(*found.values[array], _toml(tables))
+        size = len(array)
+        count = len({path[size] for path in found.headers if path[:size] == array and len(path) > size})
+        if index_ == to or not (0 <= index_ < count and 0 <= to < count):
+            return None
+        spans = [self._block(found, (*array, i)) for i in range(count)]
+        start, end = spans[index_]
+        block = self.text[start:end]
+        at = spans[to][0] if to < index_ else spans[to][1]
+        if not block.endswith(("\n", "\r")):
+            block += self._newline()
+        rest = self.text[:start] + self.text[end:]
+        at -= end - start if at >= end else 0
+        if at and not rest[:at].endswith("\n"):
+            block = self._newline() + block
+        apart = self._newline() if at and not rest[:at].endswith((2 * "\n", "\n\r\n")) else ""
+        self.text = rest[:at] + apart + block + rest[at:]
+        return None
+
+    def _block(self, found: Index, table: Keys) -> tuple[int, int]:
+        """The lines of a table with the remarks right above it, and the blank lines below it."""
+        start, end = self._lines(found.headers[table][0], self._block_end(found, table))
+        while start:
+            above = self.text.rfind("\n", 0, start - 1) + 1
+            if not self.text[above:start].lstrip().startswith("#"):
+                break
+            start = above
+        while end < len(self.text):
+            below = self._lines(end, end)[1]
+            if self.text[end:below].strip():
+                break
+            end = below
+        return start, end
+
     def save(self) -> Kit:
         """Check the whole kit, then replace the file; returns the kit as it now stands.
 
         Raises:
             InputError: the kit as changed has problems, or the file has been changed or taken away by
-                someone else meanwhile, or it cannot be written. The file is then as it was.
+                someone else meanwhile, is a link out of its folder, or cannot be written. The file is then as
+                it was.
         """
         kit = self.kit
-        raw = self.text.encode("utf-8")
-        if self._read.startswith(_MARK):
-            raw = _MARK + raw
-        replace_unchanged(self.path, self._read, raw)
-        self._read = raw
+        change_together([self.change()], self.path.parent)
+        self._read = self.raw
         return kit
 
     def _newline(self) -> str:
@@ -175,6 +234,12 @@ class Draft:
         """The end of the last thing said of a table or of one within it."""
         places = (*found.pairs.items(), *found.headers.items())
         return max(end for path, (_, end) in places if path[: len(table)] == table)
+
+
+def _at(values: Any, place: Keys) -> Any:
+    for key in place:
+        values = values[key]
+    return values
 
 
 def _table(names: Sequence[str], values: Mapping[str, Any], indent: str) -> Iterator[str]:

@@ -9,7 +9,7 @@ import numpy as np
 
 from palette.colour.spaces import Array
 from palette.errors import InputError, Problem
-from palette.files import read_text
+from palette.files import decode, read_text
 from palette.swatches.cgats import is_cgats, parse_cgats
 from palette.swatches.columns import MEDIA, REQUIRED, Columns, columns
 from palette.swatches.csvfile import Table, parse_csv
@@ -54,6 +54,17 @@ def load(paths: Sequence[Path]) -> tuple[list[Columns], list[Problem]]:
             remedy = "fill hex, or lab_l, lab_a and lab_b, or nm400 to nm700"
             problems.append(Problem(str(path), found.table.header_line, "no paint has a colour", remedy))
     return lists, problems
+
+
+def problems_of(path: Path, raw: bytes) -> list[Problem]:
+    """What is wrong with a list that has, or is to have, these bytes; other lists are not looked at."""
+    try:
+        text = decode(raw, path)
+        table = parse_cgats(text, str(path)) if is_cgats(text) else parse_csv(text, str(path), REQUIRED)
+        found = columns(table)
+    except InputError as error:
+        return list(error.problems)
+    return [*found.problems, *duplicate_ids([found])]
 
 
 def _names_colour(table: Table) -> bool:

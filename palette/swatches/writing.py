@@ -92,10 +92,35 @@ class ListDraft:
             self._need(column)
         self._added.append(csv_line((cells.get(column, "") for column in self._columns), self._delimiter))
 
+    def remove(self, id: str) -> None:
+        """Take out the row of a paint.
+
+        Raises:
+            InputError: no paint has that id, or two have.
+        """
+        if wrong := self.wrong(id):
+            raise InputError(wrong)
+        first, last = self._rows.pop(id)
+        self._lines[first - 1 : last] = [""] * (last - first + 1)
+
     def _need(self, column: str) -> None:
         if column not in self._columns:
             self._write_cell(self._header, len(self._columns), column)
             self._columns.append(column)
+
+    @property
+    def read(self) -> bytes:
+        """The file as it was read, or as it was saved last."""
+        return self._read
+
+    @property
+    def raw(self) -> bytes:
+        """The file as it is to be."""
+        before, after = "".join(self._lines[: self._end]), "".join(self._lines[self._end :])
+        if self._added and not before.endswith(("\n", "\r")):
+            before += self._newline
+        raw = (before + "".join(line + self._newline for line in self._added) + after).encode("utf-8")
+        return _MARK + raw if self._read.startswith(_MARK) else raw
 
     def save(self) -> bool:
         """Replace the file; False where nothing had to be changed.
@@ -103,12 +128,7 @@ class ListDraft:
         Raises:
             InputError: someone else has changed the file meanwhile, or it cannot be written.
         """
-        before, after = "".join(self._lines[: self._end]), "".join(self._lines[self._end :])
-        if self._added and not before.endswith(("\n", "\r")):
-            before += self._newline
-        raw = (before + "".join(line + self._newline for line in self._added) + after).encode("utf-8")
-        if self._read.startswith(_MARK):
-            raw = _MARK + raw
+        raw = self.raw
         if raw == self._read:
             return False
         replace_unchanged(self.path, self._read, raw)

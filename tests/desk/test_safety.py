@@ -31,12 +31,15 @@ def test_without_the_key_there_is_no_page(tmp_path, page):
     stranger = browser(tmp_path, admitted=False)
     stranger.client.set_cookie(stranger.desk.cookie, "guessed", domain="127.0.0.1")
     assert stranger.client.get(page, headers={"Host": HOST}).status_code == 403
-    assert stranger.client.get(f"{page}?key=guessed", headers={"Host": HOST}).status_code == 403
+    assert stranger.client.get(f"{page}?ticket=guessed", headers={"Host": HOST}).status_code == 403
+    assert (
+        stranger.client.get(f"{page}?ticket={stranger.desk.key}", headers={"Host": HOST}).status_code == 403
+    )
 
 
-def test_the_key_becomes_a_cookie_and_leaves_the_address(tmp_path):
+def test_a_ticket_becomes_a_cookie_and_leaves_the_address(tmp_path):
     stranger = browser(tmp_path, admitted=False)
-    answer = stranger.client.get(f"/?view=x&key={stranger.desk.key}", headers={"Host": HOST})
+    answer = stranger.client.get(f"/?view=x&ticket={stranger.desk.tickets.issue()}", headers={"Host": HOST})
     assert answer.status_code == 302 and answer.headers["Location"] == "/?view=x"
     cookie = answer.headers["Set-Cookie"]
     assert "HttpOnly" in cookie and "SameSite=Strict" in cookie and str(PORT) in cookie.partition("=")[0]
@@ -44,10 +47,12 @@ def test_the_key_becomes_a_cookie_and_leaves_the_address(tmp_path):
 
 
 @pytest.mark.parametrize("path", ["//evil.example/", "/\\evil.example/", "///evil.example"])
-def test_the_key_does_not_lead_to_another_host(tmp_path, path):
+def test_a_ticket_does_not_lead_to_another_host(tmp_path, path):
     stranger = browser(tmp_path, admitted=False)
     environ = {"PATH_INFO": path, "HTTP_HOST": HOST}
-    answer = stranger.client.open(query_string={"key": stranger.desk.key}, environ_overrides=environ)
+    answer = stranger.client.open(
+        query_string={"ticket": stranger.desk.tickets.issue()}, environ_overrides=environ
+    )
     where = answer.headers.get("Location", "")
     assert answer.status_code in (302, 308, 404)
     assert (
@@ -55,6 +60,56 @@ def test_the_key_does_not_lead_to_another_host(tmp_path, path):
         or (where[:1] == "/" and where[1:2] not in ("/", "\\"))
         or not where
     )
+
+
+def test_a_ticket_is_good_for_one_use(tmp_path):
+    made = browser(tmp_path, admitted=False)
+    renewed = []
+    made.desk.tickets.renew = lambda: renewed.append(made.desk.tickets.issue())
+    address = f"/?ticket={made.desk.tickets.issue()}"
+    assert made.client.get(address, headers={"Host": HOST}).status_code == 302
+    thief = made.client.application.test_client()
+    for _ in range(3):  # however often somebody tries, one fresh address waits in the terminal, not three
+        answer = thief.get(address, headers={"Host": HOST})
+        assert answer.status_code == 403 and "Set-Cookie" not in answer.headers
+    assert len(renewed) == 1
+    assert made.client.get(address, headers={"Host": HOST}).status_code == 302  # a reload of who was let in
+    assert thief.get(f"/?ticket={renewed[0]}", headers={"Host": HOST}).status_code == 302
+
+
+def test_tickets_that_were_never_issued_print_nothing(tmp_path):
+    made = browser(tmp_path, admitted=False)
+    made.desk.tickets.renew = lambda: pytest.fail("anybody can make the terminal talk")
+    assert made.client.get("/?ticket=guessed", headers={"Host": HOST}).status_code == 403
+
+
+@pytest.mark.parametrize(
+    "headers",
+    [
+        {"Origin": "http://evil.example"},
+        {"Origin": "null"},
+        {"Origin": f"http://127.0.0.1:{PORT + 1}"},  # another server on this machine
+        {"Origin": f"https://{HOST}"},
+        {"Sec-Fetch-Site": "cross-site"},
+        {"Sec-Fetch-Site": "same-site"},  # ports are no part of a site
+    ],
+)
+def test_a_valid_token_from_a_foreign_page_changes_nothing(opened, tmp_path, headers):
+    before = (tmp_path / "kit.toml").read_bytes()
+    form = {"token": opened.desk.token, **CHANGES["/kit/1/add-part"]}
+    sent = {"Host": HOST, **headers}
+    assert opened.client.post("/kit/1/add-part", headers=sent, data=form).status_code == 403
+    assert opened.client.get("/kit/1/", headers=sent).status_code == 403
+    assert (tmp_path / "kit.toml").read_bytes() == before
+
+
+@pytest.mark.parametrize("headers", [{"Origin": f"http://{HOST}"}, {"Sec-Fetch-Site": "same-origin"}])
+def test_the_token_may_stand_in_a_header(opened, headers):
+    sent = {"Host": HOST, "X-Desk-Token": opened.desk.token, **headers}
+    form = CHANGES["/kit/1/add-part"]
+    assert opened.client.post("/kit/1/add-part", headers=sent, data=form).status_code == 303
+    wrong = {**sent, "X-Desk-Token": "guessed"}
+    assert opened.client.post("/kit/1/add-part", headers=wrong, data=form).status_code == 403
 
 
 CHANGES = {
@@ -77,6 +132,9 @@ CHANGES = {
     "/kit/1/build": {"paper": "a4"},
     "/kit/1/state": {"stage": "trial", "version": "2"},
     "/kit/1/add-list": {"file": "bench.csv"},
+    "/kit/1/api/change": {},
+    "/kit/1/api/undo": {},
+    "/kit/1/api/redo": {},
     "/kit/1/add-frame": {"video": "ride.mkv", "time": "0.5"},
 }
 
@@ -92,7 +150,7 @@ def test_a_form_without_the_token_changes_nothing(opened, tmp_path, path, token)
 def test_every_change_is_tested_and_none_is_made_by_a_get(opened):
     rules = opened.client.application.url_map.iter_rules()
     changing = {rule.rule.replace("<int:number>", "1") for rule in rules if "POST" in (rule.methods or ())}
-    assert changing == set(CHANGES)
+    assert changing - {"/kit/1/api/read"} == set(CHANGES)  # that one only reads
     for path in CHANGES:
         assert opened.client.get(path, headers={"Host": HOST}).status_code == 405
 

@@ -23,6 +23,7 @@ from numpy.typing import ArrayLike
 from palette.colour.difference import difference
 from palette.colour.spaces import Array
 from palette.colour.uncertain import _normal_points, radius90
+from palette.memory import remembered
 
 # Surface colours at large: mean and covariance (CIELAB D65) of the 99 samples of CIE 224:2017.
 ANY_LAB: Array = np.array([58.2, 2.3, 7.6])
@@ -79,6 +80,7 @@ class Verdict:
     odds: float
 
 
+@remembered(kept=True)
 def reconcile(witnesses: Sequence[Witness]) -> Verdict:
     """Weigh one witness or more against each other."""
     labs = np.array([w.lab for w in witnesses], dtype=np.float64)

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from palette import memory
 from palette.colour.difference import difference
 from palette.colour.spaces import Array
 from palette.colour.uncertain import Uncertain, radius90
@@ -79,14 +80,25 @@ def correction(reference: Reference, measured: Measured, colours: Sequence[Uncer
             zip(reference.anchors, measured.anchors, colours, strict=True)
         )
     ]
-    return fit(
-        readings,
-        light=reference.light,
-        kind=reference.kind,
-        year=reference.year,
-        scene=measured.scene,
-        size=(measured.width, measured.height),
-    )
+    size = (measured.width, measured.height)
+    return _fitted(readings, reference.light, reference.kind, reference.year, measured.scene, size)
+
+
+@memory.remembered(kept=True)
+def _fitted(
+    readings: Sequence[AnchorReading],
+    light: str | float | None,
+    kind: str,
+    year: int | None,
+    scene: Array | None,
+    size: tuple[int, int],
+) -> Correction:
+    return fit(readings, light=light, kind=kind, year=year, scene=scene, size=size)
+
+
+@memory.remembered(kept=True)
+def _applied(corrected: Correction, linear: Array, covariance: Array, centre: Array) -> tuple[Array, Array]:
+    return corrected.apply(linear, covariance, centre)
 
 
 def _either(sample: Sample) -> Array:
@@ -108,7 +120,7 @@ def seen(
     linear = np.array([s.linear for s in samples])
     noise = np.array([s.covariance for s in samples])
     centre = np.array([_place(s, measured) for s in samples])
-    lab, total = corrected.apply(linear, noise, centre)
+    lab, total = _applied(corrected, linear, noise, centre)
     said = dict.fromkeys(note for s in samples for note in s.notes)
     right = reference.trust * (1 - ASTRAY[reference.kind])
     notes = (*_unheard(right), *of_picture(measured, corrected), *said)
@@ -116,7 +128,7 @@ def seen(
         lab, total = _lightness_only(lab, total)
     if len(samples) == 1:
         return Statement(reference.id, "colour", lab[0], total[0], right, notes)
-    _, shared = corrected.apply(linear, np.zeros_like(noise), centre)
+    _, shared = _applied(corrected, linear, np.zeros_like(noise), centre)
     own = total - shared
     precision = np.linalg.inv(own + _between(lab, own) + 1e-6 * np.eye(3))
     spread = np.linalg.inv(precision.sum(axis=0))

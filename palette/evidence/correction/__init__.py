@@ -19,7 +19,7 @@ from palette.evidence.correction import light as lights
 from palette.evidence.correction.model import Belief, Model
 from palette.evidence.correction.models import camera, dyes, models
 from palette.evidence.correction.possible import possible
-from palette.evidence.correction.posterior import Map, Posterior, Scale, Stray, solve
+from palette.evidence.correction.posterior import Posterior, Scale, Stray, solve
 from palette.evidence.correction.reading import AnchorReading, anchor_covariance, settle, settle_anchors
 from palette.evidence.correction.words import in_words
 
@@ -321,7 +321,7 @@ def _pieces(
             read, sure = settle_anchors(given.linear, given.covariance, given.clipped)
             sure = sure + _blotch(model, given.linear)
             posterior = solve(
-                _to_lab(model),
+                _ToLab(model),
                 _scales(model, beliefs, bool(len(given.linear))),
                 stray,
                 read,
@@ -385,8 +385,14 @@ def _worn(model: Model, theta: Array, linear: Array, place: Array, covariance: A
     return drawn, np.asarray(total * left[:, :, None] * left[:, None, :])
 
 
-def _to_lab(model: Model) -> Map:
-    return lambda theta, linear, place: linear_to_lab(model.undo(theta, linear, place))
+@dataclass(frozen=True)
+class _ToLab:
+    """A model's map, to CIELAB."""
+
+    model: Model
+
+    def __call__(self, theta: Array, linear: Array, place: Array) -> Array:
+        return linear_to_lab(self.model.undo(theta, linear, place))
 
 
 def _spread(posterior: Posterior) -> Array:

@@ -65,3 +65,15 @@ class Model:
     start: Callable[[Array, Array, Array], Array]
     unfaded: Callable[[Array, Array], Array] = lambda theta, linear: linear
     blotch: float = 0.0
+
+    def __reduce__(self) -> tuple[Callable[[str], Model], tuple[str]]:
+        return _registered, (self.name,)
+
+    def __content__(self) -> str:
+        return self.name
+
+
+def _registered(name: str) -> Model:
+    from palette.evidence.correction.models import models
+
+    return next(model for model in models() if model.name == name)

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from palette.colour import responses
 from palette.colour.spaces import Array
-from palette.evidence.grey import responses
 from palette.evidence.grey.answer import GreyPart
 from palette.evidence.grey.inference import Working
 from palette.evidence.grey.surfaces import Surfaces

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from palette.colour.families import even_normals
 from palette.colour.spaces import Array
@@ -23,10 +24,11 @@ from palette.evidence.grey.testimony import (
     relations,
     same_paint,
 )
-from palette.evidence.grey.tone import Level
-from palette.evidence.grey.view import View
+from palette.evidence.grey.tone import Level, Signals
+from palette.evidence.grey.view import Sight, View
 from palette.evidence.pictures.copies import A_COPY
 from palette.kit.model import Kit
+from palette.memory import remembered
 from palette.swatches.model import SwatchList
 
 _SMOOTH = np.array([1.5, 2.0, 2.0])  # the points of the prior stand about so far apart, in L*, a*, b*
@@ -74,14 +76,11 @@ def infer(
             views[id] = seen
     paints, large = surfaces.of_swatches(swatches), surfaces.at_large()
     split = len(paints.reflectance)
-    signals = {
-        name: np.concatenate([v.sight.log_signals(paints), v.sight.log_signals(large)])
-        for name, v in views.items()
-    }
+    signals = {name: _signals(v.sight, paints, large) for name, v in views.items()}
     wanted = [p.id for p in kit.parts if any(s == p.id for read in reads for s, _ in read.samples)]
 
     whole = {name: posterior.calibrate(v) for name, v in views.items()}
-    index = {name: whole[name].signals.index(s) for name, s in signals.items()}
+    index = {name: _index(whole[name].signals, s) for name, s in signals.items()}
     keys = list(dict.fromkeys(paint[id] for id in wanted))
     calibrated: dict[tuple[str, str], Calibrated] = {}
     shown: dict[str, dict[str, tuple[Level, ...]]] = {key: {} for key in keys}
@@ -112,6 +111,16 @@ def infer(
         for id in wanted
     )
     return GreyAnswer(parts, tuple(dict.fromkeys(warnings)), working)
+
+
+@remembered()
+def _signals(sight: Sight, paints: Surfaces, large: Surfaces) -> Array:
+    return np.concatenate([sight.log_signals(paints), sight.log_signals(large)])
+
+
+@remembered()
+def _index(signals: Signals, logs: Array) -> NDArray[np.intp]:
+    return signals.index(logs)
 
 
 def _testimony(

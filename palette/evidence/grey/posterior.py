@@ -12,6 +12,7 @@ from palette.colour.spaces import Array
 from palette.evidence.grey.surfaces import Surfaces, log_deviation, of_labs
 from palette.evidence.grey.tone import AnchorSignal, Curves, Level, Signals, fit, signals_for
 from palette.evidence.grey.view import AnchorLevel, View
+from palette.memory import remembered
 
 # What any picture may be wrong by, however much it is trusted: a shadow, a stain, a repaint.
 ASTRAY = 0.01
@@ -41,6 +42,7 @@ class Calibrated:
     notes: tuple[str, ...]
 
 
+@remembered(kept=True)
 def calibrate(view: View, without: str | None = None) -> Calibrated:
     """Weigh a picture's curves by its anchors, leaving out those that are the part `without`."""
     anchors = [a for a in view.anchors if without is None or a.part != without]
@@ -109,6 +111,7 @@ def _order(
     return found, extra, notes
 
 
+@remembered()
 def together(
     views: Mapping[str, Calibrated],
     shown: Mapping[str, Mapping[str, Sequence[Level]]],
@@ -136,7 +139,7 @@ def together(
     said: dict[tuple[str, str], Array] = {}
     for part, levels in shown.items():
         seen = {
-            name: _rows(views[name], found, signals[name], slice(split, None)).sum(axis=0)
+            name: _alone(views[name], found, signals[name], slice(split, None))
             for name, found in levels.items()
             if len(levels) > 1
         }
@@ -147,7 +150,7 @@ def together(
             elsewhere = [rows for other, rows in seen.items() if other != name]
             weight = np.prod([prior, *elsewhere], axis=0)
             density = _spread(weight, signals[name], one) if elsewhere else alone[name]
-            likely = one.curves.likelihood(found, density, one.signals)
+            likely = _likely(one, found, density)
             if elsewhere:  # this picture may be the one astray, if what the others show is not in it
                 likely = likely * (weight @ seen[name]) / (weight.sum() * (prior @ seen[name]))
             honest = one.view.trust * (1 - ASTRAY)
@@ -162,6 +165,12 @@ def together(
     }
 
 
+@remembered()
+def _likely(one: Calibrated, levels: Sequence[Level], density: Array) -> Array:
+    return one.curves.likelihood(levels, density, one.signals)
+
+
+@remembered()
 def _spread(weight: Array, signals: NDArray[np.intp], one: Calibrated) -> Array:
     """How surfaces of that weight (r,) spread over the log signals of each member: (m, g), rows sum to 1."""
     count = one.signals.count
@@ -169,6 +178,7 @@ def _spread(weight: Array, signals: NDArray[np.intp], one: Calibrated) -> Array:
     return np.asarray(found / weight.sum())
 
 
+@remembered()
 def likelihood(
     seen: Sequence[tuple[Calibrated, Sequence[Level]]],
     signals: Mapping[str, NDArray[np.intp]],
@@ -194,6 +204,11 @@ def likelihood(
             one_stock = np.prod(members, axis=0).sum(axis=0) * count ** (len(members) - 1)
             total = total * (1 - SAME_STOCK + SAME_STOCK * one_stock / np.maximum(apart, 1e-300))
     return total
+
+
+@remembered()
+def _alone(one: Calibrated, levels: Sequence[Level], signals: NDArray[np.intp], baseline: slice) -> Array:
+    return np.asarray(_rows(one, levels, signals, baseline).sum(axis=0))
 
 
 def _rows(one: Calibrated, levels: Sequence[Level], signals: NDArray[np.intp], baseline: slice) -> Array:

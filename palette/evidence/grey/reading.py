@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Container, Mapping, Sequence
+from collections.abc import Callable, Container, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
+from pathlib import Path
+from typing import Any
 
 import numpy as np
 
+from palette import cache
 from palette.colour.spaces import Array, srgb_encode
 from palette.colour.spectra import FINE
 from palette.colour.uncertain import Uncertain, radius90
@@ -15,7 +19,10 @@ from palette.evidence.grey.curves import read_curve, response_of
 from palette.evidence.grey.tone import BOTTOM, TOP, Level
 from palette.evidence.grey.view import AnchorLevel, Sight, View
 from palette.evidence.pictures.copies import Likeness, copies, likeness
+from palette.evidence.pictures.decode import Picture
+from palette.evidence.pictures.pyramid import mapped
 from palette.kit.model import Kit, Reference, Region
+from palette.memory import keep, recall
 from palette.swatches.model import SwatchList
 
 _CLIPPED = 0.25  # share of a region's pixels at an end from which its mean is only a bound
@@ -63,8 +70,6 @@ def read_all(kit: Kit) -> list[Read]:
 
 
 def _read(kit: Kit, reference: Reference) -> Read:
-    from palette.evidence.pictures.decode import open_picture
-
     problems: list[Problem] = []
     sight = None
     try:
@@ -72,19 +77,20 @@ def _read(kit: Kit, reference: Reference) -> Read:
     except InputError as error:
         problems += error.problems
     try:
-        picture = open_picture(reference.file)
+        file = _File(reference.file)
+        whole = file.whole
         regions = [(a.region, a.line, "anchor") for a in reference.anchors]
         regions += [(s.region, s.line, f"sample of {s.part!r}") for s in reference.samples]
         levels = []
         for region, line, what in regions:
-            level = _level(picture, region)
+            level = file.level(region)
             if level is None:
                 problems.append(
                     Problem(
                         str(kit.path),
                         line or reference.line,
                         f"reference {reference.id!r}: the {what} holds no pixel of the picture "
-                        f"({picture.width} × {picture.height})",
+                        f"({whole.width} × {whole.height})",
                         "correct its region",
                     )
                 )
@@ -94,11 +100,8 @@ def _read(kit: Kit, reference: Reference) -> Read:
         problems += error.problems
     if problems or sight is None:
         raise InputError.of(problems)
-    small = picture.reduced(1 << 16)
-    grey = srgb_encode(np.clip(small[np.isfinite(small[..., 0])], 0.0, 1.0)) @ np.array([0.299, 0.587, 0.114])
-    darkest, lightest = np.quantile(grey, [0.01, 0.99]) if grey.size else (0.0, 1.0)
     notes = []
-    if not picture.grey:
+    if not whole.grey:
         notes.append(
             f"reference {reference.id!r} is declared grey and {reference.file.name} holds colour: "
             'its luma is read; tone = "colour" would tell more'
@@ -110,11 +113,73 @@ def _read(kit: Kit, reference: Reference) -> Read:
         sight,
         tuple(levels[:count]),
         samples,
-        float(darkest),
-        float(lightest),
-        likeness(picture),
+        whole.darkest,
+        whole.lightest,
+        whole.likeness,
         tuple(notes),
     )
+
+
+@dataclass(frozen=True)
+class _Whole:
+    """What is read of a grey picture as a whole."""
+
+    width: int
+    height: int
+    grey: bool
+    darkest: float
+    lightest: float
+    likeness: Likeness
+
+
+class _File:
+    """A picture of which each thing is read once, whoever asks."""
+
+    def __init__(self, path: Path) -> None:
+        self.path = path
+        try:
+            self.content: str | None = cache.content(path)
+        except OSError:
+            self.content = None  # opening it will say what is wrong
+
+    @cached_property
+    def picture(self) -> Picture:
+        return mapped(self.path)
+
+    @property
+    def whole(self) -> _Whole:
+        found: _Whole = self._once(("grey picture",), self._read_whole)
+        return found
+
+    def level(self, region: Region) -> Level | None:
+        """The level of a region; None where it holds no pixel."""
+        found: Level | None = self._once(("grey level", region), lambda: _level(self.picture, region))
+        return found
+
+    def _once(self, what: tuple[object, ...], read: Callable[[], Any]) -> Any:
+        if self.content is None:
+            return read()
+        key = cache.key(*what, self.content)
+        found = recall(key)
+        if found is cache.MISSING:
+            found = read()
+            keep(key, found)
+        return found
+
+    def _read_whole(self) -> _Whole:
+        picture = self.picture
+        small = picture.reduced(1 << 16)
+        seen = np.clip(small[np.isfinite(small[..., 0])], 0.0, 1.0)
+        grey = srgb_encode(seen) @ np.array([0.299, 0.587, 0.114])
+        darkest, lightest = np.quantile(grey, [0.01, 0.99]) if grey.size else (0.0, 1.0)
+        return _Whole(
+            picture.width,
+            picture.height,
+            picture.grey,
+            float(darkest),
+            float(lightest),
+            likeness(picture),
+        )
 
 
 def heard_elsewhere(reads: Sequence[Read], paint: Mapping[str, str]) -> dict[tuple[str, str], str]:
@@ -162,11 +227,9 @@ def _sight(kit: Kit, reference: Reference) -> Sight:
         ) from error
 
 
-def _level(picture: object, region: Region) -> Level | None:
-    from palette.evidence.pictures.decode import Picture
+def _level(picture: Picture, region: Region) -> Level | None:
     from palette.evidence.pictures.regions import pixels
 
-    assert isinstance(picture, Picture)
     box, mask = pixels(region, picture.width, picture.height)
     if not mask.any():
         return None

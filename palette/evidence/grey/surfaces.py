@@ -11,6 +11,7 @@ import numpy as np
 from palette.colour.families import even_normals
 from palette.colour.recovery import recover
 from palette.colour.spaces import Array
+from palette.memory import remembered
 from palette.swatches.model import SwatchList
 
 _PAINT_SAMPLES = 48
@@ -43,6 +44,7 @@ class Surfaces:
         return np.asarray(np.add.reduceat(rows, self.start, axis=-1) / counts)
 
 
+@remembered(kept=True)
 def of_swatches(swatches: SwatchList) -> Surfaces:
     """The paints of a list: measured reflectances as they are, the others recovered with their spread.
 
@@ -67,6 +69,7 @@ def of_swatches(swatches: SwatchList) -> Surfaces:
     )
 
 
+@remembered(kept=True)
 def of_labs(lab: Array, samples: int = _PAINT_SAMPLES) -> Surfaces:
     """Surfaces known by their colour alone, (n, 3)."""
     rows = recover(lab, samples).samples

@@ -13,6 +13,7 @@ from palette.colour.spaces import Array
 from palette.colour.spectra import light, weights
 from palette.evidence.grey.surfaces import Surfaces
 from palette.evidence.grey.tone import Level
+from palette.memory import remembered
 
 # Lights of a picture that states none, with what each is believed: common practice, no source.
 OUTDOORS: Mapping[str | float, float] = {"D55": 0.35, "D65": 0.25, "D50": 0.15, 7500.0: 0.15, "A": 0.10}
@@ -33,6 +34,7 @@ class Sight:
     table: Array | None  # (31, m) weights that give 1 for white; None for a luma
 
     @classmethod
+    @remembered()
     def of(
         cls,
         response: Response,
@@ -68,6 +70,7 @@ class Sight:
     def count(self) -> int:
         return self.table.shape[1] if self.table is not None else self.response.count
 
+    @remembered()
     def log_signals(self, surfaces: Surfaces) -> Array:
         """(r, m) natural logarithm of what each row of the surfaces sends."""
         if self.table is not None:

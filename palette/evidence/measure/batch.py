@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,9 +14,10 @@ from palette import cache, workers
 from palette.errors import InputError, Problem
 from palette.evidence.measure import Sample, sample
 from palette.evidence.pictures.copies import Likeness, likeness
-from palette.evidence.pictures.decode import open_picture
+from palette.evidence.pictures.pyramid import mapped
 from palette.evidence.pictures.regions import holds
 from palette.kit.model import Region
+from palette.memory import keep, recall
 
 _SCENE_PIXELS = 1 << 15
 
@@ -49,41 +51,166 @@ class Sampled:
 def sample_all(
     jobs: Sequence[Job], progress: workers.Progress | None = None
 ) -> list[Sampled | tuple[Problem, ...]]:
-    """Sample pictures, in their order; in place of one that cannot be read stand its problems."""
-    return workers.each(_sampled, jobs, _key, lambda found: isinstance(found, Sampled), progress)
+    """Sample pictures, in their order; in place of one that cannot be read stand its problems.
+
+    What was read of a picture before is remembered mark by mark, so that a new mark costs itself.
+    """
+    tasks = [_Task(job, _content(job.path)) for job in jobs]
+    known: list[Sampled | tuple[Problem, ...] | None] = [_recall(task) for task in tasks]
+    missing = [i for i, found in enumerate(known) if found is None]
+    todo = [_missing(tasks[i]) for i in missing]
+    if progress is not None:
+        progress(len(jobs) - len(missing), len(jobs))
+
+    def tell(done: int, total: int) -> None:
+        if progress is not None:
+            progress(len(jobs) - total + done, len(jobs))
+
+    for i, found in zip(missing, workers.each(_sampled, todo, progress=tell), strict=True):
+        if isinstance(found, _Read) and tasks[i].content == _content(tasks[i].job.path):
+            _keep(tasks[i], found)
+        known[i] = found if not isinstance(found, _Read) else _whole(tasks[i], found)
+    return [found for found in known if found is not None]
 
 
-def _key(job: Job) -> str | None:
+@dataclass(frozen=True)
+class _Task:
+    """A job, and the digest of its picture; None where that cannot be read."""
+
+    job: Job
+    content: str | None
+
+
+@dataclass(frozen=True)
+class _Todo:
+    """What is to be read of a picture."""
+
+    path: Path
+    kind: str
+    regions: tuple[Region, ...]
+    facts: bool
+    scene: bool
+    likeness: bool
+
+
+@dataclass(frozen=True)
+class _Facts:
+    """What holds for a picture as a whole."""
+
+    width: int
+    height: int
+    grey: bool
+    notes: tuple[Any, ...]
+
+
+@dataclass(frozen=True)
+class _Read:
+    """What was read of a picture: what was asked for of it."""
+
+    samples: dict[Region, Sample | str]
+    facts: _Facts | None
+    scene: NDArray[np.float32] | None
+    likeness: Likeness | None
+
+
+def _content(path: Path) -> str | None:
     try:
-        return cache.key("samples", cache.content(job.path), job.regions, job.kind, job.scene, job.likeness)
+        return cache.content(path)
     except OSError:
         return None  # reading it will say what is wrong with the file
 
 
-def _sampled(job: Job) -> Sampled | tuple[Problem, ...]:
+def _keys(task: _Task) -> dict[Any, str]:
+    """Under what each thing that a job needs is kept: by region, and by name."""
+    if task.content is None:
+        return {}
+    job = task.job
+    keys: dict[Any, str] = {
+        region: cache.key("sample", task.content, region, job.kind) for region in job.regions
+    }
+    keys["facts"] = cache.key("facts", task.content)
+    if job.scene:
+        keys["scene"] = cache.key("scene", task.content)
+    if job.likeness:
+        keys["likeness"] = cache.key("likeness", task.content)
+    return keys
+
+
+def _known(task: _Task) -> dict[Any, Any]:
+    found = {what: recall(key) for what, key in _keys(task).items()}
+    return {what: value for what, value in found.items() if value is not cache.MISSING}
+
+
+def _recall(task: _Task) -> Sampled | None:
+    """A job's answer where all of it is known."""
+    known = _known(task)
+    if task.content is None or len(known) < len(_keys(task)):
+        return None
+    return _assembled(task.job, known)
+
+
+def _missing(task: _Task) -> _Todo:
+    job, known = task.job, _known(task)
+    return _Todo(
+        job.path,
+        job.kind,
+        tuple(region for region in dict.fromkeys(job.regions) if region not in known),
+        "facts" not in known,
+        job.scene and "scene" not in known,
+        job.likeness and "likeness" not in known,
+    )
+
+
+def _found(read: _Read) -> dict[Any, Any]:
+    more = {"facts": read.facts, "scene": read.scene, "likeness": read.likeness}
+    return {**read.samples, **{what: value for what, value in more.items() if value is not None}}
+
+
+def _keep(task: _Task, read: _Read) -> None:
+    keys = _keys(task)
+    for what, value in _found(read).items():
+        keep(keys[what], value)
+
+
+def _whole(task: _Task, read: _Read) -> Sampled:
+    return _assembled(task.job, _known(task) | _found(read))
+
+
+def _assembled(job: Job, known: dict[Any, Any]) -> Sampled:
+    facts = known["facts"]
+    return Sampled(
+        facts.width,
+        facts.height,
+        facts.grey,
+        tuple(known[region] for region in job.regions),
+        tuple(holds(region, facts.width, facts.height) for region in job.regions),
+        known.get("scene") if job.scene else None,
+        known.get("likeness") if job.likeness else None,
+        facts.notes,
+    )
+
+
+def _sampled(todo: _Todo) -> _Read | tuple[Problem, ...]:
     try:
-        return _read(job)
+        return _read(todo)
     except InputError as error:
         return error.problems
 
 
-def _read(job: Job) -> Sampled:
-    picture = open_picture(job.path)
-    samples: list[Sample | str] = []
-    for region in job.regions:
+def _read(todo: _Todo) -> _Read:
+    picture = mapped(todo.path)
+    samples: dict[Region, Sample | str] = {}
+    for region in todo.regions:
         try:
-            samples.append(sample(picture, region, kind=job.kind))
+            samples[region] = sample(picture, region, kind=todo.kind)
         except InputError:
             raise
         except ValueError as error:
-            samples.append(str(error))
-    return Sampled(
-        picture.width,
-        picture.height,
-        picture.grey,
-        tuple(samples),
-        tuple(holds(region, picture.width, picture.height) for region in job.regions),
-        picture.reduced(_SCENE_PIXELS) if job.scene else None,
-        likeness(picture) if job.likeness else None,
-        picture.notes,
+            samples[region] = str(error)
+    facts = _Facts(picture.width, picture.height, picture.grey, picture.notes) if todo.facts else None
+    return _Read(
+        samples,
+        facts,
+        picture.reduced(_SCENE_PIXELS) if todo.scene else None,
+        likeness(picture) if todo.likeness else None,
     )

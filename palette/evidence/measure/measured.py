@@ -8,11 +8,13 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
+from numpy.typing import NDArray
 
 from palette.colour.spaces import Array
 from palette.errors import Problem
 from palette.evidence.measure import EDGE, SEVERAL, Sample
 from palette.kit.model import Reference
+from palette.memory import remembered
 
 if TYPE_CHECKING:
     from palette.evidence.measure.batch import Sampled
@@ -94,11 +96,16 @@ def _measured(reference: Reference, found: Sampled | tuple[Problem, ...], kit_fi
         found.height,
         tuple(samples[:anchors]),
         tuple(samples[anchors:]),
-        None if found.scene is None else found.scene.astype(np.float64),
+        None if found.scene is None else _wide(found.scene),
         tuple(notes),
         colourless,
         likeness=found.likeness,
     )
+
+
+@remembered()
+def _wide(scene: NDArray[np.float32]) -> Array:
+    return scene.astype(np.float64)
 
 
 def copies(references: Sequence[Reference], measured: Sequence[Measured]) -> dict[str, str]:

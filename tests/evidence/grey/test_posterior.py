@@ -15,6 +15,7 @@ from palette.evidence.grey import posterior
 from palette.evidence.grey.surfaces import at_large, of_labs
 from palette.evidence.grey.tone import Level
 from palette.evidence.grey.view import AnchorLevel, Sight, View
+from palette.memory import MEMORY
 
 LABS = np.array([[96.0, 0, 0], [51.0, 0, 0], [20.0, 0, 0], [51.0, 45, 30], [51.0, -35, 20], [35.0, 10, -40]])
 SURFACES = of_labs(LABS)
@@ -85,9 +86,11 @@ def test_a_stock_shared_by_two_pictures_is_told_apart_from_two_stocks(
     twice = view("one"), view("two")
     monkeypatch.setattr(posterior, "SAME_STOCK", 0.0)
     apart = chances(*twice)
+    MEMORY.clear()
     monkeypatch.setattr(posterior, "SAME_STOCK", 1.0)
     together = chances(*twice)
     monkeypatch.undo()
+    MEMORY.clear()
     between = chances(*twice)
     assert np.abs(apart - together).max() > 0.002
     low, high = np.minimum(apart, together), np.maximum(apart, together)

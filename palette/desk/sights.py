@@ -1,0 +1,401 @@
+"""What the page sees of a kit's pictures and lists: sizes, thumbnails, tiles, the colour under the hand.
+
+Nothing here waits for the scheme: where a correction is known already it is used, else the picture is shown
+as it is. What a file costs once, a thumbnail or its levels laid out, is kept by its content.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import io
+import threading
+from collections import OrderedDict
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from palette import cache
+from palette.colour.spaces import Array, linear_to_lab
+from palette.desk import plain
+from palette.desk.state import Sight
+from palette.errors import InputError, Problem
+from palette.evidence.pictures import pyramid
+from palette.evidence.pictures.regions import Box
+from palette.kit.model import Kit, Rect, Reference, Region, Spot
+
+if TYPE_CHECKING:
+    from palette.evidence.correction import Correction
+    from palette.evidence.measure import Sample
+    from palette.evidence.pictures.pyramid import Pyramid
+    from palette.swatches.model import SwatchList
+
+THUMBS = (240, 480)
+_OPEN = 6  # pyramids held open
+_ENCODED = 64 << 20  # bytes of encoded tiles kept
+_PAINTS = 5
+
+
+class Sights:
+    """The pictures and lists of one kit."""
+
+    def __init__(self, swatches: Callable[[], SwatchList], told: Callable[..., None]) -> None:
+        self._swatches = swatches
+        self._told = told  # an event, to the pages that listen
+        self._sizes: dict[tuple[Any, ...], Sight] = {}
+        self._lists: dict[tuple[Any, ...], dict[str, Any]] = {}
+        self._pyramids: OrderedDict[str, Pyramid] = OrderedDict()
+        self._encoded: OrderedDict[tuple[Any, ...], bytes] = OrderedDict()
+        self._weight = 0
+        self._lock = threading.Lock()
+        self._laying = threading.Lock()  # one picture is decoded at a time: they are large
+        self.missing: dict[str, tuple[Any, ...]] = {}  # by reference: what it lacks, and what shows the same
+        self.corrections: dict[str, Correction] = {}  # by reference, as far as they are known
+
+    # -- files ----------------------------------------------------------------------------------
+
+    def of(self, reference: Reference) -> Sight:
+        """Size and standing of a reference's file; its problems where it cannot be read."""
+        stamp = _stamp(reference.file)
+        if stamp not in self._sizes:
+            self._sizes[stamp] = _sight(reference.file, stamp)
+        found = self._sizes[stamp]
+        missing, same = self.missing.get(reference.id, ((), ()))
+        return Sight(found.width, found.height, found.v, missing, same, found.problems)
+
+    def of_list(self, path: Path) -> dict[str, Any]:
+        """How many paints a list holds, its version and its problems."""
+        stamp = _stamp(path)
+        if stamp not in self._lists:
+            self._lists[stamp] = _list(path)
+        return self._lists[stamp]
+
+    # -- pictures -------------------------------------------------------------------------------
+
+    def pyramid(self, path: Path) -> Pyramid:
+        """A picture laid out; that may take a second, once. InputError where it cannot be read."""
+        name = str(_stamp(path))
+        with self._lock:
+            if name in self._pyramids:
+                self._pyramids.move_to_end(name)
+                return self._pyramids[name]
+        with self._laying:
+            found = pyramid.lay_out(path)
+        with self._lock:
+            self._pyramids[name] = found
+            while len(self._pyramids) > _OPEN:
+                self._pyramids.popitem(last=False)
+        return found
+
+    def laid_out(self, path: Path) -> Pyramid | None:
+        """The same where it has been laid out before."""
+        name = str(_stamp(path))
+        with self._lock:
+            if name in self._pyramids:
+                return self._pyramids[name]
+        found = pyramid.ready(path)
+        if found is not None:
+            with self._lock:
+                self._pyramids[name] = found
+        return found
+
+    def thumbnail(self, path: Path, side: int) -> bytes:
+        """A small upright JPEG, made once for each picture's content."""
+        from palette.evidence.pictures.decode import thumbnail
+
+        key = cache.key("thumbnail", cache.content(path), side)
+        return self._kept((key,), lambda: cache.remember(key, lambda: jpeg(thumbnail(path, side))))
+
+    def tile(self, path: Path, level: int, x: int, y: int, lut: Lut | None, v: str) -> bytes | None:
+        """A tile as JPEG, as it is or through a table of corrected colours; None where there is none."""
+        found = self.pyramid(path)
+        box = pyramid.tile_box(found.picture.width, found.picture.height, level, x, y)
+        if box is None:
+            return None
+        key = (str(_stamp(path)), v, level, x, y)
+
+        def make() -> bytes:
+            levels = found.part(level, box)
+            if lut is not None:
+                wide, high = pyramid.level_size(found.picture.width, found.picture.height, level)
+                levels = lut.through(levels, box, wide, high)
+            return jpeg(levels)
+
+        return self._kept(key, make)
+
+    def crop(self, path: Path, region: Region, side: int, lut: Lut | None) -> bytes:
+        """The surroundings of a mark as a JPEG of at most `side` pixels."""
+        found = self.pyramid(path)
+        width, height = found.picture.width, found.picture.height
+        x0, y0, x1, y1 = bounds(region)
+        margin = max(x1 - x0, y1 - y0) * 0.4 + 4
+        box = (
+            int(min(max(0, x0 - margin), width - 1)),
+            int(min(max(0, y0 - margin), height - 1)),
+            int(max(1, min(width, x1 + margin + 1))),
+            int(max(1, min(height, y1 + margin + 1))),
+        )
+        down = 0
+        while max(box[2] - box[0], box[3] - box[1]) >> (down + 1) >= side and down < found.levels - 1:
+            down += 1
+        level = found.levels - 1 - down
+        wide, high = pyramid.level_size(width, height, level)
+        scaled = (
+            box[0] >> down,
+            box[1] >> down,
+            max((box[0] >> down) + 1, min(wide, box[2] >> down)),
+            max((box[1] >> down) + 1, min(high, box[3] >> down)),
+        )
+        levels = found.part(level, scaled)
+        if lut is not None:
+            levels = lut.through(levels, scaled, wide, high)
+        return jpeg(levels)
+
+    def _kept(self, key: tuple[Any, ...], make: Callable[[], bytes]) -> bytes:
+        with self._lock:
+            if key in self._encoded:
+                self._encoded.move_to_end(key)
+                return self._encoded[key]
+        made = make()
+        with self._lock:
+            if key not in self._encoded:
+                self._encoded[key] = made
+                self._weight += len(made)
+                while self._weight > _ENCODED:
+                    _, gone = self._encoded.popitem(last=False)
+                    self._weight -= len(gone)
+        return made
+
+    # -- the colour under the hand ----------------------------------------------------------------
+
+    def point(self, reference: Reference, x: float, y: float, radius: float) -> dict[str, Any]:
+        """What lies within some pixels of a place: the plain mean, at once."""
+        found = self.pyramid(reference.file)
+        picture = found.picture
+        from palette.evidence.pictures.regions import pixels
+
+        box, mask = pixels(Spot(x, y, max(radius, 0.6)), picture.width, picture.height)
+        if not mask.any():
+            box, mask = pixels(Rect(int(x), int(y), 1, 1), picture.width, picture.height)
+        if not mask.any():
+            raise InputError(
+                Problem(None, None, "there is no picture at that place", "point into the picture")
+            )
+        linear = np.asarray(picture.linear(box), dtype=np.float64)[mask]
+        linear = linear[np.isfinite(linear).all(axis=1)]
+        if not len(linear):
+            raise InputError(Problem(None, None, "the picture is transparent there", "point elsewhere"))
+        level = float(np.mean(picture.levels(box)[mask])) if reference.tone == "grey" else None
+        mean = linear.mean(axis=0)
+        noise = np.cov(linear.T) / max(len(linear), 1) if len(linear) > 1 else np.zeros((3, 3))
+        place = (x / picture.width, y / picture.height)
+        sd = linear.std(axis=0) if len(linear) > 1 else np.zeros(3)
+        return self._readout(reference, (x, y), len(linear), mean, noise, place, level, sd, ())
+
+    def region(self, reference: Reference, region: Region) -> dict[str, Any]:
+        """What a mark shows, measured as the scheme measures it."""
+        from palette.evidence.measure import sample
+
+        found = self.pyramid(reference.file)
+        try:
+            measured = sample(found.picture, region, kind=reference.kind)
+        except ValueError as error:
+            what = str(error)
+            raise InputError(Problem(None, None, what, "mark a place in the picture")) from None
+        return self._measured(reference, measured, found.picture.width, found.picture.height)
+
+    def mark(self, kit: Kit, id: str, array: str, index: int) -> dict[str, Any]:
+        """A mark that stands in the kit, with what it shows."""
+        reference = next(r for r in kit.references if r.id == id)
+        marks: Any = reference.samples if array == "sample" else reference.anchors
+        readout: dict[str, Any] | None = None
+        with contextlib.suppress(InputError):
+            readout = self.region(reference, marks[index].region)
+        return {"ref": id, "array": array, "index": index, "readout": readout}
+
+    def _measured(self, reference: Reference, found: Sample, width: int, height: int) -> dict[str, Any]:
+        from palette.desk.wording import said
+
+        place = (found.centre[0] / width, found.centre[1] / height)
+        level = found.level if reference.tone == "grey" else None
+        sd = np.sqrt(np.diag(found.covariance))
+        return self._readout(
+            reference,
+            found.centre,
+            found.pixels,
+            found.linear,
+            found.covariance,
+            place,
+            level,
+            sd,
+            tuple(said(note) for note in found.notes),
+        )
+
+    def _readout(
+        self,
+        reference: Reference,
+        where: tuple[float, float],
+        count: int,
+        linear: Array,
+        covariance: Array,
+        place: tuple[float, float],
+        level: float | None,
+        sd: Array,
+        notes: tuple[str, ...],
+    ) -> dict[str, Any]:
+        as_is = linear_to_lab(linear)
+        corrected, spread, radius = None, None, None
+        correction = self.corrections.get(reference.id)
+        if correction is not None and reference.tone == "colour":
+            from palette.colour.uncertain import radius90
+
+            labs, spreads = correction.apply(linear[None], covariance[None], np.array([place]))
+            corrected, spread = labs[0], spreads[0]
+            radius = round(float(radius90(corrected, spread)), 3)
+        lab = as_is if corrected is None else corrected
+        answer: dict[str, Any] = {
+            "ref": reference.id,
+            "x": round(where[0], 2),
+            "y": round(where[1], 2),
+            "pixels": count,
+            "as_is": plain.colour(as_is),
+            "corrected": plain.colour(corrected),
+            "spread": plain.spread(corrected, spread, radius),
+            "radius90": radius,
+            "noise": {"sd": [round(float(v), 5) for v in sd]},
+            "notes": list(notes),
+            "paints": self.nearest(lab) if reference.tone == "colour" else [],
+        }
+        if level is not None:
+            answer["level"] = round(level, 4)
+        return answer
+
+    def nearest(self, lab: Array, count: int = _PAINTS) -> list[dict[str, Any]]:
+        """The nearest paints that are sold or to hand: of those that are owned, where any are."""
+        swatches = self._swatches()
+        shelf = swatches.where([not s.retired or s.owned is True for s in swatches.swatches])
+        owned = shelf.where([s.owned is True for s in shelf.swatches])
+        shelf = owned if len(owned) else shelf
+        if not len(shelf):
+            return []
+        indices, differences = shelf.nearest(lab, count)
+        return [
+            plain.paint(shelf.swatches[int(i)], float(d)) for i, d in zip(indices, differences, strict=True)
+        ]
+
+
+class Lut:
+    """Colours of a picture as encoded sRGB through a correction, which may differ from place to place.
+
+    `tables` (p, p, n, n, n, 3) are the corrected levels 0..255 at p × p places across and down, for n levels
+    of red, green and blue; between, straight lines.
+    """
+
+    def __init__(self, tables: NDArray[np.uint8]) -> None:
+        from PIL import ImageFilter
+
+        self.places = tables.shape[0]
+        size = tables.shape[2]
+        # Pillow counts red fastest.
+        self._filters = [
+            [
+                ImageFilter.Color3DLUT(
+                    size, (tables[row, column].transpose(2, 1, 0, 3).reshape(-1, 3) / 255).ravel().tolist()
+                )
+                for column in range(self.places)
+            ]
+            for row in range(self.places)
+        ]
+
+    def through(self, levels: NDArray[np.uint8], box: Box, width: int, height: int) -> NDArray[np.uint8]:
+        """Levels (h, w, 3) of a box of a picture of that size, corrected."""
+        from PIL import Image
+
+        image = Image.fromarray(np.ascontiguousarray(levels))
+        x = (np.arange(box[0], box[2]) + 0.5) / width * (self.places - 1)
+        y = (np.arange(box[1], box[3]) + 0.5) / height * (self.places - 1)
+        out = np.zeros(levels.shape, dtype=np.float32)
+        for row in range(self.places):
+            down = np.clip(1 - np.abs(y - row), 0, None).astype(np.float32)
+            for column in range(self.places):
+                across = np.clip(1 - np.abs(x - column), 0, None).astype(np.float32)
+                if down.any() and across.any():
+                    part = np.asarray(image.filter(self._filters[row][column]), dtype=np.float32)
+                    out += part * (down[:, None] * across[None, :])[..., None]
+        return np.rint(out).astype(np.uint8)
+
+
+def lattice(correction: Correction, size: int = 13, places: int = 3) -> NDArray[np.uint8]:
+    """The table of a `Lut`: what a correction makes of the colours of encoded sRGB."""
+    from palette.colour.spaces import lab_to_linear, srgb_decode, srgb_encode
+
+    axis, place = np.linspace(0, 1, size), np.linspace(0, 1, places)
+    grid = np.stack(np.meshgrid(place, place, axis, axis, axis, indexing="ij"), axis=-1).reshape(-1, 5)
+    labs = []
+    for start in range(0, len(grid), 2048):
+        part = grid[start : start + 2048]
+        none = np.zeros((len(part), 3, 3))
+        labs.append(correction.apply(srgb_decode(part[:, 2:]), none, part[:, [1, 0]])[0])
+    levels = np.clip(srgb_encode(lab_to_linear(np.concatenate(labs))), 0, 1)
+    return np.rint(levels * 255).astype(np.uint8).reshape(places, places, size, size, size, 3)
+
+
+def bounds(region: Region) -> tuple[float, float, float, float]:
+    """The box around a region: left, top, right, bottom."""
+    if isinstance(region, Rect):
+        return region.x, region.y, region.x + region.width, region.y + region.height
+    if isinstance(region, Spot):
+        return (
+            region.x - region.radius,
+            region.y - region.radius,
+            region.x + region.radius,
+            region.y + region.radius,
+        )
+    xs, ys = [x for x, _ in region.points], [y for _, y in region.points]
+    return min(xs), min(ys), max(xs), max(ys)
+
+
+def jpeg(levels: NDArray[np.uint8], quality: int = 90) -> bytes:
+    """Encoded sRGB (h, w, 3) as a JPEG without loss of chroma's detail."""
+    from PIL import Image
+
+    stream = io.BytesIO()
+    Image.fromarray(np.ascontiguousarray(levels)).save(stream, "JPEG", quality=quality, subsampling=0)
+    return stream.getvalue()
+
+
+def _stamp(path: Path) -> tuple[Any, ...]:
+    try:
+        status = path.stat()
+        return str(path), status.st_size, status.st_mtime_ns, status.st_ctime_ns
+    except (OSError, ValueError):
+        return str(path), -1, 0, 0
+
+
+def _sight(path: Path, stamp: tuple[Any, ...]) -> Sight:
+    from hashlib import blake2b
+
+    from palette.evidence.pictures.decode import open_picture
+
+    try:
+        picture = open_picture(path)
+    except InputError as error:
+        return Sight(None, None, None, problems=error.problems)
+    v = blake2b(repr(stamp).encode(), digest_size=9).hexdigest()
+    return Sight(picture.width, picture.height, v)
+
+
+def _list(path: Path) -> dict[str, Any]:
+    from palette.desk.history import version
+    from palette.files import read_bytes
+    from palette.swatches.reading import load
+
+    try:
+        raw = read_bytes(path)
+    except InputError as error:
+        return {"version": None, "paints": 0, "problems": plain.problems(error.problems)}
+    lists, problems = load([path])
+    count = len(lists[0].ids) if lists else 0
+    return {"version": version(raw), "paints": count, "problems": plain.problems(problems)}

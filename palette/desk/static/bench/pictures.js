@@ -1,0 +1,280 @@
+// The references as cards: brought in, found, sorted, and described, one or many at once.
+import { get } from "./api.js";
+import { dialogue, html, nothing, plural, problemList, repeat, said } from "./dom.js";
+import { addFiles, addPath, change, changed, desk } from "./state.js";
+import { miniature } from "./work.js";
+
+const chosen = new Set();
+let last = null; // the card that was ticked last, for a range with Shift
+const look = { text: "", lacks: "", sort: "order", group: "" };
+
+const LACKS = [
+  ["", "All pictures"], ["marks", "No part marked"], ["anchors", "No known surface"], ["light", "Light not said"], ["year", "No year"],
+  ["credit", "No credit"], ["licence", "No licence"], ["response", "Grey, film not said"], ["broken", "Missing or broken"],
+];
+const SORTS = [["order", "As in kit.toml"], ["id", "By name"], ["year", "By year"], ["marks", "By marks, fewest first"], ["size", "Largest first"]];
+const GROUPS = [["", "Not grouped"], ["kind", "By kind"], ["tone", "Colour or grey"], ["year", "By year"], ["subject", "Original or painted print"]];
+const SUBJECTS = { original: "the original", painted: "the painted print" };
+
+const lacks = {
+  marks: found => !found.samples.length,
+  anchors: found => !found.anchors.length,
+  light: found => !found.light && found.tone !== "grey",
+  year: found => !found.year,
+  credit: found => !found.credit,
+  licence: found => !found.licence,
+  response: found => found.tone === "grey" && !("response" in (found.values ?? {})),
+  broken: found => Boolean(found.problems?.length),
+};
+
+function seen() {
+  const words = look.text.toLowerCase().split(/\s+/).filter(Boolean);
+  const found = desk.kit.references.filter(reference => (!look.lacks || lacks[look.lacks](reference)) &&
+    words.every(word => `${reference.id} ${reference.file} ${reference.credit} ${reference.kind} ${reference.year ?? ""}`.toLowerCase().includes(word)));
+  const marks = reference => reference.samples.length + reference.anchors.length;
+  const by = {
+    id: (a, b) => a.id.localeCompare(b.id),
+    year: (a, b) => (a.year ?? 9999) - (b.year ?? 9999),
+    marks: (a, b) => marks(a) - marks(b),
+    size: (a, b) => (b.width ?? 0) * (b.height ?? 0) - (a.width ?? 0) * (a.height ?? 0),
+  }[look.sort];
+  return by ? [...found].sort(by) : found;
+}
+
+function grouped(list) {
+  if (!look.group) return [["", list]];
+  const groups = new Map();
+  for (const found of list) {
+    const value = found[look.group];
+    const name = value === null || value === undefined || value === "" ? "Not said" : look.group === "subject" ? SUBJECTS[value] : String(value);
+    if (!groups.has(name)) groups.set(name, []);
+    groups.get(name).push(found);
+  }
+  return [...groups].sort(([a], [b]) => a.localeCompare(b, undefined, { numeric: true }));
+}
+
+function tick(event, found, list) {
+  const on = event.target.checked;
+  const range = event.shiftKey && last ? [last, found.id].map(id => list.findIndex(known => known.id === id)).sort((a, b) => a - b) : null;
+  const ids = range && range[0] >= 0 ? list.slice(range[0], range[1] + 1).map(known => known.id) : [found.id];
+  for (const id of ids) if (on) chosen.add(id); else chosen.delete(id);
+  last = found.id;
+  changed();
+}
+
+const select = (label, options, value, set) => html`<label>${label}<select @change=${event => { set(event.target.value); changed(); }}>${options.map(
+  ([id, name]) => html`<option value=${id} ?selected=${id === value}>${name}</option>`)}</select></label>`;
+
+export function picturesView() {
+  for (const id of chosen) if (!desk.kit.references.some(found => found.id === id)) chosen.delete(id);
+  const list = seen(), all = desk.kit.references.length;
+  return html`<section class="page pictures" aria-labelledby="pictures-title">
+    <div class="page-head"><h1 id="pictures-title" tabindex="-1">Pictures</h1><p class="soft">${list.length === all ? plural(all, "picture") : `${list.length} of ${plural(all, "picture")}`}</p></div>
+    <div class="drop" id="drop"><p><b>Drop pictures or a folder here</b>, or paste one. They are copied into the kit.</p>
+      <p class="actions"><label class="button file">Choose files<input type="file" multiple accept="image/*,.tif,.tiff,.heic,.heif" class="over"
+        @change=${event => { addFiles(event.target.files); event.target.value = ""; }}></label>
+      <label class="button file">Choose a folder<input type="file" webkitdirectory class="over" @change=${event => { addFiles(picturesOf(event.target.files)); event.target.value = ""; }}></label>
+      <button @click=${() => point()}>Point at one on this machine</button></p></div>
+    ${all ? html`<div class="fields filter" role="search" aria-label="Which pictures are shown">
+      <label>Find<input type="search" .value=${look.text} autocomplete="off" @input=${event => { look.text = event.target.value; changed(); }}></label>
+      ${select("Show", LACKS, look.lacks, value => { look.lacks = value; })}
+      ${select("Sort", SORTS, look.sort, value => { look.sort = value; })}
+      ${select("Group", GROUPS, look.group, value => { look.group = value; })}
+      <label class="choice"><input type="checkbox" .checked=${list.length > 0 && list.every(found => chosen.has(found.id))}
+        @change=${event => { for (const found of list) if (event.target.checked) chosen.add(found.id); else chosen.delete(found.id); changed(); }}> Tick all shown</label>
+    </div>` : nothing}
+    ${chosen.size ? manyForm() : nothing}
+    ${grouped(list).map(([name, members]) => html`${name ? html`<h2>${said(name)} <span class="soft">${members.length}</span></h2>` : nothing}
+      <ul class="cards" role="list">${repeat(members, found => found.id, found => card(found, list))}</ul>`)}
+    ${all && !list.length ? html`<p class="help">No picture is like that. <button class="link" @click=${() => { Object.assign(look, { text: "", lacks: "" }); changed(); }}>Show all</button></p>` : nothing}
+    ${all ? nothing : html`<p class="lead">No pictures yet. Bring what survives: photographs, frames, prints, artwork, the object itself. Each is wrong in its own way; marks say what you know.</p>`}
+  </section>`;
+}
+
+function card(found, list) {
+  const broken = found.problems?.length;
+  return html`<li class="card ${chosen.has(found.id) ? "ticked" : ""} ${broken ? "is-broken" : ""}">
+    <label class="tick"><input type="checkbox" .checked=${chosen.has(found.id)} @click=${event => tick(event, found, list)}><span class="hidden">Tick ${found.id}</span></label>
+    <a class="picture" href="#/picture/${encodeURIComponent(found.id)}">${broken ? html`<span class="none"><span>${said(found.problems[0].what)}</span></span>` : miniature(found, 480)}
+      <b class="name">${said(found.id)}</b></a>
+    <p><small>${found.subject === "painted" ? "the painted print, " : ""}${found.kind}, in ${found.tone}${found.year ? `, ${found.year}` : ""}${
+      found.width ? `, ${found.width} × ${found.height}` : ""}<br>${plural(found.anchors.length, "known surface")}, ${plural(found.samples.length, "part")} marked</small></p>
+    ${broken ? html`<p class="actions"><label class="button file quiet">Choose the file<input type="file" accept="image/*,.tif,.tiff,.heic,.heif" class="over" aria-label="Choose the file of ${found.id}"
+        @change=${event => { addFiles(event.target.files, found.id); event.target.value = ""; }}></label>
+      <button class="quiet" @click=${() => point(found.id)}>Point at it<span class="hidden"> for ${found.id}</span></button></p>`
+      : found.missing?.length ? html`<ul class="missing">${found.missing.slice(0, 2).map(words => html`<li>${said(words)}</li>`)}</ul>` : nothing}
+  </li>`;
+}
+
+// ---- describing ----
+
+const light = text => {
+  const bare = text.replace(/\s*k$/i, "");
+  return /^\d+$/.test(bare) ? Number(bare) : text;
+};
+const number = text => Number(text.replace(",", "."));
+
+// key, label, how it is typed, how kit.toml has it
+const FIELDS = [
+  ["kind", "Kind", "kinds"], ["tone", "Tone", "tones"], ["subject", "Shows", "subjects"],
+  ["year", "Year", { size: 6, mode: "numeric" }, number], ["credit", "Credit", {}], ["licence", "Licence", {}],
+  ["light", "Light", { list: "lights", place: "D55, or 3200" }, light], ["response", "Film or camera, if grey", "responses"],
+  ["trust", "Trust, 0 to 1", { size: 5, mode: "decimal" }, number], ["uneven", "Uneven light", { size: 5, mode: "decimal" }, number],
+  ["filter", "Filter, a CSV", {}], ["print", "Print it in the guide", "yes"],
+];
+
+const choices = what => what === "yes" ? [["", "yes"], ["false", "no, describe it only"]]
+  : (desk.kit.options[what] ?? []).map(option => (Array.isArray(option) ? option : [option, what === "subjects" ? SUBJECTS[option] : option]));
+
+function value(key, text, convert) {
+  if (key === "print") return text === "false" ? false : null;
+  return text === "" ? null : convert ? convert(text) : text;
+}
+
+function field([key, label, how, convert], current, set) {
+  const changedBy = event => set({ [key]: value(key, event.target.value.trim(), convert) }, label);
+  if (typeof how === "string") {
+    const now = key === "print" ? (current === false ? "false" : "") : current ?? "";
+    const options = choices(how), known = options.some(([id]) => id === now);
+    return html`<label>${label}<select @change=${changedBy}>${known ? nothing : html`<option value=${now} selected>${now || (key === "response" ? "not known" : "leave as it is")}</option>`}${options.map(
+      ([id, name]) => html`<option value=${id} ?selected=${id === now}>${name}</option>`)}</select></label>`;
+  }
+  return html`<label>${label}<input .value=${current === null || current === undefined ? "" : String(current)} size=${how.size ?? 16} inputmode=${how.mode ?? nothing}
+    list=${how.list ?? nothing} placeholder=${how.place ?? nothing} autocomplete="off" @change=${changedBy}></label>`;
+}
+
+export function referenceForm(found) {
+  const set = (values, label) => change([{ op: "reference.set", ids: [found.id], values }], `${label} of ${found.id}`);
+  const written = key => (found.values && key in found.values ? found.values[key] : key === "print" ? undefined : found[key]);
+  return html`<div class="fields">${FIELDS.filter(([key]) => found.tone === "grey" || !["response", "filter"].includes(key)).map(
+    one => field(one, written(one[0]), set))}</div>
+    <p class="soft"><small>${said(found.file)}${found.video ? html`, a frame of ${said(found.video)} at ${found.time}` : nothing}</small></p>
+    <p class="actions"><button @click=${() => rename(found)}>Name it otherwise</button><button @click=${() => point(found.id)}>Another file</button>
+      <button @click=${() => remove([found.id])}>Take it out of the kit</button></p>`;
+}
+
+function manyForm() {
+  const ids = [...chosen];
+  const set = (values, label) => change([{ op: "reference.set", ids, values }], `${label} of ${plural(ids.length, "picture")}`);
+  const common = key => {
+    const values = new Set(desk.kit.references.filter(found => chosen.has(found.id)).map(found => JSON.stringify(found.values?.[key] ?? found[key] ?? null)));
+    return values.size === 1 ? JSON.parse([...values][0]) : null;
+  };
+  return html`<section class="many" aria-label="What is said of the ticked pictures"><h2>${plural(ids.length, "picture")} ticked</h2>
+    <div class="fields">${FIELDS.map(one => field(one, common(one[0]), set))}</div>
+    <p class="help">A change goes to all of them. An empty field is one in which they differ, or which none has.</p>
+    <p class="actions"><button @click=${() => { chosen.clear(); changed(); }}>Tick none</button>
+      <button @click=${() => remove(ids)}>Take them out of the kit</button></p></section>`;
+}
+
+async function rename(found) {
+  const to = await dialogue(close => html`<h2>Name it otherwise</h2><form @submit=${event => { event.preventDefault(); close(event.target.elements.to.value.trim()); }}>
+    <label>Short id<input name="to" .value=${found.id} required autofocus></label><p class="actions"><button class="main">Name it</button>
+    <button type="button" @click=${() => close(null)}>Leave it</button></p></form>`, { label: "Name it otherwise" });
+  if (!to || to === found.id) return;
+  const done = await change([{ op: "reference.rename", id: found.id, to }], `Call ${found.id} ${to}`);
+  if (done && location.hash.startsWith("#/picture/")) location.hash = `#/picture/${encodeURIComponent(to)}`;
+}
+
+async function remove(ids) {
+  const marks = desk.kit.references.filter(found => ids.includes(found.id)).reduce((sum, found) => sum + found.samples.length + found.anchors.length, 0);
+  if (marks) {
+    const sure = await dialogue(close => html`<h2>Take ${ids.length === 1 ? ids[0] : plural(ids.length, "picture")} out?</h2>
+      <p>${plural(marks, "mark")} would go with ${ids.length === 1 ? "it" : "them"}. The files stay in the folder, and Undo brings everything back.</p>
+      <p class="actions"><button class="main" @click=${() => close(true)}>Take out</button><button autofocus @click=${() => close(false)}>Leave</button></p>`, { label: "Take out?" });
+    if (!sure) return;
+  }
+  const done = await change([{ op: "reference.remove", ids }], `Take out ${ids.length === 1 ? ids[0] : plural(ids.length, "picture")}`);
+  if (done) {
+    ids.forEach(id => chosen.delete(id));
+    if (location.hash.startsWith("#/picture/")) location.hash = "#/pictures";
+  }
+}
+
+// ---- bringing in ----
+
+// A chooser for files and folders of this machine. With a reference, its picture becomes the file chosen.
+async function point(target = null) {
+  let here = null, problems = [];
+  const go = async (path, draw) => {
+    try {
+      here = await get("api/folder", { path });
+      problems = [];
+    } catch (error) {
+      problems = error.problems ?? [{ what: error.message, remedy: "" }];
+    }
+    draw();
+  };
+  await dialogue((close, draw) => {
+    if (!here && !problems.length) go("", draw);
+    const join = name => `${here.path.replace(/\/$/, "")}/${name}`;
+    const take = async path => {
+      try {
+        if (target) {
+          if (!(await change([{ op: "reference.relink", id: target, file: path }], `Another file for ${target}`, { quiet: true }))) return;
+        } else await addPath(path);
+        close(true);
+      } catch (error) {
+        problems = error.problems ?? [{ what: error.message, remedy: "" }];
+        draw();
+      }
+    };
+    return html`<h2>${target ? html`The file of ${said(target)}` : "Pictures on this machine"}</h2>
+      ${problemList(problems)}
+      <form class="fields" @submit=${event => { event.preventDefault(); go(event.target.elements.path.value, draw); }}>
+        <label class="grow">Folder<input name="path" .value=${here?.path ?? ""} autocomplete="off" spellcheck="false"></label><button>Open</button></form>
+      ${here ? html`<ul class="chooser" role="list">${here.up ? html`<li><button @click=${() => go(here.up, draw)}>↑ One up</button></li>` : nothing}
+        ${here.folders.map(name => html`<li><button @click=${() => go(join(name), draw)}>▸ ${said(name)}</button></li>`)}
+        ${here.pictures.map(file => html`<li><button @click=${() => take(join(file.name))}>${said(file.name)} <span class="soft">${Math.max(1, Math.round(file.bytes / 1024)).toLocaleString("en-GB")} KB</span></button></li>`)}</ul>
+        ${here.folders.length + here.pictures.length ? nothing : html`<p class="help">No pictures in this folder.</p>`}` : nothing}
+      <p class="actions">${!target && here?.pictures.length ? html`<button class="main" @click=${() => take(here.path)}>Add all ${here.pictures.length}</button>` : nothing}
+        <button @click=${() => close(null)}>Close</button></p>`;
+  }, { label: "Point at a file", className: "wide" });
+}
+
+const PICTURE = /\.(jpe?g|png|tiff?|webp|heic|heif|bmp|gif|avif|jp2|dng)$/i;
+const picturesOf = files => [...files].filter(file => PICTURE.test(file.name) || file.type.startsWith("image/"));
+
+// Every file that was dropped, those in folders too.
+async function dropped(transfer) {
+  const entries = [...transfer.items].map(item => item.webkitGetAsEntry?.()).filter(Boolean);
+  if (!entries.some(entry => entry.isDirectory)) return [...transfer.files];
+  const found = [];
+  const walk = async entry => {
+    if (entry.isFile) found.push(await new Promise((resolve, reject) => entry.file(resolve, reject)));
+    else {
+      const reader = entry.createReader();
+      for (;;) {
+        const some = await new Promise((resolve, reject) => reader.readEntries(resolve, reject));
+        if (!some.length) break;
+        for (const inner of some) await walk(inner);
+      }
+    }
+  };
+  for (const entry of entries) await walk(entry);
+  return picturesOf(found);
+}
+
+export function takeDrops(target) {
+  let depth = 0;
+  const files = event => [...(event.dataTransfer?.types ?? [])].includes("Files");
+  target.addEventListener("dragenter", event => { if (files(event)) { depth += 1; target.classList.add("dropping"); } });
+  target.addEventListener("dragleave", event => { if (files(event)) { depth -= 1; if (depth <= 0) target.classList.remove("dropping"); } });
+  target.addEventListener("dragover", event => { if (files(event)) event.preventDefault(); });
+  target.addEventListener("drop", async event => {
+    if (!files(event)) return;
+    event.preventDefault();
+    depth = 0;
+    target.classList.remove("dropping");
+    const list = await dropped(event.dataTransfer);
+    if (list.length && await addFiles(list)) {
+      if (!location.hash.startsWith("#/guide")) location.hash = "#/pictures";
+    }
+  });
+  addEventListener("paste", event => {
+    const list = [...(event.clipboardData?.files ?? [])];
+    if (!list.length) return;
+    event.preventDefault();
+    addFiles(list);
+  });
+}

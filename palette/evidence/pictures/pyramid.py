@@ -1,0 +1,257 @@
+"""A picture laid out for looking at any part of it at any size, without decoding it again.
+
+Its levels, as stored, lie in a file of their own from which parts are mapped, not read; copies of half the
+size, of a quarter and so on follow, each averaged in linear light. Files are named by the picture's content
+and kept beside other cached things, up to `MOST_BYTES`; the ones not looked at for longest go.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import tempfile
+from dataclasses import dataclass
+from functools import cache as once
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+
+from palette import cache
+from palette.colour.spaces import srgb_encode
+from palette.evidence.pictures.decode import Linear, Picture, open_picture, small_srgb
+from palette.evidence.pictures.regions import Box
+from palette.evidence.pictures.stored import Upright
+
+TILE = 512  # pixels of a tile's side
+MOST_BYTES = 3 << 30
+_STRIP = 512  # rows converted at a time; even
+
+
+@dataclass(frozen=True)
+class Pyramid:
+    """One picture. Level 0 is one pixel, each level twice the one below, the last the picture itself."""
+
+    picture: Picture  # its stored levels mapped from a file
+    smaller: tuple[NDArray[np.uint8], ...]  # encoded sRGB (h, w, 3), half the size, a quarter …
+
+    @property
+    def levels(self) -> int:
+        return levels(self.picture.width, self.picture.height)
+
+    def tile(self, level: int, x: int, y: int) -> NDArray[np.uint8] | None:
+        """Encoded sRGB (h, w, 3) of a tile; None where there is none."""
+        box = tile_box(self.picture.width, self.picture.height, level, x, y)
+        if box is None:
+            return None
+        return self.part(level, box)
+
+    def part(self, level: int, box: Box) -> NDArray[np.uint8]:
+        """Encoded sRGB (h, w, 3) of a box (x0, y0, x1, y1) of a level."""
+        down = self.levels - 1 - level
+        if down == 0:
+            linear = self.picture.linear(box)
+            return small_srgb(linear, linear.shape[1], linear.shape[0])
+        return np.asarray(self.smaller[down - 1][box[1] : box[3], box[0] : box[2]])
+
+
+def levels(width: int, height: int) -> int:
+    """How many levels a picture has."""
+    return (max(width, height) - 1).bit_length() + 1
+
+
+def level_size(width: int, height: int, level: int) -> tuple[int, int]:
+    """Width and height of a level."""
+    down = levels(width, height) - 1 - level
+    more = (1 << down) - 1
+    return (width + more) >> down, (height + more) >> down
+
+
+def tile_box(width: int, height: int, level: int, x: int, y: int) -> Box | None:
+    """The pixels of a tile in its level; None where there is none."""
+    if not 0 <= level < levels(width, height):
+        return None
+    wide, high = level_size(width, height, level)
+    x0, y0 = x * TILE, y * TILE
+    if x < 0 or y < 0 or x0 >= wide or y0 >= high:
+        return None
+    return x0, y0, min(wide, x0 + TILE), min(high, y0 + TILE)
+
+
+def ready(path: Path) -> Pyramid | None:
+    """The pyramid of a picture where it has been laid out before; None otherwise.
+
+    Raises:
+        InputError: as `open_picture`.
+    """
+    picture = open_picture(path)
+    return _load(picture, _name(path))
+
+
+def lay_out(path: Path) -> Pyramid:
+    """The pyramid of a picture, laid out where it has not been yet: the picture is decoded once.
+
+    Raises:
+        InputError: as `open_picture`.
+    """
+    picture = open_picture(path)
+    name = _name(path)
+    found = _load(picture, name)
+    if found is None:
+        _make(picture, name)
+        found = _load(open_picture(path), name)
+    if found is None:  # nothing can be written: it is kept in memory
+        found = Pyramid(picture, tuple(_halved(picture)))
+    return found
+
+
+def mapped(path: Path) -> Picture:
+    """The picture, its levels mapped where it has been laid out, so that a region of it costs its own pixels
+    only; as `open_picture` otherwise."""
+    picture = open_picture(path)
+    found = _load(picture, _name(path))
+    return picture if found is None else found.picture
+
+
+def _name(path: Path) -> str:
+    return cache.key("pyramid", cache.content(path))
+
+
+@once
+def _own_folder() -> Path:
+    """Where nothing may be kept: a folder that goes with this process."""
+    import atexit
+    import shutil
+
+    made = Path(tempfile.mkdtemp(prefix="palette-"))
+    atexit.register(shutil.rmtree, made, True)
+    return made
+
+
+def _folder() -> Path:
+    place = cache.folder()
+    return _own_folder() if place is None else place / "pictures"
+
+
+def _load(picture: Picture, name: str) -> Pyramid | None:
+    folder = _folder()
+    try:
+        array = np.load(folder / f"{name}.levels.npy", mmap_mode="r")
+        flat = np.load(folder / f"{name}.smaller.npy", mmap_mode="r")
+        alpha_file = folder / f"{name}.alpha.npy"
+        alpha = np.load(alpha_file, mmap_mode="r") if alpha_file.exists() else None
+        with contextlib.suppress(OSError):
+            os.utime(folder / f"{name}.levels.npy")
+    except (OSError, ValueError):
+        return None
+    width, height = picture.width, picture.height
+    if array.shape[:2] != (height, width) or array.ndim != 3 or flat.dtype != np.uint8:
+        return None
+    smaller, at = [], 0
+    for level in range(levels(width, height) - 2, -1, -1):
+        wide, high = level_size(width, height, level)
+        size = wide * high * 3
+        if at + size > len(flat):
+            return None
+        smaller.append(flat[at : at + size].reshape(high, wide, 3))
+        at += size
+    picture.__dict__["_upright"] = Upright(array, alpha)
+    return Pyramid(picture, tuple(smaller))
+
+
+def _make(picture: Picture, name: str) -> None:
+    """Write a picture's files; where they cannot be written there are none."""
+    folder = _folder()
+    upright = picture._upright
+    try:
+        folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+        smaller = np.concatenate([level.ravel() for level in _halved(picture)] or [np.zeros(0, np.uint8)])
+        _write(folder / f"{name}.smaller.npy", smaller)
+        if upright.alpha is not None:
+            _write(folder / f"{name}.alpha.npy", upright.alpha)
+        _write(folder / f"{name}.levels.npy", upright.array)  # last: with it all is there
+        _make_room(folder)
+    except OSError:
+        return
+
+
+def _write(path: Path, array: NDArray[np.generic]) -> None:
+    handle, temporary = tempfile.mkstemp(prefix=".", dir=path.parent)
+    try:
+        with os.fdopen(handle, "wb") as stream:
+            np.save(stream, np.ascontiguousarray(array))
+        os.replace(temporary, path)
+    except OSError:
+        with contextlib.suppress(OSError):
+            os.unlink(temporary)
+        raise
+
+
+def _make_room(folder: Path) -> None:
+    found = []
+    for path in folder.glob("*.levels.npy"):
+        with contextlib.suppress(OSError):
+            status = path.stat()
+            found.append((status.st_mtime, int(status.st_size * 1.34), path))
+    total = sum(size for _, size, _ in found)
+    for _, size, path in sorted(found)[:-1]:
+        if total <= MOST_BYTES:
+            return
+        stem = path.name.removesuffix(".levels.npy")
+        for other in (path, path.with_name(f"{stem}.smaller.npy"), path.with_name(f"{stem}.alpha.npy")):
+            with contextlib.suppress(OSError):
+                other.unlink()
+        total -= size
+
+
+def _halved(picture: Picture) -> list[NDArray[np.uint8]]:
+    """Copies of half the size, a quarter … down to one pixel, as encoded sRGB."""
+    width, height = picture.width, picture.height
+    out: list[NDArray[np.uint8]] = []
+    if max(width, height) == 1:
+        return out
+    strips = [
+        _encoded(_half(picture.linear((0, top, width, min(height, top + _STRIP)))))
+        for top in range(0, height, _STRIP)
+    ]
+    out.append(np.concatenate(strips))
+    to_light, back = _tables()
+    while max(out[-1].shape[:2]) > 1:
+        last, parts = out[-1], []
+        for top in range(0, last.shape[0], _STRIP):
+            strip = _even(last[top : top + _STRIP])
+            light = to_light[strip]
+            total = light[0::2, 0::2] + light[1::2, 0::2] + light[0::2, 1::2] + light[1::2, 1::2]
+            parts.append(back[(total + 2) >> 2])
+        out.append(np.concatenate(parts))
+    return out
+
+
+@once
+def _tables() -> tuple[NDArray[np.uint32], NDArray[np.uint8]]:
+    """Encoded levels to linear light in 65535ths, and back."""
+    from palette.colour.spaces import srgb_decode
+
+    to_light = np.rint(srgb_decode(np.arange(256) / 255) * 65535).astype(np.uint32)
+    back = np.rint(np.clip(srgb_encode(np.arange(65536) / 65535), 0, 1) * 255).astype(np.uint8)
+    return to_light, back
+
+
+def _even(array: NDArray[np.uint8]) -> NDArray[np.uint8]:
+    """With its last row or column twice where their number is odd."""
+    rows, columns = array.shape[0] % 2, array.shape[1] % 2
+    return np.pad(array, ((0, rows), (0, columns), (0, 0)), mode="edge") if rows or columns else array
+
+
+def _half(linear: Linear) -> Linear:
+    rows, columns = linear.shape[0] % 2, linear.shape[1] % 2
+    if rows or columns:
+        linear = np.pad(linear, ((0, rows), (0, columns), (0, 0)), mode="edge")
+    linear = np.where(np.isfinite(linear), linear, np.float32(1.0))
+    total = linear[0::2, 0::2] + linear[1::2, 0::2] + linear[0::2, 1::2] + linear[1::2, 1::2]
+    return np.asarray(total / np.float32(4))
+
+
+def _encoded(linear: Linear) -> NDArray[np.uint8]:
+    _, back = _tables()
+    return np.asarray(back[np.rint(np.clip(linear, 0.0, 1.0) * np.float32(65535)).astype(np.uint16)])
