@@ -42,6 +42,7 @@ _NEGLIGIBLE = 0.01  # a model with less than this share of the evidence is left 
 # than others do: a renderer's own way with strong colours. Common practice, no source.
 _ODD, _WAYWARD = 0.03, 0.1
 _MORE, _LEAST = 3.0, 4.0  # by how much such an anchor strays: times what is usual, and CIELAB at least
+_MOST_USUAL = 1.5  # of that, against what was learnt: beyond, anchors are at odds and tell of nothing usual
 _STRANGE = 11.3  # 99 % of chi-squared, 3 degrees
 _CHECKS = 4
 _COLOURLESS = 6.0  # chroma; anchors below tell nothing of how far colours stray …
@@ -179,7 +180,9 @@ def fit(
     notes = [*told, *_notes(anchors, given, names, uncertain, why, scene is not None)]
     if odd != everyone or not len(anchors):
         notes += _told_by_models(pieces, across, guessed=not len(anchors))
-    correction = Correction(pieces, _widened(pieces, odd, given), "", (), np.zeros(0), np.zeros(0), names, across)
+    correction = Correction(
+        pieces, _widened(pieces, odd, given), "", (), np.zeros(0), np.zeros(0), names, across
+    )
     residuals, left_out = _checks(correction, given)
     return replace(
         correction,
@@ -523,12 +526,12 @@ def _contradicting(given: _Anchors, stray: Stray, pieces: tuple[Piece, ...]) -> 
         gap = np.where(given.known, difference(given.lab, given.lab - off), np.hypot(off[:, 1], off[:, 2]))
         # or far off where the rest agree, which the stray may have swallowed
         strange = (worth > _STRANGE) | (gap > np.maximum(6.0, 3 * np.median(gap)))
-        suspects = [int(i) for i in np.argsort(-gap) if strange[i] and i not in odd | loose][:3]
+        suspects = {int(i) for by in (gap, worth) for i in np.argsort(-by)[:2] if strange[i]}
         trials = []
-        for i in suspects:
+        for i in sorted(suspects - odd - loose):
             wrong = _again(best.model, posterior, given, stray, _more(truth, i, _ASTRAY**2 * np.eye(3)))
             # by how much others stray, so that a wrong one does not make room for itself
-            usual = float(wrong.weights @ [scale.stray for scale in wrong.scales])
+            usual = min(_MOST_USUAL, float(wrong.weights @ [scale.stray for scale in wrong.scales]))
             # and by no more than the colour would that it looks like: no renderer makes a red of a grey
             either = stray.own(np.stack([given.lab[i], given.lab[i] - wrong.left_out()[0][i]]))
             own = (_MORE * usual) ** 2 * min(either, key=np.trace) + _LEAST**2 * np.eye(3)

@@ -163,9 +163,16 @@ def test_a_black_that_stray_light_lifts_and_strong_colours_that_a_renderer_turns
     assert fit(readings).contradicting == ()
 
 
-@pytest.mark.parametrize("chosen", [[18, 20, 21, 23], [18, 14, 21, 23], [18, 21, 13, 14, 12, 23]])
+@pytest.mark.parametrize("chosen", [[18, 20, 21, 23], [18, 14, 21, 23], [18, 20, 21, 23, 12, 14]])
 def test_a_surface_wrongly_stated_as_n_8_is_named(chosen):
     said = CHART.copy()
     said[chosen[2]] = [80.0, 0, 0]
     correction = fit(anchors(SHOT[chosen], said[chosen], PLACE[chosen]))
     assert "anchor 2" in correction.contradicting
+
+
+@pytest.mark.parametrize("chosen", [[18, 20, 14, 22], [18, 13, 21, 12], [18, 14, 13, 12]])
+def test_a_white_called_red_among_four_is_named_and_nobody_else(chosen):
+    said = CHART[chosen].copy()
+    said[0] = [41, 53, 27]
+    assert fit(anchors(SHOT[chosen], said, PLACE[chosen])).contradicting == ("anchor 0",)

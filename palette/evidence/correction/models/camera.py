@@ -24,9 +24,9 @@ TONE, FALL, GAIN, VEIL, MATRIX = slice(0, 4), slice(4, 7), slice(7, 10), slice(1
 SIZE = 19
 
 # From linear sRGB to the channels in which gains alone do well, rows adding up to 1 so that white stays
-# white: half way between Bradford's (Lam 1985, as in ICC.1), which are the eye's, and those that
-# tests/benchmarks/photo/learn.py fits to cameras' renderings. Either does as well on real photographs.
-SENSOR: Array = np.array([[0.547, 0.404, 0.049], [-0.002, 0.999, 0.003], [0.007, 0.102, 0.891]])
+# white: what Bradford's are (Lam 1985, as in ICC.1) to the eye, refitted to cameras' renderings by
+# tests/benchmarks/photo/learn.py.
+SENSOR: Array = np.array([[0.646, 0.286, 0.068], [-0.058, 1.074, -0.016], [-0.006, 0.125, 0.881]])
 _BACK: Array = np.asarray(np.linalg.inv(SENSOR), dtype=np.float64)
 _LUMA: Array = np.array([0.2126, 0.7152, 0.0722])  # ITU-R BT.709
 _DARKEST = 1e-7  # linear light

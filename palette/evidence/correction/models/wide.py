@@ -44,7 +44,8 @@ def beliefs(kind: str, year: int | None, anchors: int) -> tuple[Belief, ...]:
         covariance[: camera.SIZE, : camera.SIZE] = belief.covariance
         covariance[MATRIX, MATRIX] = np.cov(_SPACES.T) + _OTHERS**2 * np.eye(6)
         weight = belief.log_weight + float(np.log(_CHANCE))
-        out += camera.veiled(Belief(mean, covariance, weight, belief.stray))
+        # much stray light besides is too rare, and could stand for anything
+        out += camera.veiled(Belief(mean, covariance, weight, belief.stray))[:2]
     return tuple(out)
 
 
