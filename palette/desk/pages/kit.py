@@ -15,6 +15,7 @@ from palette.desk.pages import Done, bench_of, go, patience, takes_form
 from palette.errors import InputError, Problem
 from palette.kit.model import FINISHES, KINDS, STAGES, SUBJECTS, TONES, Kit
 from palette.swatches.model import SwatchList
+from palette.words import say
 
 if TYPE_CHECKING:
     from palette.evidence.combine.model import Scheme
@@ -55,7 +56,7 @@ def register(app: Flask, desk: Desk) -> None:
                 brush_words=_brush_words(scheme, chosen, swatches) if scheme is not None else (),
                 standings=standings,
                 problems=problems,
-                warnings=[*map(str, kit.warnings), *(scheme.warnings if scheme is not None else ())],
+                warnings=[*map(str, kit.warnings), *map(say, scheme.warnings if scheme else ())],
                 conflicts=[(n, c) for n, (_, c, *_) in enumerate(rows, 1) if c is not None and c.conflict],
                 unnamed=_unnamed(kit),
                 choices={
@@ -126,15 +127,16 @@ def register(app: Flask, desk: Desk) -> None:
 
 def _brush_words(scheme: Scheme, chosen: Mapping[str, Chosen], swatches: SwatchList) -> list[str]:
     """What is to be said of the paints: for which colours they are, and how they were chosen."""
-    from palette.guide.standing import how_chosen
+    from palette.guide.dossier.assembly import how_chosen
     from palette.paints.mixing import unsearched
     from palette.paints.scaled import scale_rule
+    from palette.words.catalogue import Words
 
     if not chosen:
         return []
     to_hand = any(swatch.owned and not swatch.retired for swatch in swatches.swatches)
     guessed = any(choice.guess is not None for choice in chosen.values())
-    words = [scale_rule(scheme), how_chosen(to_hand, guessed, shown.number(scheme.kit.tolerance))]
+    words = [scale_rule(scheme), how_chosen(Words(), to_hand, guessed, scheme.kit.tolerance)]
     if any(len(mix.drops) > 2 for part in scheme.parts for mix in part.mixes):
         words.append(unsearched(swatches) or "")
     return [shown.sentence(said) for said in words if said]
