@@ -32,7 +32,7 @@ _RANGE, _RANGES_ALIKE, _RANGES_APART = 3.0, 0.4, 0.25
 # What the brightest of a picture is below white in each layer (log light), and its sd. Common practice, no
 # source.
 _BRIGHT, _BRIGHT_SD = 0.2, 0.4
-# A layer that surely keeps less than this has faded: inks and their dots differ by as much from dyes that have
+# A layer that surely keeps less than this has faded: inks differ by as much from dyes that have
 # not. Common practice, no source.
 _WHOLE = 0.85
 BEYOND = (
