@@ -109,6 +109,46 @@ name     = "Platforms and steps"
 finish   = "matt"
 area_cm2 = 26.0
 
+[[part]]
+id       = "rails"
+name     = "Dash rails"
+finish   = "metallic"       # brass on the car, printed on the model
+area_cm2 = 4.0
+after    = ["dash"]
+
+[[part]]
+id       = "lamp"
+name     = "Headlamp cases"
+finish   = "satin"
+area_cm2 = 2.0
+after    = ["dash"]
+
+[[part]]
+id       = "trolley"
+name     = "Trolley pole, plank and spring case"
+finish   = "matt"
+area_cm2 = 5.0
+after    = ["roof"]
+
+[[part]]
+id       = "poles"
+name     = "Platform poles"
+finish   = "bare"           # brass wire, left bright
+area_cm2 = 3.0
+
+[[part]]
+id       = "lens"
+name     = "Headlamps"
+finish   = "lit"            # an oil lamp's flame
+area_cm2 = 0.5
+colour   = { hex = "#ffd89a" }
+
+[[part]]
+id       = "glass"
+name     = "Windows"
+finish   = "clear"
+area_cm2 = 38.0
+
 # --- references: what survives ---------------------------------------------
 """
 
@@ -122,7 +162,7 @@ light    = "ISO 7589 Studio Tungsten"   # depot lamps, on daylight film
 year     = 1958
 credit   = "M. Orrin collection"
 """,
-        ("upper", "waist", "roof", "rocker"),
+        ("upper", "waist", "roof", "rocker", "rails", "lamp", "trolley"),
     ),
     (
         "museum",
@@ -132,7 +172,7 @@ year     = 2024
 credit   = "Marrow Bay Museum, photographed by the maker with a grey card"
 trust    = 0.95             # done up in 1987, the waist from memory
 """,
-        ("upper", "waist", "roof", "truck", "floor", "rocker"),
+        ("upper", "waist", "roof", "truck", "floor", "rocker", "rails", "lamp", "trolley"),
     ),
     (
         "press",
@@ -145,7 +185,7 @@ uneven   = 0.12
 year     = 1956
 credit   = "Marrow Bay Courier, print in the town library"
 """,
-        ("roof", "waist", "upper", "truck", "fender", "lifeguard", "destination"),
+        ("roof", "waist", "upper", "truck", "fender", "lifeguard", "destination", "trolley"),
     ),
     (
         "plate",
@@ -178,7 +218,7 @@ subject  = "painted"        # the first test print, for `palette check`
 year     = 2026
 credit   = "the maker"
 """,
-        ("roof", "upper", "waist", "rocker", "truck"),
+        ("roof", "upper", "waist", "rocker", "truck", "floor", "rails", "lamp"),
     ),
 )
 
