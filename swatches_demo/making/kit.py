@@ -27,6 +27,7 @@ tolerance = 3.0
 [[part]]
 id       = "roof"
 name     = "Roof and clerestory canvas"
+mesh     = "meshes/roof.stl"
 finish   = "matt"
 area_cm2 = 96.0
 
@@ -36,12 +37,14 @@ area_cm2 = 96.0
 [[part]]
 id       = "upper"
 name     = "Window pillars and letter board"
+mesh     = "meshes/upper.stl"
 finish   = "satin"
 area_cm2 = 58.0
 
 [[part]]
 id       = "waist"
 name     = "Waist panels"
+mesh     = "meshes/waist.stl"
 finish   = "gloss"
 area_cm2 = 41.0
 after    = ["upper"]
@@ -49,6 +52,7 @@ after    = ["upper"]
 [[part]]
 id       = "dash"
 name     = "Dashes, both ends"
+mesh     = "meshes/dash.stl"
 finish   = "gloss"
 area_cm2 = 22.0
 same_as  = "waist"          # one paint: the depot book lists them together
@@ -57,6 +61,7 @@ after    = ["upper"]
 [[part]]
 id       = "lining"
 name     = "Lining and the number 7"
+mesh     = "meshes/lining.stl"
 finish   = "satin"
 area_cm2 = 3.0
 after    = ["waist", "dash"]
@@ -66,18 +71,21 @@ why      = "too thin to measure; the depot book says 'harvest gold lines', and t
 [[part]]
 id       = "rocker"
 name     = "Rocker panels"
+mesh     = "meshes/rocker.stl"
 finish   = "satin"
 area_cm2 = 18.0
 
 [[part]]
 id       = "truck"
 name     = "Truck, axle boxes and springs"
+mesh     = "meshes/truck.stl"
 finish   = "matt"
 area_cm2 = 47.0
 
 [[part]]
 id       = "fender"
 name     = "Fenders"
+mesh     = "meshes/fender.stl"
 finish   = "satin"
 area_cm2 = 6.0
 
@@ -89,6 +97,7 @@ area_cm2 = 6.0
 [[part]]
 id       = "lifeguard"
 name     = "Lifeguard slats"
+mesh     = "meshes/lifeguard.stl"
 finish   = "matt"
 area_cm2 = 14.0
 
@@ -100,12 +109,14 @@ area_cm2 = 14.0
 [[part]]
 id       = "destination"
 name     = "Destination boxes"
+mesh     = "meshes/destination.stl"
 finish   = "satin"
 area_cm2 = 9.0
 
 [[part]]
 id       = "floor"
 name     = "Platforms and steps"
+mesh     = "meshes/floor.stl"
 finish   = "matt"
 area_cm2 = 26.0
 
@@ -113,6 +124,7 @@ area_cm2 = 26.0
 id       = "rails"
 name     = "Dash rails"
 finish   = "metallic"       # brass on the car, printed on the model
+mesh     = "meshes/rails.stl"
 area_cm2 = 4.0
 after    = ["dash"]
 
@@ -120,6 +132,7 @@ after    = ["dash"]
 id       = "lamp"
 name     = "Headlamp cases"
 finish   = "satin"
+mesh     = "meshes/lamp.stl"
 area_cm2 = 2.0
 after    = ["dash"]
 
@@ -127,6 +140,7 @@ after    = ["dash"]
 id       = "trolley"
 name     = "Trolley pole, plank and spring case"
 finish   = "matt"
+mesh     = "meshes/trolley.stl"
 area_cm2 = 5.0
 after    = ["roof"]
 
@@ -134,12 +148,14 @@ after    = ["roof"]
 id       = "poles"
 name     = "Platform poles"
 finish   = "bare"           # brass wire, left bright
+mesh     = "meshes/poles.stl"
 area_cm2 = 3.0
 
 [[part]]
 id       = "lens"
 name     = "Headlamps"
 finish   = "lit"            # an oil lamp's flame
+mesh     = "meshes/lens.stl"
 area_cm2 = 0.5
 colour   = { hex = "#ffd89a" }
 
@@ -147,6 +163,7 @@ colour   = { hex = "#ffd89a" }
 id       = "glass"
 name     = "Windows"
 finish   = "clear"
+mesh     = "meshes/glass.stl"
 area_cm2 = 38.0
 
 # --- references: what survives ---------------------------------------------
@@ -160,6 +177,7 @@ PICTURES: tuple[tuple[str, str, tuple[str, ...]], ...] = (
 kind     = "photograph"
 light    = "ISO 7589 Studio Tungsten"   # depot lamps, on daylight film
 year     = 1958
+licence  = "CC-BY-4.0"
 credit   = "M. Orrin collection"
 """,
         ("upper", "waist", "roof", "rocker", "rails", "lamp", "trolley"),
@@ -169,6 +187,7 @@ credit   = "M. Orrin collection"
         """\
 kind     = "object"
 year     = 2024
+licence  = "CC-BY-4.0"
 credit   = "Marrow Bay Museum, photographed by the maker with a grey card"
 trust    = 0.95             # done up in 1987, the waist from memory
 """,
@@ -183,6 +202,8 @@ response = "panchromatic"
 light    = 5500
 uneven   = 0.12
 year     = 1956
+licence  = "all rights reserved"
+print    = false            # the Courier lets the maker look, not print
 credit   = "Marrow Bay Courier, print in the town library"
 """,
         ("roof", "waist", "upper", "truck", "fender", "lifeguard", "destination", "trolley"),
@@ -196,6 +217,7 @@ response = "orthochromatic"
 light    = 6000
 uneven   = 0.12
 year     = 1938
+licence  = "public domain"
 credit   = "glass plate, Hollis & Son, found in the depot loft"
 """,
         ("dash", "upper", "fender", "lifeguard", "destination"),
@@ -205,6 +227,7 @@ credit   = "glass plate, Hollis & Son, found in the depot loft"
         """\
 kind     = "artwork"        # a hand-coloured postcard: a witness, but not a good one
 year     = 1959
+licence  = "public domain"
 credit   = "postcard, publisher unknown"
 trust    = 0.3
 """,
@@ -216,6 +239,7 @@ trust    = 0.3
 kind     = "photograph"
 subject  = "painted"        # the first test print, for `palette check`
 year     = 2026
+licence  = "CC-BY-4.0"
 credit   = "the maker"
 """,
         ("roof", "upper", "waist", "rocker", "truck", "floor", "rails", "lamp"),

@@ -4,8 +4,9 @@ import { html, nothing, render, repeat, svg } from "./dom.js";
 import * as regions from "./regions.js";
 
 const OSD = globalThis.OpenSeadragon;
-// The viewer would put a style into the page for buttons that it does not show here, which the page's policy forbids.
-const styled = document.createElement("style");
+// The viewer would put a style into the page for buttons that it does not show here, which the page's policy forbids:
+// it leaves that be where it finds an element of that name.
+const styled = document.createElementNS("urn:none", "style");
 styled.setAttribute("data-openseadragon-mobile-css", "");
 document.head.append(styled);
 
@@ -50,10 +51,19 @@ export class Pane {
     this.viewer.canvas.append(this.svg);
     for (const name of ["update-viewport", "resize", "open"]) this.viewer.addHandler(name, () => this.placed());
     for (const name of ["animation", "pan", "zoom", "resize"]) {
-      this.viewer.addHandler(name, event => calls.moved?.(this, event));
+      this.viewer.addHandler(name, event => { if (host.clientWidth) calls.moved?.(this, event); });
     }
     this.listen();
-    new ResizeObserver(() => this.viewer.forceRedraw()).observe(host);
+    this.size = new ResizeObserver(() => { if (host.clientWidth) this.viewer.forceRedraw(); });
+    this.size.observe(host);
+  }
+
+  destroy() {
+    this.settle();
+    this.size.disconnect();
+    this.gone = true;
+    this.viewer.destroy();
+    this.view.remove();
   }
 
   // ---- the picture ----
@@ -70,7 +80,34 @@ export class Pane {
     for (const { item } of this.layers.values()) if (item) this.viewer.world.removeItem(item);
     this.layers.clear();
     this.opened = false;
+    this.glance();
     this.arrange();
+  }
+
+  // The thumbnail, which the browser has already, until the first tiles are there.
+  glance() {
+    const { ref, v } = this.picture;
+    if (this.first) this.viewer.world.removeItem(this.first);
+    this.first = null;
+    if (!v) return;
+    this.viewer.addSimpleImage({
+      url: address("thumb", { ref, side: 480, v }), x: 0, y: 0, width: 1, index: 0,
+      success: ({ item }) => {
+        if (this.gone || this.picture.ref !== ref) {
+          if (!this.gone) this.viewer.world.removeItem(item);
+          return;
+        }
+        this.first = item;
+        this.begun();
+      },
+    });
+  }
+
+  begun() {
+    if (this.opened) return;
+    this.opened = true;
+    this.restore();
+    this.calls.opened?.(this);
   }
 
   digest(view) {
@@ -104,15 +141,12 @@ export class Pane {
         getTileUrl: (level, x, y) => address("tile", { ref, view, level, x, y, v: digest }),
       },
       success: ({ item }) => {
-        if (this.layers.get(view) !== layer || this.picture.ref !== ref) {
-          this.viewer.world.removeItem(item);
+        if (this.gone || this.layers.get(view) !== layer || this.picture.ref !== ref) {
+          if (!this.gone) this.viewer.world.removeItem(item);
           return;
         }
         layer.item = item;
-        if (!this.opened) {
-          this.opened = true;
-          this.restore();
-        }
+        this.begun();
         const drop = () => {
           if (layer.old) this.viewer.world.removeItem(layer.old);
           layer.old = null;
@@ -122,7 +156,6 @@ export class Pane {
           setTimeout(drop, 4000);
         }
         this.reveal();
-        this.calls.opened?.(this);
       },
     });
   }
@@ -234,7 +267,7 @@ export class Pane {
   }
 
   placed() {
-    if (!this.picture || !this.viewer.viewport) return;
+    if (this.gone || !this.picture || !this.viewer.viewport || !this.host.clientWidth) return;
     this.clip();
     const { scale } = this.transform();
     const smooth = scale * devicePixelRatio < 2;
@@ -260,7 +293,7 @@ export class Pane {
   }
 
   draw() {
-    if (!this.picture) return;
+    if (this.gone || !this.picture || !this.host.clientWidth) return;
     const { scale, x, y } = this.transform();
     this.svg.classList.toggle("drawing", this.tool !== "move");
     const held = this.draft, screen = ([u, v]) => [u * scale + x, v * scale + y];
