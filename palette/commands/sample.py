@@ -121,8 +121,8 @@ def command(
 
     if white and grey:
         raise click.UsageError("give --white or --grey, not both")
-    for name, places in (("--within", within), ("--white", white), ("--grey", grey)):
-        if len(places) > 1 and len(places) != len(images):
+    for name, given in (("--within", within), ("--white", white), ("--grey", grey)):
+        if len(given) > 1 and len(given) != len(images):
             raise click.UsageError(f"give {name} once, or once for each of the {len(images)} pictures")
     swatches = SwatchList.read(*lists) if lists else None
     places = Places(within, white or grey, bool(white))

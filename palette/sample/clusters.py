@@ -603,7 +603,8 @@ def _labelled(seeds: _Seeds, group_of: NDArray[np.intp]) -> list[NDArray[np.int3
     return [np.where(seed >= 0, group_of[seed], -1).astype(np.int32) for seed in seeds.labels]
 
 
-_Calm = tuple[Array, Array]  # the light round each pixel of a surface, and how much of the surface (h, w)
+_Single = NDArray[np.float32]
+_Calm = tuple[_Single, _Single]  # the light round each pixel of a surface, and how much of the surface (h, w)
 
 
 def _colours(views: Sequence[_View], labels: Sequence[NDArray[np.int32]], number: int) -> Array:
@@ -614,10 +615,11 @@ def _calm(views: Sequence[_View], labels: Sequence[NDArray[np.int32]], number: i
     """A surface's light in each picture, summed with that round it within it; two surfaces' sums add up."""
     from scipy.ndimage import gaussian_filter
 
-    calm = []
+    calm: list[_Calm] = []
     for view, own in zip(views, labels, strict=True):
         inside = view.plain & (own == number)
-        light, area = (np.zeros(own.shape, dtype=np.float32) for _ in range(2))
+        light: _Single = np.zeros(own.shape, dtype=np.float32)
+        area: _Single = np.zeros(own.shape, dtype=np.float32)
         rows, columns = np.flatnonzero(inside.any(axis=1)), np.flatnonzero(inside.any(axis=0))
         if len(rows):
             box = tuple(

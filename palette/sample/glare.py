@@ -38,7 +38,7 @@ def glare(linear: Array, lightness: Array, seen: Mask) -> Mask:
     from scipy.ndimage import distance_transform_edt, find_objects, label
 
     burnt = seen & (linear.min(axis=-1) >= _BURNT)
-    gone = np.zeros_like(burnt)
+    gone: Mask = np.zeros(burnt.shape, dtype=bool)
     if not 0 < burnt.sum() <= _MOST * seen.sum():
         return gone
     spots, _ = label(burnt, np.ones((3, 3)))
@@ -59,7 +59,7 @@ def glare(linear: Array, lightness: Array, seen: Mask) -> Mask:
         rim = _rim(level, others, away, near)
         if rim > _SHARP or _round(own):
             gone[around] |= away <= (rim + _FAINT if rim > _SHARP else rim)
-    return gone & seen
+    return np.asarray(gone & seen)
 
 
 def _rim(level: Array, others: Mask, away: Array, near: NDArray[np.int32]) -> float:
