@@ -58,8 +58,9 @@ def command(
       palette grey mycar --as-seen waist --to waist.png
     """
     from palette.evidence.grey import infer
-    from palette.evidence.grey.answer import grey_json
+    from palette.report.grey import grey_json
     from palette.swatches.kitlists import kit_swatches
+    from palette.words import say
 
     if to is not None and as_seen is None:
         raise click.UsageError("--to says where --as-seen draws: give --as-seen PART too")
@@ -69,7 +70,7 @@ def command(
     wanted = _wanted(answer, read, names) or [p.part for p in answer.parts if p.part not in known]
     shown = replace(answer, parts=tuple(part for part in answer.parts if part.part in wanted))
     for warning in answer.warnings:
-        click.echo(f"warning: {warning}", err=True)
+        click.echo(f"warning: {say(warning)}", err=True)
     if plot is not None or as_seen is not None:
         from palette.evidence.grey import pictures
 

@@ -29,6 +29,7 @@ def command(kit: Path, as_json: bool) -> None:
     from palette.errors import InputError
     from palette.evidence.measure.measured import counted, measure_all, mixed
     from palette.evidence.pictures.references import standing_json, survey
+    from palette.words import say
 
     read = read_kit(kit)
     with progress("Reading references:") as tell:
@@ -36,7 +37,7 @@ def command(kit: Path, as_json: bool) -> None:
     with progress("Reading samples:") as tell:
         measured = measure_all(read.references, str(read.path), tell)
     found = [
-        replace(standing, missing=(*standing.missing, *mixed(standing.reference, one)))
+        replace(standing, missing=(*standing.missing, *map(say, mixed(standing.reference, one))))
         for standing, one in zip(counted(found, read.references, measured), measured, strict=True)
     ]
     if as_json:
