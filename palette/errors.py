@@ -16,6 +16,11 @@ def shown(text: str, keep: str = "") -> str:
     return _CONTROLS.sub(lambda found: found[0] if found[0] in keep else f"\\u{ord(found[0]):04x}", text)
 
 
+def one_line(text: str) -> str:
+    """A name that was written on several lines, on one: a line of an answer is not to be forged."""
+    return " ".join(filter(None, map(str.strip, text.splitlines())))
+
+
 @dataclass(frozen=True)
 class Problem:
     """One thing wrong with one input: where it is, what is wrong, what to do about it."""

@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from palette.swatches.model import Swatch
 
 from palette.commands.answers import ListsCommand, Number, json_option, print_json, swatches_option
+from palette.errors import one_line
 
 _LISTS = click.argument("lists", metavar="CSV...", nargs=-1, required=True, type=click.Path(path_type=Path))
 
@@ -151,12 +152,12 @@ def changes(old: Path, new: Path, as_json: bool) -> None:
         return
     for word, paints in (("added", found.added), ("removed", found.removed)):
         for id, name in paints:
-            click.echo(f"{word:<7}  {_one_line(f'{id}  {name}')}")
+            click.echo(f"{word:<7}  {one_line(f'{id}  {name}')}")
     for paint in found.changed:
         off = f"  (colour {paint.difference:.1f} away)" if paint.difference else ""
         said = ", ".join(f"{c} {b or 'blank'} → {a or 'blank'}" for c, b, a in paint.cells[:6])
         more = f", and {len(paint.cells) - 6} more" if len(paint.cells) > 6 else ""
-        click.echo(f"changed  {_one_line(f'{paint.id}  {paint.name}: {said}{more}{off}')}")
+        click.echo(f"changed  {one_line(f'{paint.id}  {paint.name}: {said}{more}{off}')}")
     if not (found.added or found.removed or found.changed):
         click.echo("nothing changed")
 
@@ -365,12 +366,7 @@ def _reading_json(found: CardReading, out: Path) -> dict[str, Any]:
 
 
 def _paint(swatch: Swatch) -> str:
-    return _one_line("  ".join(filter(None, (swatch.id, swatch.name, swatch.range, swatch.finish))))
-
-
-def _one_line(text: str) -> str:
-    """Cells may hold line breaks."""
-    return " ".join(text.splitlines())
+    return one_line("  ".join(filter(None, (swatch.id, swatch.name, swatch.range, swatch.finish))))
 
 
 def _counted(count: int, word: str) -> str:

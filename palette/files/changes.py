@@ -141,14 +141,18 @@ def check_writable(path: Path, within: Path | None = None) -> None:
             os.rmdir(tempfile.mkdtemp(prefix=STAGING, dir=real.parent))
 
 
-def check_folder(folder: Path) -> None:
-    """Whether files could be written into a folder, which need not be there yet; asked before the work.
+def check_folder(folder: Path, names: Sequence[str] = ()) -> None:
+    """Whether files of these names could be written into a folder, which need not be there yet; asked before
+    the work for them begins.
 
     Raises:
-        InputError: it cannot be made or written into.
+        InputError: it cannot be made or written into, or one of them is a folder or a link out of it.
     """
     made = _make(folder)
     try:
+        for name in names:
+            with _said(folder / name):
+                _real(folder / name, folder)
         with _said(folder):
             os.rmdir(tempfile.mkdtemp(prefix=STAGING, dir=folder))
     finally:

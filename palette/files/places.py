@@ -7,6 +7,7 @@ import os
 import re
 import socket
 import stat
+import sys
 import time
 from pathlib import Path
 
@@ -49,7 +50,7 @@ def check_special(path: Path) -> None:
 def pour(path: Path, raw: bytes) -> None:
     """Write to what is no ordinary file; raises OSError."""
     number = _handle(path)
-    if number is None and stat.S_ISSOCK(path.stat().st_mode):
+    if number is None and sys.platform != "win32" and stat.S_ISSOCK(path.stat().st_mode):
         with socket.socket(socket.AF_UNIX) as to:
             to.connect(str(path))
             to.sendall(raw)
@@ -61,6 +62,8 @@ def pour(path: Path, raw: bytes) -> None:
 
 def _opened(path: Path) -> int:
     """A handle to write to; a pipe that nobody reads is waited for, but not for ever."""
+    if sys.platform == "win32":
+        return os.open(path, os.O_WRONLY)
     last = time.monotonic() + _READER
     while True:
         try:

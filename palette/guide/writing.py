@@ -52,7 +52,7 @@ def write(
     from palette.guide.painter import html
     from palette.guide.painter import pdf as guide_pdf
 
-    check_folder(out)
+    check_folder(out, ("guide.pdf", "dossier.pdf", "guide.html", "scheme.json"))
     made = make(kit, wanted, out / "scheme.json", progress)
     files: dict[Path, bytes | str] = {
         out / "guide.pdf": guide_pdf.render(made.guide, wanted.paper),

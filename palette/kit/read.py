@@ -13,7 +13,7 @@ from typing import Any
 from palette.colour.notations import notations, parse_colour_table
 from palette.colour.responses import names as response_names
 from palette.colour.spectra import light, light_names
-from palette.errors import InputError, Problem
+from palette.errors import InputError, Problem, one_line
 from palette.files import read_text
 from palette.kit.check import check
 from palette.kit.lines import Path as Keys
@@ -208,7 +208,7 @@ def _kit(source: Source, values: Mapping[str, object]) -> Kit:
 
     if isinstance(head, dict) and table.get("title") is None:
         table.missing("title", 'add title = "…"')
-    title = table.text("title")
+    title = one_line(table.text("title"))
     if "title" in table.values and isinstance(table.values["title"], str) and not title:
         table.problem("title", "title is empty", "say what the kit is called")
     tolerance = table.positive("tolerance")
@@ -325,7 +325,7 @@ def _part(table: Table) -> Part:
     same_as = table.text("same_as")
     part = Part(
         id=id,
-        name=table.text("name") or id,
+        name=one_line(table.text("name")) or id,
         finish=finish,
         area_cm2=table.positive("area_cm2"),
         mesh=table.file("mesh", mesh) if mesh else None,

@@ -8,7 +8,7 @@ from pathlib import Path
 import numpy as np
 
 from palette.colour.spaces import Array
-from palette.errors import InputError, Problem
+from palette.errors import InputError, Problem, one_line
 from palette.files import decode, read_text
 from palette.swatches.cgats import is_cgats, parse_cgats
 from palette.swatches.columns import MEDIA, REQUIRED, Columns, columns
@@ -113,12 +113,12 @@ def _swatches(found: Columns, whites: set[str]) -> Iterable[Swatch]:
         share, white = number["tint_share"][i], words["tint_white"][i]
         tinted = share is not None and 0 < share < 1 and white in whites and white != found.ids[i]
         yield Swatch(
-            id=found.ids[i],
-            name=found.names[i],
+            id=one_line(found.ids[i]),
+            name=one_line(found.names[i]),
             lab=found.lab[i],
             measured=measured,
             reflectance=_row(found.reflectance, i),
-            range=words["range"][i],
+            range=one_line(words["range"][i]),
             finish=words["finish"][i].casefold(),
             medium=medium if (medium := words["medium"][i].casefold()) in MEDIA else "",
             opacity=number["opacity"][i],

@@ -193,3 +193,25 @@ def test_no_command_sends_what_a_file_says(tmp_path: Path, words: str, text: str
     assert not re.search("[\x00-\x08\x0b-\x1f\x7f-\x9f]", done.stdout + done.stderr), done.output
     if "--json" in words and done.exit_code == 0:
         assert HOSTILE.encode().decode("unicode_escape") in json.loads(done.stdout)["kit"]
+
+
+def test_a_name_on_several_lines_forges_no_line(tmp_path: Path) -> None:
+    # fails when a name of a stranger's file looks like a line of our own
+    forged = "x\\nerror: forged"
+    (tmp_path / "kit.toml").write_text(
+        f'schema = 1\n[kit]\ntitle = "{forged}"\nswatches = ["list.csv"]\n'
+        f'[[part]]\nid = "a"\nname = "{forged}"\ncolour = {{ hex = "#7f8a66" }}\nwhy = "seen"\n'
+    )
+    (tmp_path / "list.csv").write_text(
+        'id,name,range,hex,retired\n"A\nerror: x","o\nerror: x","R\nerror: x",#102030,\nB,two,,#a0b0c0,yes\n'
+    )
+    for words in (
+        ["scheme", str(tmp_path)],
+        ["basket", str(tmp_path)],
+        ["match", "--hex", "#7f8a66", "--swatches", str(tmp_path / "list.csv")],
+        ["mix", "--hex", "#7f8a66", "--swatches", str(tmp_path / "list.csv")],
+        ["swatches", "replacements", str(tmp_path / "list.csv")],
+    ):
+        done = CliRunner().invoke(group, words)
+        assert done.exit_code == 0 and "error: x" in done.stdout, done.output
+        assert not any(line.startswith("error:") for line in done.stdout.splitlines()), done.stdout
