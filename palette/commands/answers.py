@@ -98,10 +98,10 @@ def asked(colour: tuple[str, Any], swatches: SwatchList) -> list[Asked]:
         return [swatch_colour(value, swatches)]
     if name == "colours":
         if str(value) == "-":
-            from palette.files import decode
+            from palette.files import read_input
 
             shown = Path("standard input")
-            return read_colours(shown, decode(sys.stdin.buffer.read(), shown))
+            return read_colours(shown, read_input(sys.stdin.buffer, shown))
         return read_colours(value)
     return [Asked(name, value)]
 

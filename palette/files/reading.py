@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from pathlib import Path
+from typing import BinaryIO
 
 from palette.errors import InputError, Problem
 
@@ -37,15 +38,22 @@ def read_bytes(path: Path) -> bytes:
         raise InputError(
             Problem(str(path), None, f"cannot be read: {reason}", "check its name and its permissions")
         ) from error
+    return _of_size(raw, path)
+
+
+def read_input(stream: BinaryIO, shown: Path) -> str:
+    """The text of a stream such as standard input, which may never end; `shown` is what messages call it.
+
+    Raises:
+        InputError: see `read_bytes` and `decode`.
+    """
+    return decode(_of_size(stream.read(LARGEST_TEXT + 1), shown), shown)
+
+
+def _of_size(raw: bytes, path: Path) -> bytes:
     if len(raw) > LARGEST_TEXT:
-        raise InputError(
-            Problem(
-                str(path),
-                None,
-                f"is larger than {LARGEST_TEXT >> 20} MB",
-                "is it the right file?",
-            )
-        )
+        what = f"is larger than {LARGEST_TEXT >> 20} MB"
+        raise InputError(Problem(str(path), None, what, "is it the right file?"))
     return raw
 
 
