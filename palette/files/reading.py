@@ -28,7 +28,7 @@ def read_bytes(path: Path) -> bytes:
         if path.is_dir():
             raise InputError(Problem(str(path), None, "is a folder, not a file", "name a file in it"))
         with open(path, "rb") as stream:
-            raw = stream.read(LARGEST_TEXT + 1)
+            return read_stream(stream, path)
     except FileNotFoundError as error:
         raise InputError(
             Problem(str(path), None, "there is no such file", "check its name and folder")
@@ -38,19 +38,15 @@ def read_bytes(path: Path) -> bytes:
         raise InputError(
             Problem(str(path), None, f"cannot be read: {reason}", "check its name and its permissions")
         ) from error
-    return _of_size(raw, path)
 
 
-def read_input(stream: BinaryIO, shown: Path) -> str:
-    """The text of a stream such as standard input, which may never end; `shown` is what messages call it.
+def read_stream(stream: BinaryIO, path: Path) -> bytes:
+    """All that a stream holds, which goes by the name of `path`.
 
     Raises:
-        InputError: see `read_bytes` and `decode`.
+        InputError: it is larger than `LARGEST_TEXT`.
     """
-    return decode(_of_size(stream.read(LARGEST_TEXT + 1), shown), shown)
-
-
-def _of_size(raw: bytes, path: Path) -> bytes:
+    raw = stream.read(LARGEST_TEXT + 1)
     if len(raw) > LARGEST_TEXT:
         what = f"is larger than {LARGEST_TEXT >> 20} MB"
         raise InputError(Problem(str(path), None, what, "is it the right file?"))

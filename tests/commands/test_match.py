@@ -109,7 +109,7 @@ def test_colours_from_an_input_without_end(bench: str) -> None:
             return size
 
     from palette.errors import InputError
-    from palette.files import read_input
+    from palette.files import read_stream
 
     with pytest.raises(InputError, match="larger than 64 MB"):
-        read_input(io.BufferedReader(Endless()), Path("standard input"))
+        read_stream(io.BufferedReader(Endless()), Path("standard input"))
