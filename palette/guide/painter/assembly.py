@@ -135,8 +135,9 @@ class _Assembly:
         tray, columns = self._tray()
         since, changes = self._changes()
         unseen = [
-            f"{self.number[id]}\u00a0{isolated(self.name[id])}" for id in self.shown.unseen if id in
-            self.number
+            f"{self.number[id]}\u00a0{isolated(self.name[id])}"
+            for id in self.shown.unseen
+            if id in self.number
         ]
         return Guide(
             title=tidy(kit.title) or w("untitled"),
