@@ -278,7 +278,7 @@ class _Assembly:
         for found in self.scheme.parts:
             id = found.part.id
             face = self._chip(self.base[id])
-            chosen = self.work.chosen.get(id)
+            chosen = None if found.part.finish in UNPAINTED else self.work.chosen.get(id)
             code = ""
             if chosen is not None:
                 mark = self.letters.get(chosen.recipe)
@@ -732,7 +732,7 @@ class _Assembly:
         rows = []
         for found in self.scheme.parts:
             id = found.part.id
-            chosen = self.work.chosen.get(id)
+            chosen = None if found.part.finish in UNPAINTED else self.work.chosen.get(id)
             face = self._chip(self.base[id])
             codes, mark = "–", ""
             if chosen is not None:
