@@ -89,7 +89,7 @@ def register(app: Flask, desk: Desk) -> None:
         answer: Response = send_file(path.resolve(), as_attachment=bool(request.args.get("download")))
         if name == "guide.html":
             answer.headers["Content-Security-Policy"] = _GUIDE_POLICY
-        elif name in ("guide.pdf", "dossier.pdf"):  # a browser's own viewer needs what the pages of the desk do not
+        elif name.endswith(".pdf"):  # a browser's own viewer needs what the pages of the desk do not
             answer.headers["Content-Security-Policy"] = "form-action 'none'"
         return answer
 
