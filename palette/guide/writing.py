@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from palette.cache import MISSING, content, keep, recall
 from palette.cache import key as cache_key
@@ -59,7 +59,7 @@ def write(
     check_folder(out)
     earlier = out / "scheme.json"
     key = _key(kit, wanted, earlier)
-    kept = MISSING if key is None else recall(key)
+    kept: Any = MISSING if key is None else recall(key)
     if kept is MISSING:
         made = make(kit, wanted, earlier, progress)
         kept = (
