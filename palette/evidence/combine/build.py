@@ -202,16 +202,16 @@ def _words_contradicted(said: list[Statement], verdict: Verdict | None) -> list[
 
 def _not_lighter(parts: list[PartColour]) -> list[Note]:
     """Parts said to be lighter than others that come out surely darker."""
-    colours = {p.part.id: p for p in parts}
+    known = {p.part.id: (p.lab, p.covariance) for p in parts}
     found: list[Note] = []
     for part in parts:
         for than in part.part.thans:
-            other = colours.get(than.lighter)
-            if other is None or any(p.lab is None or p.covariance is None for p in (part, other)):
+            lab, spread = known[part.part.id]
+            other, other_spread = known.get(than.lighter, (None, None))
+            if lab is None or spread is None or other is None or other_spread is None:
                 continue
-            gap = float(other.lab[0] - part.lab[0])
-            spread = float(part.covariance[0, 0] + other.covariance[0, 0])
-            if gap > 1.0 and gap > 2 * np.sqrt(spread):  # about one in forty
+            gap = float(other[0] - lab[0])
+            if gap > 1.0 and gap > 2 * np.sqrt(spread[0, 0] + other_spread[0, 0]):  # about one in forty
                 found.append(NotLighter(part.part.id, than.lighter, gap))
     return found
 
