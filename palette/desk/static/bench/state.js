@@ -127,6 +127,7 @@ function follow() {
   events = listen({
     hello: data => { if (desk.kit && data.version !== desk.kit.version && !desk.sending) refresh(); },
     kit: data => {
+      news("kit", data);
       if (!desk.kit || data.version === desk.kit.version || desk.sending) return;
       refresh().then(() => { if (data.by === "editor") announce("kit.toml was changed by another program. The bench shows it."); });
     },
@@ -143,6 +144,7 @@ function follow() {
       for (const row of desk.rows.values()) row.stale = false;
       if (!settledOnce) announce("The scheme is up to date.");
       settledOnce = true;
+      news("settled", data);
       changed();
     },
     progress: data => { desk.progress = data; desk.settled = false; changed(); },
