@@ -98,7 +98,7 @@ function rowView(part, active) {
       <span class="line sure">${row?.sure?.squares ? squares(row.sure.squares) : nothing}${row ? row.sure?.word || "unknown" : "…"}${
         row?.basis_words ? html`<span class="soft">, ${row.basis_words}</span>` : nothing}</span>
       <span class="line brush">${brush ? html`${swatch(brush.colour?.hex, { kind: "dot" })}${recipe(brush.recipe)}
-        ${brush.off ? html`<span class="number">off by ${brush.off}</span>` : brush.likely ? html`<span class="number">${brush.likely} likely</span>` : nothing}`
+        ${brush.off ? html`<span class="number">off by ${brush.off}</span>` : brush.likely ? html`<span class="soft">${said(brush.likely)}</span>` : nothing}`
         : html`<span class="soft">${row?.stale || !row ? " " : "no paint yet"}</span>`}</span>
       ${row?.conflict ? html`<span class="tag solid">Disputed</span>` : nothing}
       ${row?.stale ? html`<span class="tag working">Working</span>` : nothing}
@@ -137,12 +137,13 @@ function conflictView(row) {
 const EVIDENCE = { colour: "in colour", grey: "in grey", hint: "words", part: "another part" };
 
 function detail(part, row) {
+  const inferred = row && ["grey", "hint"].includes(row.basis); // else colour says more than grey
   return html`<div class="detail">
     ${row?.colour ? html`<p class="big">${row.colour.words}${row.colour.in_gamut === false ? html`<abbr
       title="outside what a screen shows; the nearest colour is shown">†</abbr>` : nothing}
       <span class="number soft">${labText(row.colour.lab)}</span></p>` : nothing}
     ${(row?.notes ?? []).map(words => html`<p>${said(words)}</p>`)}
-    ${row?.lightness ? html`<p>Its L* lies between <span class="number">${n(row.lightness[0])}</span> and <span class="number">${n(
+    ${row?.lightness && inferred ? html`<p>Its L* lies between <span class="number">${n(row.lightness[0])}</span> and <span class="number">${n(
       row.lightness[1])}</span>.</p>` : nothing}
     ${row ? conflictView(row) : nothing}
     ${row?.evidence?.length ? html`<h3>What it rests on</h3><ul class="evidence">${row.evidence.map(found => {
@@ -152,9 +153,9 @@ function detail(part, row) {
         <span class="soft">${EVIDENCE[found.kind] ?? found.kind}</span>
         <span class="number">${found.radius90 === null || found.radius90 === undefined ? "" : `±${n(found.radius90)}`}${
           found.weight ? ` · counts ${Math.round(100 * found.weight)} %` : ""}</span>
-        ${found.notes?.length ? html`<br><small>${said([].concat(found.notes).join("; "))}</small>` : nothing}</span></li>`;
+        ${found.notes?.length ? html`<br><small>${said([].concat(found.notes).join(" "))}</small>` : nothing}</span></li>`;
     })}</ul>` : nothing}
-    ${row?.likely?.length ? html`<h3>Paints it may have been</h3><ul class="evidence">${row.likely.slice(0, 5).map(found => html`<li>${swatch(
+    ${row?.likely?.length && inferred ? html`<h3>Paints it may have been</h3><ul class="evidence">${row.likely.slice(0, 5).map(found => html`<li>${swatch(
       found.colour?.hex, { kind: "plain" })}<span><span class="id">${said(found.swatch)}</span> ${said(found.name)} <span class="number">${
       Math.round(100 * found.probability)} %</span></span></li>`)}</ul>` : nothing}
     ${row?.brush?.warning ? html`<p>Warning: ${said(row.brush.warning)}</p>` : nothing}

@@ -149,6 +149,7 @@ function follow() {
     },
     progress: data => { desk.progress = data; desk.settled = false; changed(); },
     picture: data => { pictureNews(data); news("picture", data); },
+    survey: () => { if (!desk.sending) refresh(); }, // what each picture lacks was looked through
     trouble: data => { desk.trouble = data.problems; changed(); },
     guide: data => news("guide", data),
     check: data => news("check", data),
