@@ -2,7 +2,7 @@
 import { address } from "./api.js";
 import { colourField, forgetTyped, recipe } from "./colours.js";
 import { announce, fields, html, labText, n, nothing, plural, problemList, repeat, said, squares, swatch } from "./dom.js";
-import { change, changed, desk, part as partOf, reference } from "./state.js";
+import { change, changed, desk, loadPicture, part as partOf, reference } from "./state.js";
 
 let wanted = ""; // what is typed to find a part
 let at = 0; // which of the parts found the arrow keys stand on
@@ -117,7 +117,13 @@ function lookAt(ref, part) {
   changed();
 }
 
-const crop = (ref, region, view, side = 160) => address("api/crop", { ref, region, view, side, v: reference(ref)?.v });
+// A mark cut out of its picture, as it is and, where the picture has been corrected by now, corrected.
+function crops(ref, region) {
+  const picture = desk.pictures.get(ref);
+  if (!picture && reference(ref)) loadPicture(ref).catch(() => null);
+  const one = (view, v, alt) => (v ? html`<img src=${address("api/crop", { ref, region, view, side: 160, v })} alt=${alt}>` : nothing);
+  return html`${one("as-is", reference(ref)?.v, "as it is")}${one("corrected", picture?.corrected, "corrected")}`;
+}
 
 function conflictView(row) {
   const odd = row.conflict_with;
@@ -126,9 +132,9 @@ function conflictView(row) {
     <h3><span class="tag solid">Disputed</span> ${said(odd.words)}</h3>
     <div class="crops">${(odd.crops ?? []).map(found => html`<figure>
       <button class="crop" @click=${() => lookAt(found.ref, row.part)} aria-label="Open ${found.ref} at this mark">
-        <img src=${crop(found.ref, found.region, "as-is")} alt="as it is"><img src=${crop(found.ref, found.region, "corrected")} alt="corrected">
+        ${crops(found.ref, found.region)}
         ${swatch(found.colour?.hex, { kind: "plain" })}</button>
-      <figcaption>${found.ref === odd.odd ? html`<span class="tag">Odd one</span> ` : nothing}<b>${said(found.ref)}</b> ${said(found.words ?? found.colour?.words ?? "")}</figcaption>
+      <figcaption>${found.ref === odd.odd ? html`<span class="tag">Odd one</span> ` : nothing}<b>${said(found.ref)}</b> ${said(found.words && found.words !== found.ref ? found.words : found.colour?.words ?? "")}</figcaption>
     </figure>`)}</div>
     ${odd.todo ? html`<p>${said(odd.todo)}</p>` : nothing}
   </section>`;
