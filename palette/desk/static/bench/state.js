@@ -144,6 +144,7 @@ function follow() {
       for (const row of desk.rows.values()) row.stale = false;
       if (!settledOnce) announce("The scheme is up to date.");
       settledOnce = true;
+      for (const [id, picture] of desk.pictures) if (!picture.corrected) loadPicture(id, true).catch(() => null);
       news("settled", data);
       changed();
     },
@@ -183,8 +184,9 @@ function probe(closed) {
 }
 
 async function pictureNews(data) {
-  const known = desk.pictures.get(data.ref);
-  if (known) loadPicture(data.ref, true);
+  // One that is being asked for may be answered as it was before.
+  if (asking.has(data.ref)) asking.get(data.ref).then(() => loadPicture(data.ref, true), () => null);
+  else if (desk.pictures.has(data.ref)) loadPicture(data.ref, true).catch(() => null);
   const found = reference(data.ref);
   if (found && data.v && found.v !== data.v) { found.v = data.v; changed(); }
 }
