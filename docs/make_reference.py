@@ -73,6 +73,8 @@ KEYS: dict[str, dict[str, str]] = {
         "area_cm2": "The painted area of the model's part in cm², for the amount of paint.",
         "mesh": "An STL file in millimetres, from the kit's folder on: the area is then measured on it, with "
         "the inner walls of a hollow print. Give this or `area_cm2`, not both.",
+        "mesh_unit": "The unit of the mesh: `mm` (the default), `cm`, `inch` or `m`. With it, no size is "
+        "asked about.",
         "after": "A list of part ids that are painted before this one.",
         "same_as": "The id of a part known to be the same paint: the two share their evidence.",
         "colour": f"The maker's own decision, which overrides the evidence: {COLOUR}. It needs `why`, "
@@ -179,6 +181,8 @@ COLUMNS = {
     "lab_l": "L* of the dried paint under D65, 2-degree observer, 0 to 100.",
     "lab_a": "Its a*.",
     "lab_b": "Its b*.",
+    "illuminant": "The light that Lab was measured under: `D65` (where blank), `D50` or another of CIE 15. "
+    "Lab is carried to D65. A line `# illuminant: D50` above the header says it for all.",
     "hex": "The colour in sRGB, `#rrggbb`; used where there is neither Lab nor reflectance.",
     "spread": "How far the reading itself may be off: a CIEDE2000 radius that holds nine times in ten.",
     "specular": "`included` or `excluded` (where blank): whether the reading includes the gloss.",
