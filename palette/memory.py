@@ -43,6 +43,7 @@ class Memory:
         self._bytes = 0
         self._lock = threading.Lock()
         self.asked = self.missed = 0
+        self.before: Callable[[], None] | None = None  # called before something is computed; may raise
 
     def recall(self, key: bytes) -> Any:
         """The answer, or `cache.MISSING`."""
@@ -95,6 +96,8 @@ def remembered(
             if found is not cache.MISSING:
                 value = found
                 return value
+            if MEMORY.before is not None:
+                MEMORY.before()
             if kept:
                 value = cache.remember(cache.key("memory", key.hex()), lambda: compute(*args, **named), worth)
             else:
@@ -105,6 +108,15 @@ def remembered(
         return answer
 
     return wrap
+
+
+def is_known(function: Callable[..., Any], *args: Any) -> bool:
+    """Whether a `remembered` function would answer without computing in this process or before it."""
+    name = f"{function.__module__}.{function.__qualname__}"
+    key = digest(name, args, {})
+    if MEMORY.recall(key) is not cache.MISSING:
+        return True
+    return recall(cache.key("memory", key.hex())) is not cache.MISSING
 
 
 def recall(key: str) -> Any:

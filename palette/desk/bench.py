@@ -44,7 +44,7 @@ class Bench:
         self._views: dict[Hashable, bytes] = {}
         self.live = Live(path)
         self.sights = Sights(self.live.swatches, self.live.hub.tell)
-        self.scheming = Scheming(self)
+        self.scheming = Scheming(self.live, self.sights)
 
     def close(self) -> None:
         """End what runs beside the pages."""

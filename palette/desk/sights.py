@@ -327,15 +327,19 @@ class Lut:
         return np.rint(out).astype(np.uint8)
 
 
-def lattice(correction: Correction, size: int = 13, places: int = 3) -> NDArray[np.uint8]:
-    """The table of a `Lut`: what a correction makes of the colours of encoded sRGB."""
+def lattice(
+    correction: Correction, size: int = 9, places: int = 3, pause: Callable[[], None] = lambda: None
+) -> NDArray[np.uint8]:
+    """The table of a `Lut`: what a correction makes of the colours of encoded sRGB. `pause` is called now
+    and then, and may raise."""
     from palette.colour.spaces import lab_to_linear, srgb_decode, srgb_encode
 
     axis, place = np.linspace(0, 1, size), np.linspace(0, 1, places)
     grid = np.stack(np.meshgrid(place, place, axis, axis, axis, indexing="ij"), axis=-1).reshape(-1, 5)
     labs = []
-    for start in range(0, len(grid), 2048):
-        part = grid[start : start + 2048]
+    for start in range(0, len(grid), 512):
+        pause()
+        part = grid[start : start + 512]
         none = np.zeros((len(part), 3, 3))
         labs.append(correction.apply(srgb_decode(part[:, 2:]), none, part[:, [1, 0]])[0])
     levels = np.clip(srgb_encode(lab_to_linear(np.concatenate(labs))), 0, 1)
