@@ -13,8 +13,8 @@ import contextlib
 import hashlib
 import os
 import pickle
-import sys
 import tempfile
+import time
 from collections.abc import Callable
 from functools import cache, lru_cache
 from pathlib import Path
@@ -25,6 +25,8 @@ import numpy as np
 T = TypeVar("T")
 
 MOST_BYTES = 512 << 20  # the oldest entries go when there is more
+_UNFINISHED = ".unfinished-"
+_HOUR = 3600.0  # seconds after which an unfinished entry is one of a process that was killed
 _ROOMS = ("memory.py", "colour", "kit", "swatches", "evidence", "paints")
 _MAGIC = b"palette entry 1\n"
 _LIBRARIES = ("numpy", "pillow", "pillow-heif", "tifffile", "imagecodecs", "scipy")
@@ -42,14 +44,10 @@ def folder() -> Path | None:
     chosen = os.environ.get("PALETTE_CACHE")
     if chosen is not None:
         return Path(chosen) if chosen else None
+    from platformdirs import user_cache_path
+
     with contextlib.suppress(RuntimeError):  # no home folder
-        if sys.platform == "darwin":
-            return Path.home() / "Library" / "Caches" / "palette"
-        if sys.platform == "win32":
-            return (
-                Path(os.environ.get("LOCALAPPDATA", Path.home() / "AppData" / "Local")) / "palette" / "cache"
-            )
-        return Path(os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache") / "palette"
+        return user_cache_path("palette", appauthor=False)
     return None
 
 
@@ -109,7 +107,7 @@ def keep(key: str, value: object) -> None:
     try:
         body = pickle.dumps(value, protocol=pickle.HIGHEST_PROTOCOL)
         path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
-        handle, temporary = tempfile.mkstemp(prefix=".", dir=path.parent)
+        handle, temporary = tempfile.mkstemp(prefix=_UNFINISHED, dir=path.parent)
         with os.fdopen(handle, "wb") as stream:
             stream.write(_MAGIC + hashlib.sha256(body).digest() + body)
         os.replace(temporary, path)
@@ -137,7 +135,11 @@ def _path(key: str) -> Path | None:
 
 
 def _make_room(place: Path) -> None:
-    """Let the entries go that were not asked for longest, down to the limit."""
+    """Let the entries go that were not asked for longest, down to the limit, and what was never finished."""
+    for unfinished in place.glob(f"{_UNFINISHED}*"):
+        with contextlib.suppress(OSError):
+            if unfinished.stat().st_mtime < time.time() - _HOUR:
+                unfinished.unlink()
     entries = []
     for entry in place.glob("*.entry"):
         with contextlib.suppress(OSError):  # another process may have removed it

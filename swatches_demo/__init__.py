@@ -6,7 +6,7 @@ from importlib.resources import files
 from pathlib import Path
 
 from palette.errors import InputError, Problem
-from palette.files import make_folder, replace_whole
+from palette.files import Change, change_together, undo_stopped
 
 FOLDERS = ("references", "swatches")
 
@@ -14,20 +14,29 @@ FOLDERS = ("references", "swatches")
 def lay_out(folder: Path) -> Path:
     """Copy the demo kit into `folder`, which is made; returns the path of its kit.toml.
 
-    kit.toml is written last, so that a folder with one in it is a whole kit.
+    A folder that holds the demo already, as it is, is left so: a run that was stopped goes on.
 
     Raises:
-        InputError: the folder holds something already, or cannot be written.
+        InputError: the folder holds something else, or cannot be written.
     """
-    make_folder(folder)
-    if any(folder.iterdir()):
+    undo_stopped(folder)
+    kit = folder / "kit.toml"
+    here = files("swatches_demo")
+    changes = [
+        Change(folder / name / source.name, source.read_bytes(), None)
+        for name in FOLDERS
+        for source in here.joinpath(name).iterdir()
+    ]
+    changes.append(Change(kit, here.joinpath("kit.toml").read_bytes(), None))
+    if kit.exists() and all(_holds(change) for change in changes):
+        return kit
+    if folder.is_dir() and any(folder.iterdir()):
         raise InputError(
             Problem(str(folder), None, "the folder is not empty", "name a new folder for the demo")
         )
-    here = files("swatches_demo")
-    for name in FOLDERS:
-        make_folder(folder / name)
-        for source in here.joinpath(name).iterdir():
-            replace_whole(folder / name / source.name, source.read_bytes())
-    replace_whole(folder / "kit.toml", here.joinpath("kit.toml").read_bytes())
-    return folder / "kit.toml"
+    change_together(changes, folder)
+    return kit
+
+
+def _holds(change: Change) -> bool:
+    return change.path.is_file() and change.path.read_bytes() == change.data

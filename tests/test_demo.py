@@ -4,6 +4,7 @@ The data are invented; what is tested is that the whole job, from files to schem
 """
 
 import csv
+import os
 from pathlib import Path
 
 import numpy as np
@@ -62,5 +63,28 @@ def test_both_lists_read_without_a_problem() -> None:
 def test_the_demo_is_laid_out_whole_and_over_nothing(tmp_path: Path) -> None:
     kit_file = swatches_demo.lay_out(tmp_path / "tram")
     assert all(reference.file.exists() for reference in Kit.read(kit_file).references)
+
+
+def test_a_demo_that_was_stopped_goes_on(tmp_path: Path) -> None:
+    # fails when a run killed before its guide was built makes the next one refuse
+    kit = swatches_demo.lay_out(tmp_path / "tram")
+    assert swatches_demo.lay_out(tmp_path / "tram") == kit
+    kit.write_text(kit.read_text("utf-8") + "# mine\n", "utf-8")
     with pytest.raises(InputError, match="not empty"):
         swatches_demo.lay_out(tmp_path / "tram")
+
+
+def test_a_demo_that_cannot_be_laid_out_leaves_nothing(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    link = os.link
+
+    def full(new: str, old: str) -> None:
+        if Path(old).name == "kit.toml":
+            raise OSError(28, "No space left on device")
+        link(new, old)
+
+    monkeypatch.setattr(os, "link", full)
+    with pytest.raises(InputError, match="no space left"):
+        swatches_demo.lay_out(tmp_path / "tram")
+    assert not list(tmp_path.iterdir())

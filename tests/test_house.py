@@ -12,7 +12,7 @@ ORDER = [
     "sample", "report", "typeset", "guide", "desk", "commands",
 ]  # fmt: skip
 BELOW = {room: set(ORDER[:i]) for i, room in enumerate(ORDER)}
-FILES = {"errors", "files", "cache", "memory", "workers"}
+FILES = {"errors", "cache", "memory", "workers"}
 
 
 def imported_rooms(path: Path) -> set[str]:

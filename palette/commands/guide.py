@@ -36,10 +36,12 @@ def command(kit: Path, out: Path | None, paper: str, as_json: bool) -> None:
       palette guide marrow-bay --paper letter
     """
     from palette.guide import build
+    from palette.kit.outputs import out_folder
 
     found = read_kit(kit)
+    out = out_folder(found) if out is None else out
     with progress("Reading references:") as tell:
-        paths = build(found, found.path.parent / "out" if out is None else out, paper, tell)
+        paths = build(found, out, paper, tell)
     if as_json:
         print_json({"schema": 1, "files": [str(path) for path in paths]})
     else:

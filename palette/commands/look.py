@@ -37,6 +37,7 @@ def command(kit: Path, reference: str | None, out: Path | None, as_json: bool) -
     from palette.evidence.combine.looked import answer, look
     from palette.evidence.pictures.looking import as_png, draw
     from palette.files import check_writable, make_folder, replace_whole
+    from palette.kit.outputs import out_folder
 
     if out is not None and out.suffix.lower() != ".png":
         raise InputError(Problem(str(out), None, "is no name for a PNG", "let it end in .png"))
@@ -47,13 +48,15 @@ def command(kit: Path, reference: str | None, out: Path | None, as_json: bool) -
         ids = ", ".join(r.id for r in read.references)
         raise click.UsageError(f"which REFERENCE? The kit has {ids or 'none yet'}.")
     asked = find(read, reference)
+    within = None
     if out is None:
         name = re.sub(r"[^\w.-]+", "-", reference)
-        out = read.path.parent / "out" / f"look-{name}.png"
-        make_folder(out.parent)
-    check_writable(out)
+        within = out_folder(read)
+        out = within / f"look-{name}.png"
+        make_folder(within)
+    check_writable(out, within)
     found = look(read, asked)
-    replace_whole(out, as_png(draw(found)))
+    replace_whole(out, as_png(draw(found)), within)
     if as_json:
         print_json({"schema": 1, "reference": reference, "file": str(out), **answer(found)})
         return

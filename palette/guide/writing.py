@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 
-from palette.files import make_folder, replace_together
+from palette.files import check_folder, replace_together
 from palette.guide import html, pdf
 from palette.guide.assembly import assemble
 from palette.guide.illustrations import illustrations
@@ -24,6 +24,7 @@ def write(kit: Kit, out: Path, paper: str, progress: Callable[[int, int], None] 
 
     if paper not in pdf.PAPERS:
         raise ValueError(f"no paper {paper!r}; there are {', '.join(pdf.PAPERS)}")
+    check_folder(out)
     painted_areas = areas(kit)
     found = scheme(kit, progress)
     swatches = kit_swatches(kit)
@@ -50,6 +51,5 @@ def write(kit: Kit, out: Path, paper: str, progress: Callable[[int, int], None] 
         out / "guide.html": html.render(guide),
         out / "scheme.json": scheme_document(found),
     }
-    make_folder(out)
-    replace_together(files)
+    replace_together(files, out)
     return list(files)

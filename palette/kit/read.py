@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import re
 import tomllib
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
@@ -16,6 +16,7 @@ from palette.colour.spectra import light, light_names
 from palette.errors import InputError, Problem
 from palette.files import read_text
 from palette.kit.check import check
+from palette.kit.lines import Path as Keys
 from palette.kit.lines import index
 from palette.kit.model import (
     FINISHES,
@@ -80,9 +81,10 @@ def read(path: Path) -> Kit:
 
 
 @lru_cache(maxsize=8)
-def of_text(text: str, path: Path) -> Kit:
-    """The kit of a text that stands, or is to stand, in `path`; see `read`."""
+def of_text(text: str, path: Path, coming: frozenset[Path] = frozenset()) -> Kit:
+    """The kit of a text that stands, or is to stand, in `path`, with the files `coming`; see `read`."""
     source, values = _parse(text, path)
+    source.coming = coming
     kit = _kit(source, values)
     slips = [key for key in values if key != "part" and nearest_word(key, ("part",))]
     whole = not slips and len(kit.parts) == _count(values.get("part")) and all(part.id for part in kit.parts)
@@ -110,15 +112,42 @@ def _parse(text: str, path: Path) -> tuple[Source, dict[str, Any]]:
         values = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
         raise InputError(_syntax(path, text, str(error))) from error
+    except ValueError as error:  # Python's own limit to how long a number may be
+        what = "holds a number of more digits than anything has"
+        raise InputError(Problem(str(path), _longest_number(text), what, "write a shorter one")) from error
     except RecursionError as error:
         raise InputError(Problem(str(path), None, "is nested too deeply", "is it the right file?")) from error
     source = Source(path, index(text).lines)
+    if long := [keys for keys, value in _numbers(values) if not -(2**63) <= value < 2**63]:
+        for keys in long:
+            name = [key for key in keys if isinstance(key, str)][-1]
+            source.problem(keys, f"{name} holds a number too long for TOML", "write a shorter one")
+        raise InputError.of(source.problems)
     schema = values.get("schema")
     if isinstance(schema, int) and not isinstance(schema, bool) and schema > SCHEMA:
         what = f"schema {schema} is newer than this palette reads ({SCHEMA})"
         source.problem(("schema",), what, "install a newer palette")
         raise InputError.of(source.problems)
     return source, values
+
+
+def _numbers(values: dict[str, Any]) -> Iterator[tuple[Keys, int]]:
+    """Every whole number of a document, and where it stands."""
+    waiting: list[tuple[Keys, Any]] = [((), values)]
+    while waiting:
+        keys, value = waiting.pop()
+        if isinstance(value, dict):
+            waiting += [((*keys, key), inner) for key, inner in value.items()]
+        elif isinstance(value, list):
+            waiting += [((*keys, i), inner) for i, inner in enumerate(value)]
+        elif isinstance(value, int):
+            yield keys, value
+
+
+def _longest_number(text: str) -> int:
+    """The line of the longest run of digits."""
+    found = max(re.finditer(r"\d[\d_]*", text), key=lambda run: len(run[0]))
+    return text.count("\n", 0, found.start()) + 1
 
 
 _SLIPS = (  # what a complaint and its line look like, and what to do about it

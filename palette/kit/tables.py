@@ -38,6 +38,7 @@ class Source:
     problems: list[Problem] = field(default_factory=list)
     warnings: list[Problem] = field(default_factory=list)
     keys: dict[str, tuple[str, ...]] = field(default_factory=dict)  # of each table read: 'part.hint' -> …
+    coming: frozenset[Path] = frozenset()  # files that will be there when the text is
 
     def problem(self, keys: Keys, what: str, remedy: str) -> None:
         self.problems.append(Problem(str(self.path), line_of(self.lines, keys), what, remedy))
@@ -200,7 +201,7 @@ class Table:
         path = self.source.path.parent / text
         at = keys if keys is not None else (*self.keys, key)
         try:
-            if path.is_file():
+            if path in self.source.coming or path.is_file():
                 return path
             what = "is a folder, not a file" if path.is_dir() else "is not there"
             near = [] if path.is_dir() else _near_files(path)

@@ -8,11 +8,11 @@ their comments with them; a maker's file is not palette's to tidy.
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
-from palette.files import decode, read_bytes, replace_unchanged
+from palette.files import Change, change_together, decode, read_bytes, undo_stopped
 from palette.kit.lines import Index, index
 from palette.kit.lines import Path as Keys
 from palette.kit.model import Kit
@@ -35,6 +35,7 @@ class Draft:
             InputError: it is no readable kit; the text at hand must be in order before it is changed.
         """
         self.path = find(path)
+        undo_stopped(self.path.parent)
         self._read = read_bytes(self.path)
         self.text = decode(self._read, self.path)
         of_text(self.text, self.path)
@@ -123,6 +124,15 @@ class Draft:
         self._insert(at, "\n".join(["", *_table(names, values, indent)]))
         return (*array, count)
 
+    def change(self, coming: Iterable[Path] = ()) -> Change:
+        """What the file is to hold, to be written together with files that are `coming` into the kit.
+
+        Raises:
+            InputError: the kit as changed has problems.
+        """
+        of_text(self.text, self.path, frozenset(coming))
+        return Change(self.path, self.raw, self._read)
+
     def move(self, array: Keys, index_: int, to: int) -> None:
         """Move a table of an array, with the remarks above it and all that is in it, to another number."""
         found = index(self.text)
@@ -168,11 +178,12 @@ class Draft:
 
         Raises:
             InputError: the kit as changed has problems, or the file has been changed or taken away by
-                someone else meanwhile, or it cannot be written. The file is then as it was.
+                someone else meanwhile, is a link out of its folder, or cannot be written. The file is then as
+                it was.
         """
-        kit, raw = self.kit, self.raw
-        replace_unchanged(self.path, self._read, raw)
-        self._read = raw
+        kit = self.kit
+        change_together([self.change()], self.path.parent)
+        self._read = self.raw
         return kit
 
     def _newline(self) -> str:

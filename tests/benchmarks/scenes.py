@@ -127,9 +127,7 @@ def reference(path: Path) -> Reference:
         for i in range(24)
     )
     samples = tuple(
-        PartSample(
-            str(i), Rect(i % 4 * SIDE + 6, 4 * PATCH + i // 4 * SIDE + 6, SIDE - 12, SIDE - 12)
-        )
+        PartSample(str(i), Rect(i % 4 * SIDE + 6, 4 * PATCH + i // 4 * SIDE + 6, SIDE - 12, SIDE - 12))
         for i in range(PARTS)
     )
     return Reference(path.stem, path, anchors=anchors, samples=samples)

@@ -3,6 +3,10 @@
 from __future__ import annotations
 
 import json
+import os
+import subprocess
+import sys
+from pathlib import Path
 
 import av
 import numpy as np
@@ -114,16 +118,42 @@ def test_a_frame_that_is_there_already_is_not_taken_twice(place, capsys):
 
 
 def test_a_kit_that_cannot_be_changed_leaves_no_picture_behind(place, capsys, monkeypatch):
-    from palette.errors import InputError
-    from palette.kit.write import Draft
+    replace = os.replace
 
-    def refuse(self):
-        raise InputError("kit.toml has been changed by another program meanwhile")
+    def refuse(new, old):
+        if Path(old).name == "kit.toml":
+            raise OSError(5, "Input/output error")
+        replace(new, old)
 
-    monkeypatch.setattr(Draft, "save", refuse)
+    monkeypatch.setattr(os, "replace", refuse)
     with pytest.raises(SystemExit):
         main(["frames", film(place), "--at", "0.5", "--into", str(place)])
-    assert not list(place.glob("references/*"))
+    assert "kit.toml: cannot be written: input/output error" in capsys.readouterr().err
+    assert not list(place.glob("references/*")) and not list(place.glob(".palette*"))
+
+
+def test_frames_twice_at_once_leave_each_entry_its_picture(place):
+    # fails when one of two that take the same frame takes the other's picture away
+    words = [sys.executable, "-m", "palette", "frames", film(place), "--at", "0.5", "--into", str(place)]
+    both = [subprocess.Popen(words, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True) for _ in "ab"]
+    said = [each.communicate()[1] for each in both]
+    assert sorted(each.returncode for each in both) == [0, 1]
+    assert "is there already" in "".join(said)
+    assert [r.file.is_file() for r in Kit.read(place / "kit.toml").references] == [True]
+
+
+def test_a_picture_without_its_entry_does_not_stand_in_the_way(place):
+    # fails when what an older palette left behind refuses the same command for ever
+    assert (
+        CliRunner().invoke(group, ["frames", film(place), "--at", "0.5", "--into", str(place)]).exit_code == 0
+    )
+    (place / "kit.toml").write_text(KIT)
+    done = CliRunner().invoke(group, ["frames", film(place), "--at", "0.5", "--into", str(place)])
+    assert done.exit_code == 0, done.stderr
+    (place / "kit.toml").write_text(KIT)
+    next(place.glob("references/*")).write_bytes(b"another picture")
+    done = CliRunner().invoke(group, ["frames", film(place), "--at", "0.5", "--into", str(place)])
+    assert done.exit_code == 1 and "is there already; move it away first" in done.stderr
 
 
 def test_two_strong_colours_are_no_toned_picture():

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
+import pytest
 from click.testing import CliRunner
 
 from palette.commands import group
@@ -30,3 +32,23 @@ def test_it_says_where_a_folder_cannot_be_made(tmp_path: Path) -> None:
     (tmp_path / "file").write_text("x")
     done = CliRunner().invoke(group, ["new", str(tmp_path / "file" / "kit")])
     assert done.exit_code == 1 and done.stderr.startswith("error: ") and done.stderr.count("\n") == 1
+
+
+def test_what_fails_half_way_leaves_nothing_and_can_be_done_again(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    # fails when half a kit stays behind, which the next try then takes for a kit
+    link = os.link
+    for name in ("kit.toml", "own.csv"):
+
+        def full(new: str, old: str, name: str = name) -> None:
+            if Path(old).name == name:
+                raise OSError(28, "No space left on device")
+            link(new, old)
+
+        with monkeypatch.context() as patched:
+            patched.setattr(os, "link", full)
+            done = CliRunner().invoke(group, ["new", str(tmp_path / "tram")])
+        assert done.exit_code == 1 and "no space left" in done.stderr and done.stderr.count("\n") == 1
+        assert not list(tmp_path.iterdir())
+    assert CliRunner().invoke(group, ["new", str(tmp_path / "tram")]).exit_code == 0

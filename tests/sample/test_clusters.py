@@ -114,9 +114,7 @@ def test_full_light_is_no_more_than_a_fair_share_of_a_textured_surface_reaches()
 def test_near_colours_are_one_unless_asked_for_and_a_small_vivid_one_is_kept() -> None:
     near = [[60.0, 20, 30], [64.0, 18, 25]]  # 4.1 apart
     picture = _bands([*near, [35.0, 5, -35]], np.ones(160)).copy()
-    picture[5:20, 5:30] = lab_to_linear(
-        np.array([62.0, 28, 44])
-    )  # 5.7 from the first, but vivid
+    picture[5:20, 5:30] = lab_to_linear(np.array([62.0, 28, 44]))  # 5.7 from the first, but vivid
     found = clusters([picture])
     assert len(found.colours) == 3 and "shades of one paint" in found.reason
     assert difference(np.array([c.lab for c in found.colours]), [62.0, 28, 44]).min() < 1

@@ -31,9 +31,7 @@ def _flat(end: float, blue: float, red: float) -> Array:
     """As evenly as the later flat grains were dyed, or as anyone draws who has no data sheet; `blue` and
     `red` are natural logarithms."""
     return np.asarray(
-        cut(end, 8.0)
-        * (1 - cut(394.0, 3.0))
-        * np.exp(blue * cut(500.0, 20.0) + red * (1 - cut(590.0, 15.0)))
+        cut(end, 8.0) * (1 - cut(394.0, 3.0)) * np.exp(blue * cut(500.0, 20.0) + red * (1 - cut(590.0, 15.0)))
     )
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import contextlib
 import re
 import unicodedata
 from collections.abc import Sequence
@@ -16,7 +15,7 @@ from palette.colour.spaces import linear_to_lab, srgb_decode
 from palette.errors import InputError, Problem
 from palette.evidence.pictures.references import NO_COLOUR, boldness
 from palette.evidence.pictures.video import Still, stills, time_code
-from palette.files import make_folder, replace_whole
+from palette.files import Change, again_if_changed, change_together
 from palette.kit.write import Draft
 
 _SWING = 30.0  # CIELAB a* and b* by which a toned picture's may differ; common practice, no source
@@ -48,8 +47,34 @@ def take(video: Path, times: Sequence[float], kit: Path, around: float = 0.0) ->
     Raises:
         InputError: a problem of the kit, the video or a time; a frame that the kit has already.
     """
-    draft = Draft(kit)
     ids = [_id(video, time) for time in times]
+    _check_new(Draft(kit), ids, times)
+    found = stills(video, times, around)
+    pictures = [still.png() for still in found]
+    tones = [_tone(still.levels) for still in found]
+
+    def enter() -> list[Taken]:
+        draft = Draft(kit)
+        _check_new(draft, ids, times)
+        folder = draft.path.parent
+        changes, taken = [], []
+        for id, still, picture, tone in zip(ids, found, pictures, tones, strict=True):
+            file = folder / FOLDER / f"{id}.png"
+            changes.append(Change(file, picture, picture if _same(file, picture) else None))
+            entry: dict[str, object] = {"id": id, "file": f"{FOLDER}/{file.name}", "kind": "frame"}
+            if tone == "grey":
+                entry["tone"] = tone
+            draft.append(("reference",), {**entry, "video": video.name, "time": time_code(still.asked)})
+            taken.append(Taken(id, file, tone, still))
+        coming = [change.path for change in changes]
+        change_together([*changes, draft.change(coming)], folder)
+        return taken
+
+    return again_if_changed(enter)
+
+
+def _check_new(draft: Draft, ids: Sequence[str], times: Sequence[float]) -> None:
+    """Raise InputError for frames that a kit has already, or that are asked for twice."""
     known = {reference.id: reference.line for reference in draft.kit.references}
     problems = [
         Problem(
@@ -65,30 +90,19 @@ def take(video: Path, times: Sequence[float], kit: Path, around: float = 0.0) ->
     ]
     if problems:
         raise InputError.of(problems)
-    found = stills(video, times, around)
-    folder = draft.path.parent / FOLDER
-    make_folder(folder)
-    taken, written = [], []
-    try:
-        for id, still in zip(ids, found, strict=True):
-            file = folder / f"{id}.png"
-            if file.exists():
-                raise InputError(Problem(str(file), None, "is there already", "move it away first"))
-            tone = _tone(still.levels)
-            written.append(file)
-            replace_whole(file, still.png())
-            entry: dict[str, object] = {"id": id, "file": f"{FOLDER}/{file.name}", "kind": "frame"}
-            if tone == "grey":
-                entry["tone"] = tone
-            draft.append(("reference",), {**entry, "video": video.name, "time": time_code(still.asked)})
-            taken.append(Taken(id, file, tone, still))
-        draft.save()
-    except BaseException:
-        for file in written:
-            with contextlib.suppress(OSError):
-                file.unlink()
-        raise
-    return taken
+
+
+def _same(file: Path, picture: bytes) -> bool:
+    """Whether a file holds that picture already, and only its entry is missing.
+
+    Raises:
+        InputError: it holds something else.
+    """
+    if not file.exists():
+        return False
+    if file.is_file() and file.stat().st_size == len(picture) and file.read_bytes() == picture:
+        return True
+    raise InputError(Problem(str(file), None, "is there already", "move it away first"))
 
 
 def _tone(levels: NDArray[np.float32]) -> str:

@@ -1,0 +1,48 @@
+"""Reading and writing files: text is UTF-8, and what belongs together changes together or not at all.
+
+Everything that palette writes goes through `change_together` or one of the shorter names for it:
+
+    replace_whole(path, data)                       one file
+    create_whole(path, data)                        one that must not be there yet
+    replace_unchanged(path, before, after)          one that must still hold what was read
+    change_together([Change(...), ...], folder)     several, in one folder and those below it
+
+Give `within` where the folder is a kit or an output folder: a link that leads out of it is then refused.
+"""
+
+from palette.files.changes import (
+    Change,
+    ChangedMeanwhile,
+    again_if_changed,
+    change_together,
+    check_folder,
+    check_writable,
+    create_whole,
+    make_folder,
+    replace_together,
+    replace_unchanged,
+    replace_whole,
+    undo_stopped,
+)
+from palette.files.places import inside
+from palette.files.reading import LARGEST_TEXT, decode, read_bytes, read_text
+
+__all__ = [
+    "LARGEST_TEXT",
+    "Change",
+    "ChangedMeanwhile",
+    "again_if_changed",
+    "change_together",
+    "check_folder",
+    "check_writable",
+    "create_whole",
+    "decode",
+    "inside",
+    "make_folder",
+    "read_bytes",
+    "read_text",
+    "replace_together",
+    "replace_unchanged",
+    "replace_whole",
+    "undo_stopped",
+]
