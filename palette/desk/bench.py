@@ -15,7 +15,7 @@ from palette.desk.tickets import Tickets
 from palette.desk.works import Tell, Works
 from palette.errors import InputError, Problem
 from palette.kit.model import Kit
-from palette.kit.read import find, read
+from palette.kit.read import EVERY_FILE, find, read
 from palette.swatches.kitlists import kit_swatches
 from palette.swatches.model import SwatchList
 
@@ -53,7 +53,7 @@ class Bench:
 
     def kit(self) -> Kit:
         """The kit as it stands now; InputError with every problem of it."""
-        return read(self.path)
+        return read(self.path, EVERY_FILE)
 
     def swatches(self, kit: Kit) -> SwatchList:
         """The kit's paints; InputError with every problem of its lists."""

@@ -17,8 +17,8 @@ from pathlib import Path
 from typing import IO, Any
 
 from palette.errors import InputError, Problem
-from palette.evidence.combine.model import Scheme
-from palette.kit.model import Kit, Reference
+from palette.evidence.combine.model import PartColour, Scheme
+from palette.kit.model import Anchor, Kit, PartSample, Reference
 from palette.swatches.model import SwatchList
 
 
@@ -140,7 +140,7 @@ class Engine:
 
         same = _families(scheme.kit)
         open_ = {id for id in same if any(other in (unsettled or ()) for other in same[id])}
-        incomplete = []
+        incomplete: list[PartColour] = []
         for id in [id for id in self._rows if id not in same]:
             del self._rows[id]
         self._tell(("order", number, version, [part.part.id for part in scheme.parts]))
@@ -183,10 +183,10 @@ class Engine:
         self._tell(("survey", version, told))
 
     def guide(self, ask: Ask) -> None:
-        from palette.desk.printing import pages
+        from palette.desk.printing import printed
 
         (path, version, paper) = ask.args
-        self._tell(("guide", version, paper, pages(sound(read_kit(path))[0], paper)))
+        self._tell(("guide", version, paper, printed(sound(read_kit(path))[0], paper)))
 
     def check(self, ask: Ask) -> None:
         from palette.desk.printing import checked
@@ -206,9 +206,9 @@ _WORK: Mapping[str, Callable[[Engine, Ask], None]] = {
 
 
 def read_kit(path: Path) -> Kit:
-    from palette.kit.read import read
+    from palette.kit.read import EVERY_FILE, read
 
-    return read(path)
+    return read(path, EVERY_FILE)
 
 
 def sound(kit: Kit) -> tuple[Kit, tuple[Problem, ...]]:
@@ -239,7 +239,8 @@ def _problems(kit: Kit, reference: Reference) -> tuple[Problem, ...]:
     from palette.evidence.pictures.regions import pixels
 
     outside = []
-    for mark in (*reference.anchors, *reference.samples):
+    marks: list[Anchor | PartSample] = [*reference.anchors, *reference.samples]
+    for mark in marks:
         if not pixels(mark.region, picture.width, picture.height)[1].any():
             what = f"a mark of reference {reference.id!r} lies outside the picture"
             remedy = f"mark it inside the picture, which is {picture.width} × {picture.height} pixels"

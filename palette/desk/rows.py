@@ -130,7 +130,8 @@ def conflict(scheme: Scheme, part: PartColour) -> dict[str, Any] | None:
     heard = [e for e in part.evidence if e.lab is not None and e.kind in ("colour", "grey", "hint")]
     if len(heard) < 2:
         return None
-    apart = np.array([[float(difference(a.lab, b.lab)) for b in heard] for a in heard])
+    labs = np.array([e.lab for e in heard])
+    apart = np.array([[float(difference(a, b)) for b in labs] for a in labs])
     silent = [i for i, e in enumerate(heard) if e.weight < _SILENT and e.kind != "grey"]
     spoken = [i for i in range(len(heard)) if i not in silent]
     if len(silent) >= 1 and spoken:

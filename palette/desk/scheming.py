@@ -47,6 +47,7 @@ class Scheming:
         self._corrections: dict[str, tuple[str, list[dict[str, Any]]]] = {}  # digest, what became of anchors
         self._tables: dict[str, tuple[str, Lut]] = {}
         self._asked_tables: dict[str, str] = {}
+        self._doing: dict[str, str] = {}
         self.made: dict[str, Any] = {}  # recipes, pages and checks, by what they are for
         self._arrived = threading.Condition(self._lock)
 
@@ -83,6 +84,15 @@ class Scheming:
             with contextlib.suppress(OSError, ValueError):
                 pickle.dump(ask, self._process.stdin, protocol=pickle.HIGHEST_PROTOCOL)
                 self._process.stdin.flush()
+
+    def once(self, topic: str, *args: Any) -> None:
+        """Ask for something unless it is being worked on already."""
+        with self._lock:
+            asked = repr(args[:2])
+            if self._doing.get(topic) != asked:
+                self._doing[topic] = asked
+                self.made.pop(f"failed {topic}", None)
+                self.ask(topic, *args)
 
     def _spawn(self) -> None:
         home = str(Path(__file__).parents[2])
@@ -182,6 +192,7 @@ class Scheming:
         self._live.hub.tell("check", status="ready", v=version)
 
     def _keep(self, name: str, value: Any) -> None:
+        self._doing.pop(name, None)
         self.made.pop(name, None)
         self.made.pop(f"failed {name}", None)
         self.made[name] = value
@@ -196,6 +207,7 @@ class Scheming:
             self._live.hub.tell("settled", version=self._version, warnings=[], notes={}, problems=told)
         else:
             self.made[f"failed {topic}"] = tuple(problems)
+            self._doing.pop(topic, None)
             self._live.hub.tell(kind, status="failed", problems=plain.problems(problems))
 
     # -- what the page asks -------------------------------------------------------------------------

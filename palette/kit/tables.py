@@ -8,7 +8,7 @@ maker's own, and is kept, unread, with a warning.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Collection, Mapping, Sequence
+from collections.abc import Callable, Collection, Container, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from difflib import SequenceMatcher, get_close_matches
@@ -38,7 +38,7 @@ class Source:
     problems: list[Problem] = field(default_factory=list)
     warnings: list[Problem] = field(default_factory=list)
     keys: dict[str, tuple[str, ...]] = field(default_factory=dict)  # of each table read: 'part.hint' -> …
-    coming: frozenset[Path] = frozenset()  # files that will be there when the text is
+    coming: Container[Path] = frozenset()  # files that will be there when the text is
 
     def problem(self, keys: Keys, what: str, remedy: str) -> None:
         self.problems.append(Problem(str(self.path), line_of(self.lines, keys), what, remedy))
