@@ -12,9 +12,10 @@ from palette.commands.answers import json_option, print_json, progress, read_kit
 if TYPE_CHECKING:
     from palette.evidence.combine.model import PartColour
     from palette.paints.basket import Purchase
+    from palette.paints.choosing.chosen import Chosen
     from palette.paints.choosing.rank import Way
     from palette.paints.shopping import Shopping
-    from palette.swatches.model import Swatch, SwatchList
+    from palette.swatches.model import SwatchList
 
 
 @click.command("basket")
@@ -39,8 +40,9 @@ def command(kit: Path, cheapest: bool, max_paints: int, max_drops: int, as_json:
     out. The answer is exact: no smaller set, or with --cheapest no cheaper one, reaches as many parts as
     predicted. A mixture may miss its prediction; how many parts are likely to be within the tolerance with
     that counted is told beside. Metallic parts get metallic paints and other parts none, but for want of
-    anything else within the tolerance; that is then said. A part inferred from grey pictures is painted
-    as its likeliest paint looks, as in the guide.
+    anything else within the tolerance; that is then said. A part that nothing brings within the tolerance
+    gets what should come nearest. A part inferred from grey pictures or words gets what should be least off
+    on average from all that it may have been. Without options it is what the guide names, too.
 
     \b
     Examples:
@@ -90,7 +92,7 @@ def _answer(shopping: Shopping, swatches: SwatchList) -> dict[str, Any]:
             {
                 "part": part.part.id,
                 "lab": part.lab,
-                "guess": _guess_answer(shopping.guesses.get(part.part.id)),
+                "guess": _guess_answer(shopping.chosen.get(part.part.id)),
                 **_way_answer(way),
                 "nearest": _way_answer(why[i].nearest) if i in why else None,
                 "why": why[i].why if i in why else None,
@@ -126,8 +128,16 @@ def _answer(shopping: Shopping, swatches: SwatchList) -> dict[str, Any]:
     }
 
 
-def _guess_answer(guess: tuple[Swatch, float] | None) -> dict[str, Any] | None:
-    return None if guess is None else {"swatch": guess[0].id, "probability": guess[1]}
+def _guess_answer(chosen: Chosen | None) -> dict[str, Any] | None:
+    if chosen is None or chosen.guess is None:
+        return None
+    guess = chosen.guess
+    return {
+        "expected": guess.expected,
+        "within": guess.within,
+        "none": guess.none,
+        "odds": [{"swatch": id, "probability": probability} for id, probability in guess.odds],
+    }
 
 
 def _way_answer(way: Way | None) -> dict[str, Any]:
@@ -152,8 +162,6 @@ def _print(shopping: Shopping, swatches: SwatchList, rule: str, cheapest: bool) 
         click.echo(f"{rule}\n")
     if not known:
         click.echo("Nothing to buy: no part has a colour yet.")
-    elif not chosen.within:
-        click.echo(f"Nothing to buy: no paint or mixture brings a part within {found.tolerance:g}.")
     elif not chosen.buy:
         click.echo(
             f"Nothing to buy: what is owned brings {chosen.within} of {total} parts within "
@@ -188,7 +196,7 @@ def _print(shopping: Shopping, swatches: SwatchList, rule: str, cheapest: bool) 
         click.echo("\nWhat goes on the brush")
     width = max((len(part.part.name) for part in known), default=0)
     for part, way in zip(known, found.brush, strict=True):
-        open_by = _open_by(part, shopping.guesses.get(part.part.id), names)
+        open_by = _open_by(part, shopping.chosen.get(part.part.id), names)
         click.echo(f"  {part.part.name:{width}}  {_brush(way, names, found.tolerance)}{open_by}")
     for missing in found.unreached:
         part_name = known[missing.part].part.name
@@ -241,13 +249,23 @@ def _recipe(way: Way, names: dict[str, str]) -> str:
     return " + ".join(f"{count} {names[id]}" for id, count in way.drops)
 
 
-def _open_by(part: PartColour, guess: tuple[Swatch, float] | None, names: dict[str, str]) -> str:
+def _open_by(part: PartColour, chosen: Chosen | None, names: dict[str, str]) -> str:
     """A warning where the colour itself is open by more than any paint is off."""
-    if guess is not None:
-        swatch, probability = guess
-        return f" (a guess: as {names[swatch.id]} looks, its likeliest paint, {100 * probability:.0f} %)"
+    if chosen is not None and chosen.guess is not None:
+        guess = chosen.guess
+        said = " (a guess: that far off on average from what it may have been"
+        if guess.odds:
+            id, probability = guess.odds[0]
+            said += f"; if it was one of these paints, {names[id]} is the likeliest, {_percent(probability)}"
+        if guess.none is not None:
+            said += f"; none of them is a match by {_percent(guess.none)}"
+        return said + ")"
     wide = part.radius90 is not None and part.radius90 > 15
     return f" (the colour itself is sure to {part.radius90:.0f} only)" if wide else ""
+
+
+def _percent(share: float) -> str:
+    return "under 1 %" if 0 < share < 0.005 else f"{100 * share:.0f} %"
 
 
 def _step(step: Purchase, total: int, tolerance: float) -> str:

@@ -82,9 +82,9 @@ class OnBrush:
 
     drops: Recipe
     lab: Array  # (3,), what comes of it
-    off: str  # '1.9 ± 0.5'; '' where the odds chose
+    off: str  # '1.9 ± 0.5'; '' for a guess
     shows: str  # whether that would show
-    likely: str  # '41 %' where the odds chose
+    guess: str  # '9 off on average' for a guess
     to_buy: tuple[str, ...] | None  # ids; None where no paint is marked as to hand
     warning: str  # of what looks otherwise than the part
 
@@ -97,8 +97,8 @@ def on_brush(part: Part, chosen: Chosen | None, paints: Mapping[str, Swatch]) ->
     marked = any(swatch.owned for swatch in paints.values())
     to_buy = tuple(id for id, _ in chosen.recipe if not paints[id].owned) if marked else None
     lab = paints[id].lab if mix is None else mix.lab
-    if chosen.odds is not None:
-        return OnBrush(chosen.recipe, lab, "", "", f"{100 * chosen.odds:.0f} %", to_buy, "")
+    if chosen.guess is not None:
+        return OnBrush(chosen.recipe, lab, "", "", f"{chosen.guess.expected:.0f} off on average", to_buy, "")
     off = number(chosen.difference) + ("" if mix is None else f" ± {number(mix.expected_error)}")
     return OnBrush(chosen.recipe, lab, off, shows(chosen.miss), "", to_buy, warning(part, chosen, paints))
 

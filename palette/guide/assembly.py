@@ -48,7 +48,7 @@ from palette.guide.order import Job, painting_order
 from palette.guide.places import Outline, Place, figure_size, places
 from palette.kit.model import Part, Reference, StatedColour
 from palette.paints.choosing.brush import warning
-from palette.paints.choosing.chosen import Chosen, Odds, base, choose, expected_miss
+from palette.paints.choosing.chosen import Chosen, Odds, base, choose, expected_miss, nearest_of
 from palette.paints.choosing.proposals import INFERRED, fitting
 from palette.swatches.model import Swatch, SwatchList
 
@@ -287,11 +287,17 @@ class _Assembly:
         said = warning(found.part, chosen, self.swatch)
         # beside a colour that is open no difference tells what would show
         known = found.radius90 is None or sure(found.radius90) != "open"
+        guess = chosen.guess
+        guessed = (
+            "" if guess is None else f"a guess, {guess.expected:.0f} off on average; see Colours inferred"
+        )
         if chosen.mix is not None:
             mix = chosen.mix
             letter, _, users = self.mixes.setdefault(mix.drops, (_letter(len(self.mixes)), mix, []))
             users.append(found)
             recipe = " + ".join(f"{count} {self._paint(id).name}" for id, count in mix.drops)
+            if guess is not None:
+                return Choice("mixture", f"Mixture {letter}", recipe, None, guessed, chip(mix.lab))
             off = self._off(mix.difference, expected_miss(mix), known)
             off = replace(off, difference=f"{off.difference} ± {number(mix.expected_error)}")
             return Choice("mixture", f"Mixture {letter}", recipe, off, said, chip(mix.lab))
@@ -300,9 +306,8 @@ class _Assembly:
         sold = "no longer sold" if swatch is not None and swatch.retired else ""
         paint = self._paint(id)
         detail = paint_detail(paint.range, id, sold)
-        if chosen.odds is not None:
-            likely = f"{_percent(chosen.odds)} likely; see Colours inferred"
-            return Choice("paint", paint.name, detail, None, likely, paint.chip)
+        if guess is not None:
+            return Choice("paint", paint.name, detail, None, guessed, paint.chip)
         return Choice("paint", paint.name, detail, self._off(chosen.difference, sure=known), said, paint.chip)
 
     def _choice_words(self) -> str:
@@ -311,7 +316,7 @@ class _Assembly:
             return ""
         return standing.how_chosen(
             any(s.owned for s in self.on_sale.swatches),
-            any(c.odds is not None for c in self.chosen.values()),
+            any(c.guess is not None for c in self.chosen.values()),
             number(self.kit.tolerance),
         )
 
@@ -399,20 +404,14 @@ class _Assembly:
 
     def _by_odds(self, found: PartColour) -> bool:
         chosen = self.chosen.get(found.part.id)
-        return chosen is not None and chosen.odds is not None
+        return chosen is not None and chosen.guess is not None
 
     def _answer(self, found: PartColour, swatches: SwatchList) -> tuple[Paint, Off, float]:
-        """Of some paints the one for a part, how far it is off, and a number by which to rank such answers:
-        the nearest and its difference, or where odds choose the likeliest and what it lacks in odds."""
-        if self._by_odds(found) and found.part.id in self.odds:
-            there = {swatch.id: swatch for swatch in swatches.swatches}
-            for id, probability in self.odds[found.part.id].likely:
-                if id in there:
-                    return _paint(there[id]), Off(_percent(probability), "", False), -probability
-        assert found.lab is not None  # only parts with a colour are asked for
-        indices, differences = swatches.nearest(found.lab, 1)
-        difference = float(differences[0])
-        return _paint(swatches.swatches[int(indices[0])]), self._off(difference), difference
+        """Of some paints the one for a part, how far it is off, and that as a number."""
+        paint, off = nearest_of(found, swatches, self.odds.get(found.part.id))
+        if self._by_odds(found):
+            return _paint(paint), Off(number(off), "", False), off
+        return _paint(paint), self._off(off), off
 
     def _mixtures(self) -> tuple[MixtureEntry, ...]:
         return tuple(

@@ -11,8 +11,9 @@ from palette.evidence.combine.words import joined, shows
 from palette.guide.assembly import chip, number, paint_detail, tidy
 from palette.guide.content import Choice, Cover, Off, Tone
 from palette.kit.model import Kit
-from palette.paints.choosing.chosen import Chosen, Recipe, Shelf, base
+from palette.paints.choosing.chosen import Chosen, Recipe, base
 from palette.paints.choosing.proposals import INFERRED
+from palette.paints.choosing.shelf import Shelf
 from palette.paints.cover import ASSUMED, MOST, PRIMERS, RATE, UNSEEN, Coats, coats
 from palette.paints.tones import highlight, shade
 from palette.swatches.kinds import unmixable
@@ -38,7 +39,7 @@ def tones(scheme: Scheme, swatches: SwatchList, brush: Mapping[str, Chosen]) -> 
     (`brush` has what the parts are painted with), and none where even the best would look like another kind
     of colour."""
     kit = scheme.kit
-    shelf = Shelf(swatches, kit.tolerance)
+    shelf = Shelf(swatches, kit.tolerance, {id for chosen in brush.values() for id in chosen.to_buy})
     names = {s.id: tidy(s.name) or tidy(s.id) for s in swatches.swatches}
     ranges = {s.id: s.range for s in swatches.swatches}
     found: dict[tuple[object, ...], tuple[Tone, ...]] = {}
@@ -88,9 +89,8 @@ def _tone(lab: Array, shelf: Shelf, base: Recipe, mix: bool, unsure: float) -> C
     own = [id for id, _ in base] if len(base) == 1 else []
     candidates = shelf.nearest(lab, True, own) + shelf.nearest(lab, False, own)
     if mix and not any(c.owned and c.miss <= shelf.tolerance for c in candidates):
-        if len(shelf.to_hand):
-            candidates += shelf.made(lab, _MIXES)
-        else:
+        candidates += shelf.made(lab, _MIXES)
+        if not any(c.miss <= shelf.tolerance for c in candidates):
             candidates += shelf.made(lab, _MIXES, to_hand=False)
     chosen = shelf.pick(candidates, unsure)
     # An unsure mixture is printed with its error, as a base colour's is, and better than nothing.

@@ -31,18 +31,18 @@ HOW_TO_READ = (
 )
 
 TO_HAND = (
-    "How the paints were chosen: one to hand where it is a match (within {tolerance}), else a mixture of "
-    "paints to hand that should be one, else what takes the fewest pots to buy. Where nothing is a match, "
-    "whatever should come nearest, or something to hand that hardly looks worse."
+    "How the paints were chosen: what is to hand where it is a match (within {tolerance}), and beside that "
+    "the fewest pots to buy for all parts together; a paint straight before a mixture. Where nothing is a "
+    "match, whatever should come nearest, or something to hand that hardly looks worse."
 )
 NEAREST = (
-    "How the paints were chosen: the nearest one; where that is no match, a mixture if it should come "
-    "nearer. No paint is marked as to hand."
+    "How the paints were chosen: the fewest pots for all parts together that bring each within {tolerance}; "
+    "a paint straight before a mixture. No paint is marked as to hand."
 )
 NO_PAINTS = "The kit names no paint list, so this guide names no paints. Match the numbers in the scheme."
 NO_COLOURS = "No part has a colour yet, so there is no paint to name."
-BY_ODDS = "Of an inferred part the likeliest stands there, with its odds."
-LIKELIEST = " An inferred colour gets the paint that the odds favour."
+BY_ODDS = "Of an inferred part the paint that should be least off stands there, with the average to expect."
+LIKELIEST = " An inferred colour gets what should be least off on average."
 
 CAUTIONS = (
     (

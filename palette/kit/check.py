@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from palette.errors import Problem
 from palette.kit.model import Anchor, Kit, Part
 from palette.kit.scale import scale_number
-from palette.kit.tables import nearest_word
+from palette.kit.tables import KnownWords, nearest_word
 
 
 def check(kit: Kit, parts_known: bool = True) -> list[Problem]:
@@ -62,9 +62,10 @@ def _unknown_parts(kit: Kit, parts: Mapping[str, Part]) -> _Found:
             for a in reference.anchors
             if a.colour.part
         ]
+    words = KnownWords(parts)
     for id, line, who in named:
         if id and id not in parts:
-            near = nearest_word(id, parts)
+            near = words.nearest(id)
             remedy = f"did you mean {near!r}?" if near else f'add a [[part]] with id = "{id}"'
             yield line, f"{who} {id!r}, which is no part of this kit", remedy
 
@@ -128,26 +129,33 @@ def _circular_anchors(kit: Kit, parts: Mapping[str, Part]) -> _Found:
     ]
     stated = {family[part.id] for part in kit.parts if part.colour is not None or part.hints}
 
-    needs = [[a.colour.part for a in reference.anchors if a.colour.part] for reference in kit.references]
-
-    def settled(without: int) -> set[str]:
-        """Stand-ins of the parts that can be settled, step by step, when one reference is left out."""
-        found = set(stated)
-        open_references = set(range(len(kit.references))) - {without}
-        while usable := [i for i in open_references if all(family.get(p, p) in found for p in needs[i])]:
-            open_references.difference_update(usable)
-            found.update(shown for i in usable for shown in shows[i])
-        return found
-
+    # A reference that can be used has had all its anchors settled before, so without itself; one that cannot
+    # settles nothing: one pass over all of them answers for each.
+    found = set(stated)
+    waiting: dict[str, list[int]] = {}
+    lacking: list[set[str]] = []
+    usable = []
     for i, reference in enumerate(kit.references):
-        anchors = [a for a in reference.anchors if a.colour.part in parts]
-        found = settled(i) if anchors else set()
-        for anchor in anchors:
-            part = anchor.colour.part
-            if part and family[part] not in found:
+        needs = {family.get(a.colour.part, a.colour.part) for a in reference.anchors if a.colour.part}
+        lacking.append(needs - found)
+        for part in lacking[i]:
+            waiting.setdefault(part, []).append(i)
+        if not lacking[i]:
+            usable.append(i)
+    while usable:
+        for part in shows[usable.pop()] - found:
+            found.add(part)
+            for i in waiting.get(part, ()):
+                lacking[i].discard(part)
+                if not lacking[i]:
+                    usable.append(i)
+    for reference in kit.references:
+        for anchor in reference.anchors:
+            named = anchor.colour.part
+            if named is not None and named in parts and family[named] not in found:
                 yield (
                     anchor.colour.line,
-                    f"the anchor takes its colour from part {part!r}, which no other reference settles",
+                    f"the anchor takes its colour from part {named!r}, which no other reference settles",
                     "sample that part in another reference, or state its colour",
                 )
 
@@ -169,12 +177,17 @@ def _surfaces(kit: Kit) -> _Found:
 
 def _families(kit_parts: Iterable[Part], parts: Mapping[str, Part]) -> dict[str, str]:
     """Each part's stand-in among those that `same_as` makes one paint."""
-    family = {}
+    family: dict[str, str] = {}
     for part in kit_parts:
-        seen = [part.id]
-        while (next_id := parts[seen[-1]].same_as) and next_id in parts and next_id not in seen:
-            seen.append(next_id)
-        family[part.id] = seen[-1]
+        way = {part.id: None}
+        last = part.id
+        while last not in family:
+            next_id = parts[last].same_as
+            if next_id is None or next_id not in parts or next_id in way:
+                break
+            last = next_id
+            way[last] = None
+        family |= dict.fromkeys(way, family.get(last, last))
     return family
 
 
@@ -184,12 +197,16 @@ def _hint_words(kit: Kit) -> _Found:
         return
     from palette.colour.names import UnknownWords, parse
 
+    wrong: dict[str, tuple[str, str] | None] = {"": None}  # an empty one is said where it was read
     for part, hint in hints:
-        if not hint.words.strip():
-            continue  # said where it was read
-        try:
-            parse(hint.words)
-        except UnknownWords as error:
-            unknown = " and ".join(map(repr, error.suggestions))
-            what = f"palette does not know {unknown}" if unknown else f"{hint.words!r} is no colour word"
-            yield hint.line, f"a hint of part {part.id!r}: {what}", error.remedy
+        words = hint.words.strip()
+        if words not in wrong:
+            try:
+                parse(words)
+                wrong[words] = None
+            except UnknownWords as error:
+                unknown = " and ".join(map(repr, error.suggestions))
+                what = f"palette does not know {unknown}" if unknown else f"{hint.words!r} is no colour word"
+                wrong[words] = what, error.remedy
+        if found := wrong[words]:
+            yield hint.line, f"a hint of part {part.id!r}: {found[0]}", found[1]

@@ -125,9 +125,21 @@ def known_keys() -> dict[str, tuple[str, ...]]:
     return source.keys
 
 
+_QUOTED = re.compile(  # strings and remarks, and what runs on to the end without its closing quotes
+    r'"""(?:\\.|[^\\])*?(?:"""|\Z)|\'\'\'.*?(?:\'\'\'|\Z)|"(?:\\.|[^"\\\n])*"?|\'[^\'\n]*\'?|\#[^\n]*',
+    re.DOTALL,
+)
+_DEEP = re.compile(r"(?<![\w.-])[\w-]++(?:[ \t]*+\.[ \t]*+[\w-]++){32}")  # a.b.c…: each costs all before it
+
+
 def _parse(text: str, path: Path) -> tuple[Source, dict[str, Any]]:
+    bare = _QUOTED.sub(lambda quoted: "q" + "\n" * quoted[0].count("\n"), text)
+    if deep := _DEEP.search(bare):
+        line = bare.count("\n", 0, deep.start()) + 1
+        raise InputError(Problem(str(path), line, "keys are nested too deeply", "is it the right file?"))
     try:
         values = tomllib.loads(text)
+        source = Source(path, index(text).lines)
     except tomllib.TOMLDecodeError as error:
         raise InputError(_syntax(path, text, str(error))) from error
     except ValueError as error:  # Python's own limit to how long a number may be
@@ -135,7 +147,6 @@ def _parse(text: str, path: Path) -> tuple[Source, dict[str, Any]]:
         raise InputError(Problem(str(path), _longest_number(text), what, "write a shorter one")) from error
     except RecursionError as error:
         raise InputError(Problem(str(path), None, "is nested too deeply", "is it the right file?")) from error
-    source = Source(path, index(text).lines)
     if long := [keys for keys, value in _numbers(values) if not -(2**63) <= value < 2**63]:
         for keys in long:
             name = [key for key in keys if isinstance(key, str)][-1]

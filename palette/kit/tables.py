@@ -8,7 +8,7 @@ maker's own, and is kept, unread, with a warning.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Collection, Container, Mapping, Sequence
+from collections.abc import Callable, Collection, Container, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from difflib import SequenceMatcher, get_close_matches
@@ -18,6 +18,10 @@ from typing import Any
 from palette.errors import Problem
 from palette.kit.lines import Path as Keys
 from palette.kit.lines import line_of
+
+_MOST_COMPARED = 200_000  # words with words, which takes some seconds
+_MOST_UNKNOWN = 200  # keys in one table
+_MOST_MISSING = 50  # files for which the likeliest other is looked for
 
 _TYPES: dict[type, str] = {
     bool: "true or false",
@@ -37,6 +41,7 @@ class Source:
     lines: Mapping[Keys, int]
     problems: list[Problem] = field(default_factory=list)
     warnings: list[Problem] = field(default_factory=list)
+    missing: int = 0  # files that are named and not there
     keys: dict[str, tuple[str, ...]] = field(default_factory=dict)  # of each table read: 'part.hint' -> …
     coming: Container[Path] = frozenset()  # files that will be there when the text is
 
@@ -204,7 +209,9 @@ class Table:
             if path in self.source.coming or path.is_file():
                 return path
             what = "is a folder, not a file" if path.is_dir() else "is not there"
-            near = [] if path.is_dir() else _near_files(path)
+            self.source.missing += 1
+            guess = not path.is_dir() and self.source.missing <= _MOST_MISSING
+            near = _near_files(path) if guess else []
         except (OSError, ValueError):
             what, near = "is no name for a file", []
         remedy = f"name a file, from {self.folder()} on"
@@ -220,10 +227,14 @@ class Table:
     def close(self, elsewhere: Mapping[str, str] | None = None) -> None:
         """Judge the keys that were not asked for; `elsewhere` says where a key of another table belongs."""
         self.source.keys[".".join(key for key in self.keys if isinstance(key, str))] = tuple(self.known)
-        for key in self.values:
-            if key in self.known:
-                continue
-            near = nearest_word(key, self.known)
+        unknown = [key for key in self.values if key not in self.known]
+        if len(unknown) > _MOST_UNKNOWN:
+            what = f"{self.title} has {len(unknown)} keys that palette does not know"
+            self.problem(unknown[0], what, "is it the right file?")
+            return
+        words = KnownWords(self.known)
+        for key in unknown:
+            near = words.nearest(key)
             if near:
                 self.problem(key, f"{self.title} has an unknown key {key!r}", f"did you mean {near!r}?")
             elif elsewhere and key in elsewhere:
@@ -243,16 +254,31 @@ def nearest_word(word: str, known: Collection[str]) -> str | None:
     another joint (`same-as`), or a likeness of 0.8 by difflib: a rule that takes `yaer` for `year` and
     leaves `name` or `notes` alone.
     """
-    plain = {_plain(k): k for k in known}
-    if _plain(word) in plain:
-        return plain[_plain(word)]
-    close = get_close_matches(_plain(word), plain, n=1, cutoff=0.8)
-    if close:
-        return plain[close[0]]
-    for candidate, name in plain.items():
-        if min(len(candidate), len(word)) >= 4 and _one_slip(_plain(word), candidate):
-            return name
-    return None
+    return KnownWords(known).nearest(word)
+
+
+class KnownWords:
+    """Words to be asked time and again for the one that another is most likely a slip for."""
+
+    def __init__(self, known: Iterable[str]) -> None:
+        self._plain = {_plain(word): word for word in known}
+        self._left = _MOST_COMPARED
+
+    def nearest(self, word: str) -> str | None:
+        """As `nearest_word`; after some hundred thousand comparisons only what differs in case or joints."""
+        plain = _plain(word)
+        if plain in self._plain:
+            return self._plain[plain]
+        if self._left < len(self._plain):
+            return None
+        self._left -= len(self._plain)
+        close = get_close_matches(plain, self._plain, n=1, cutoff=0.8)
+        if close:
+            return self._plain[close[0]]
+        for candidate, name in self._plain.items():
+            if min(len(candidate), len(word)) >= 4 and _one_slip(plain, candidate):
+                return name
+        return None
 
 
 def listed(words: Sequence[str]) -> str:

@@ -27,12 +27,13 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from palette.colour.difference import difference
 from palette.colour.spaces import Array
 from palette.errors import InputError, Problem
-from palette.paints.choosing.rank import Way, mixed, preferred
-from palette.paints.mixing import mixes, shortfall
-from palette.paints.shop import Shop, Taken
+from palette.paints.choosing.rank import Way, preferred
+from palette.paints.choosing.target import Target
+from palette.paints.mixing import NEAREST, mixture, shortfall_of
+from palette.paints.mixing.colourants import with_whites
+from palette.paints.shop import Shop
 from palette.paints.ways import Ways, ways
 from palette.swatches.kinds import unmixable
 from palette.swatches.model import Swatch, SwatchList
@@ -51,6 +52,11 @@ class Purchase:
     price: float | None  # None where one of them has no price
     ways: tuple[Way | None, ...]  # one a part; None where there is no paint at all
     proven: bool = True  # that no other set of so many pots, or for so many parts, does better
+
+    @property
+    def served(self) -> int:
+        """Parts that get as good a paint or mixture as any on sale, nearly."""
+        return sum(way is not None and way.good for way in self.ways)
 
     @property
     def within(self) -> int:
@@ -127,58 +133,81 @@ def basket(
         InputError: no paint of the list can be used, the cheapest were asked for and none has a price, or
             the list is too long for mixtures of three.
     """
+    wanted = np.asarray(labs, dtype=np.float64).reshape(-1, 3)
+    metal = [False] * len(wanted) if metallic is None else metallic
+    targets = [Target(lab, bool(metal)) for lab, metal in zip(wanted, metal, strict=True)]
+    return to_paint(targets, swatches, tolerance, max_paints, max_drops, cheapest, progress)
+
+
+def to_paint(
+    targets: Sequence[Target],
+    swatches: SwatchList,
+    tolerance: float = 3.0,
+    max_paints: int = 2,
+    max_drops: int = 12,
+    cheapest: bool = False,
+    progress: Callable[[int, int], None] = lambda done, total: None,
+    whole: bool = True,
+) -> Basket:
+    """As `basket`, for what parts are to look like. Unless `whole`, only what is bought and what goes on the
+    brush, without what fewer or more pots and single ranges would do."""
     usable = _usable(swatches, max_paints, cheapest)
     paints = swatches.swatches
-    wanted = np.asarray(labs, dtype=np.float64).reshape(-1, 3)
-    metal = np.zeros(len(wanted)) if metallic is None else np.asarray(metallic, dtype=np.float64)
-    kinds, which = np.unique(np.column_stack([wanted, metal]), axis=0, return_inverse=True)
-    targets, which = kinds[:, :3], which.reshape(-1)
-    if not len(targets):
+    asked: dict[object, int] = {}
+    which = np.array([asked.setdefault(_same(t), len(asked)) for t in targets], dtype=np.int64)
+    apart = [targets[int(np.argmax(which == k))] for k in range(len(asked))]
+    if not apart:
         return Basket(tolerance, (), Purchase((), 0.0, ()), (Purchase((), 0.0, ()),), (), (), (), ())
-    among = _to_mix(targets, swatches) if max_paints > 1 else None
-    found = ways(targets, swatches, tolerance, max_paints, max_drops, among, progress)
+    ids = swatches.ids
+    among = _to_mix(apart, swatches) if max_paints > 1 else None
+    found = ways(apart, swatches, tolerance, max_paints, max_drops, among, progress)
     looks = np.array([kind if (kind := unmixable(s)) in ODD else PLAIN for s in paints])
-    wanted_looks = np.where(kinds[:, 3] > 0, "metallic", PLAIN)
-    weight = np.bincount(which, minlength=len(targets)).astype(np.float64)
+    weight = np.bincount(which, minlength=len(apart)).astype(np.float64)
     owned = np.array([s.owned is True and not s.retired for s in paints], dtype=bool)
     sold = np.array([not s.retired for s in paints], dtype=bool)
     priced = np.array([s.price is not None for s in paints], dtype=bool)
 
     def seemly(allowed: NDArray[np.bool_]) -> list[Ways]:
-        both = zip(found, wanted_looks, strict=True)
-        return [_seemly(each, looks, look, tolerance, allowed) for each, look in both]
+        both = zip(found, apart, strict=True)
+        return [_seemly(each, looks, target, tolerance, allowed, ids) for each, target in both]
 
     allowed = owned | (sold & priced) if cheapest else sold
-    able = seemly(allowed)
-    shop = Shop.of(able, weight, tolerance, owned, allowed)
+    able = [each.where(each.of(allowed)) for each in seemly(allowed)]
+    good = [
+        each.good(tolerance, target.unsure, target.cloud is not None)
+        for each, target in zip(able, apart, strict=True)
+    ]
+    shop = Shop.of(able, good, weight, owned, allowed)
+
+    def way(t: int, row: int) -> Way:
+        each = able[t]
+        recipe = zip(each.paints[row].tolist(), each.drops[row].tolist(), strict=True)
+        drops = sorted(((ids[i], n) for i, n in recipe if i >= 0), key=lambda drop: -drop[1])
+        off, error = float(each.difference[row]), float(each.expected_error[row])
+        look, wanted_look = str(looks[each.paints[row, 0]]), _look(apart[t])
+        odd = "" if look == wanted_look else look
+        return Way(tuple(drops), off, error, off <= tolerance, odd, bool(good[t][row]))
 
     def nearest(t: int, buy: Iterable[int]) -> Way | None:
         taken = shop.best(t, buy)
-        return None if taken is None else _way(taken, swatches, tolerance, looks, str(wanted_looks[t]))
+        return None if taken is None else way(t, taken.row)
 
     def purchase(buy: Iterable[int], proven: bool = True) -> Purchase:
         chosen = sorted(buy)
         prices = [p for i in chosen if (p := paints[i].price) is not None]
         total = float(sum(prices)) if len(prices) == len(chosen) else None
-        done = [nearest(t, chosen) for t in range(len(targets))]
+        done = [nearest(t, chosen) for t in range(len(apart))]
         return Purchase(tuple(paints[i].id for i in chosen), total, tuple(done[t] for t in which), proven)
 
     def brush(buy: Sequence[int]) -> tuple[Way | None, ...]:
         have = owned.copy()
         have[list(buy)] = True
-        at_hand, mine = swatches.where(have.tolist()), set(swatches.where(owned.tolist()).ids)
+        mine = {ids[i] for i in np.flatnonzero(owned).tolist()}
         done = []
-        for t, (lab, each) in enumerate(zip(targets, able, strict=True)):
-            way = nearest(t, buy)
-            if way is not None and not way.look:
-                straight = _straight(each, owned, swatches, tolerance)
-                choices = [way, straight, _straight(each, have, swatches, tolerance)]
-                done_with = straight is not None and straight.within  # no mixture goes before it
-                if max_paints > 1 and wanted_looks[t] == PLAIN and not done_with:
-                    # of two, as in the guide; `way` may be of three
-                    choices += mixed(lab, at_hand, 2, max_drops, tolerance)
-                way = preferred([choice for choice in choices if choice is not None], mine, tolerance)
-            done.append(way)
+        for t, each in enumerate(able):
+            rows = np.flatnonzero(each.of(have))
+            choices = [way(t, row) for row in rows.tolist()]
+            done.append(preferred(choices, mine, tolerance) if choices else None)
         return tuple(done[t] for t in which)
 
     unpriced: tuple[str, ...] = ()
@@ -186,26 +215,25 @@ def basket(
         cost = np.array([0.0 if s.price is None else s.price for s in paints])
         best = shop.fewest(cost)
         chosen = purchase(best)
-        curve = _by_money(shop, cost, best, purchase)
+        curve = _by_money(shop, cost, best, purchase) if whole else [chosen]
         unpriced = tuple(s.id for s in usable if s.price is None and s.owned is not True)
     else:
         best = shop.whole
         chosen = purchase(best)
         curve = [
             chosen if pots == len(best) else purchase(*shop.nearest(pots))
-            for pots in range(len(best) + MORE + 1)
+            for pots in (range(len(best) + MORE + 1) if whole else ())
         ]
+    on_brush = brush(best)
     return Basket(
         tolerance,
         tuple(s.id for s, have in zip(paints, owned, strict=True) if have),
         chosen,
         tuple(_steps(curve)),
-        _ranges(seemly, weight, tolerance, paints),
-        _unreached(
-            wanted, metal > 0, swatches.where(allowed.tolist()), chosen, tolerance, max_paints, max_drops
-        ),
+        _ranges(seemly, weight, tolerance, paints) if whole else (),
+        _unreached(targets, on_brush, swatches, allowed, max_paints),
         unpriced,
-        brush(best),
+        on_brush,
         0 if among is None else sum(s.id not in among for s in usable if unmixable(s) is None),
     )
 
@@ -237,8 +265,8 @@ def _by_money(
         *steps, whole = shop.dropped(best, cost)
         return [*(purchase(step, not step) for step in steps), purchase(whole)]
     curve = [purchase(shop.fewest(cost, parts=0.0))]
-    while curve[-1].within < shop.most:
-        curve.append(purchase(shop.fewest(cost, parts=curve[-1].within + 1)))
+    while curve[-1].served < shop.most:
+        curve.append(purchase(shop.fewest(cost, parts=curve[-1].served + 1)))
     return curve
 
 
@@ -251,7 +279,7 @@ def _steps(curve: Iterable[Purchase]) -> Iterable[Purchase]:
         before = step
 
 
-def _to_mix(targets: Array, swatches: SwatchList) -> frozenset[str] | None:
+def _to_mix(targets: Sequence[Target], swatches: SwatchList) -> frozenset[str] | None:
     """Of a long list the paints that mixtures are looked for among: the owned ones, the strongest (the hull
     of all colours), and those nearest to any of the targets. None where all are few enough."""
     able = [i for i, s in enumerate(swatches.swatches) if not s.retired and unmixable(s) is None]
@@ -259,40 +287,46 @@ def _to_mix(targets: Array, swatches: SwatchList) -> frozenset[str] | None:
         return None
     from scipy.spatial import ConvexHull
 
-    lab = swatches.lab[able]
-    off = difference(targets[:, None], lab[None]).min(axis=0)
-    owned = [k for k, i in enumerate(able) if swatches.swatches[i].owned is True]
-    first = [*owned, *ConvexHull(lab).vertices.tolist(), *np.argsort(off, kind="stable").tolist()]
-    return frozenset(swatches.ids[able[k]] for k in list(dict.fromkeys(first))[:_MIXED])
+    some = swatches.among(able)
+    near = some.nearest(np.array([target.lab for target in targets]), _MIXED)[0]
+    owned = [k for k, swatch in enumerate(some.swatches) if swatch.owned is True]
+    first = [*owned, *ConvexHull(some.lab).vertices.tolist(), *near.T.ravel().tolist()]
+    ids = some.ids
+    return frozenset(ids[k] for k in list(dict.fromkeys(first))[:_MIXED])
+
+
+def _same(target: Target) -> object:
+    """What two targets share that are painted alike."""
+    return (*target.lab.tolist(), target.metallic, id(target.cloud), target.stays, target.unsure)
+
+
+def _look(target: Target) -> str:
+    return "metallic" if target.metallic else PLAIN
 
 
 def _seemly(
-    each: Ways, looks: NDArray[np.str_], wanted: str, tolerance: float, allowed: NDArray[np.bool_]
+    each: Ways,
+    looks: NDArray[np.str_],
+    target: Target,
+    tolerance: float,
+    allowed: NDArray[np.bool_],
+    ids: Sequence[str],
 ) -> Ways:
     """Of the ways to a part those that give it its look; all, where of the `allowed` paints only
-    others come within the tolerance or there are no others."""
-    right = looks[each.paints[:, 0]] == wanted
-    if wanted != PLAIN:
+    others come within the tolerance or there are no others. The paint that the maker decided on stays."""
+    able = each.of(allowed)
+    if target.stays is not None:
+        very = np.array([ids[i] == target.stays for i in each.paints[:, 0]], dtype=bool)
+        decided = very & (each.paints[:, 1:] < 0).all(axis=1)
+        if (decided & able).any():
+            return each.where(decided)
+    right = looks[each.paints[:, 0]] == _look(target)
+    if target.metallic:
         right &= (each.paints[:, 1:] < 0).all(axis=1)
-    able = (allowed[each.paints] | (each.paints < 0)).all(axis=1)
     near = each.difference <= tolerance
     if not (able & right & near).any() and ((able & near).any() or not (able & right).any()):
         return each
-    return Ways(each.paints[right], each.drops[right], each.difference[right], each.expected_error[right])
-
-
-def _way(taken: Taken, swatches: SwatchList, tolerance: float, looks: NDArray[np.str_], wanted: str) -> Way:
-    each, row = taken.ways, taken.row
-    recipe = zip(each.paints[row].tolist(), each.drops[row].tolist(), strict=True)
-    drops = sorted(((swatches.ids[i], n) for i, n in recipe if i >= 0), key=lambda drop: -drop[1])
-    off, look = float(each.difference[row]), str(looks[each.paints[row, 0]])
-    return Way(
-        tuple(drops),
-        off,
-        float(each.expected_error[row]),
-        off <= tolerance,
-        "" if look == wanted else look,
-    )
+    return each.where(right)
 
 
 def _ranges(
@@ -307,7 +341,7 @@ def _ranges(
     for name in dict.fromkeys(n for n, paint in zip(sold_as, paints, strict=True) if not paint.retired):
         its = np.array([n == name for n in sold_as]) & [not paint.retired for paint in paints]
         found = seemly(its)
-        shop = Shop.of(found, weight, tolerance, none, its)
+        shop = Shop.of(found, [each.difference <= tolerance for each in found], weight, none, its)
         straight = [bool((_alone(each, its) <= tolerance).any()) for each in found]
         few, proven = shop.few()
         answers.append(
@@ -321,59 +355,41 @@ def _alone(each: Ways, its: np.ndarray) -> Array:
     return each.difference[(each.paints[:, 1:] < 0).all(axis=1) & its[each.paints[:, 0]]]
 
 
-def _straight(each: Ways, its: NDArray[np.bool_], swatches: SwatchList, tolerance: float) -> Way | None:
-    """The nearest of some paints straight."""
-    rows = np.flatnonzero((each.paints[:, 1:] < 0).all(axis=1) & its[each.paints[:, 0]])
-    if not len(rows):
-        return None
-    row = rows[int(each.difference[rows].argmin())]
-    off = float(each.difference[row])
-    return Way(((swatches.ids[int(each.paints[row, 0])], 1),), off, 0.0, off <= tolerance)
-
-
 def range_of(paint: Swatch) -> str:
     """The range a paint is sold in; the list's name stands in where the list does not say."""
     return paint.range or Path(paint.file).stem or "other paints"
 
 
 def _unreached(
-    labs: Array,
-    metallic: NDArray[np.bool_],
-    sold: SwatchList,
-    chosen: Purchase,
-    tolerance: float,
+    targets: Sequence[Target],
+    brush: Sequence[Way | None],
+    swatches: SwatchList,
+    allowed: NDArray[np.bool_],
     max_paints: int,
-    max_drops: int,
 ) -> tuple[Unreached, ...]:
-    """The nearest that all paints on sale together come to the parts that stay outside."""
+    """The parts of a known colour that stay outside the tolerance, and why."""
     missing = []
-    for i, way in enumerate(chosen.ways):
-        if way is not None and way.within:
-            continue
-        found = mixes(labs[i], sold, max_paints, max_drops, count=1)
-        alone = _nearest_odd(labs[i], sold, metallic[i]) if metallic[i] or not found else None
-        if alone is not None:
-            missing.append(Unreached(i, *alone))
-        elif found:
-            mix = found[0]
-            why = (
-                shortfall(labs[i], found, sold, max_paints)
-                or f"the nearest that can be reached is {mix.difference:.1f} off"
-            )
-            as_way = Way(mix.drops, mix.difference, mix.expected_error, mix.difference <= tolerance)
-            missing.append(Unreached(i, as_way, why))
-        else:
+    for i, (target, way) in enumerate(zip(targets, brush, strict=True)):
+        if way is None:
             missing.append(Unreached(i, None, "every paint is clear"))
+        elif not way.within and target.cloud is None:
+            missing.append(Unreached(i, way, _why(target, way, swatches, allowed, max_paints)))
     return tuple(missing)
 
 
-def _nearest_odd(lab: Array, sold: SwatchList, metallic: bool) -> tuple[Way, str] | None:
-    """The nearest metallic paint, or the nearest metallic or fluorescent one, straight; and why."""
-    kinds = ("metallic",) if metallic else ODD
-    paints = sold.where([unmixable(s) in kinds for s in sold.swatches])
-    if not len(paints):
-        return None
-    (row, *_), (off, *_) = paints.nearest(lab, 1)
-    which = "metallic paint" if metallic else "metallic or fluorescent paint, and there is no other,"
-    why = f"the nearest that can be reached is {off:.0f} off, because no {which} is nearer"
-    return Way(((paints.ids[int(row)], 1),), float(off), 0.0, False), why
+def _why(target: Target, way: Way, swatches: SwatchList, allowed: NDArray[np.bool_], max_paints: int) -> str:
+    sold = swatches.among(np.flatnonzero(allowed))
+    looks = [unmixable(s) for s in sold.swatches]
+    if target.stays is not None:
+        return f"the paint decided on is {way.difference:.1f} off"
+    if target.metallic and "metallic" in looks:
+        return f"{NEAREST} {way.difference:.0f} off, because no metallic paint is nearer"
+    if all(looks):
+        which = "metallic or fluorescent paint, and there is no other,"
+        return f"{NEAREST} {way.difference:.0f} off, because no {which} is nearer"
+    row = {id: i for i, id in enumerate(swatches.ids)}
+    used = with_whites(swatches, [row[id] for id, _ in way.drops])
+    lab = mixture(dict(way.drops), used) if len(way.drops) > 1 else used.swatches[0].lab
+    able = sold.lab[[look is None for look in looks]]
+    reason = shortfall_of(target.lab, lab, way.difference, able, max_paints)
+    return reason

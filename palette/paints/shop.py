@@ -23,7 +23,7 @@ from numpy.typing import NDArray
 from palette.colour.spaces import Array
 from palette.paints.ways import Ways
 
-OUTSIDE = 1e4  # added to the cost of a way that stays outside the tolerance
+OUTSIDE = 1e4  # added to the cost of a way that will not do
 _NOTHING = 1e3  # the cost of a part that there is no paint for
 _CLOSE = 0.005  # share by which the least sum of differences may be missed
 _TRIED = 3  # pots up to which every set is tried …
@@ -37,7 +37,7 @@ _SHARED = 60  # paints of a larger programme that are looked at for a good answe
 class Taken(NamedTuple):
     """A way to a part: its cost, and where it stands."""
 
-    cost: float  # the difference to expect, CIEDE2000; `OUTSIDE` more where it misses the tolerance
+    cost: float  # the difference to expect, CIEDE2000; `OUTSIDE` more where it will not do
     ways: Ways
     row: int
 
@@ -53,14 +53,15 @@ class Shop:
     def of(
         cls,
         found: Sequence[Ways],
+        good: Sequence[NDArray[np.bool_]],
         weight: Array,
-        tolerance: float,
         owned: NDArray[np.bool_],
         allowed: NDArray[np.bool_],
     ) -> Shop:
-        """`found` are the ways to each target, `owned` and `allowed` (n,) the paints that cost nothing and
-        those that may be used at all."""
-        return cls([_needs(each, tolerance, owned, allowed) for each in found], weight)
+        """`found` are the ways to each target, `good` which of them will do; `owned` and `allowed` (n,) the
+        paints that cost nothing and those that may be used at all."""
+        both = zip(found, good, strict=True)
+        return cls([_needs(each, will_do, owned, allowed) for each, will_do in both], weight)
 
     def __init__(self, needs: Sequence[Needs], weight: Array) -> None:
         self.weight = weight
@@ -372,9 +373,11 @@ def _subset_reaches(new: tuple[int, ...], needs: Needs) -> bool:
     return any(some in needs and needs[some].cost < OUTSIDE for some in _fewer(new))
 
 
-def _needs(each: Ways, tolerance: float, owned: NDArray[np.bool_], allowed: NDArray[np.bool_]) -> Needs:
+def _needs(
+    each: Ways, good: NDArray[np.bool_], owned: NDArray[np.bool_], allowed: NDArray[np.bool_]
+) -> Needs:
     used = each.paints >= 0
-    cost = np.hypot(each.difference, each.expected_error) + OUTSIDE * (each.difference > tolerance)
+    cost = each.expected + OUTSIDE * ~good
     possible = (allowed[each.paints] | ~used).all(axis=1)
     new = np.where(used & ~owned[each.paints], each.paints, -1)
     free = possible & (new < 0).all(axis=1)

@@ -7,31 +7,67 @@ best recipe of every set of paints that comes near enough. Most sets are passed 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from palette.colour.difference import difference
 from palette.colour.spaces import Array
-from palette.paints.mixing.colourants import Colourants, colourants
-from palette.paints.mixing.search import within
+from palette.paints.choosing.target import Target
+from palette.paints.mixing.colourants import Colourants, colourants, with_whites
+from palette.paints.mixing.search import searched, within
+from palette.swatches.kinds import unmixable
 from palette.swatches.model import SwatchList
+
+_SO_GOOD = 2.0  # CIEDE2000 that two paints may differ in and hardly be told apart; common practice, no source
+_SHARE = 0.1  # of a difference: nobody sees that one of two misses is so much the larger; likewise
+_GUESSED = 0.5  # the same where the colour itself is a guess: what is chosen is to be the best guess, nearly
+_STRAIGHT = 64  # paints that are kept as they come for want of nearer ones
+_FEW = 300  # mixtures that are kept for a guess
 
 
 @dataclass(frozen=True, eq=False)
 class Ways:
-    """m sets of paints, each with its best recipe for one colour."""
+    """m sets of paints, each with its best recipe for one target."""
 
     paints: NDArray[np.int64]  # (m, p) rows of the list, −1 where a set has fewer than p
     drops: NDArray[np.int64]  # (m, p), 0 likewise
     difference: Array  # (m,), CIEDE2000, predicted
     expected_error: Array  # (m,), CIEDE2000, of that prediction; 0 for a paint straight
 
+    @property
+    def expected(self) -> Array:
+        """The difference to be expected, CIEDE2000 (m,): predicted, and the error of that."""
+        return np.asarray(np.hypot(self.difference, self.expected_error))
+
+    def where(self, rows: NDArray[np.bool_] | NDArray[np.int64]) -> Ways:
+        """Some of the ways."""
+        return Ways(self.paints[rows], self.drops[rows], self.difference[rows], self.expected_error[rows])
+
+    def of(self, its: NDArray[np.bool_]) -> NDArray[np.bool_]:
+        """Which ways take no other paints than `its` (n,)."""
+        return np.asarray((its[self.paints] | (self.paints < 0)).all(axis=1))
+
+    def good(self, tolerance: float, unsure: float, guessed: bool) -> NDArray[np.bool_]:
+        """Which ways (m,) are good enough to be taken for a target that is sure to within `unsure`.
+
+        Those that are predicted to be a match, and those that should come as near as any, or hardly look
+        worse, which is little where the colour is sure.
+        """
+        if not len(self.difference):
+            return np.zeros(0, dtype=bool)
+        near = self.expected <= _as_good_as(float(self.expected.min()), unsure, guessed)
+        return np.asarray(near if guessed else near | (self.difference <= tolerance))
+
+
+def _as_good_as(least: float, unsure: float, guessed: bool) -> float:
+    """How far off a way may be expected to be so that it looks hardly worse than one that is `least` off."""
+    return least + (_GUESSED if guessed else min(max(unsure, _SHARE * least), _SO_GOOD))
+
 
 def ways(
-    labs: Array,
+    targets: Sequence[Target],
     swatches: SwatchList,
     farthest: float,
     max_paints: int = 2,
@@ -39,57 +75,108 @@ def ways(
     mixed: Collection[str] | None = None,
     progress: Callable[[int, int], None] = lambda done, total: None,
 ) -> list[Ways]:
-    """The ways to each of `labs` (n, 3): every paint straight, every set of two or more that comes within
-    `farthest` (CIEDE2000), of all paints or of those whose ids are in `mixed`.
+    """The ways to each of the targets: paints straight, and every set of two or more that comes within
+    `farthest` (CIEDE2000), of all paints or of those whose ids are in `mixed`. Where nothing does, those sets
+    that should come as near as the best.
 
-    Retired and clear paints are no way to a colour; metallic and fluorescent ones only straight.
+    Retired and clear paints are no way to a colour; metallic and fluorescent ones only straight. Of paints
+    straight that are further off than `farthest` only the nearest are kept, of each look, owned or not.
     `progress` is told how many colours of how many are done.
     """
-    paints = colourants(swatches)
-    shown = [i for i, s in enumerate(swatches.swatches) if not s.retired]
-    straight = np.array([i for i in shown if paints.unmixable.get(paints.ids[i]) != "clear"], dtype=np.int64)
-    able = [i for i in straight if paints.ids[i] not in paints.unmixable]
-    mixing = np.array([i for i in able if mixed is None or paints.ids[i] in mixed], dtype=np.int64)
-    found: list[list[Ways]] = []
-    for lab in labs:
-        one = np.full((len(straight), max_paints), -1)
-        one[:, 0] = straight
-        found.append(
-            [
-                Ways(
-                    one,
-                    (one >= 0).astype(np.int64),
-                    difference(lab, paints.lab[straight]),
-                    np.zeros(len(one)),
-                )
-            ]
+    kinds = np.array([unmixable(s) or "" for s in swatches.swatches])
+    sold = np.array([not s.retired for s in swatches.swatches], dtype=bool)
+    straight = np.flatnonzero(sold & (kinds != "clear"))
+    able = np.flatnonzero(sold & (kinds == ""))
+    rows = np.array([i for i in able if mixed is None or swatches.ids[i] in mixed], dtype=np.int64)
+    # only what is mixed is made ready for it: a covariance a paint is dear
+    paints = colourants(with_whites(swatches, rows)) if max_paints > 1 and len(rows) > 1 else None
+    lab = swatches.lab
+    owned = np.array([s.owned is True for s in swatches.swatches], dtype=bool)
+    groups = [
+        g
+        for g in (
+            straight[(kinds[straight] == k) & (owned[straight] == o)]
+            for k in np.unique(kinds[straight])
+            for o in (True, False)
         )
-    for done, (lab, so_far) in enumerate(zip(labs, found, strict=True)):
-        progress(done, len(labs))
-        for p in range(2, min(max_paints, max_drops) + 1):
-            so_far.append(_mixed(lab, paints, mixing, p, farthest, max_paints, max_drops))
-    return [
-        Ways(
-            np.concatenate([w.paints for w in each]),
-            np.concatenate([w.drops for w in each]),
-            np.concatenate([w.difference for w in each]),
-            np.concatenate([w.expected_error for w in each]),
-        )
-        for each in found
+        if len(g)
     ]
+    found = []
+    for done, target in enumerate(targets):
+        progress(done, len(targets))
+        off = target.off(lab[straight])
+        far = np.full(len(lab), np.inf)
+        far[straight] = off
+        keep = far <= farthest
+        for group in groups:
+            keep[group[np.argsort(far[group], kind="stable")[:_STRAIGHT]]] = True
+        kept = np.flatnonzero(keep)
+        one = np.full((len(kept), max_paints), -1)
+        one[:, 0] = kept
+        so_far = [Ways(one, (one >= 0).astype(np.int64), far[kept], np.zeros(len(kept)))]
+        flakes = target.metallic and far[kinds == "metallic"].min(initial=np.inf) <= farthest
+        if paints is not None and target.stays is None and not flakes:
+            plain = far[able].min(initial=np.inf)
+            so_far += _mixtures(target, paints, rows, farthest, plain, max_paints, max_drops)
+        found.append(_joined(so_far))
+    return found
 
 
-def _mixed(
-    lab: Array,
+def _joined(some: Sequence[Ways]) -> Ways:
+    return Ways(
+        np.concatenate([w.paints for w in some]),
+        np.concatenate([w.drops for w in some]),
+        np.concatenate([w.difference for w in some]),
+        np.concatenate([w.expected_error for w in some]),
+    )
+
+
+def _mixtures(
+    target: Target,
+    paints: Colourants,
+    rows: NDArray[np.int64],
+    farthest: float,
+    straight: float,
+    width: int,
+    max_drops: int,
+) -> list[Ways]:
+    """The mixtures for a target: `rows` of the list are the `paints`, `straight` is how far the nearest paint
+    of its look is off."""
+    everything = np.arange(len(rows))
+    sizes = range(2, min(width, max_drops) + 1)
+    guessed = target.cloud is not None
+
+    def near(farthest: float) -> list[Ways]:
+        return [_near(target, paints, everything, rows, p, farthest, width, max_drops) for p in sizes]
+
+    found = near(farthest)
+    if guessed:
+        joined = _joined(found)
+        few = joined.where(np.argsort(joined.expected, kind="stable")[:_FEW])
+        return [few.where(few.expected <= straight + _GUESSED)]
+    if straight <= farthest or any(len(each.difference) for each in found):
+        return found
+    (nearest, *_) = searched(paints, everything, target.lab, width, max_drops, 1, surest=True).found
+    which, shares = np.array([nearest.which]), np.array([nearest.drops]) / sum(nearest.drops)
+    off, error = target.off(paints.predict(shares, which)), paints.expected_errors(which, shares)
+    most = _as_good_as(min(float(np.hypot(off, error)[0]), straight), target.unsure, False)
+    return [each.where(each.expected <= most) for each in near(most)]
+
+
+def _near(
+    target: Target,
     paints: Colourants,
     mixed: NDArray[np.int64],
+    rows: NDArray[np.int64],
     p: int,
     farthest: float,
     width: int,
     max_drops: int,
 ) -> Ways:
-    which, recipe, off = within(paints, mixed, lab, p, max_drops, farthest)
-    rows, drops = np.full((len(which), width), -1), np.zeros((len(which), width), dtype=np.int64)
-    rows[:, :p], drops[:, :p] = which, recipe
-    error = paints.expected_errors(which, recipe / recipe.sum(axis=1, keepdims=True))
-    return Ways(rows, drops, off, error)
+    which, recipe, off = within(paints, mixed, target.lab, p, max_drops, farthest)
+    used, drops = np.full((len(which), width), -1), np.zeros((len(which), width), dtype=np.int64)
+    used[:, :p], drops[:, :p] = rows[which], recipe
+    shares = recipe / recipe.sum(axis=1, keepdims=True)
+    if target.cloud is not None and len(which):
+        off = target.off(paints.predict(shares, which))
+    return Ways(used, drops, off, paints.expected_errors(which, shares))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -74,6 +74,10 @@ class SwatchList:
     def where(self, keep: Sequence[bool]) -> SwatchList:
         """The swatches for which `keep` is true, in order."""
         return SwatchList(tuple(s for s, k in zip(self.swatches, keep, strict=True) if k))
+
+    def among(self, rows: Iterable[int]) -> SwatchList:
+        """The swatches of those rows, in their order."""
+        return SwatchList(tuple(self.swatches[i] for i in rows))
 
     def nearest(self, lab: ArrayLike, count: int = 5) -> tuple[np.ndarray, Array]:
         """The nearest swatches by CIEDE2000, exactly: (n, 3) -> indices (n, count), differences (n, count).

@@ -15,6 +15,7 @@ from itertools import combinations
 import numpy as np
 
 from palette.paints.basket import basket
+from palette.paints.choosing.target import Target
 from palette.paints.shop import Shop
 from palette.paints.ways import Ways, ways
 from palette.swatches.model import Swatch, SwatchList
@@ -69,13 +70,19 @@ def main() -> None:
         for seed in range(KITS):
             labs, swatches = drawn(seed, share)
             start = time.perf_counter()
-            found = ways(labs, swatches, TOLERANCE)
+            found = ways([Target(lab) for lab in labs], swatches, TOLERANCE)
             recipes += time.perf_counter() - start
             start = time.perf_counter()
             answer = basket(labs, swatches, TOLERANCE)
             whole += time.perf_counter() - start
             owned = np.array([bool(s.owned) for s in swatches.swatches])
-            shop = Shop.of(found, np.ones(PARTS), TOLERANCE, owned, np.ones(PAINTS, dtype=bool))
+            shop = Shop.of(
+                found,
+                [each.difference <= TOLERANCE for each in found],
+                np.ones(PARTS),
+                owned,
+                np.ones(PAINTS, dtype=bool),
+            )
             pots.append(
                 (len(answer.chosen.buy), greedy(shop, answer.chosen.within), one_by_one(found, owned))
             )

@@ -367,7 +367,8 @@ def _upload(page, *files, status=200, **form):
 
 
 def test_dropped_pictures_are_copied_into_the_kit_and_told_from_what_is_none(page):
-    answer = _upload(page, ("Depot slide.png", _png()), ("../../evil.png", _png((1, 2, 3))), ("notes.png", b"no"))
+    sent = ("Depot slide.png", _png()), ("../../evil.png", _png((1, 2, 3))), ("notes.png", b"no")
+    answer = _upload(page, *sent)
     assert [one["id"] for one in answer["added"]] == ["depot-slide", "evil"]
     assert answer["added"][1]["file"] == "references/evil.png" and len(answer["problems"]) == 1
     assert (page.folder / "references" / "Depot slide.png").read_bytes() == _png()

@@ -15,6 +15,7 @@ from palette.errors import InputError
 from palette.kit.model import Kit, Polygon, Rect, Spot
 from palette.kit.read import known_keys, read
 from palette.kit.tables import nearest_word
+from tests.faults.budget import cpu_seconds
 
 WHOLE = """schema = 1
 
@@ -478,6 +479,44 @@ def test_one_misspelt_header_is_one_problem(folder: Path) -> None:
     # the samples then name parts that were not read: that must not be reported as well
     found = problems(folder, WHOLE.replace("[[part]]", "[[parts]]").replace("part.", "parts."))
     assert len(found) == 1 and "'part'" in found[0][1]
+
+
+def _many(count: int, row: str) -> str:
+    return 'schema = 1\n[kit]\ntitle = "x"\n' + "".join(row.format(i=i, next=i + 1) for i in range(count))
+
+
+@pytest.mark.parametrize(
+    ("text", "word"),
+    [
+        # each took from half a minute to hours, or gigabytes
+        (_many(1, "a" + ".a" * 20000 + " = 1\n"), "nested too deeply"),
+        (_many(1, '[x."b c"' + " . a" * 20000 + "]\n"), "nested too deeply"),
+        (_many(1, "x = " + "[" * 20000 + "]" * 20000 + "\n"), "nested too deeply"),
+        (_many(40000, "key{i} = 1\n"), "40000 keys"),
+        (_many(5000, '[[part]]\nid = "{i}"\nsame_as = "{next}"\n'), "'5000', which is no part"),
+        (_many(3000, '[[part]]\nid = "part {i}"\nafter = ["qx{i}zz"]\n'), "'qx0zz', which is no part"),
+        (
+            _many(
+                400,
+                '[[part]]\nid = "{i}"\n[[reference]]\nid = "{i}"\nfile = "kit.toml"\n[[reference.anchor]]\n'
+                'spot = [1, 1, 1]\ncolour = {{ part = "{next}" }}\n[[reference.sample]]\npart = "{i}"\n'
+                "spot = [1, 1, 1]\n",
+            )
+            + '[[part]]\nid = "400"\n',
+            "part '1', which no other reference settles",
+        ),
+    ],
+    ids=["keys", "headers", "lists", "unknown", "same_as", "after", "anchors"],
+)
+def test_a_kit_made_to_take_for_ever(folder: Path, text: str, word: str) -> None:
+    with cpu_seconds(10):
+        assert word in problems(folder, text)[0][1]
+
+
+def test_dots_in_texts_and_remarks_are_no_keys(folder: Path) -> None:
+    dots = "a" + ".a" * 99
+    kit = kit_of(folder, _many(1, f'maker = "{dots}" # {dots}\nversion = """\n{dots}"""\n'))
+    assert kit.maker == kit.version == dots
 
 
 @pytest.mark.parametrize("what", ["missing", "empty folder", "folder named kit.toml"])

@@ -102,7 +102,8 @@ def _answer(bench: Bench, kit: Kit, swatches: SwatchList, most: int, cheapest: b
     rows = []
     for i, (part, way) in enumerate(zip(shopping.parts, found.brush, strict=True)):
         shown_way = why[i].nearest if i in why else way
-        guess = shopping.guesses.get(part.part.id)
+        chosen = shopping.chosen.get(part.part.id)
+        guess = None if chosen is None else chosen.guess
         rows.append(
             (part, guess, shown_way, _comes_of(shown_way, swatches, by_id), why[i].why if i in why else "")
         )

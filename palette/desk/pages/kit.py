@@ -133,7 +133,7 @@ def _brush_words(scheme: Scheme, chosen: Mapping[str, Chosen], swatches: SwatchL
     if not chosen:
         return []
     to_hand = any(swatch.owned and not swatch.retired for swatch in swatches.swatches)
-    guessed = any(choice.odds is not None for choice in chosen.values())
+    guessed = any(choice.guess is not None for choice in chosen.values())
     words = [scale_rule(scheme), how_chosen(to_hand, guessed, shown.number(scheme.kit.tolerance))]
     if any(len(mix.drops) > 2 for part in scheme.parts for mix in part.mixes):
         words.append(unsearched(swatches) or "")

@@ -2,42 +2,49 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 
 from palette.evidence.combine.model import Scheme
+from palette.evidence.combine.settle import same_paint
 from palette.kit.model import Part
-from palette.paints.choosing.chosen import Chosen, Odds, choose
+from palette.kit.scale import scale_number
+from palette.paints.choosing.chosen import Chosen, Odds
 from palette.paints.choosing.rank import WARNINGS
-from palette.swatches.kinds import unmixable
+from palette.paints.scale import lightened
 from palette.swatches.model import Swatch, SwatchList
 
 
 def odds(scheme: Scheme) -> dict[str, Odds]:
-    """What grey pictures leave of each part they show, by part id."""
-    return {
+    """What grey pictures leave of each part they show, and of those of the same paint, by part id; with a
+    scale effect the colours are those to paint."""
+    if scheme.grey is None:
+        return {}
+    scale = scale_number(scheme.kit.scale) if scheme.kit.scale_effect else None
+    seen = {
         part.part: Odds(
             part.lightness,
             tuple((candidate.swatch, candidate.probability) for candidate in part.candidates),
-            part.draws,
+            part.draws if scale is None else lightened(part.draws, scale),
         )
-        for part in (scheme.grey.parts if scheme.grey is not None else ())
+        for part in scheme.grey.parts
     }
+    paint = same_paint(scheme.kit)
+    of_paint = {paint[id]: found for id, found in reversed(seen.items())}
+    return {**{id: of_paint[key] for id, key in paint.items() if key in of_paint}, **seen}
 
 
-def brush(painted: Scheme, swatches: SwatchList) -> dict[str, Chosen]:
+def brush(
+    painted: Scheme, swatches: SwatchList, progress: Callable[[int, int], None] = lambda done, total: None
+) -> dict[str, Chosen]:
     """The paint or mixture for each part, by part id, of a scheme as it is painted
-    (`scheme.scaled.as_painted`); parts without paint are left out."""
-    return choose(painted, swatches, odds(painted))
+    (`scaled.as_painted`); parts without a colour or paint are left out. `progress` is told how many
+    colours of how many have been looked at."""
+    from palette.paints.choosing.chosen import choose
+
+    return choose(painted, swatches, odds(painted), progress)
 
 
 def warning(part: Part, chosen: Chosen, paints: Mapping[str, Swatch]) -> str:
     """What is to be said of a choice that looks otherwise than the part, in words; '' where it does not, and
     where the maker decided on that very paint. `paints` are the kit's, by id."""
-    swatch = paints.get(chosen.recipe[0][0])
-    if swatch is None or chosen.odds is not None:
-        return ""
-    if chosen.mix is None and part.colour is not None and part.colour.swatch == swatch.id:
-        return ""
-    kind = unmixable(swatch) if chosen.mix is None else None
-    look = kind if kind in WARNINGS else "plain"
-    return "" if look == ("metallic" if part.finish == "metallic" else "plain") else WARNINGS[look]
+    return WARNINGS.get(chosen.look, "")

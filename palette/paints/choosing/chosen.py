@@ -1,10 +1,13 @@
-"""What goes on the brush for a colour: a paint to hand before one to buy, a match before what is no match.
+"""What goes on the brush for each part: one place decides, for the guide, the basket and the desk.
 
-Every candidate is weighed by its miss: the CIEDE2000 by which it is off, together with the error that the
-prediction of a mixture may be expected to have. Of those within the kit's tolerance those go first of which
-the fewest pots are to be bought, then paints before mixtures, then the nearest. Where none is, the smallest
-miss decides, unless one to hand misses by so little more that it would hardly be seen, nor be told apart
-given how sure the colour is.
+What is bought serves all parts at once, so it is chosen for all at once (`paints.basket`): the fewest pots
+beside the owned ones with which every part gets a match, or where none is to be had what should come as near
+as any. With these pots there, each part takes what `rank.preferred` ranks first.
+
+Of a part that only grey or words speak of a whole cloud of colours is left. The original was not painted from
+the list, so what is sought is no likeliest paint but the paint or mixture of the least expected difference
+from what the part may have been. How likely each paint is, *if it was one of these*, is told beside, and how
+likely it is that it was none of them.
 
 A clear coat is no colour, and metal flakes are for metallic parts: those take a metallic paint where one is a
 match, and other parts take neither these nor a fluorescent paint while there is any other. What the maker
@@ -13,32 +16,32 @@ decided on stays.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, TypeAlias
 
 import numpy as np
 
 from palette.colour.spaces import Array
 from palette.evidence.combine.model import PartColour, Scheme
-from palette.evidence.combine.words import SHOWS
-from palette.paints.choosing.proposals import INFERRED, fitting, likeliest
-from palette.paints.choosing.rank import WEIGHED, rank
-from palette.swatches.model import SwatchList
+from palette.paints.choosing.proposals import INFERRED
+from palette.paints.choosing.rank import Way
+from palette.paints.choosing.target import CLOUD, Target, thinned
+from palette.swatches.model import Swatch, SwatchList
 
 if TYPE_CHECKING:
     from palette.swatches.mix import Mix
 
 Recipe: TypeAlias = tuple[tuple[str, int], ...]  # (swatch id, drops)
 
-_HARDLY = next(limit for limit, words in SHOWS if words == "hardly seen")
 _SAME = 0.05  # CIEDE2000: the paint itself
 
 
 @dataclass(frozen=True)
 class Odds:
     """What a grey inference leaves of one part: `lightness` its 90 % interval of L*, `likely` (swatch id,
-    probability) likeliest first, `draws` (n, 3) CIELAB colours at large where there are any."""
+    probability) likeliest first, all adding up to 1, `draws` (n, 3) CIELAB colours at large where there are
+    any."""
 
     lightness: tuple[float, float]
     likely: tuple[tuple[str, float], ...]
@@ -46,19 +49,35 @@ class Odds:
 
 
 @dataclass(frozen=True)
+class Guess:
+    """What there is to say of a choice for a part whose colour nobody measured."""
+
+    expected: float  # CIEDE2000, the mean from the colours that the part may have had
+    within: float  # how likely it is that the choice is within the tolerance of the part's colour, 0..1
+    odds: tuple[tuple[str, float], ...]  # (swatch id, probability) if it was one of these paints; may be ()
+    none: (
+        float | None
+    )  # how likely it is that none of the paints is within the tolerance of it; None: no paint
+
+
+@dataclass(frozen=True)
 class Chosen:
-    """One paint (`mix` None) or a mixture. `odds` is the probability of a paint chosen by the odds."""
+    """One paint (`mix` None) or a mixture, for one part."""
 
     recipe: Recipe
-    difference: float  # CIEDE2000, predicted
-    owned: bool
+    difference: float  # CIEDE2000, predicted; of a guess the mean from what the part may have been
+    owned: bool  # all of it
     mix: Mix | None = None
-    odds: float | None = None
+    guess: Guess | None = None  # where the part's colour is inferred
+    lab: Array | None = field(default=None, compare=False)  # (3,), what comes of it
+    to_buy: tuple[str, ...] = ()  # those of its paints that are not owned
+    look: str = ""  # what it looks like where the part is to look otherwise: metallic | fluorescent | plain
+    within: bool = True  # whether it is predicted to be within the kit's tolerance
 
     @property
     def miss(self) -> float:
         """The CIEDE2000 by which it may be expected to be off."""
-        return self.difference if self.mix is None else expected_miss(self.mix)
+        return float(np.hypot(self.difference, 0.0 if self.mix is None else self.mix.expected_error))
 
 
 def expected_miss(mix: Mix) -> float:
@@ -66,134 +85,143 @@ def expected_miss(mix: Mix) -> float:
     return float(np.hypot(mix.difference, mix.expected_error))
 
 
-class Shelf:
-    """A kit's paints: those on sale, and those of them that are to hand."""
+def choose(
+    scheme: Scheme,
+    swatches: SwatchList,
+    odds: Mapping[str, Odds] | None = None,
+    progress: Callable[[int, int], None] = lambda done, total: None,
+) -> dict[str, Chosen]:
+    """What goes on the brush for each part, by part id; parts without a colour or paint are left out.
 
-    def __init__(self, swatches: SwatchList, tolerance: float) -> None:
-        self.tolerance = tolerance
-        self.on_sale = swatches.where([not s.retired for s in swatches.swatches])
-        self.to_hand = self.on_sale.where([s.owned is True for s in self.on_sale.swatches])
-        self._owned, self._sold = set(self.to_hand.ids), set(self.on_sale.ids)
-        self._fitting = {metallic: fitting(self.on_sale, metallic) for metallic in (False, True)}
-        self._made: dict[tuple[float, ...], list[Chosen]] = {}
+    `scheme` is as it is painted (`scaled.as_painted`), and so are the `odds`, by part id.
+    """
+    from palette.errors import InputError
+    from palette.paints.basket import to_paint
 
-    def nearest(
-        self, lab: Array, to_hand: bool, without: Sequence[str] = (), metallic: bool = False
-    ) -> list[Chosen]:
-        """The nearest paint to hand, or on sale, that suits the part, as a list of one or none."""
-        shelf = self._fitting[metallic]
-        if without or to_hand:
-            shelf = shelf.where(
-                [id not in without and (id in self._owned or not to_hand) for id in shelf.ids]
-            )
-        if not len(shelf):
-            return []
-        indices, differences = shelf.nearest(lab, 1)
-        return [self.paint(shelf.swatches[int(indices[0])].id, float(differences[0]))]
-
-    def sells(self, id: str) -> bool:
-        """Whether a reader can buy it."""
-        return id in self._sold
-
-    def suited(self, metallic: bool) -> SwatchList:
-        """The paints that a reader can buy and that suit a part that is metallic or is not."""
-        return self._fitting[metallic]
-
-    def flakes(self, lab: Array) -> list[Chosen]:
-        """The nearest metallic paints that are a match, to hand and on sale."""
-        from palette.swatches.kinds import unmixable
-
-        found = []
-        for shelf in (self.to_hand, self.on_sale):
-            metal = shelf.where([unmixable(swatch) == "metallic" for swatch in shelf.swatches])
-            if len(metal):
-                indices, differences = metal.nearest(lab, 1)
-                found.append(self.paint(metal.swatches[int(indices[0])].id, float(differences[0])))
-        return [paint for paint in found if paint.miss <= self.tolerance]
-
-    def paint(self, id: str, difference: float) -> Chosen:
-        return Chosen(((id, 1),), difference, id in self._owned)
-
-    def mixtures(self, mixes: Sequence[Mix]) -> list[Chosen]:
-        """Those of the mixes that are mixtures of paints on sale."""
-        return [
-            Chosen(mix.drops, mix.difference, self._owned.issuperset(id for id, _ in mix.drops), mix)
-            for mix in mixes
-            if len(mix.drops) > 1 and self._sold.issuperset(id for id, _ in mix.drops)
-        ]
-
-    def made(self, lab: Array, count: int = WEIGHED, to_hand: bool = True) -> list[Chosen]:
-        """Mixtures of two paints to hand, or on sale: of the `count` nearest recipes."""
-        from palette.paints.mixing import mixes
-
-        shelf = self.to_hand if to_hand else self.on_sale
-        key = (*np.asarray(lab).tolist(), count, to_hand)
-        if key not in self._made:
-            found = mixes(lab, shelf, max_paints=2, count=count) if len(shelf) > 1 else []
-            self._made[key] = self.mixtures(found)
-        return self._made[key]
-
-    def _pots(self, candidate: Chosen) -> int:
-        """How many of its paints are to be bought."""
-        return sum(id not in self._owned for id, _ in candidate.recipe)
-
-    def pick(self, candidates: Sequence[Chosen], unsure: float) -> Chosen | None:
-        """The candidate to take for a colour that is unsure by `unsure` (CIEDE2000)."""
-        matches = [c for c in candidates if c.miss <= self.tolerance]
-        if matches:
-            return min(matches, key=lambda c: rank(self._pots(c), c.mix is not None, c.miss))
-        if not candidates:
-            return None
-        nearest = min(candidates, key=lambda c: c.miss)
-        margin = nearest.miss + min(unsure, _HARDLY)
-        near = [c for c in candidates if c.owned and c.miss <= margin]
-        return min(near, key=lambda c: c.miss) if near else nearest
+    known = [found for found in scheme.parts if found.lab is not None]
+    if not known or not len(swatches):
+        return {}
+    targets = targets_of(known, swatches, odds or {})
+    try:
+        found = to_paint(targets, swatches, scheme.kit.tolerance, progress=progress, whole=False)
+    except InputError:  # nothing of it is sold any more: what there once was
+        return {
+            part.part.id: Chosen(((p.swatch, 1),), p.difference, False, lab=p.lab, to_buy=(p.swatch,))
+            for part in known
+            for p in part.paints[:1]
+        }
+    return decided(known, targets, found.brush, swatches, scheme.kit.tolerance, odds or {})
 
 
-def choose(scheme: Scheme, swatches: SwatchList, odds: Mapping[str, Odds] | None = None) -> dict[str, Chosen]:
-    """What goes on the brush for each part, by part id; parts without paint are left out."""
-    shelf = Shelf(swatches, scheme.kit.tolerance)
-    chosen = {f.part.id: _choose(f, shelf, (odds or {}).get(f.part.id)) for f in scheme.parts}
-    return {id: found for id, found in chosen.items() if found is not None}
+def targets_of(parts: Sequence[PartColour], swatches: SwatchList, odds: Mapping[str, Odds]) -> list[Target]:
+    """What parts with a colour are to look like."""
+    sold = {swatch.id: swatch for swatch in swatches.swatches if not swatch.retired}
+    clouds: dict[bytes, Target] = {}  # parts of one paint share theirs, and what is found for it
+    targets = []
+    for found in parts:
+        assert found.lab is not None
+        metallic = found.part.finish == "metallic"
+        if found.basis in INFERRED and (cloud := cloud_of(found, odds.get(found.part.id))) is not None:
+            key = cloud.tobytes() + bytes([metallic])
+            targets.append(clouds.setdefault(key, Target.among(cloud, metallic)))
+        else:
+            targets.append(Target(found.lab, metallic, None, _decided_on(found, sold), found.radius90 or 0.0))
+    return targets
+
+
+def cloud_of(found: PartColour, odds: Odds | None) -> Array | None:
+    """The colours (d, 3) that a part may have had, equally likely: what grey leaves, else the Gaussian of its
+    colour; None where that has no spread."""
+    if odds is not None and odds.draws is not None and len(odds.draws) >= CLOUD // 2:
+        return thinned(odds.draws)
+    if found.lab is None or found.covariance is None or not np.trace(found.covariance) > 0.01:
+        return None
+    drawn = np.random.default_rng(7).multivariate_normal(found.lab, found.covariance, CLOUD, method="eigh")
+    return np.asarray(drawn + (found.lab - drawn.mean(axis=0)))
+
+
+def _decided_on(found: PartColour, sold: Mapping[str, Swatch]) -> str | None:
+    """The very paint that the maker decided on, if it is sold."""
+    from palette.colour.difference import difference
+
+    stated = found.part.colour
+    if found.basis != "decision" or found.lab is None:
+        return None
+    if stated is not None and stated.swatch is not None:
+        return stated.swatch if stated.swatch in sold else None
+    near = found.paints[0].swatch if found.paints else ""
+    return near if near in sold and difference(found.lab, sold[near].lab) < _SAME else None
+
+
+def decided(
+    parts: Sequence[PartColour],
+    targets: Sequence[Target],
+    brush: Sequence[Way | None],
+    swatches: SwatchList,
+    tolerance: float,
+    odds: Mapping[str, Odds],
+) -> dict[str, Chosen]:
+    """The ways on the brush as choices, by part id; a part without is left out."""
+    from palette.paints.mixing import predicted
+    from palette.paints.mixing.colourants import with_whites
+
+    row = {swatch.id: i for i, swatch in enumerate(swatches.swatches)}
+    mixed = {id for way in brush if way is not None and len(way.drops) > 1 for id, _ in way.drops}
+    mixing = with_whites(swatches, sorted(row[id] for id in mixed))
+    sold = swatches.where([not s.retired for s in swatches.swatches])
+    choices: dict[str, Chosen] = {}
+    guesses: dict[tuple[int, Recipe], Guess] = {}
+    for part, target, way in zip(parts, targets, brush, strict=True):
+        if way is None:
+            continue
+        used = [swatches.swatches[row[id]] for id, _ in way.drops]
+        mix = predicted(dict(way.drops), mixing, target.lab) if len(used) > 1 else None
+        lab = used[0].lab if mix is None else mix.lab
+        guess = None
+        if target.cloud is not None:
+            key = id(target.cloud), way.drops
+            if key not in guesses:
+                guesses[key] = _guess(target.cloud, lab, sold, tolerance, odds.get(part.part.id))
+            guess = guesses[key]
+        to_buy = tuple(swatch.id for swatch in used if swatch.owned is not True)
+        stated = part.part.colour
+        wanted = stated is not None and stated.swatch == way.drops[0][0]  # however it looks
+        look = "" if wanted else way.look
+        choices[part.part.id] = Chosen(
+            way.drops, way.difference, not to_buy, mix, guess, lab, to_buy, look, way.within
+        )
+    return choices
+
+
+def _guess(cloud: Array, lab: Array, sold: SwatchList, tolerance: float, odds: Odds | None) -> Guess:
+    from palette.colour.difference import difference
+
+    off = difference(lab, cloud)
+    nearest = sold.nearest(cloud, 1)[1][:, 0] if len(sold) else None
+    return Guess(
+        float(off.mean()),
+        float((off <= tolerance).mean()),
+        odds.likely if odds is not None else (),
+        None if nearest is None else float((nearest > tolerance).mean()),
+    )
+
+
+def nearest_of(found: PartColour, some: SwatchList, odds: Odds | None = None) -> tuple[Swatch, float]:
+    """Of some paints the one nearest to a part with a colour, and how far it is off (CIEDE2000); of a part
+    that is inferred the one of the least expected difference, and that."""
+    assert found.lab is not None
+    cloud = cloud_of(found, odds) if found.basis in INFERRED else None
+    if cloud is None:
+        indices, differences = some.nearest(found.lab, 1)
+        return some.swatches[int(indices[0])], float(differences[0])
+    off = Target(found.lab, cloud=cloud).off(some.lab)
+    best = int(off.argmin())
+    return some.swatches[best], float(off[best])
 
 
 def base(found: PartColour, chosen: Chosen | None, swatches: SwatchList) -> Array | None:
-    """The colour, (3,) CIELAB, that stands on the model before shading: the part's, but where only odds name
-    its paint, that paint's; None where there is none. The middle of what remains is nobody's colour."""
-    if found.lab is not None and chosen is not None and chosen.odds is not None:
-        id = chosen.recipe[0][0]
-        return next(swatch.lab for swatch in swatches.swatches if swatch.id == id)
+    """The colour, (3,) CIELAB, that stands on the model before shading: the part's, but where that is a guess
+    what was chosen for it; None where there is none."""
+    if found.lab is not None and chosen is not None and chosen.guess is not None:
+        return chosen.lab
     return found.lab
-
-
-def _choose(found: PartColour, shelf: Shelf, odds: Odds | None) -> Chosen | None:
-    """Nobody counts drops for a guess: an inferred colour gets the likeliest paint where there are odds, else
-    a paint, and a mixture only where there is no paint. The very paint the maker decided on stays."""
-    if found.lab is None:
-        return None
-    metallic = found.part.finish == "metallic"
-    guessed = found.basis in INFERRED
-    if odds is not None and (guess := likeliest(found, odds.likely, shelf.suited(metallic))):
-        swatch, probability = guess
-        return Chosen(((swatch.id, 1),), 0.0, False, odds=probability)
-    stated = [shelf.paint(p.swatch, p.difference) for p in found.paints if shelf.sells(p.swatch)]
-    if stated and found.basis == "decision" and stated[0].difference < _SAME:
-        return stated[0]
-    unsure = 0.0 if found.radius90 is None else found.radius90
-    if metallic and (flakes := shelf.flakes(found.lab)):
-        return shelf.pick(flakes, unsure)
-    stated = [paint for paint in stated if paint.recipe[0][0] in shelf.suited(metallic).ids]
-    to_hand = [paint for paint in stated if paint.owned]
-    paints = stated[:1] or shelf.nearest(found.lab, to_hand=False, metallic=metallic)
-    paints += to_hand[:1] or shelf.nearest(found.lab, to_hand=True, metallic=metallic)
-    mixtures: list[Chosen] = []
-    if not guessed or not paints:
-        mixtures = shelf.mixtures(found.mixes)
-    if not guessed and not any(p.owned and p.miss <= shelf.tolerance for p in paints):
-        mixtures += shelf.made(found.lab)
-        if len(shelf.to_hand) and not any(c.owned and c.miss <= shelf.tolerance for c in paints + mixtures):
-            mixtures += shelf.made(found.lab, to_hand=False)  # one that needs few pots
-    picked = shelf.pick(paints + mixtures, unsure)
-    if picked is None and found.paints:  # none is sold any more
-        return shelf.paint(found.paints[0].swatch, found.paints[0].difference)
-    return picked

@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from palette.colour.spaces import Array
-from palette.evidence.combine.model import PaintChoice, PartColour
+from palette.evidence.combine.model import PaintChoice
 from palette.swatches.model import Swatch, SwatchList
 
 if TYPE_CHECKING:
-    from palette.evidence.grey import GreyAnswer
     from palette.swatches.mix import Mix
 
 PAINTS = 5
@@ -44,27 +42,6 @@ def fitting(swatches: SwatchList, metallic: bool) -> SwatchList:
     wrong = {"clear", "fluorescent"} if metallic else {"clear", "fluorescent", "metallic"}
     suited = swatches.where([unmixable(swatch) not in wrong for swatch in swatches.swatches])
     return suited if len(suited) else swatches
-
-
-def likeliest(
-    part: PartColour, odds: Iterable[tuple[str, float]], suited: SwatchList
-) -> tuple[Swatch, float] | None:
-    """The paint for a part inferred from grey: of those that suit it the likeliest, and its probability.
-
-    `odds` are swatch ids and probabilities, likeliest first; `suited` the paints on sale that are `fitting`.
-    None for other parts, whose colour was measured or stated. The middle of what grey leaves is nobody's
-    colour: between a dark red and a dark green it is a brown that was never in question.
-    """
-    if part.basis not in INFERRED:
-        return None
-    paints = {swatch.id: swatch for swatch in suited.swatches}
-    return next(((paints[id], probability) for id, probability in odds if id in paints), None)
-
-
-def odds(grey: GreyAnswer | None) -> dict[str, tuple[tuple[str, float], ...]]:
-    """By part, how likely each paint is by grey pictures: swatch ids and probabilities, likeliest first."""
-    seen = grey.parts if grey is not None else ()
-    return {part.part: tuple((c.swatch, c.probability) for c in part.candidates) for part in seen}
 
 
 def mixes_for(lab: Array | None, swatches: SwatchList) -> tuple[Mix, ...]:

@@ -4,18 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
-from typing import TypeVar
 
 import numpy as np
 
-from palette.colour.spaces import Array
-from palette.paints.mixing import mixes
-from palette.swatches.mix import Mix
-from palette.swatches.model import SwatchList
-
-Miss = TypeVar("Miss")
-
-WEIGHED = 100  # recipes that are weighed; the nearest predicted are often the least certain
 WARNINGS = {  # by what a paint looks like, where that is not what the part is to look like
     "metallic": "metallic paint on a part that is not; nothing else comes near enough",
     "fluorescent": "fluorescent paint; nothing else comes near enough",
@@ -32,6 +23,7 @@ class Way:
     expected_error: float  # of that prediction, CIEDE2000; 0 for a paint straight
     within: bool  # the tolerance
     look: str = ""  # what it looks like where the part is to look otherwise: metallic | fluorescent | plain
+    good: bool = True  # that nothing on sale should come nearer by so much that it would be told apart
 
     @property
     def warning(self) -> str:
@@ -44,28 +36,21 @@ class Way:
         return float(np.hypot(self.difference, self.expected_error))
 
 
-def rank(pots: int, mixture: bool, miss: Miss) -> tuple[int, bool, Miss]:
-    """What ways to a colour that are all a match are sorted by, the one to take first: how many pots are to
-    be bought for it, a paint straight before a mixture, the CIEDE2000 by which it may be expected to be off.
-
-    The guide and the desk go by it, and so does the basket once the pots are chosen.
-    """
-    return pots, mixture, miss
-
-
 def preferred(candidates: Sequence[Way], owned: Collection[str], tolerance: float) -> Way:
-    """The way to take: one that should be a match before one that is only predicted to be, before the rest;
-    of the first as `rank` has it, of the others the nearest to be expected."""
+    """The way to take, by the one ranking that there is.
 
-    def key(way: Way) -> tuple[object, ...]:
-        if way.expected > tolerance:
-            return True, not way.within, way.expected
-        return False, *rank(sum(id not in owned for id, _ in way.drops), len(way.drops) > 1, way.expected)
+    First those that should be a match with the error of a prediction counted, then those that are predicted
+    to be, then those that come as near as anything on sale, then the rest. Of the first and the third those
+    go first for which the fewest pots are to be bought, then paints straight before mixtures, then the
+    nearest to be expected; of the others the nearest.
+    """
+
+    def key(way: Way) -> tuple[float, ...]:
+        pots, mixture = sum(id not in owned for id, _ in way.drops), len(way.drops) > 1
+        if way.expected <= tolerance:
+            return 0, pots, mixture, way.expected
+        if way.within:
+            return 1, way.expected
+        return (2, pots, mixture, way.expected) if way.good else (3, way.expected)
 
     return min(candidates, key=key)
-
-
-def mixed(lab: Array, swatches: SwatchList, max_paints: int, max_drops: int, tolerance: float) -> list[Way]:
-    """The nearest recipes for a colour (3,), CIELAB D65, as ways to it."""
-    found: list[Mix] = mixes(lab, swatches, max_paints, max_drops, WEIGHED)
-    return [Way(m.drops, m.difference, m.expected_error, m.difference <= tolerance) for m in found]

@@ -28,6 +28,7 @@ from palette.swatches.mix import Mix
 from palette.swatches.model import SwatchList
 
 __all__ = [
+    "NEAREST",
     "Mix",
     "MixingWarning",
     "mixes",
@@ -35,10 +36,14 @@ __all__ = [
     "notes",
     "predicted",
     "shortfall",
+    "shortfall_of",
     "straight",
     "unsearched",
     "usable",
 ]
+
+
+NEAREST = "the nearest that can be reached is"
 
 
 class MixingWarning(UserWarning):
@@ -222,11 +227,16 @@ def shortfall(lab: ArrayLike, found: Sequence[Mix], swatches: SwatchList, max_pa
     it does not."""
     if not found or found[0].difference <= 3.0:
         return None
-    target, near = np.asarray(lab, dtype=np.float64), found[0]
-    paints = colourants(swatches)
-    have = paints.lab[[i for i, id in enumerate(paints.ids) if id not in paints.unmixable]]
+    have = swatches.lab[[unmixable(swatch) is None for swatch in swatches.swatches]]
+    near = found[0]
+    return shortfall_of(np.asarray(lab, dtype=np.float64), near.lab, near.difference, have, max_paints)
+
+
+def shortfall_of(target: Array, near: Array, off: float, have: Array, max_paints: int = 3) -> str:
+    """Why paints of the colours `have` (n, 3), mixed by at most so many, come no nearer to a target (3,) than
+    `near` (3,), which is `off` (CIEDE2000), in words."""
     what = "no paint" if max_paints == 1 else "no mixture of these paints"
-    strength = float(np.hypot(*target[1:]) - np.hypot(*near.lab[1:]))
+    strength = float(np.hypot(*target[1:]) - np.hypot(*near[1:]))
     if target[0] > have[:, 0].max() + 1:
         reason = "no paint is this light"
     elif target[0] < have[:, 0].min() - 1:
@@ -235,9 +245,9 @@ def shortfall(lab: ArrayLike, found: Sequence[Mix], swatches: SwatchList, max_pa
         reason = "there is only one paint"
     elif strength > 2:
         reason = f"{what} is this strong in colour"
-    elif abs(target[0] - near.lab[0]) > 2:
+    elif abs(target[0] - near[0]) > 2:
         some = "no paint" if max_paints == 1 else "no mixture"
-        reason = f"{some} of this hue is this {'light' if target[0] > near.lab[0] else 'dark'}"
+        reason = f"{some} of this hue is this {'light' if target[0] > near[0] else 'dark'}"
     else:
         reason = f"{what} has this hue"
-    return f"the nearest that can be reached is {near.difference:.0f} off, because {reason}"
+    return f"{NEAREST} {off:.0f} off, because {reason}"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 import numpy as np
@@ -35,6 +36,7 @@ class Colourants:
     scattering: Array  # (n, 31)
     unmixable: dict[str, str]  # id -> metallic | fluorescent | clear
     notes: dict[str, str]  # id -> what of its data had to be laid aside
+    medium: tuple[str, ...]  # what thins each, '' where nobody says
 
     def spectra(self, shares: Array, which: np.ndarray) -> Array:
         """Reflectances (m, 31) of mixtures: `shares` (m, p), adding up to 1, of the paints `which` (m, p)."""
@@ -92,6 +94,16 @@ class Colourants:
         return np.asarray(np.hypot(_CALIBRATION * moved, _FLOOR))
 
 
+def with_whites(swatches: SwatchList, rows: Iterable[int]) -> SwatchList:
+    """The paints of some rows, in that order, and after them the whites that theirs were let down in: without
+    these a let-down says nothing."""
+    some = list(rows)
+    have = {swatches.swatches[i].id for i in some}
+    wanted = {s.tint_white for s in (swatches.swatches[i] for i in some) if s.tint_white} - have
+    whites = [i for i, s in enumerate(swatches.swatches) if s.id in wanted] if wanted else []
+    return swatches.among([*some, *whites])
+
+
 def colourants(swatches: SwatchList) -> Colourants:
     """Absorption and scattering of every paint of the list; worked out once for a list."""
     ready: Colourants | None = swatches.__dict__.get("_colourants")
@@ -139,6 +151,7 @@ def _prepare(paints: tuple[Swatch, ...]) -> Colourants:
         s,
         unmixable_ids,
         notes,
+        tuple(p.medium for p in paints),
     )
 
 

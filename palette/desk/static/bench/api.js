@@ -44,9 +44,9 @@ async function answered(request) {
     throw new Silent("The desk stopped in the middle of its answer.");
   }
   if (answer.ok) return body;
+  const plain = (answer.headers.get("content-type") ?? "").startsWith("text/plain") ? body.trim() : "";
   const problems = json && body.problems?.length ? body.problems
-    : [{ where: "", what: String(json ? answer.statusText : body).trim().split("\n")[0].slice(0, 300) || `the desk answered ${answer.status}`,
-        remedy: "" }];
+    : [{ where: "", what: plain || `the desk answered ${answer.status} to ${new URL(answer.url).pathname}`, remedy: "" }];
   throw new Refused(answer.status, problems, json ? body.clash ?? null : null);
 }
 

@@ -37,7 +37,7 @@ function go() {
 
 function bar() {
   const { kit } = desk, waiting = desk.unsent.length;
-  return html`<a class="kicker" href="/">palette desk</a>
+  return html`<a class="kicker" href=${document.documentElement.dataset.start}>palette desk</a>
     <a class="kit-title" href=${document.documentElement.dataset.base} title="The kit as a plain page">${said(kit.kit.title ?? "")}</a>
     <nav aria-label="The bench"><ul>${Object.entries(VIEWS).map(([view, name]) => html`<li><a href="#/${view}" aria-current=${place.view === view || (view === "pictures" && place.view === "picture")
       ? "page" : nothing}>${name}</a></li>`)}<li><a href="basket">What to buy</a></li></ul></nav>

@@ -4,8 +4,9 @@ import { html, nothing, render, repeat, svg } from "./dom.js";
 import * as regions from "./regions.js";
 
 const OSD = globalThis.OpenSeadragon;
-// The viewer would put a style into the page for buttons that it does not show here, which the page's policy forbids.
-const styled = document.createElement("style");
+// The viewer would put a style into the page for buttons that it does not show here, which the page's policy forbids:
+// it leaves that be where it finds an element of that name.
+const styled = document.createElementNS("urn:none", "style");
 styled.setAttribute("data-openseadragon-mobile-css", "");
 document.head.append(styled);
 
@@ -50,10 +51,19 @@ export class Pane {
     this.viewer.canvas.append(this.svg);
     for (const name of ["update-viewport", "resize", "open"]) this.viewer.addHandler(name, () => this.placed());
     for (const name of ["animation", "pan", "zoom", "resize"]) {
-      this.viewer.addHandler(name, event => calls.moved?.(this, event));
+      this.viewer.addHandler(name, event => { if (host.clientWidth) calls.moved?.(this, event); });
     }
     this.listen();
-    new ResizeObserver(() => this.viewer.forceRedraw()).observe(host);
+    this.size = new ResizeObserver(() => { if (host.clientWidth) this.viewer.forceRedraw(); });
+    this.size.observe(host);
+  }
+
+  destroy() {
+    this.settle();
+    this.size.disconnect();
+    this.gone = true;
+    this.viewer.destroy();
+    this.view.remove();
   }
 
   // ---- the picture ----
@@ -234,7 +244,7 @@ export class Pane {
   }
 
   placed() {
-    if (!this.picture || !this.viewer.viewport) return;
+    if (this.gone || !this.picture || !this.viewer.viewport || !this.host.clientWidth) return;
     this.clip();
     const { scale } = this.transform();
     const smooth = scale * devicePixelRatio < 2;
@@ -260,7 +270,7 @@ export class Pane {
   }
 
   draw() {
-    if (!this.picture) return;
+    if (this.gone || !this.picture || !this.host.clientWidth) return;
     const { scale, x, y } = this.transform();
     this.svg.classList.toggle("drawing", this.tool !== "move");
     const held = this.draft, screen = ([u, v]) => [u * scale + x, v * scale + y];

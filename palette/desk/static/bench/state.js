@@ -45,12 +45,14 @@ export const reference = id => desk.kit?.references.find(found => found.id === i
 export const part = id => desk.kit?.parts.find(found => found.id === id) ?? null;
 export const sameMark = (a, b) => Boolean(a && b && a.ref === b.ref && a.array === b.array && a.index === b.index);
 
+// The kit is there at once; what the evidence says of it comes after.
 export async function load() {
-  const [kit, rows] = await Promise.all([get("api/state"), get("api/rows")]);
-  take(kit);
-  takeRows(rows);
+  const rows = get("api/rows");
+  rows.catch(() => null);
+  take(await get("api/state"));
   restoreUnsent();
   follow();
+  rows.then(takeRows, error => tell(error.problems ?? [{ what: error.message, remedy: "reload the page" }]));
 }
 
 function take(kit) {
@@ -74,11 +76,11 @@ let refreshing = null;
 export function refresh() {
   refreshing ??= (async () => {
     try {
-      const [kit, rows] = await Promise.all([get("api/state"), get("api/rows")]);
-      take(kit);
-      takeRows(rows);
+      take(await get("api/state"));
+      takeRows(await get("api/rows"));
     } catch (error) {
-      if (!(error instanceof Silent)) throw error;
+      if (error instanceof Refused) tell(error.problems);
+      else if (!(error instanceof Silent)) throw error;
     } finally {
       refreshing = null;
     }
@@ -117,8 +119,10 @@ export const onNews = (name, tell) => {
 const news = (name, data) => pictureListeners.get(name)?.forEach(tell => tell(data));
 
 let settledOnce = true;
+let events = null;
 function follow() {
-  listen({
+  events?.close();
+  events = listen({
     hello: data => { if (desk.kit && data.version !== desk.kit.version && !desk.sending) refresh(); },
     kit: data => {
       if (!desk.kit || data.version === desk.kit.version || desk.sending) return;
@@ -166,9 +170,9 @@ function probe(closed) {
   probing = setTimeout(async () => {
     try {
       await get("api/state");
-      location.reload();
+      follow();
     } catch (error) {
-      if (error instanceof Refused && error.status === 403) { desk.dead = true; changed(); } else probe(true);
+      if (error instanceof Refused && [403, 404].includes(error.status)) { desk.dead = true; changed(); } else probe(true);
     }
   }, 1500);
 }

@@ -218,7 +218,11 @@ function sync() {
   const hosts = [...stage.querySelectorAll(".pane")];
   const count = beside === "split" ? 2 : 1;
   hosts[1].hidden = count < 2;
-  panes = panes.filter(pane => hosts.includes(pane.host));
+  panes = panes.filter((pane, i) => {
+    const stays = hosts.includes(pane.host) && i < count;
+    if (!stays) pane.destroy();
+    return stays;
+  });
   hosts.slice(0, count).forEach((host, i) => {
     if (!panes[i]) panes[i] = makePane(host, i === 1);
   });
@@ -325,14 +329,14 @@ export function workView(id) {
   const picture = desk.pictures.get(id), broken = found.problems?.length ? found.problems : failed;
   return html`<section class="work" aria-label="Picture ${id}">
     <h1 class="hidden" tabindex="-1">${id}</h1>
-    ${strip(id)}
+    <div class="work-top">${strip(id)}
     ${toolbar(found, picture)}
     <div class="stage-frame ${desk.shown.beside}">
       <div id="stage" class="stage">
         ${[0, 1].map(i => html`<div class="pane" tabindex="0" role="application" ?hidden=${i === 1 && desk.shown.beside !== "split"}
           aria-label="Picture ${id}${i ? ", the other view" : ""}. Arrow keys move about, plus and minus zoom, Enter puts down a mark with a tool."
           ></div>`)}
-        ${desk.shown.beside === "wipe" && picture ? html`<div id="wipe" class="wipe" role="slider" tabindex="0" aria-label="Where one view ends and the other begins"
+        ${desk.shown.beside === "wipe" && picture ? html`<div id="wipe" class="divider" role="slider" tabindex="0" aria-label="Where one view ends and the other begins"
           aria-valuemin="0" aria-valuemax="100" aria-valuenow=${Math.round(100 * (panes[0]?.wipe ?? 0.5))} @pointerdown=${wipeDrag}
           @pointermove=${wipeDrag} @keydown=${wipeKey}><span aria-hidden="true">⇔</span></div>` : nothing}
         ${labels(picture)}
@@ -342,7 +346,7 @@ export function workView(id) {
           problem.remedy ? html`<br>${said(problem.remedy)}` : nothing}</p>`)}<p><a class="button" href="#/pictures">Point at the file again</a></p></div>` : nothing}
       </div>
     </div>
-    <div class="under">${readoutView(found)}${desk.mark && desk.mark.ref === id && chosenMark() ? markEditor(chosenMark()) : marksHelp()}</div>
+    <div class="under">${readoutView(found)}${desk.mark && desk.mark.ref === id && chosenMark() ? markEditor(chosenMark()) : marksHelp()}</div></div>
     ${aboutPicture(found, picture)}
   </section>`;
 }
@@ -366,9 +370,9 @@ const miniMark = region => svg`<path class="case" d=${regions.pathOf(region)}></
 function toolbar(found, picture) {
   const { view, beside } = desk.shown, anchor = desk.target.array === "anchor";
   const missing = { corrected: picture && !picture.corrected, painted: picture && !picture.painted };
-  return html`<div class="tools" role="toolbar" aria-label="Tools">
-    <div class="group" role="radiogroup" aria-label="What the hand does">${TOOLS.map(([tool, name, key, path]) => html`<button role="radio"
-      aria-checked=${desk.tool === tool} title="${name} (${key.toUpperCase()})" @click=${() => setTool(tool)}><svg viewBox="0 0 16 16" aria-hidden="true"><path
+  return html`<div class="tools" role="group" aria-label="Tools">
+    <div class="group" role="group" aria-label="What the hand does">${TOOLS.map(([tool, name, key, path]) => html`<button
+      aria-pressed=${desk.tool === tool} title="${name} (${key.toUpperCase()})" @click=${() => setTool(tool)}><svg viewBox="0 0 16 16" aria-hidden="true"><path
       d=${path}></path></svg><span>${name}</span></button>`)}</div>
     <label class="target">Mark <select id="target" @change=${event => {
         const value = event.target.value;
@@ -379,11 +383,11 @@ function toolbar(found, picture) {
         ?selected=${!anchor && part.id === desk.target.part}>${part.number} ${part.name}</option>`)}</optgroup>
         <option value=${ANCHOR} ?selected=${anchor}>A surface of known colour</option></select></label>
     ${anchor ? html`<div id="known" class="known">${colourField("known-colour", { label: "Its colour", help: "N 9/, #7f8a66, a paint’s id, or neutral" })}</div>` : nothing}
-    <div class="group" role="radiogroup" aria-label="How the picture is shown">${VIEWS.map(([id, name]) => html`<button role="radio" aria-checked=${view === id}
+    <div class="group" role="group" aria-label="How the picture is shown">${VIEWS.map(([id, name]) => html`<button aria-pressed=${view === id}
       aria-disabled=${missing[id] ? "true" : nothing} title=${missing[id] ? (id === "corrected" ? "Nothing corrects this picture yet" : "No part of it has a paint yet") : nothing}
       @click=${() => { if (missing[id]) { announce(id === "corrected" ? "Nothing corrects this picture yet." : "No part of it has a paint yet."); return; }
         desk.shown.view = id; changed(); }}><span>${name}</span></button>`)}</div>
-    <div class="group" role="radiogroup" aria-label="Compared with how it is">${BESIDE.map(([id, name]) => html`<button role="radio" aria-checked=${beside === id}
+    <div class="group" role="group" aria-label="Compared with how it is">${BESIDE.map(([id, name]) => html`<button aria-pressed=${beside === id}
       @click=${() => { desk.shown.beside = id; if (id !== "alone" && view === "as-is") desk.shown.view = picture?.corrected ? "corrected" : view; changed(); }}><span>${name}</span></button>`)}</div>
     <div class="group zoom"><button aria-label="Smaller" title="Smaller (−)" @click=${() => panes.forEach(pane => pane.zoom(1 / 1.5))}>−</button>
       <button aria-label="Larger" title="Larger (+)" @click=${() => panes.forEach(pane => pane.zoom(1.5))}>+</button>

@@ -25,7 +25,7 @@ from palette.paints.mixing.search.threes import Threes
 from palette.paints.mixing.search.trying import Search, compositions
 from palette.paints.mixing.search.twos import nearest_of_two, twos
 
-__all__ = ["WIDE", "Best", "Found", "compositions", "searched", "within"]
+__all__ = ["WIDE", "Best", "Found", "compositions", "searched", "thinned_alike", "within"]
 
 _TRIED = 400_000  # this many recipes are simply tried
 WIDE = 350  # of lists of more paints than this, only so many, the most promising, are mixed by threes
@@ -47,9 +47,24 @@ def searched(
     `surest` nearness is √(difference² + (error / 2)²), `error` being that of the prediction.
     """
     keep = (Surest if surest else Best)(paints, lab, count)
-    search = Search(paints, allowed, keep, max_drops)
-    search.singles()
-    for p in range(2, min(max_paints, len(allowed), max_drops) + 1):
+    Search(paints, allowed, keep, max_drops).singles()
+    for some in thinned_alike(paints, allowed):
+        _mixed(Search(paints, some, keep, max_drops), max_paints, max_drops)
+    return keep
+
+
+def thinned_alike(paints: Colourants, allowed: Ints) -> list[Ints]:
+    """The paints `allowed` in groups that may be mixed: those that one thinner thins, with those of which
+    nobody says what does."""
+    medium = np.array(paints.medium)[allowed]
+    known = sorted(set(medium.tolist()) - {""})
+    return [allowed[(medium == one) | (medium == "")] for one in known] if len(known) > 1 else [allowed]
+
+
+def _mixed(search: Search, max_paints: int, max_drops: int) -> None:
+    """Every recipe of two paints and more."""
+    paints, keep = search.paints, search.best
+    for p in range(2, min(max_paints, len(search.allowed), max_drops) + 1):
         if not _bounded(search, p):
             search.every(search.sets(p))
         elif p == 2:
@@ -58,7 +73,6 @@ def searched(
             promising = search.allowed[np.argsort(nearest_of_two(search), kind="stable")]
             for some in (promising[:_FIRST], promising[:WIDE]):
                 Threes(Search(paints, np.sort(some), keep, max_drops)).run()
-    return keep
 
 
 def within(
@@ -69,13 +83,14 @@ def within(
     Returns paints (m, p), drops (m, p) and CIEDE2000 (m,), sets in the order of the list.
     """
     keep = Within(paints, lab, farthest)
-    search = Search(paints, allowed, keep, max_drops)
-    if not _bounded(search, p):
-        search.every(search.sets(p))
-    elif p == 2:
-        twos(search)
-    else:
-        Threes(search).run()
+    for some in thinned_alike(paints, allowed):
+        search = Search(paints, some, keep, max_drops)
+        if not _bounded(search, p):
+            search.every(search.sets(p))
+        elif p == 2:
+            twos(search)
+        else:
+            Threes(search).run()
     none = np.zeros((0, p), dtype=np.int64)
     nearly = np.concatenate([np.zeros(0, np.float32), *(off for _, _, off in keep.near)])
     which = np.concatenate([none, *(rows for rows, _, _ in keep.near)])

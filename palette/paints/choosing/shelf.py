@@ -1,0 +1,86 @@
+"""The paints there are for a colour beside a part's own, its shade or highlight."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+
+import numpy as np
+
+from palette.colour.spaces import Array
+from palette.evidence.combine.words import SHOWS
+from palette.paints.choosing.chosen import Chosen
+from palette.paints.choosing.proposals import fitting
+from palette.paints.choosing.rank import Way, preferred
+from palette.swatches.model import SwatchList
+
+_HARDLY = next(limit for limit, words in SHOWS if words == "hardly seen")
+
+
+class Shelf:
+    """A kit's paints: those on sale, and those of them that are to hand: owned, or bought for its parts."""
+
+    def __init__(self, swatches: SwatchList, tolerance: float, bought: Collection[str] = ()) -> None:
+        self.tolerance = tolerance
+        self.on_sale = swatches.where([not s.retired for s in swatches.swatches])
+        self.to_hand = self.on_sale.where([s.owned is True or s.id in bought for s in self.on_sale.swatches])
+        self._owned = {s.id for s in self.on_sale.swatches if s.owned is True}
+        self._have = set(self.to_hand.ids)
+        self._fitting = {metallic: fitting(self.on_sale, metallic) for metallic in (False, True)}
+        self._made: dict[tuple[float, ...], list[Chosen]] = {}
+
+    def nearest(
+        self, lab: Array, to_hand: bool, without: Sequence[str] = (), metallic: bool = False
+    ) -> list[Chosen]:
+        """The nearest paint to hand, or on sale, that suits the part, as a list of one or none."""
+        shelf = self._fitting[metallic]
+        if to_hand:
+            shelf = shelf.where([id in self._have for id in shelf.ids])
+        if not len(shelf):
+            return []
+        indices, differences = shelf.nearest(lab, len(without) + 1)
+        near = [(shelf.swatches[int(i)], float(off)) for i, off in zip(indices, differences, strict=True)]
+        return [
+            Chosen(((s.id, 1),), off, s.owned is True, lab=s.lab, to_buy=() if s.owned is True else (s.id,))
+            for s, off in near
+            if s.id not in without
+        ][:1]
+
+    def made(self, lab: Array, count: int, to_hand: bool = True) -> list[Chosen]:
+        """Mixtures of two paints to hand, or on sale: of the `count` nearest recipes."""
+        from palette.paints.mixing import mixes
+
+        shelf = self.to_hand if to_hand else self.on_sale
+        key = (*np.asarray(lab).tolist(), count, to_hand)
+        if key not in self._made:
+            found = mixes(lab, shelf, max_paints=2, count=count) if len(shelf) > 1 else []
+            self._made[key] = [
+                Chosen(
+                    mix.drops,
+                    mix.difference,
+                    self._owned.issuperset(id for id, _ in mix.drops),
+                    mix,
+                    lab=mix.lab,
+                    to_buy=tuple(id for id, _ in mix.drops if id not in self._owned),
+                )
+                for mix in found
+                if len(mix.drops) > 1
+            ]
+        return self._made[key]
+
+    def pick(self, candidates: Sequence[Chosen], unsure: float) -> Chosen | None:
+        """The candidate to take for a colour that is unsure by `unsure` (CIEDE2000), by the one ranking."""
+        if not candidates:
+            return None
+        least = min(c.miss for c in candidates) + min(unsure, _HARDLY)
+        ways = [
+            Way(
+                c.recipe,
+                c.difference,
+                0.0 if c.mix is None else c.mix.expected_error,
+                c.difference <= self.tolerance,
+                good=c.miss <= least,
+            )
+            for c in candidates
+        ]
+        taken = preferred(ways, self._have, self.tolerance)
+        return candidates[next(i for i, way in enumerate(ways) if way is taken)]

@@ -1,0 +1,190 @@
+"""A desk in a real browser, and the hands that work on it."""
+
+from __future__ import annotations
+
+import json
+import re
+import shutil
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+from PIL import Image
+
+from palette.colour.spaces import lab_to_linear, srgb_encode
+from palette.kit.model import Kit
+from tests.evidence.combine.kits import ANCHORS, PAINTS, RED
+
+CHROMIUM = next(
+    (path for name in ("chromium", "chromium-browser", "google-chrome") if (path := shutil.which(name))), None
+)
+OPTIONS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-sync"]
+OPTIONS += ["--disable-background-networking", "--disable-component-update"]
+PATCH = 120  # pixels; a photograph is a row of them: the anchors' colours, then the part's
+AXE = Path(__file__).parent / "vendor" / "axe.min.js"
+TRANSFORM = """() =>
+  document.querySelector(".pane:not([hidden]) .overlay g")?.getAttribute("transform")"""
+RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
+
+
+@contextmanager
+def chromium() -> Iterator[Any]:
+    """The machine's own browser; the test skips where there is none."""
+    api = pytest.importorskip("playwright.sync_api")
+    if CHROMIUM is None:
+        pytest.skip("no chromium here")
+    with api.sync_playwright() as play:
+        browser = play.chromium.launch(executable_path=CHROMIUM, args=OPTIONS)
+        try:
+            yield browser
+        finally:
+            browser.close()
+
+
+def photograph(path: Path, part: tuple[float, ...] = RED, seed: int = 0) -> Path:
+    """Patches of known colour and one of the part's, under a warm cast, with a little grain."""
+    linear = lab_to_linear(np.array([*ANCHORS, part], dtype=float)) * (1.0, 0.8, 0.55)
+    patches = np.kron(np.stack([linear, linear]), np.ones((PATCH, PATCH, 1)))
+    patches = patches * (1 + 0.02 * np.random.default_rng(seed).standard_normal(patches.shape))
+    levels = np.rint(np.clip(srgb_encode(patches), 0, 1) * 255).astype(np.uint8)
+    path.parent.mkdir(parents=True, exist_ok=True)
+    Image.fromarray(levels).save(path)
+    return path
+
+
+def patch(i: int, inset: int = 20) -> tuple[float, float, float, float]:
+    """The corners of a rectangle within patch i: left, top, right, bottom in pixels of the picture."""
+    return i * PATCH + inset, inset, (i + 1) * PATCH - inset, 2 * PATCH - inset
+
+
+def bare_kit(folder: Path) -> Path:
+    """A kit with paints and nothing else."""
+    folder.mkdir(parents=True, exist_ok=True)
+    (folder / "bench.csv").write_text(PAINTS)
+    (folder / "kit.toml").write_text('schema = 1\n[kit]\ntitle = "Car 7"\nswatches = ["bench.csv"]\n')
+    return folder / "kit.toml"
+
+
+@contextmanager
+def desk_with(*kits: Path) -> Iterator[Any]:
+    """A desk with these kits on it, numbered from 1; yields a function from a kit's number to an address that
+    lets a browser in."""
+    from werkzeug.serving import make_server
+
+    from palette.desk.app import make_app
+    from palette.desk.bench import Desk
+
+    desk = Desk(kits[0].parent)
+    server = make_server("127.0.0.1", 0, make_app(desk), threaded=True)
+    desk.listen(server.server_port)
+    for kit in kits:
+        desk.open(kit)
+    threading.Thread(target=server.serve_forever, daemon=True).start()
+    try:
+        yield (
+            lambda number=1: (
+                f"http://127.0.0.1:{server.server_port}/kit/{number}/bench?ticket={desk.tickets.issue()}"
+            )
+        )
+    finally:
+        server.shutdown()
+        desk.close()
+
+
+class Bench:
+    """The bench in a browser's page."""
+
+    def __init__(self, page: Any, address: str) -> None:
+        self.page = page
+        self.wrong: list[str] = []
+        page.on("pageerror", lambda error: self.wrong.append(f"{error}"))
+        page.on("console", lambda said: self.wrong.append(said.text) if self._is_wrong(said) else None)
+        page.set_default_timeout(20_000)
+        page.goto(address)
+        page.wait_for_selector("body.running")
+
+    @staticmethod
+    def _is_wrong(said: Any) -> bool:
+        return said.type == "error" and "Failed to load resource" not in said.text
+
+    def fine(self) -> None:
+        """Fails where a script failed or the page's policy was broken."""
+        assert not self.wrong
+
+    def at(self, x: float, y: float) -> tuple[float, float]:
+        """Where a point of the picture lies in the window."""
+        found = self.page.evaluate(
+            """() => {
+              const overlay = document.querySelector(".pane:not([hidden]) .overlay");
+              const frame = overlay.getBoundingClientRect();
+              return [overlay.querySelector("g").getAttribute("transform"), frame.left, frame.top];
+            }"""
+        )
+        numbers = [float(n) for n in re.findall(r"-?[\d.]+(?:e-?\d+)?", found[0])]
+        return numbers[4] + x * numbers[0] + found[1], numbers[5] + y * numbers[0] + found[2]
+
+    def open_picture(self, id: str) -> None:
+        self.page.click(f'a.picture:has-text("{id}")')
+        self.picture_is_there()
+
+    def drag(self, corners: tuple[float, float, float, float]) -> None:
+        """With the mouse, from one point of the picture to another: left, top, right, bottom."""
+        (left, top), (right, bottom) = self.at(*corners[:2]), self.at(*corners[2:])
+        mouse = self.page.mouse
+        mouse.move(left, top)
+        mouse.down()
+        mouse.move((left + right) / 2, (top + bottom) / 2, steps=3)
+        mouse.move(right, bottom, steps=3)
+        mouse.up()
+
+    def press(self, name: str) -> None:
+        self.page.get_by_role("button", name=name, exact=True).first.click()
+
+    def picture_is_there(self) -> None:
+        """Waits until the picture that is open has been drawn and stands still."""
+        self.page.wait_for_function(TRANSFORM)
+        self.still()
+
+    def still(self) -> None:
+        """Waits until the picture stands still."""
+        where = None
+        for _ in range(50):
+            now = self.page.evaluate(TRANSFORM)
+            if now == where:
+                return
+            where = now
+            self.page.wait_for_timeout(120)
+
+    def saved(self) -> None:
+        """Waits until everything that was changed stands in kit.toml."""
+        self.page.wait_for_function("() => !paletteBench.sending")
+
+    def axe(self, state: str) -> None:
+        """Fails with what keeps people out of the page as it is now. (The page's policy lets no script of a
+        test in; the browser's own door for debuggers does.)"""
+        session = self.page.context.new_cdp_session(self.page)
+        session.send("Runtime.evaluate", {"expression": AXE.read_text("utf-8")})
+        asked = f"axe.run({{runOnly: {json.dumps(RULES)}}})" + (
+            ".then(found => JSON.stringify([found.passes.length, found.violations.map("
+            "v => [v.id, v.nodes.length, v.nodes[0].html.slice(0, 200), v.nodes[0].failureSummary])]))"
+        )
+        answer = session.send(
+            "Runtime.evaluate", {"expression": asked, "awaitPromise": True, "returnByValue": True}
+        )
+        passes, violations = json.loads(answer["result"]["value"])
+        assert passes > 10, state
+        assert not violations, f"{state}: {violations}"
+
+    def reach(self) -> int:
+        """How many pixels the page reaches beyond the window."""
+        return int(self.page.evaluate("document.documentElement.scrollWidth - innerWidth"))
+
+
+def marks(kit: Path, id: str) -> tuple[int, int]:
+    """How many known surfaces and how many samples a picture has in kit.toml."""
+    reference = next(r for r in Kit.read(kit).references if r.id == id)
+    return len(reference.anchors), len(reference.samples)

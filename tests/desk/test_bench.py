@@ -1,0 +1,225 @@
+"""The bench in a real browser: marks, what lights what, two browsers at once, a server that dies."""
+
+from __future__ import annotations
+
+import os
+import signal
+import subprocess
+import sys
+import tomllib
+from pathlib import Path
+
+import pytest
+
+from palette.kit.model import Kit, Polygon, Rect, Spot
+from tests.desk.desk_made import small_kit
+from tests.desk.hands import Bench, bare_kit, desk_with, marks, patch, photograph
+from tests.evidence.combine.kits import BROWN
+
+# ---- a picture at work ----
+
+
+def test_marks_of_every_shape_are_drawn_moved_reshaped_and_removed(page, tmp_path):
+    kit = bare_kit(tmp_path / "car")
+    photograph(tmp_path / "car" / "a.png")
+    kit.write_text(kit.read_text() + '[[part]]\nid = "waist"\n[[reference]]\nid = "a"\nfile = "a.png"\n')
+    with desk_with(kit) as address:
+        bench = Bench(page, address())
+        bench.open_picture("a")
+        bench.press("Box")
+        bench.drag((140, 40, 220, 200))
+        bench.saved()
+        bench.press("Spot")
+        bench.drag((300, 120, 330, 120))
+        bench.saved()
+        bench.press("Outline")
+        for corner in ((500, 40), (580, 40), (580, 200), (500, 40)):
+            page.mouse.click(*bench.at(*corner))
+            page.wait_for_timeout(60)
+        bench.saved()
+
+        def drawn():
+            return [sample.region for sample in Kit.read(kit).references[0].samples]
+
+        box, spot, outline = drawn()
+        assert isinstance(box, Rect) and isinstance(spot, Spot) and isinstance(outline, Polygon)
+        assert (box.x, box.y, box.width, box.height) == pytest.approx((140, 40, 80, 160), abs=2)
+        assert (spot.x, spot.y, spot.radius) == pytest.approx((300, 120, 30), abs=2)
+        assert len(outline.points) == 3
+        bench.press("Look about")
+        page.mouse.click(*bench.at(180, 120))
+        page.wait_for_selector(".mark.chosen")
+        bench.drag((180, 120, 190, 130))  # the body moves it
+        bench.saved()
+        assert (drawn()[0].x, drawn()[0].y) == pytest.approx((150, 50), abs=2)
+        bench.drag((230, 210, 236, 220))  # a corner reshapes it
+        bench.saved()
+        assert (drawn()[0].width, drawn()[0].height) == pytest.approx((86, 170), abs=2)
+        page.keyboard.press("Delete")
+        bench.saved()
+        assert len(drawn()) == 2
+        page.keyboard.press("Control+z")
+        bench.saved()
+        page.wait_for_function("() => paletteBench.kit.references[0].samples.length === 3")
+        assert len(drawn()) == 3
+        # Drawing and undoing never moved the picture, and switching views does not either.
+        where = bench.at(0, 0)
+        page.keyboard.press("w")
+        page.wait_for_timeout(200)
+        assert bench.at(0, 0) == pytest.approx(where, abs=1)
+        bench.fine()
+
+
+def test_the_colour_follows_the_pointer(page, tmp_path):
+    kit = small_kit(tmp_path)
+    with desk_with(kit) as address:
+        bench = Bench(page, address())
+        bench.open_picture("a")
+        page.mouse.move(*bench.at(20, 20))
+        page.wait_for_function("() => /Under the pointer/.test(document.querySelector('.readout').innerText)")
+        light = page.inner_text(".readout .reading >> nth=0")
+        page.mouse.move(*bench.at(6 * 40 + 20, 20))
+        page.wait_for_function("() => /red|brown/.test(document.querySelector('.readout').innerText)")
+        assert "white" in light or "yellow" in light
+        bench.fine()
+
+
+def test_a_row_lights_its_marks_and_a_mark_lights_its_row(page, tmp_path):
+    kit = small_kit(tmp_path)
+    with desk_with(kit) as address:
+        bench = Bench(page, address())
+        bench.open_picture("a")
+        page.hover("#row-waist .row-button")
+        page.wait_for_selector(".mark.lit")
+        page.wait_for_selector(".strip .miniature svg path")  # in the other picture, too
+        page.mouse.move(5, 400)
+        page.mouse.move(*bench.at(6 * 40 + 20, 20))
+        page.wait_for_selector("#row-waist.lit")
+        bench.fine()
+
+
+# ---- two doors, and none ----
+
+
+def test_two_browsers_on_one_kit_see_each_other_and_lose_nothing(browser, tmp_path):
+    kit = small_kit(tmp_path)
+    contexts = [browser.new_context(viewport={"width": 1400, "height": 900}) for _ in range(2)]
+    with desk_with(kit) as address:
+        one, two = (Bench(context.new_page(), address()) for context in contexts)
+        for bench in (one, two):
+            bench.page.click("#bar nav a:has-text('Parts and kit')")
+            bench.page.wait_for_selector("#part-waist input")
+        one.page.fill("#part-waist .part-line input", "Sides")
+        one.page.keyboard.press("Tab")
+        two.page.wait_for_function("() => paletteBench.kit.parts[0].name === 'Sides'")
+        assert two.page.input_value("#part-waist .part-line input") == "Sides"
+        # So does what an editor saves.
+        kit.write_text(kit.read_text().replace('"Sides"', '"Flanks"'))
+        one.page.wait_for_function("() => paletteBench.kit.parts[0].name === 'Flanks'")
+        assert one.page.input_value("#part-waist .part-line input") == "Flanks"
+        one.fine()
+    for context in contexts:
+        context.close()
+
+
+def test_a_clash_shows_both_versions_and_loses_none(browser, tmp_path):
+    kit = small_kit(tmp_path)
+    context = browser.new_context(viewport={"width": 1400, "height": 900})
+    page = context.new_page()
+    page.route("**/api/events", lambda route: None)  # this page hears of nothing
+    with desk_with(kit) as address:
+        bench = Bench(page, address())
+        page.click("#bar nav a:has-text('Parts and kit')")
+        page.wait_for_selector("#part-waist input")
+        kit.write_text(kit.read_text().replace("Waist panels", "Flanks"))
+        page.fill("#part-waist .part-line input", "Sides")
+        page.keyboard.press("Tab")
+        shown = page.wait_for_selector("dialog .diff").inner_text()
+        assert "Waist panels" in shown and "Flanks" in shown
+        assert "Flanks" in kit.read_text()  # nothing was written over
+        bench.axe("a clash")
+        page.click("dialog button:has-text('Put mine in as well')")
+        page.wait_for_function("() => paletteBench.kit.parts[0].name === 'Sides'")
+        bench.saved()
+        assert Kit.read(kit).parts[0].name == "Sides"
+        page.click("#bar button:has-text('Undo')")  # theirs comes back: it was never lost
+        page.wait_for_function("() => paletteBench.kit.parts[0].name === 'Flanks'")
+        bench.fine()
+    context.close()
+
+
+def start_desk(kit: Path, port: int = 0) -> tuple[subprocess.Popen, str]:
+    """`palette desk` as its own process, and the address it prints."""
+    command = [sys.executable, "-m", "palette", "desk", str(kit), "--no-browser", "--port", str(port)]
+    process = subprocess.Popen(command, stdout=subprocess.PIPE, text=True, env={**os.environ})
+    assert process.stdout is not None
+    return process, process.stdout.readline().strip()
+
+
+def test_a_server_killed_in_the_middle_of_a_drag_loses_nothing(page, tmp_path):
+    kit = small_kit(tmp_path)
+    before = kit.read_text()
+    process, address = start_desk(kit)
+    try:
+        bench = Bench(page, address.replace("/kit/1/?", "/kit/1/bench?"))
+        bench.open_picture("a")
+        page.select_option("#target", "roof")
+        bench.press("Box")
+        page.mouse.move(*bench.at(85, 5))
+        page.mouse.down()
+        page.mouse.move(*bench.at(100, 20), steps=3)
+        process.send_signal(signal.SIGKILL)
+        process.wait()
+        page.mouse.move(*bench.at(110, 35), steps=3)
+        page.mouse.up()
+        page.wait_for_selector("#trouble :text('1 change of yours')")
+        assert kit.read_text() == before
+        assert page.locator(".mark.pending").count() == 1  # it stays in sight
+        port = int(address.split(":")[2].split("/")[0])
+        process, address = start_desk(kit, port)
+        page.on("dialog", lambda dialog: dialog.accept())
+        page.goto(address.replace("/kit/1/?", "/kit/1/bench?"))
+        bench.press("Save it now")
+        page.wait_for_function("() => paletteBench.kit.references[0].samples.length === 2")
+        assert marks(kit, "a")[1] == 2
+        tomllib.loads(kit.read_text())
+    finally:
+        process.kill()
+        process.wait()
+
+
+# ---- everybody ----
+
+
+def test_the_page_reads_without_scripts(browser, tmp_path):
+    kit = small_kit(tmp_path)
+    context = browser.new_context(java_script_enabled=False)
+    page = context.new_page()
+    with desk_with(kit) as address:
+        page.goto(address())
+        said = page.inner_text("body")
+        assert "Waist panels" in said and "The bench needs scripts" in said
+        page.click("text=Waist panels")
+        page.wait_for_selector("h1:has-text('Waist panels')")
+    context.close()
+
+
+def test_a_brown_part_is_not_red(page, tmp_path):
+    """The readout of a mark is the mark's own: another patch gives another colour."""
+    kit = bare_kit(tmp_path / "car")
+    photograph(tmp_path / "car" / "a.png", BROWN)
+    kit.write_text(kit.read_text() + '[[part]]\nid = "waist"\n[[reference]]\nid = "a"\nfile = "a.png"\n')
+    with desk_with(kit) as address:
+        bench = Bench(page, address())
+        bench.open_picture("a")
+        bench.press("Box")
+        read = []
+        for i in (3, 6):
+            bench.drag(patch(i))
+            bench.saved()
+            page.wait_for_function(
+                "() => document.querySelector('.readout .of').innerText.includes('In the mark')"
+            )
+            page.wait_for_timeout(300)
+            read.append(page.inner_text(".readout .reading >> nth=0"))
+        assert read[0] != read[1] and "blue" in read[0]
