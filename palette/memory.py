@@ -110,15 +110,6 @@ def remembered(
     return wrap
 
 
-def is_known(function: Callable[..., Any], *args: Any) -> bool:
-    """Whether a `remembered` function would answer without computing in this process or before it."""
-    name = f"{function.__module__}.{function.__qualname__}"
-    key = digest(name, args, {})
-    if MEMORY.recall(key) is not cache.MISSING:
-        return True
-    return recall(cache.key("memory", key.hex())) is not cache.MISSING
-
-
 def recall(key: str) -> Any:
     """What is kept under a key of `palette.cache`, here or there; `cache.MISSING` where nothing is."""
     own = key.encode()

@@ -17,7 +17,7 @@ from pathlib import Path
 from typing import IO, Any
 
 from palette.errors import InputError, Problem
-from palette.evidence.combine.model import PartColour, Scheme
+from palette.evidence.combine.model import Scheme
 from palette.kit.model import Anchor, Kit, PartSample, Reference
 from palette.swatches.model import SwatchList
 
@@ -45,6 +45,9 @@ class Engine:
         self._open = True
         self._doing: Ask | None = None
         self._rows: dict[str, bytes] = {}  # by part: the digest of the row told last
+        self._brushes: dict[
+            str, tuple[bytes, Any]
+        ] = {}  # by part: the colour it was chosen for, and the choice
         self._corrections: dict[str, bytes] = {}
 
     def ask(self, ask: Ask | None) -> None:
@@ -133,29 +136,49 @@ class Engine:
     def _told_rows(
         self, number: int, version: str, scheme: Scheme, swatches: SwatchList, unsettled: Any = None
     ) -> None:
-        """Tell the rows that are others than those told last: at first with the choices of paint that are
-        known, then, unless some parts are `unsettled`, with those that have to be searched for."""
-        from palette.desk.rows import row
-        from palette.memory import digest
+        """Tell the rows that are others than those told last: at first with the paints chosen before, then,
+        unless some parts are `unsettled`, with those that are chosen now."""
+        from palette.paints.choosing.brush import brush
+        from palette.paints.scaled import as_painted
 
         same = _families(scheme.kit)
         open_ = {id for id in same if any(other in (unsettled or ()) for other in same[id])}
-        incomplete: list[PartColour] = []
         for id in [id for id in self._rows if id not in same]:
             del self._rows[id]
         self._tell(("order", number, version, [part.part.id for part in scheme.parts]))
-        for search in (False, True):
-            for part in scheme.parts if not search else incomplete:
-                self.pause()
-                made = row(scheme, part, swatches, stale=part.part.id in open_, search=search)
-                if made["stale"]:
-                    incomplete.append(part)
-                own = digest(made)
-                if self._rows.get(part.part.id) != own:
-                    self._rows[part.part.id] = own
-                    self._tell(("rows", number, version, [made]))
-            if unsettled is not None:
-                return
+        self._tell_changed(number, version, scheme, swatches, open_, None)
+        if unsettled is not None:
+            return
+        self._tell(("progress", number, "Choosing the paints", 0, 0))
+        chosen = brush(as_painted(scheme, swatches), swatches, lambda done, total: self.pause())
+        self._tell_changed(number, version, scheme, swatches, set(), chosen)
+
+    def _tell_changed(
+        self,
+        number: int,
+        version: str,
+        scheme: Scheme,
+        swatches: SwatchList,
+        open_: set[str],
+        chosen: Mapping[str, Any] | None,
+    ) -> None:
+        from palette.desk.rows import brush_row, row
+        from palette.memory import digest
+
+        paints = {swatch.id: swatch for swatch in swatches.swatches}
+        for part in scheme.parts:
+            self.pause()
+            id = part.part.id
+            made = row(scheme, part, swatches)
+            seen = digest(part.lab, part.covariance, part.basis, part.part.finish, made["likely"])
+            if chosen is not None:
+                self._brushes[id] = (seen, brush_row(part.part, chosen.get(id), paints))
+            known, made["brush"] = self._brushes.get(id, (b"", None))
+            made["stale"] = id in open_ or known != seen
+            own = digest(made)
+            if self._rows.get(id) != own:
+                self._rows[id] = own
+                self._tell(("rows", number, version, [made]))
 
     # -- what is asked for beside it --------------------------------------------------------------
 

@@ -97,7 +97,7 @@ def table(folder: Path, file: str) -> dict[str, Any]:
     from palette.swatches.reading import load, read_table
 
     path = folder / file
-    empty = {"file": file, "version": None, "columns": [], "rows": []}
+    empty: dict[str, Any] = {"file": file, "version": None, "columns": [], "rows": []}
     try:
         raw = read_bytes(path)
         found = read_table(path)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from collections.abc import Mapping
 from typing import Any
 
 import numpy as np
@@ -12,21 +12,17 @@ from palette.desk import plain, shown
 from palette.desk.wording import said
 from palette.evidence.combine.model import Evidence, PartColour, Scheme
 from palette.evidence.combine.words import BASIS
-from palette.kit.model import Polygon, Rect, Reference, Region
-from palette.memory import is_known, remembered
-from palette.paints.choosing.brush import odds
-from palette.paints.choosing.chosen import Chosen, Odds
-from palette.paints.choosing.proposals import mixes_for, paints_for
-from palette.paints.scaled import as_painted
+from palette.kit.model import Part, Polygon, Rect, Reference, Region
+from palette.paints.choosing.chosen import Chosen
+from palette.paints.choosing.proposals import paints_for
 from palette.swatches.model import Swatch, SwatchList
 
 _LIKELY = 6
 _SILENT = 0.1  # a weight below which a witness was as good as not heard
 
 
-def row(scheme: Scheme, part: PartColour, swatches: SwatchList, stale: bool, search: bool) -> dict[str, Any]:
-    """One part: its colour, how sure it is, what it rests on, and what goes on the brush. Unless `search`, a
-    choice of paint that is not known yet is left out, and the row `stale`."""
+def row(scheme: Scheme, part: PartColour, swatches: SwatchList) -> dict[str, Any]:
+    """One part: its colour, how sure it is, what it rests on; what goes on the brush is told beside."""
     squares, word, _ = shown.how_sure(part)
     number = next(i for i, p in enumerate(scheme.kit.parts, 1) if p.id == part.part.id)
     grey = next((p for p in scheme.grey.parts if p.part == part.part.id), None) if scheme.grey else None
@@ -42,7 +38,7 @@ def row(scheme: Scheme, part: PartColour, swatches: SwatchList, stale: bool, sea
         "conflict": part.conflict,
         "conflict_with": conflict(scheme, part) if part.conflict else None,
         "notes": [said(note) for note in part.notes],
-        "stale": stale,
+        "stale": False,
         "evidence": [_evidence(e) for e in part.evidence],
         "lightness": None,
         "likely": [],
@@ -60,40 +56,18 @@ def row(scheme: Scheme, part: PartColour, swatches: SwatchList, stale: bool, sea
             }
             for c in grey.candidates[:_LIKELY]
         ]
-    if len(swatches) and not stale:
-        found |= _paints(scheme, part, swatches, search)
+    if len(swatches) and part.lab is not None:
+        paints = {swatch.id: swatch for swatch in swatches.swatches}
+        nearest = paints_for(part.lab, swatches)
+        found["paints"] = [plain.paint(paints[p.swatch], p.difference) for p in nearest]
     return found
 
 
-def _paints(scheme: Scheme, part: PartColour, swatches: SwatchList, search: bool) -> dict[str, Any]:
-    paints = {swatch.id: swatch for swatch in swatches.swatches}
-    kit = replace(scheme.kit, parts=(part.part,), references=())
-    alone = Scheme(kit, (replace(part, notes=(), evidence=(), conflict=False),))
-    asked = alone, swatches, odds(scheme).get(part.part.id)
-    nearest = [plain.paint(paints[p.swatch], p.difference) for p in paints_for(part.lab, swatches)]
-    if not search and part.lab is not None and not is_known(_chosen, *asked):
-        return {"paints": nearest, "stale": True}
-    chosen = _chosen(*asked)
-    return {
-        "brush": None if chosen is None else _brush(scheme, part, chosen, paints),
-        "paints": nearest,
-    }
-
-
-@remembered(kept=True)
-def _chosen(alone: Scheme, swatches: SwatchList, likely: Odds | None) -> Chosen | None:
-    """What goes on the brush for the one part of a scheme."""
-    from palette.paints.choosing.chosen import choose
-
-    (part,) = alone.parts
-    made = replace(part, paints=paints_for(part.lab, swatches), mixes=mixes_for(part.lab, swatches))
-    painted = as_painted(replace(alone, parts=(made,)), swatches)
-    return choose(painted, swatches, {} if likely is None else {part.part.id: likely}).get(part.part.id)
-
-
-def _brush(scheme: Scheme, part: PartColour, chosen: Chosen, paints: dict[str, Swatch]) -> dict[str, Any]:
-    found = shown.on_brush(part.part, chosen, paints)
-    assert found is not None
+def brush_row(part: Part, chosen: Chosen | None, paints: Mapping[str, Swatch]) -> dict[str, Any] | None:
+    """What goes on the brush for a part."""
+    found = shown.on_brush(part, chosen, paints)
+    if found is None:
+        return None
     return {
         "recipe": [
             {
@@ -108,7 +82,7 @@ def _brush(scheme: Scheme, part: PartColour, chosen: Chosen, paints: dict[str, S
         "colour": plain.colour(found.lab),
         "off": found.off,
         "shows": found.shows,
-        "likely": found.likely,
+        "likely": found.guess,
         "to_buy": None if found.to_buy is None else list(found.to_buy),
         "warning": said(found.warning) if found.warning else "",
     }

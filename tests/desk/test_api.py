@@ -29,12 +29,12 @@ class Page:
         self.made.desk.open(folder)
         self.version = self.get("api/state")["version"]
 
-    def get(self, path, status=200, **query):
+    def get(self, path, status=200, /, **query):
         answer = self.made.client.get(f"/kit/1/{path}", headers={"Host": HOST}, query_string=query)
         assert answer.status_code == status, answer.get_data(as_text=True)
         return answer.get_json() if answer.is_json else answer
 
-    def post(self, path, status=200, **body):
+    def post(self, path, status=200, /, **body):
         headers = {"Host": HOST, "X-Desk-Token": self.made.desk.token}
         body.setdefault("version", self.version)
         answer = self.made.client.post(f"/kit/1/{path}", headers=headers, json=body)
