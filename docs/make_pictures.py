@@ -14,7 +14,6 @@ import sys
 import tempfile
 from importlib.resources import as_file, files
 from pathlib import Path
-from unittest.mock import patch
 
 import typst
 from click.testing import CliRunner
@@ -22,7 +21,8 @@ from PIL import Image
 
 from palette.commands import group
 from palette.files import replace_whole
-from palette.guide import build, pdf
+from palette.guide.painter import pdf
+from palette.guide.writing import Wanted, make
 from palette.kit.model import Kit
 from swatches_demo import lay_out
 
@@ -39,26 +39,12 @@ def run(*arguments: str) -> None:
 
 
 def guide_page(kit: Path) -> Image.Image:
-    """The first page of the kit's guide, set by the guide's own template as a picture."""
-    seen: list[object] = []
-
-    def keep(guide: object, paper: str) -> bytes:
-        seen.append(guide)
-        return b""
-
-    with tempfile.TemporaryDirectory() as out, patch.object(pdf, "render", keep):
-        build(Kit.read(kit), Path(out))
-    (guide,) = seen
-    document = {
-        "guide": pdf.data(guide),  # type: ignore[arg-type]
-        "paper": "a4",
-        "pictures": [list(picture) for picture in guide.pictures],  # type: ignore[attr-defined]
-        "author": [],
-        "missing_characters": "",
-    }
+    """The cover of the kit's guide, set by the guide's own template as a picture."""
+    guide = make(Kit.read(kit), Wanted()).guide
+    document = {**pdf.document(guide, "a4"), "missing_characters": ""}
     with as_file(files("palette.typeset.fonts")) as folder:
         pages = typst.compile(
-            files("palette.guide").joinpath("guide.typ").read_bytes(),
+            files("palette.guide.painter").joinpath("guide.typ").read_bytes(),
             font_paths=typst.Fonts(font_paths=[str(folder)]),
             sys_inputs={"data": json.dumps(document)},
             format="png",

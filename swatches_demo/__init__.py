@@ -1,4 +1,4 @@
-"""The demo kit: pictures, swatch lists and kit.toml of an invented tramway, and what drew them."""
+"""The demo kit: pictures, swatch lists, meshes and kit.toml of an invented tramway, and what drew them."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from pathlib import Path
 from palette.errors import InputError, Problem
 from palette.files import Change, change_together, undo_stopped
 
-FOLDERS = ("references", "swatches")
+FOLDERS = ("meshes", "references", "swatches")
 
 
 def lay_out(folder: Path) -> Path:

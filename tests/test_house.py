@@ -9,7 +9,7 @@ PALETTE = Path(__file__).parent.parent / "palette"
 # From the lowest to the highest: each room may import those before it.
 ORDER = [
     "errors", "files", "cache", "memory", "workers", "colour", "kit", "swatches", "evidence", "paints",
-    "sample", "report", "typeset", "guide", "desk", "commands",
+    "sample", "words", "report", "typeset", "guide", "desk", "commands",
 ]  # fmt: skip
 BELOW = {room: set(ORDER[:i]) for i, room in enumerate(ORDER)}
 FILES = {"errors", "cache", "memory", "workers"}

@@ -9,6 +9,19 @@ import click
 from palette.commands.answers import json_option, print_json, progress, read_kit
 
 
+class _Languages(click.ParamType):  # type: ignore[type-arg]
+    """A language of the catalogue; the catalogue is read only when one is named."""
+
+    name = "language"
+
+    def convert(self, value: str, param: click.Parameter | None, ctx: click.Context | None) -> str:
+        from palette.words.catalogue import languages
+
+        if value not in languages():
+            self.fail(f"{value!r} is none of {', '.join(languages())}", param, ctx)
+        return value
+
+
 @click.command("guide")
 @click.argument("kit", type=click.Path(path_type=Path))
 @click.option(
@@ -24,24 +37,40 @@ from palette.commands.answers import json_option, print_json, progress, read_kit
     show_default=True,
     help="The size of the page.",
 )
+@click.option(
+    "--swatches",
+    "lists",
+    type=click.Path(path_type=Path),
+    multiple=True,
+    metavar="CSV",
+    help="Make the guide for the paints of this list instead of the kit's. May be given again.",
+)
+@click.option("--mine", is_flag=True, help="Print which paints you own. Without it the guide does not say.")
+@click.option(
+    "--language", type=_Languages(), default="en", show_default=True, help="The language of the fixed words."
+)
 @json_option
-def command(kit: Path, out: Path | None, paper: str, as_json: bool) -> None:
-    """Write the painting guide of KIT: guide.pdf, guide.html and scheme.json.
+def command(
+    kit: Path, out: Path | None, paper: str, lists: tuple[Path, ...], mine: bool, language: str, as_json: bool
+) -> None:
+    """Write the painting guide of KIT: guide.pdf and guide.html to paint from, dossier.pdf with the evidence,
+    and scheme.json.
 
-    KIT is a kit.toml or the folder it stands in. The three files replace those of an earlier run whole, or
-    not at all.
+    KIT is a kit.toml or the folder it stands in. The four files replace those of an earlier run whole, or
+    not at all. The guide of a settled edition is not replaced by another scheme of the same version.
 
     \b
-    Example:
+    Examples:
       palette guide marrow-bay --paper letter
+      palette guide marrow-bay --swatches my-paints.csv --out for-me
     """
     from palette.guide import build
     from palette.kit.outputs import out_folder
 
     found = read_kit(kit)
-    out = out_folder(found) if out is None else out
+    folder = out_folder(found) if out is None else out
     with progress("Reading references:") as tell:
-        paths = build(found, out, paper, tell)
+        paths = build(found, folder, paper, tell, language=language, swatches=lists, mine=mine)
     if as_json:
         print_json({"schema": 1, "files": [str(path) for path in paths]})
     else:

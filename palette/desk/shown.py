@@ -12,7 +12,7 @@ from palette.errors import InputError, Problem
 from palette.evidence.combine.model import PartColour
 from palette.evidence.combine.words import BASIS, SURE, shows, sure
 from palette.files import read_text
-from palette.guide.assembly import chip, number, sentence
+from palette.guide.chips import chip, number, sentence
 from palette.guide.places import Outline, Place, places
 from palette.kit.model import Kit, Part, Polygon, Rect, Reference, Region
 from palette.paints.choosing.brush import warning

@@ -1,31 +1,29 @@
-"""The guide as one HTML file: no network, light, dark and print styles, the same content as the PDF."""
+"""What every page made from a template shares: escaping, and words that may break."""
 
 from __future__ import annotations
 
 import re
-from base64 import b64encode
-from importlib.resources import files
+from typing import TYPE_CHECKING
 
-from palette.guide.content import Guide
+if TYPE_CHECKING:
+    from jinja2 import Environment
 
 LONGEST = 17  # letters of a word that is never broken
 
 
-def render(guide: Guide) -> str:
-    """The page. Every text is escaped by the template engine; pictures travel inside the file."""
+def environment() -> Environment:
+    """A template engine that escapes every text."""
     from jinja2 import Environment, StrictUndefined
 
-    environment = Environment(
+    made = Environment(
         autoescape=True,
         undefined=StrictUndefined,
         trim_blocks=True,
         lstrip_blocks=True,
         keep_trailing_newline=True,
     )
-    environment.filters["soft"] = soft
-    template = environment.from_string(files("palette.guide").joinpath("guide.html").read_text("utf-8"))
-    pictures = ["data:image/jpeg;base64," + b64encode(jpeg).decode("ascii") for jpeg in guide.pictures]
-    return template.render(guide=guide, pictures=pictures)
+    made.filters["soft"] = soft
+    return made
 
 
 def soft(text: str) -> str:

@@ -2,12 +2,19 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from io import BytesIO
 
 from palette.errors import InputError
-from palette.kit.model import Kit
+from palette.kit.model import Kit, Reference
+from palette.words.catalogue import Words
 
+_DENIES = re.compile(
+    r"all rights|no licen[cs]e|unlicen[cs]ed|unknown|none|private|"
+    r"not (?:for|to be)|permission (?:denied|refused)",
+    re.IGNORECASE,
+)
 LONGER_SIDE = 900  # pixels: 270 dots an inch at the width it is printed
 
 
@@ -22,14 +29,26 @@ class Illustration:
     missing: str = ""
 
 
-def illustrations(kit: Kit) -> dict[str, Illustration]:
-    """The pictures of a kit's references to the original, by id."""
+def may_be_printed(reference: Reference) -> bool:
+    """Whether a picture may be reproduced: its maker prints it, and a licence is given that does not deny
+    it."""
+    return reference.print and bool(reference.licence.strip()) and not _DENIES.search(reference.licence)
+
+
+def illustrations(kit: Kit, words: Words | None = None) -> dict[str, Illustration]:
+    """The pictures of a kit's references to the original, by id; those that may not be reproduced without
+    one."""
+    words = words or Words()
     from PIL import Image
 
     from palette.evidence.pictures.decode import open_picture, thumbnail
 
     found = {}
     for reference in (r for r in kit.references if r.subject == "original"):
+        if not may_be_printed(reference):
+            why = words("picture-no-licence" if reference.print else "picture-not-printed")
+            found[reference.id] = Illustration(b"", 0, 0, why)
+            continue
         try:
             picture = open_picture(reference.file)
             small = Image.fromarray(thumbnail(reference.file, LONGER_SIDE))

@@ -51,7 +51,7 @@ def places(outlines: Sequence[Outline], width: int, height: int) -> tuple[Place,
     """Regions of a picture of `width` × `height` pixels with labels that keep clear of each other, of the
     regions and of the picture's edge as far as there is room."""
     across, down = figure_size(width, height)
-    shapes = [_points(outline.region, width, height) for outline in outlines]
+    shapes = [points(outline.region, width, height) for outline in outlines]
     frames = [
         (
             min(x for x, _ in shape) * across,
@@ -82,7 +82,8 @@ def places(outlines: Sequence[Outline], width: int, height: int) -> tuple[Place,
     return tuple(placed)
 
 
-def _points(region: Region, width: int, height: int) -> Points:
+def points(region: Region, width: int, height: int) -> Points:
+    """The corners of a region, as fractions of a picture of `width` × `height` pixels."""
     if isinstance(region, Rect):
         x0, y0, x1, y1 = region.x, region.y, region.x + region.width, region.y + region.height
         corners: Sequence[tuple[float, float]] = ((x0, y0), (x1, y0), (x1, y1), (x0, y1))

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from palette.errors import InputError, Problem
 from palette.evidence.combine.words import shows
 from palette.files import replace_whole
-from palette.guide.assembly import number as printed
+from palette.guide.chips import number as printed
 from palette.paints.match import Found
 from palette.sample.pictured import FULL_LIGHT, View
 

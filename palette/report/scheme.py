@@ -62,6 +62,11 @@ def scheme_json(scheme: Scheme) -> dict[str, Any]:
             }
             for colour in scheme.parts
         ],
+        "edition": {
+            "version": scheme.kit.version,
+            "stage": scheme.kit.stage,
+            "date": None if scheme.kit.date is None else scheme.kit.date.isoformat(),
+        },
     }
 
 

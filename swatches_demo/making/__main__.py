@@ -1,6 +1,6 @@
 """Make the demo again: `python -m swatches_demo.making [PICTURE…]`.
 
-Writes references/, swatches/, truth.csv and kit.toml beside this package. The same run gives the
+Writes references/, swatches/, meshes/, truth.csv and kit.toml beside this package. The same run gives the
 same files.
 """
 
@@ -14,7 +14,7 @@ from PIL import Image, ImageFilter
 from scipy.ndimage import uniform_filter
 
 from palette.colour.spectra import reflectance_to_lab
-from swatches_demo.making import film, tram
+from swatches_demo.making import film, meshes, tram
 from swatches_demo.making.film import Lighting, Surface, bell, power
 from swatches_demo.making.kit import kit_text
 from swatches_demo.making.pigments import reflectance
@@ -388,6 +388,7 @@ def main() -> None:
     anchors = {name: reflectance_to_lab(reflectance(recipe)) for name, recipe in ENAMEL.items()}
     if len(chosen) == len(PICTURES):
         (HOME / "kit.toml").write_text(kit_text(rects, anchors), "utf-8")
+        meshes.write(HOME / "meshes")
 
 
 if __name__ == "__main__":

@@ -27,6 +27,7 @@ tolerance = 3.0
 [[part]]
 id       = "roof"
 name     = "Roof and clerestory canvas"
+mesh     = "meshes/roof.stl"
 finish   = "matt"
 area_cm2 = 96.0
 
@@ -36,12 +37,14 @@ area_cm2 = 96.0
 [[part]]
 id       = "upper"
 name     = "Window pillars and letter board"
+mesh     = "meshes/upper.stl"
 finish   = "satin"
 area_cm2 = 58.0
 
 [[part]]
 id       = "waist"
 name     = "Waist panels"
+mesh     = "meshes/waist.stl"
 finish   = "gloss"
 area_cm2 = 41.0
 after    = ["upper"]
@@ -49,6 +52,7 @@ after    = ["upper"]
 [[part]]
 id       = "dash"
 name     = "Dashes, both ends"
+mesh     = "meshes/dash.stl"
 finish   = "gloss"
 area_cm2 = 22.0
 same_as  = "waist"          # one paint: the depot book lists them together
@@ -57,6 +61,7 @@ after    = ["upper"]
 [[part]]
 id       = "lining"
 name     = "Lining and the number 7"
+mesh     = "meshes/lining.stl"
 finish   = "satin"
 area_cm2 = 3.0
 after    = ["waist", "dash"]
@@ -66,18 +71,21 @@ why      = "too thin to measure; the depot book says 'harvest gold lines', and t
 [[part]]
 id       = "rocker"
 name     = "Rocker panels"
+mesh     = "meshes/rocker.stl"
 finish   = "satin"
 area_cm2 = 18.0
 
 [[part]]
 id       = "truck"
 name     = "Truck, axle boxes and springs"
+mesh     = "meshes/truck.stl"
 finish   = "matt"
 area_cm2 = 47.0
 
 [[part]]
 id       = "fender"
 name     = "Fenders"
+mesh     = "meshes/fender.stl"
 finish   = "satin"
 area_cm2 = 6.0
 
@@ -89,6 +97,7 @@ area_cm2 = 6.0
 [[part]]
 id       = "lifeguard"
 name     = "Lifeguard slats"
+mesh     = "meshes/lifeguard.stl"
 finish   = "matt"
 area_cm2 = 14.0
 
@@ -100,12 +109,14 @@ area_cm2 = 14.0
 [[part]]
 id       = "destination"
 name     = "Destination boxes"
+mesh     = "meshes/destination.stl"
 finish   = "satin"
 area_cm2 = 9.0
 
 [[part]]
 id       = "floor"
 name     = "Platforms and steps"
+mesh     = "meshes/floor.stl"
 finish   = "matt"
 area_cm2 = 26.0
 
@@ -120,6 +131,7 @@ PICTURES: tuple[tuple[str, str, tuple[str, ...]], ...] = (
 kind     = "photograph"
 light    = "ISO 7589 Studio Tungsten"   # depot lamps, on daylight film
 year     = 1958
+licence  = "CC-BY-4.0"
 credit   = "M. Orrin collection"
 """,
         ("upper", "waist", "roof", "rocker"),
@@ -129,6 +141,7 @@ credit   = "M. Orrin collection"
         """\
 kind     = "object"
 year     = 2024
+licence  = "CC-BY-4.0"
 credit   = "Marrow Bay Museum, photographed by the maker with a grey card"
 trust    = 0.95             # done up in 1987, the waist from memory
 """,
@@ -143,6 +156,8 @@ response = "panchromatic"
 light    = 5500
 uneven   = 0.12
 year     = 1956
+licence  = "all rights reserved"
+print    = false            # the Courier lets the maker look, not print
 credit   = "Marrow Bay Courier, print in the town library"
 """,
         ("roof", "waist", "upper", "truck", "fender", "lifeguard", "destination"),
@@ -156,6 +171,7 @@ response = "orthochromatic"
 light    = 6000
 uneven   = 0.12
 year     = 1938
+licence  = "public domain"
 credit   = "glass plate, Hollis & Son, found in the depot loft"
 """,
         ("dash", "upper", "fender", "lifeguard", "destination"),
@@ -165,6 +181,7 @@ credit   = "glass plate, Hollis & Son, found in the depot loft"
         """\
 kind     = "artwork"        # a hand-coloured postcard: a witness, but not a good one
 year     = 1959
+licence  = "public domain"
 credit   = "postcard, publisher unknown"
 trust    = 0.3
 """,
@@ -176,6 +193,7 @@ trust    = 0.3
 kind     = "photograph"
 subject  = "painted"        # the first test print, for `palette check`
 year     = 2026
+licence  = "CC-BY-4.0"
 credit   = "the maker"
 """,
         ("roof", "upper", "waist", "rocker", "truck"),

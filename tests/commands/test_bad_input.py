@@ -382,7 +382,9 @@ def test_two_builds_at_once(folder: Path) -> None:
     for build in builds:
         _, said = build.communicate(timeout=120)
         assert build.returncode == 0, said
-    assert sorted(path.name for path in out.iterdir()) == ["guide.html", "guide.pdf", "scheme.json"]
+    assert sorted(path.name for path in out.iterdir()) == sorted(
+        ["guide.pdf", "dossier.pdf", "guide.html", "scheme.json"]
+    )
     assert (out / "guide.pdf").read_bytes().rstrip().endswith(b"%%EOF")
     assert (out / "guide.html").read_text("utf-8").rstrip().endswith("</html>")
 

@@ -10,6 +10,7 @@ from pathlib import Path
 import pypdf
 import pytest
 
+WRITTEN = ["guide.pdf", "dossier.pdf", "guide.html", "scheme.json"]
 KIT = """
 schema = 1
 [kit]
@@ -37,14 +38,14 @@ def folder(tmp_path: Path) -> Path:
 def test_it_prints_the_paths_and_writes_beside_the_kit(folder: Path) -> None:
     done = palette("guide", "kit.toml", folder=folder)
     assert (done.returncode, done.stderr) == (0, "")
-    assert done.stdout.split() == ["out/guide.pdf", "out/guide.html", "out/scheme.json"]
+    assert done.stdout.split() == [f"out/{name}" for name in WRITTEN]
     assert all((folder / path).is_file() for path in done.stdout.split())
 
 
 def test_json_paper_and_out(folder: Path) -> None:
     done = palette("guide", ".", "--out", "elsewhere", "--paper", "letter", "--json", folder=folder)
     answer = json.loads(done.stdout)
-    assert [Path(path).name for path in answer["files"]] == ["guide.pdf", "guide.html", "scheme.json"]
+    assert [Path(path).name for path in answer["files"]] == WRITTEN
     page = pypdf.PdfReader(folder / "elsewhere" / "guide.pdf").pages[0]
     assert float(page.mediabox.width) == 612  # US Letter is 8.5 inches wide
 

@@ -11,6 +11,10 @@ from PIL import Image
 from palette.colour.uncertain import radius90
 from palette.evidence.combine.model import Evidence, PaintChoice, PartColour, Scheme
 from palette.guide.illustrations import Illustration
+from palette.guide.painter.assembly import Work, assemble
+from palette.guide.painter.content import Guide
+from palette.guide.painter.needs import Tone, covering
+from palette.guide.painter.show import Shown
 from palette.kit.model import (
     Anchor,
     Hint,
@@ -23,9 +27,10 @@ from palette.kit.model import (
     Spot,
     StatedColour,
 )
-from palette.paints.choosing.chosen import Odds
+from palette.paints.choosing.chosen import Chosen, Guess, Odds
 from palette.paints.mixing import Mix
 from palette.swatches.model import Swatch, SwatchList
+from palette.words.catalogue import Words
 
 NAMES = (
     "Rocker panels",
@@ -145,6 +150,7 @@ def made(
             light="D55",
             year=1958,
             credit="M. Orrin collection",
+            licence="CC-BY-4.0",
             anchors=anchors,
             samples=samples[:8],
         ),
@@ -153,6 +159,7 @@ def made(
             Path("museum-card.jpg"),
             year=1994,
             credit="Marrow Bay Museum",
+            licence="CC-BY-4.0",
             samples=samples[2:5],
         ),
         Reference(
@@ -161,10 +168,13 @@ def made(
             tone="grey",
             year=1931,
             credit="Works album, plate 14",
+            licence="public domain",
             anchors=anchors[:1],
             samples=samples[8:],
         ),
-        Reference("lost-print", Path("lost-print.jpg"), kind="print", credit="", samples=samples[:1]),
+        Reference(
+            "lost-print", Path("lost-print.jpg"), kind="print", credit="", licence="CC0", samples=samples[:1]
+        ),
     )
     whole = Kit(
         Path("kit.toml"),
@@ -264,3 +274,61 @@ def _colour(part: Part, i: int, paints: SwatchList) -> PartColour:
         choices,
         mixes,
     )
+
+
+def work(
+    count: int = 12, title: str = "Marrow Bay Tramways car 7", names: tuple[str, ...] = NAMES, **kit: object
+) -> Work:
+    """All that the painter's guide is made of, for such a scheme."""
+    scheme, paints, _, odds = made(count, title, names, **kit)
+    return worked(scheme, paints, odds)
+
+
+def chosen_for(scheme: Scheme, paints: SwatchList, odds: dict[str, Odds] | None = None) -> dict[str, Chosen]:
+    """Something on every brush without a search, which has tests of its own: the likeliest paint, the mixture
+    that the scheme has, or the nearest paint."""
+    sold = {swatch.id for swatch in paints.swatches}
+    found = {}
+    for part in scheme.parts:
+        likely = (odds or {}).get(part.part.id)
+        if part.lab is None or not part.paints or part.paints[0].swatch not in sold:
+            continue
+        if likely is not None:
+            id = likely.likely[0][0]
+            guess = Guess(11.0, 0.2, likely.likely, 0.1)
+            lab = next(swatch.lab for swatch in paints.swatches if swatch.id == id)
+            found[part.part.id] = Chosen(((id, 1),), 11.0, False, guess=guess, lab=lab, to_buy=(id,))
+        elif part.mixes:
+            mixed = part.mixes[0]
+            found[part.part.id] = Chosen(mixed.drops, mixed.difference, False, mixed)
+        else:
+            found[part.part.id] = Chosen(((part.paints[0].swatch, 1),), part.paints[0].difference, False)
+    return found
+
+
+def toned(scheme: Scheme, paints: SwatchList) -> dict[str, tuple[Tone, ...]]:
+    """A shade and a highlight for every other part: the nearest paint, and none."""
+    found = {}
+    for part in scheme.parts[::2]:
+        if part.lab is not None and len(paints):
+            dark = part.lab - [10.0, 0.0, 0.0]
+            index, off = paints.nearest(dark, 1)
+            near = Chosen(((paints.ids[int(index[0])], 1),), float(off[0]), False)
+            found[part.part.id] = (
+                Tone("shade", dark, near),
+                Tone("highlight", part.lab + np.array([10.0, 0.0, 0.0]), None),
+            )
+    return found
+
+
+def worked(scheme: Scheme, paints: SwatchList, odds: dict[str, Odds] | None = None) -> Work:
+    """The same for any scheme and paints."""
+    chosen = chosen_for(scheme, paints, odds)
+    areas = {part.id: part.area_cm2 for part in scheme.kit.parts if part.area_cm2 is not None}
+    cover = covering(paints, chosen, areas)
+    return Work(scheme, paints, chosen, odds or {}, toned(scheme, paints), cover, areas)
+
+
+def guide(count: int = 12, language: str = "en", shown: Shown | None = None, **more: object) -> Guide:
+    """The painter's guide of such a scheme."""
+    return assemble(work(count, **more), Words(language), shown)  # type: ignore[arg-type]

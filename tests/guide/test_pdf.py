@@ -4,18 +4,26 @@ ISO 14289-1 (PDF/UA-1) asks for what is checked here: a structure tree, MarkInfo
 window shows, table headers, and a description of every figure. The typesetter checks the rest as it writes.
 """
 
+import re
 from dataclasses import replace
+from importlib.resources import files
 from io import BytesIO
 from itertools import pairwise
 
+import numpy as np
 import pypdf
 import pytest
+from PIL import Image
 
-from palette.guide import pdf
-from palette.guide.assembly import assemble, chip
-from palette.guide.content import Guide, Verdict
+from palette.guide.chips import chip
+from palette.guide.dossier import pdf as dossier_pdf
+from palette.guide.dossier.assembly import assemble
+from palette.guide.dossier.content import Dossier, Verdict
+from palette.guide.painter import pdf
+from palette.guide.painter.assembly import assemble as paint
 from palette.swatches.model import SwatchList
-from tests.guide.guide_made import made
+from palette.words.catalogue import Words
+from tests.guide.guide_made import chosen_for, guide, made, worked
 
 EVIL = (
     '#import "x": *; $x^2$ *b* _i_ `c` <label> @ref \\ // /* ~ -- "q"',
@@ -29,9 +37,10 @@ EVIL = (
 )  # fmt: skip
 
 
-def guide(count: int = 12, **kit: object) -> Guide:
+def dossier(count: int = 12, **kit: object) -> Dossier:
     scheme, swatches, pictures, odds = made(count, **kit)  # type: ignore[arg-type]
-    return assemble(scheme, swatches, pictures, odds=odds)
+    chosen = chosen_for(scheme, swatches, odds)
+    return assemble(scheme, swatches, pictures, odds=odds, chosen=chosen)
 
 
 @pytest.fixture(scope="module")
@@ -42,6 +51,11 @@ def raw() -> bytes:
 @pytest.fixture(scope="module")
 def document(raw: bytes) -> pypdf.PdfReader:
     return pypdf.PdfReader(BytesIO(raw))
+
+
+@pytest.fixture(scope="module")
+def evidence() -> pypdf.PdfReader:
+    return pypdf.PdfReader(BytesIO(dossier_pdf.render(dossier())))
 
 
 def structure(document: pypdf.PdfReader) -> list[pypdf.generic.DictionaryObject]:
@@ -67,29 +81,70 @@ def words(raw: bytes) -> str:
     return " ".join(text.replace("\u200b", "").split())
 
 
-def test_it_is_tagged_titled_and_in_a_language(document: pypdf.PdfReader) -> None:
+@pytest.mark.parametrize(("which", "title"), [("document", "Painting guide"), ("evidence", "Dossier")])
+def test_they_are_tagged_titled_and_in_a_language(
+    which: str, title: str, request: pytest.FixtureRequest
+) -> None:
+    document = request.getfixturevalue(which)
     root = document.trailer["/Root"]
     assert root["/MarkInfo"]["/Marked"]
     assert str(root["/Lang"]).startswith("en")
     assert root["/ViewerPreferences"]["/DisplayDocTitle"]
-    assert document.metadata.title == "Marrow Bay Tramways car 7: painting guide"  # type: ignore[union-attr]
-    xmp = document.xmp_metadata.stream.get_data()  # type: ignore[union-attr]
+    assert document.metadata.title == f"Marrow Bay Tramways car 7: {title}"
+    xmp = document.xmp_metadata.stream.get_data()
     assert b"pdfuaid:part" in xmp
 
 
-def test_every_figure_is_described(document: pypdf.PdfReader) -> None:
-    figures = [node for node in structure(document) if node["/S"] == "/Figure"]
+def test_every_figure_is_described(evidence: pypdf.PdfReader) -> None:
+    figures = [node for node in structure(evidence) if node["/S"] == "/Figure"]
     assert len(figures) == 6  # three references with a picture, three slices of inferred colours
     assert all(str(node["/Alt"]) for node in figures)
     assert any("sampled places outlined: 1 Rocker panels" in str(node["/Alt"]) for node in figures)
 
 
-def test_tables_have_heads_and_headings_do_not_skip(document: pypdf.PdfReader) -> None:
-    nodes = structure(document)
+@pytest.mark.parametrize("which", ["document", "evidence"])
+def test_tables_have_heads_of_columns_and_rows_and_headings_do_not_skip(
+    which: str, request: pytest.FixtureRequest
+) -> None:
+    """ISO 32000-1, 14.8.4.3.4: a header cell is a TH, and says what it heads."""
+    nodes = structure(request.getfixturevalue(which))
     kinds = [node["/S"] for node in nodes]
-    assert kinds.count("/THead") >= kinds.count("/Table") > 5
+    assert kinds.count("/THead") >= kinds.count("/Table") > 1
+    for body in (node for node in nodes if node["/S"] == "/TBody"):
+        for row in kids(body):
+            first = kids(row)[0]
+            assert first["/S"] == "/TH" and first["/A"].get_object()["/Scope"] == "/Row"
+    heads = [node for node in nodes if node["/S"] == "/TH"]
+    assert all(node.get("/K") for node in heads)  # none is empty
     levels = [int(str(kind)[2:]) for kind in kinds if str(kind)[:2] == "/H" and str(kind)[2:].isdigit()]
     assert levels[0] == 1 and all(after <= before + 1 for before, after in pairwise(levels))
+
+
+def kids(node: pypdf.generic.DictionaryObject) -> list[pypdf.generic.DictionaryObject]:
+    found = node["/K"].get_object()
+    listed = found if isinstance(found, list) else [found]
+    return [kid.get_object() for kid in listed if isinstance(kid.get_object(), dict)]
+
+
+def test_links_lead_from_the_cover_to_the_cards_and_back(document: pypdf.PdfReader) -> None:
+    links = [
+        annotation.get_object()
+        for page in document.pages
+        for annotation in page.get("/Annots", [])
+        if annotation.get_object()["/Subtype"] == "/Link"
+    ]
+    assert len(links) > 24  # a legend of twelve, and as many cards
+    assert all("/Contents" in link or "/StructParent" in link for link in links)
+
+
+@pytest.mark.parametrize("template", ["painter/guide.typ", "dossier/dossier.typ"])
+def test_no_text_is_small(template: str) -> None:
+    """Nothing is set under 9 points, and what goes on the brush in 10."""
+    source = files("palette.guide").joinpath(template).read_text("utf-8")
+    sizes = [float(size) for size in re.findall(r"size: (?:if [^{]*\{ )?([\d.]+)pt", source)]
+    assert len(sizes) > 8 and min(sizes) >= 9
+    if template.startswith("painter"):
+        assert "#let code(it) = box(text(size: 10pt, weight: 600, it))" in source
 
 
 def test_fonts_are_embedded(document: pypdf.PdfReader) -> None:
@@ -118,27 +173,51 @@ def test_the_same_guide_gives_the_same_bytes(raw: bytes) -> None:
 @pytest.mark.parametrize("count", [1, 60])
 def test_any_number_of_parts(count: int) -> None:
     text = words(pdf.render(guide(count)))
-    assert all(f"part-{i}" in text for i in range(1, count + 1))
+    assert all(step.title in text for step in guide(count).steps)
+    assert all(f"part-{i}" in words(dossier_pdf.render(dossier(count))) for i in (1, count))
 
 
 def test_no_parts_no_paints_no_references() -> None:
     scheme, _, _, _ = made(1)
     bare = replace(scheme, kit=replace(scheme.kit, parts=(), references=(), licence=""), parts=())
-    text = words(pdf.render(assemble(bare, SwatchList(()), {})))
+    text = words(dossier_pdf.render(assemble(bare, SwatchList(()), {})))
     assert "names no paint list" in text and "no reference pictures" in text and "states no licence" in text
+    painter = words(pdf.render(paint(worked(bare, SwatchList(())), Words())))
+    assert "names no paint list" in painter and "states no licence" in painter
 
 
 def test_a_reason_longer_than_a_page_runs_on() -> None:
     scheme, swatches, pictures, _ = made(5)
     told = replace(scheme.parts[4].part, why="because " * 900 + "amen")
     scheme = replace(scheme, parts=(*scheme.parts[:4], replace(scheme.parts[4], part=told)))
-    text = words(pdf.render(assemble(scheme, swatches, pictures)))
+    text = words(dossier_pdf.render(assemble(scheme, swatches, pictures, chosen={})))
     assert text.lower().count("because") == 900 and "amen" in text
 
 
 def test_table_heads_repeat_on_every_page_of_a_long_table() -> None:
-    pages = [page.extract_text() for page in pypdf.PdfReader(BytesIO(pdf.render(guide(60)))).pages]
+    read = pypdf.PdfReader(BytesIO(dossier_pdf.render(dossier(60))))
+    pages = [page.extract_text() for page in read.pages]
     assert sum("How sure" in page and "Off by" in page and "part-" in page for page in pages) >= 4
+
+
+def test_a_web_address_is_printed_and_coded() -> None:
+    import cv2
+
+    address = "https://quayside.example/car-7"
+    made_of = guide(2, page=address)
+    assert address in words(pdf.render(made_of))
+    picture = np.asarray(Image.open(BytesIO(qr_png(address))).convert("L"))
+    assert cv2.QRCodeDetector().detectAndDecode(picture)[0] == address
+
+
+def qr_png(address: str) -> bytes:
+    """The same code as the guide's, drawn as dots (the guide's own is SVG)."""
+    import segno
+
+    assert pdf.qr_code(address) is not None and pdf.qr_code("x" * 9000) is None
+    stream = BytesIO()
+    segno.make(address, error="m", micro=False).save(stream, kind="png", scale=8, border=4)
+    return stream.getvalue()
 
 
 def test_no_text_can_break_out_of_its_place() -> None:
@@ -174,10 +253,10 @@ def test_short_decisions_stand_two_in_a_row_and_the_licence_alone_on_no_page() -
     """Fails where forty decisions of a line fill page after page, or the last line of all gets its own."""
     verdict = Verdict(1, "Part", chip(None), True, False, "Decided by the maker: works drawing.", ())
     few, many = (
-        replace(guide(1), verdicts=(verdict,) * count, inferred=(), references=(), notes=())
+        replace(dossier(1), verdicts=(verdict,) * count, inferred=(), references=(), notes=())
         for count in (2, 42)
     )
-    read = [pypdf.PdfReader(BytesIO(pdf.render(each))) for each in (few, many)]
+    read = [pypdf.PdfReader(BytesIO(dossier_pdf.render(each))) for each in (few, many)]
     assert len(read[1].pages) - len(read[0].pages) <= 2  # in one column it takes twice as many
     for document in read:
         last = document.pages[-1].extract_text()

@@ -1,4 +1,4 @@
-"""Three files, together and whole, from a kit on disk."""
+"""Four files, together and whole, from a kit on disk."""
 
 from __future__ import annotations
 
@@ -14,7 +14,6 @@ import pypdf
 import pytest
 from PIL import Image
 
-from palette import files
 from palette.errors import InputError
 from palette.guide import build
 from palette.kit.model import Kit
@@ -46,6 +45,9 @@ credit = "R. Hale"
 """
 
 
+NAMES = ("guide.pdf", "dossier.pdf", "guide.html", "scheme.json")
+
+
 @pytest.fixture
 def folder(tmp_path: Path) -> Path:
     (tmp_path / "kit.toml").write_text(KIT, "utf-8")
@@ -66,19 +68,20 @@ def names(folder: Path) -> list[str]:
     return sorted(path.name for path in folder.iterdir())
 
 
-def test_three_files_and_nothing_else(folder: Path) -> None:
+def test_four_files_and_nothing_else(folder: Path) -> None:
     paths = build(Kit.read(folder), folder / "new" / "out")
-    assert [path.name for path in paths] == ["guide.pdf", "guide.html", "scheme.json"]
-    assert names(folder / "new" / "out") == ["guide.html", "guide.pdf", "scheme.json"]
-    assert "Bus red" in pypdf.PdfReader(paths[0]).pages[0].extract_text()
-    assert "Bus red" in paths[1].read_text("utf-8")
+    assert [path.name for path in paths] == ["guide.pdf", "dossier.pdf", "guide.html", "scheme.json"]
+    assert names(folder / "new" / "out") == ["dossier.pdf", "guide.html", "guide.pdf", "scheme.json"]
+    for path in paths[:2]:
+        assert "Bus red" in "".join(page.extract_text() for page in pypdf.PdfReader(path).pages)
+    assert "Bus red" in paths[2].read_text("utf-8")
 
 
-def test_the_json_is_the_schemes_own(folder: Path) -> None:
+def test_the_json_is_the_schemes_own_and_names_its_edition(folder: Path) -> None:
     kit = Kit.read(folder)
-    written = build(kit, folder / "out")[2].read_bytes()
-    assert written == scheme_document(scheme(kit)).encode("utf-8")
-    assert json.loads(written)["parts"][0]["part"] == "body"
+    written = json.loads(build(kit, folder / "out")[3].read_bytes())
+    assert written["edition"] == {"version": "", "stage": "draft", "date": None}
+    assert written == json.loads(scheme_document(scheme(kit)))
 
 
 def test_twice_gives_the_same_bytes(folder: Path) -> None:
@@ -87,10 +90,10 @@ def test_twice_gives_the_same_bytes(folder: Path) -> None:
     assert [path.read_bytes() for path in build(kit, folder / "out")] == first
 
 
-def test_a_full_disk_leaves_all_three_as_they_were(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_full_disk_leaves_all_as_they_were(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     kit, out = Kit.read(folder), folder / "out"
     out.mkdir()
-    for name in ("guide.pdf", "guide.html", "scheme.json"):
+    for name in NAMES:
         (out / name).write_text("old")
     calls = []
 
@@ -99,10 +102,10 @@ def test_a_full_disk_leaves_all_three_as_they_were(folder: Path, monkeypatch: py
         if len(calls) == 3:
             raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr(files.os, "fsync", full)
+    monkeypatch.setattr(os, "fsync", full)
     with pytest.raises(InputError, match="no space left on device"):
         build(kit, out)
-    assert names(out) == ["guide.html", "guide.pdf", "scheme.json"]
+    assert names(out) == sorted(NAMES)
     assert all(path.read_text() == "old" for path in out.iterdir())
 
 
@@ -126,7 +129,7 @@ def test_a_file_in_the_way_of_the_folder(folder: Path) -> None:
     assert (folder / "out").read_text() == "mine"
 
 
-def test_a_folder_in_the_way_of_a_file_stops_all_three(folder: Path) -> None:
+def test_a_folder_in_the_way_of_a_file_stops_them_all(folder: Path) -> None:
     (folder / "out" / "scheme.json").mkdir(parents=True)
     with pytest.raises(InputError, match=r"scheme\.json"):
         build(Kit.read(folder), folder / "out")
@@ -151,8 +154,8 @@ def test_two_builds_at_once_leave_whole_files(folder: Path) -> None:
     for thread in threads:
         thread.join()
     assert problems == []
-    assert names(out) == ["guide.html", "guide.pdf", "scheme.json"]
-    assert [(out / name).read_bytes() for name in ("guide.pdf", "guide.html", "scheme.json")] == expected
+    assert names(out) == sorted(NAMES)
+    assert [(out / name).read_bytes() for name in NAMES] == expected
 
 
 def test_no_such_paper(folder: Path) -> None:

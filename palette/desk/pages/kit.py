@@ -126,15 +126,16 @@ def register(app: Flask, desk: Desk) -> None:
 
 def _brush_words(scheme: Scheme, chosen: Mapping[str, Chosen], swatches: SwatchList) -> list[str]:
     """What is to be said of the paints: for which colours they are, and how they were chosen."""
-    from palette.guide.standing import how_chosen
+    from palette.guide.dossier.assembly import how_chosen
     from palette.paints.mixing import unsearched
     from palette.paints.scaled import scale_rule
+    from palette.words.catalogue import Words
 
     if not chosen:
         return []
     to_hand = any(swatch.owned and not swatch.retired for swatch in swatches.swatches)
     guessed = any(choice.guess is not None for choice in chosen.values())
-    words = [scale_rule(scheme), how_chosen(to_hand, guessed, shown.number(scheme.kit.tolerance))]
+    words = [scale_rule(scheme), how_chosen(Words(), to_hand, guessed, scheme.kit.tolerance)]
     if any(len(mix.drops) > 2 for part in scheme.parts for mix in part.mixes):
         words.append(unsearched(swatches) or "")
     return [shown.sentence(said) for said in words if said]

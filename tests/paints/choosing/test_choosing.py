@@ -9,7 +9,7 @@ import pytest
 
 from palette.colour.difference import difference
 from palette.evidence.combine.model import Scheme
-from palette.guide.assembly import assemble
+from palette.guide.dossier.assembly import assemble
 from palette.paints.choosing.chosen import Chosen, Odds, choose
 from palette.paints.choosing.proposals import paints_for
 from palette.paints.choosing.shelf import Shelf

@@ -80,7 +80,34 @@ export class Pane {
     for (const { item } of this.layers.values()) if (item) this.viewer.world.removeItem(item);
     this.layers.clear();
     this.opened = false;
+    this.glance();
     this.arrange();
+  }
+
+  // The thumbnail, which the browser has already, until the first tiles are there.
+  glance() {
+    const { ref, v } = this.picture;
+    if (this.first) this.viewer.world.removeItem(this.first);
+    this.first = null;
+    if (!v) return;
+    this.viewer.addSimpleImage({
+      url: address("thumb", { ref, side: 480, v }), x: 0, y: 0, width: 1, index: 0,
+      success: ({ item }) => {
+        if (this.gone || this.picture.ref !== ref) {
+          if (!this.gone) this.viewer.world.removeItem(item);
+          return;
+        }
+        this.first = item;
+        this.begun();
+      },
+    });
+  }
+
+  begun() {
+    if (this.opened) return;
+    this.opened = true;
+    this.restore();
+    this.calls.opened?.(this);
   }
 
   digest(view) {
@@ -114,15 +141,12 @@ export class Pane {
         getTileUrl: (level, x, y) => address("tile", { ref, view, level, x, y, v: digest }),
       },
       success: ({ item }) => {
-        if (this.layers.get(view) !== layer || this.picture.ref !== ref) {
-          this.viewer.world.removeItem(item);
+        if (this.gone || this.layers.get(view) !== layer || this.picture.ref !== ref) {
+          if (!this.gone) this.viewer.world.removeItem(item);
           return;
         }
         layer.item = item;
-        if (!this.opened) {
-          this.opened = true;
-          this.restore();
-        }
+        this.begun();
         const drop = () => {
           if (layer.old) this.viewer.world.removeItem(layer.old);
           layer.old = null;
@@ -132,7 +156,6 @@ export class Pane {
           setTimeout(drop, 4000);
         }
         this.reveal();
-        this.calls.opened?.(this);
       },
     });
   }

@@ -1,7 +1,7 @@
 // The scheme beside the work: one row a part. A row opens in place.
 import { address } from "./api.js";
 import { colourField, forgetTyped, recipe } from "./colours.js";
-import { announce, fields, html, labText, n, nothing, plural, repeat, said, squares, swatch } from "./dom.js";
+import { announce, fields, html, labText, n, nothing, plural, problemList, repeat, said, squares, swatch } from "./dom.js";
 import { change, changed, desk, part as partOf, reference } from "./state.js";
 
 let wanted = ""; // what is typed to find a part
@@ -76,6 +76,7 @@ export function schemeView() {
     <span class="hidden" id="find-help">Type a part of its name. Enter makes it the part that is marked next.</span>
     ${conflicts.length ? html`<p class="disputed-note"><span class="tag solid">Disputed</span> ${conflicts.map((row, i) => html`${i ? ", " : ""}<button
       class="link" @click=${() => openPart(row.part, { focus: true })}>${said(row.name)}</button>`)}</p>` : nothing}
+    ${desk.rowProblems.length ? html`<div class="cannot">${problemList(desk.rowProblems, "The scheme cannot be worked out")}</div>` : nothing}
     ${desk.kit.parts.length ? nothing : html`<p class="help">No parts yet. A part is a surface that gets one colour. <a href="#/parts">Add the
       first</a>.</p>`}
     <ol class="rows" id="rows" role="list">${repeat(parts, part => part.id, (part, i) => rowView(part, Boolean(wanted) && i === at))}</ol>

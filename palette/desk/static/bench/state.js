@@ -8,6 +8,7 @@ export const desk = {
   settled: false,
   progress: null,
   warnings: [],
+  rowProblems: [], // what keeps the scheme from being worked out
   pictures: new Map(), // reference -> its picture's answer
   trouble: [], // kit.toml cannot be read now
   online: true,
@@ -69,6 +70,7 @@ function takeRows(answer) {
   desk.settled = answer.settled;
   desk.progress = answer.progress;
   desk.warnings = answer.warnings ?? desk.warnings;
+  desk.rowProblems = answer.problems ?? [];
   changed();
 }
 

@@ -1,4 +1,4 @@
-"""What the guide says, as plain data: no layout, no file formats, nothing looked up or opened.
+"""What the dossier says, as plain data: no layout, no file formats, nothing looked up or opened.
 
 Numbers come formatted (with a true minus sign), colours as `#rrggbb` beside the words for them, so that the
 printed page, the web page and a reader without colours all get the same.
@@ -6,20 +6,11 @@ printed page, the web page and a reader without colours all get the same.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from palette.guide.chips import Chip
 from palette.guide.places import Place
-
-
-@dataclass(frozen=True)
-class Chip:
-    """A colour to show. `strip` runs through what the evidence leaves open; empty where that is nothing."""
-
-    hex: str  # '' where no colour is known
-    words: str
-    outside: bool = False  # of sRGB: the nearest is shown
-    strip: tuple[str, ...] = ()
-    lab: tuple[str, ...] = ()  # L*, a*, b* with one decimal
 
 
 @dataclass(frozen=True)
@@ -66,26 +57,6 @@ class Choice:
 
 
 @dataclass(frozen=True)
-class Tone:
-    """One neighbour of a base colour: its colour and what makes it."""
-
-    role: str  # shade | highlight
-    chip: Chip
-    choice: Choice
-    swatches: tuple[str, ...] = ()  # the paints it takes
-
-
-@dataclass(frozen=True)
-class Cover:
-    """What it takes to cover; `why` says what was assumed, or why there is no number of coats."""
-
-    coats: int | None = None
-    undercoat: str = ""
-    millilitres: str = ""
-    why: str = ""
-
-
-@dataclass(frozen=True)
 class PartEntry:
     number: int
     id: str
@@ -95,25 +66,6 @@ class PartEntry:
     inferred: bool  # nobody measured its hue
     sure: Sure
     choice: Choice
-    base: Chip  # what stands on the model before shading: the colour, or the paint's that the odds favour
-    tones: tuple[Tone, ...] = ()
-    cover: Cover | None = None
-
-
-@dataclass(frozen=True)
-class PaintEntry:
-    paint: Paint
-    parts: tuple[int, ...]
-    mixtures: tuple[str, ...]
-    amount: str = ""
-
-
-@dataclass(frozen=True)
-class TonePaint:
-    """A paint that only shades and highlights take; `uses` in words: 'shade of 1 and 4'."""
-
-    paint: Paint
-    uses: str
 
 
 @dataclass(frozen=True)
@@ -133,40 +85,6 @@ class RangeTable:
     within: tuple[str, ...]  # '9 of 12 parts within 3.0', one a range
     rows: tuple[tuple[int, str, tuple[Alternative, ...]], ...]
     note: str = ""
-
-
-@dataclass(frozen=True)
-class Drops:
-    count: int
-    paint: Paint
-
-
-@dataclass(frozen=True)
-class MixtureEntry:
-    letter: str
-    parts: tuple[tuple[int, str], ...]
-    target: Chip
-    chip: Chip
-    drops: tuple[Drops, ...]
-    off: Off
-    expected_error: str
-    one_drop_off: str
-
-
-@dataclass(frozen=True)
-class Step:
-    """A line to tick: a text, or the parts it paints, each a number and a name."""
-
-    text: str
-    detail: str = ""
-    chip: Chip | None = None
-    parts: tuple[tuple[int, str], ...] = ()
-
-
-@dataclass(frozen=True)
-class Stage:
-    title: str
-    steps: tuple[Step, ...]
 
 
 @dataclass(frozen=True)
@@ -260,9 +178,12 @@ class Note:
 
 
 @dataclass(frozen=True)
-class Guide:
+class Dossier:
     title: str
     maker: str
+    language: str
+    right_to_left: bool
+    labels: Mapping[str, str]  # fixed words by key
     footer: str  # stage, version, maker: what tells one printing from another
     facts: tuple[tuple[str, str], ...]
     stage_words: str
@@ -271,15 +192,9 @@ class Guide:
     any_outside: bool  # whether a part's swatch lies outside sRGB
     scale_rule: str  # how colours were changed for the scale; '' where they were not
     choice_words: str  # how the paints were chosen; '' where there are none
-    tone_words: str
-    cover_words: str  # what coats and quantities rest on; '' where there are none
-    paints: tuple[PaintEntry, ...]
-    no_paints: str  # what to print where there are none
-    tone_paints: tuple[TonePaint, ...]
+    cover_words: str  # what the coats and amounts of the guide rest on; '' where there are none
+    tone_words: str  # by what rule its shades and highlights were made; '' where there are none
     ranges: tuple[RangeTable, ...]
-    mixtures: tuple[MixtureEntry, ...]
-    cautions: tuple[tuple[str, str], ...]
-    order: tuple[Stage, ...]
     judging: tuple[str, ...]
     shows: tuple[tuple[str, str, str], ...]
     sure: tuple[tuple[int, str, str], ...]
@@ -289,5 +204,5 @@ class Guide:
     notes: tuple[Note, ...]
     licence: str
     credits: tuple[str, ...]
-    version: str
+    made_with: str
     pictures: tuple[bytes, ...] = field(default=(), repr=False)  # JPEG

@@ -8,11 +8,10 @@ import numpy as np
 import pytest
 
 from palette.evidence.combine.model import PartColour, Scheme
-from palette.guide.painting import covering, tone_words, tones
+from palette.guide.painter.needs import MOST, covering, tones
 from palette.kit.model import Part
 from palette.paints.choosing.chosen import choose
 from palette.paints.choosing.proposals import paints_for
-from palette.paints.cover import MOST
 from palette.swatches.model import Swatch, SwatchList
 from tests.guide.guide_made import made
 
@@ -52,18 +51,20 @@ def test_tones_are_matched_like_any_colour() -> None:
     )
     scheme = scheme_of(swatches, ("roof", (50.0, 0.0, 0.0)))
     (found,) = tones(scheme, swatches, choose(scheme, swatches)).values()
-    assert [(tone.role, tone.choice.kind) for tone in found] == [("shade", "paint"), ("highlight", "mixture")]
-    assert found[0].choice.title == "dark" and "white" in found[1].choice.title
+    assert [tone.role for tone in found] == ["shade", "highlight"]
+    shade, highlight = (tone.chosen for tone in found)
+    assert shade is not None and shade.recipe == (("dark", 1),)
+    assert highlight is not None and highlight.mix is not None and "white" in dict(highlight.recipe)
 
 
 def test_tones_can_be_left_out() -> None:
     swatches = SwatchList((paint("a", (50.0, 0.0, 0.0)),))
     scheme = scheme_of(swatches, ("roof", (50.0, 0.0, 0.0)))
     none = replace(scheme, kit=replace(scheme.kit, shade=0.0, highlight=0.0))
-    assert tones(none, swatches, choose(none, swatches)) == {} and tone_words(none.kit) == ""
+    assert tones(none, swatches, choose(none, swatches)) == {}
     only = replace(scheme, kit=replace(scheme.kit, highlight=0.0, shade=15.0))
     (found,) = tones(only, swatches, choose(only, swatches)).values()
-    assert [tone.role for tone in found] == ["shade"] and "15 L*" in tone_words(only.kit)
+    assert [tone.role for tone in found] == ["shade"]
     assert tones(scheme_of(swatches, ("rail", (50.0, 0.0, 0.0)), finish="metallic"), swatches, {}) == {}
 
 
@@ -72,8 +73,7 @@ def test_a_tone_that_is_no_help_is_left_blank() -> None:
     swatches = SwatchList((paint("base", (50.0, 0.0, 0.0)), paint("black", (12.0, 0.0, 0.0))))
     scheme = scheme_of(swatches, ("roof", (50.0, 0.0, 0.0)))
     (found,) = tones(scheme, swatches, choose(scheme, swatches)).values()
-    bright = found[1]
-    assert bright.choice.kind == "nothing" and bright.choice.detail == "no paint near" and not bright.swatches
+    assert found[1].role == "highlight" and found[1].chosen is None
 
 
 def test_a_tone_is_mixed_though_the_prediction_is_unsure() -> None:
@@ -81,8 +81,7 @@ def test_a_tone_is_mixed_though_the_prediction_is_unsure() -> None:
     swatches = SwatchList((paint("white", (95.0, 0.0, 2.0)), paint("red", (40.0, 50.0, 30.0))))
     scheme = scheme_of(swatches, ("roof", (65.0, 30.0, 15.0)))
     (found,) = tones(scheme, swatches, choose(scheme, swatches)).values()
-    assert [tone.choice.kind for tone in found] == ["mixture", "mixture"]
-    assert all(tone.choice.off is not None and "±" in tone.choice.off.difference for tone in found)
+    assert all(tone.chosen is not None and tone.chosen.mix is not None for tone in found)
 
 
 def test_quantities_add_up() -> None:
@@ -92,9 +91,8 @@ def test_quantities_add_up() -> None:
         swatches, ("roof", (30.0, 0.0, 0.0)), ("floor", (30.0, 0.0, 0.0)), ("door", (30.0, 0.0, 0.0))
     )
     found = covering(swatches, choose(scheme, swatches), {"roof": 100.0, "floor": 25.0})
-    assert [found.parts[id].millilitres for id in ("roof", "floor", "door")] == ["2.0 ml", "0.5 ml", ""]
-    assert found.amounts == {"a": pytest.approx(2.5)}
-    assert "the coverage that the list gives." in found.words and "assumed" not in found.parts["roof"].why
+    assert [found.parts[id].millilitres for id in ("roof", "floor", "door")] == [2.0, 0.5, None]
+    assert found.parts["roof"].stated
 
 
 def test_an_undercoat_is_advised_where_it_saves_coats() -> None:
@@ -104,8 +102,8 @@ def test_an_undercoat_is_advised_where_it_saves_coats() -> None:
     )
     scheme = scheme_of(swatches, ("line", (85.0, 5.0, 75.0)), ("body", (18.0, -15.0, 5.0)))
     found = covering(swatches, choose(scheme, swatches), {"line": 2.0, "body": 100.0})
-    assert found.primer == "black" and found.parts["body"].undercoat == ""
-    assert found.parts["line"].undercoat == "a white undercoat"
+    assert found.primer == "black" and found.parts["body"].ground == "black"
+    assert found.parts["line"].ground == "white"
 
 
 def test_a_paint_that_covers_nothing_gets_the_primer_that_shows_least() -> None:
@@ -115,17 +113,26 @@ def test_a_paint_that_covers_nothing_gets_the_primer_that_shows_least() -> None:
     found = covering(swatches, choose(scheme, swatches), {"line": 100.0})
     said = found.parts["line"]
     assert found.primer == "white" and said.coats is None
-    assert said.millilitres == f"{MOST:.1f} ml" and found.amounts == {"yellow": pytest.approx(MOST)}
-    assert f"in {MOST} coats ({MOST:.1f} ml): a white primer" in said.why and "shows through by" in said.why
+    assert said.millilitres == pytest.approx(MOST) and said.ground == "white" and said.left > 1
 
 
-def test_what_is_assumed_is_said() -> None:
+def test_what_is_assumed_is_told() -> None:
     swatches = SwatchList((paint("a", (30.0, 0.0, 0.0)), paint("b", (90.0, 0.0, 0.0), opacity=0.05)))
     scheme = scheme_of(swatches, ("roof", (30.0, 0.0, 0.0)), ("trim", (90.0, 0.0, 0.0)))
     found = covering(swatches, choose(scheme, swatches), {"roof": 10.0})
-    assert found.parts["roof"].why == "opacity assumed"
-    assert "hides 90%" in found.words.replace("\u00a0", "") or "hides 90 %" in found.words
-    assert found.parts["trim"].coats is None and str(MOST) in found.parts["trim"].why
+    assert not found.parts["roof"].stated and found.parts["trim"].stated
+    assert found.parts["trim"].coats is None
+
+
+def test_a_few_drops_are_no_mixture() -> None:
+    """Fails where a shade that takes less than a few drops is mixed, or one that takes many is not."""
+    swatches = SwatchList((paint("white", (95.0, 0.0, 2.0)), paint("red", (40.0, 50.0, 30.0))))
+    scheme = scheme_of(swatches, ("roof", (65.0, 30.0, 15.0)))
+    chosen = choose(scheme, swatches)
+    for area, mixed in ((4.0, False), (400.0, True)):
+        cover = covering(swatches, chosen, {"roof": area})
+        (found,) = tones(scheme, swatches, chosen, cover.parts).values()
+        assert any(t.chosen is not None and t.chosen.mix is not None for t in found) == mixed
 
 
 def test_metallic_paints_are_not_predicted() -> None:
@@ -133,4 +140,4 @@ def test_metallic_paints_are_not_predicted() -> None:
     found = covering(
         swatches, choose(scheme_of(swatches, ("rail", (55.0, 0.0, 0.0))), swatches), {"rail": 5.0}
     )
-    assert found.parts == {} and found.primer == "" and found.words == ""
+    assert found.parts == {} and found.primer == ""

@@ -3,7 +3,7 @@
 from hypothesis import given
 from hypothesis import strategies as st
 
-from palette.guide.order import Job, painting_order
+from palette.guide.painter.order import Job, painting_order
 
 
 def flat(jobs: list[Job]) -> list[str]:

@@ -1,4 +1,4 @@
-"""The guide's content: what is chosen, what is said of it, and that nothing is left out or made up."""
+"""The dossier's content: what is chosen, what is said of it, and that nothing is left out or made up."""
 
 from dataclasses import replace
 
@@ -7,54 +7,35 @@ import pytest
 
 from palette.colour.difference import difference
 from palette.evidence.combine.model import PaintChoice
-from palette.guide.assembly import assemble, chip, number, remaining, tidy
-from palette.guide.content import Choice, Cover, Guide, Tone
-from palette.paints.choosing.chosen import Chosen, Odds
+from palette.guide.chips import chip, number, tidy
+from palette.guide.dossier.assembly import assemble, remaining
+from palette.guide.dossier.content import Dossier
+from palette.paints.choosing.chosen import Odds
 from palette.swatches.model import SwatchList
+from palette.words.catalogue import Words
 from tests.guide.guide_made import made, mix
 
 
 @pytest.fixture(scope="module")
-def guide() -> Guide:
+def guide() -> Dossier:
     scheme, swatches, pictures, odds = made(12)
     return assemble(scheme, swatches, pictures, odds=odds)
 
 
-def test_every_part_stands_in_the_scheme_and_in_the_order_of_work(guide: Guide) -> None:
-    assert [part.number for part in guide.parts] == list(range(1, 13))
-    worked = [n for stage in guide.order for step in stage.steps for n, _ in step.parts]
-    assert sorted(worked) == list(range(1, 13))
-
-
-def test_stages_follow_the_trade(guide: Guide) -> None:
-    assert [stage.title for stage in guide.order] == [
-        "Prepare", "Prime", "Base coats", "Masks and details", "Shade and highlight", "Decals", "Clear coat",
-    ]  # common practice, no source  # fmt: skip
-
-
-def test_what_goes_on_the_brush_is_seen_beside_the_colour(guide: Guide) -> None:
-    """Fails where a paint's or a mixture's own colour is not shown, or the colour wanted instead of it."""
-    paints = {f"{e.paint.range} · {e.paint.swatch}": e.paint.chip for e in guide.paints}
-    mixed = {f"Mixture {m.letter}": m.chip for m in guide.mixtures}
-    for part in guide.parts:
-        assert part.choice.chip == mixed.get(part.choice.title, paints.get(part.choice.detail))
-    assert sum(part.choice.chip is not None for part in guide.parts) > 8
-
-
-def test_only_colours_nobody_measured_are_marked_inferred(guide: Guide) -> None:
+def test_only_colours_nobody_measured_are_marked_inferred(guide: Dossier) -> None:
     inferred = {part.number for part in guide.parts if part.inferred}
     assert inferred == {9, 10, 12} == {part.number for part in guide.inferred}
     assert all("measure" in part.text for part in guide.inferred)
 
 
-def test_odds_are_printed_with_what_is_left_over(guide: Guide) -> None:
+def test_odds_are_printed_with_what_is_left_over(guide: Dossier) -> None:
     part = guide.inferred[0]
     shares = [likely.share for likely in part.likely]
     assert shares == sorted(shares, reverse=True) and part.rest
     assert part.lightness.startswith("L* 22 to 47")
 
 
-def test_conflicts_and_decisions_are_shown_with_reason_and_witnesses(guide: Guide) -> None:
+def test_conflicts_and_decisions_are_shown_with_reason_and_witnesses(guide: Dossier) -> None:
     disputed = next(v for v in guide.verdicts if v.number == 4)
     decided = next(v for v in guide.verdicts if v.number == 5)
     assert disputed.conflict and len(disputed.witnesses) == 2
@@ -62,12 +43,12 @@ def test_conflicts_and_decisions_are_shown_with_reason_and_witnesses(guide: Guid
     assert {v.number for v in guide.verdicts} == {4, 5}
 
 
-def test_a_colour_nobody_knows_is_not_made_up(guide: Guide) -> None:
+def test_a_colour_nobody_knows_is_not_made_up(guide: Dossier) -> None:
     part = guide.parts[10]
     assert part.chip.hex == "" and part.choice.kind == "nothing" and part.sure.word == "unknown"
 
 
-def test_a_missing_picture_leaves_a_note(guide: Guide) -> None:
+def test_a_missing_picture_leaves_a_note(guide: Dossier) -> None:
     lost = next(reference for reference in guide.references if reference.id == "lost-print")
     assert lost.picture is None and "no such file" in lost.missing and not lost.places
 
@@ -88,27 +69,10 @@ def test_a_paint_no_longer_sold_is_passed_over() -> None:
     scheme = replace(scheme, parts=(replace(part, paints=paints, mixes=mixes),))
     guide = assemble(scheme, SwatchList((gone, *swatches.swatches)), pictures)
     assert guide.parts[0].choice.kind == "paint" and guide.parts[0].choice.title != "Old stock"
-    assert [entry.paint.swatch for entry in guide.paints] != ["gone"]
     alone = assemble(scheme, SwatchList((gone,)), pictures)
     assert "no longer sold" in alone.parts[0].choice.detail and alone.ranges == ()
 
 
-def test_one_recipe_for_two_parts_is_one_mixture() -> None:
-    scheme, swatches, pictures, odds = made(12)
-    both = mix((("H-01", 2), ("H-02", 1)), swatches.lab[1], 0.5, 0.5, 1.0)
-    chosen = {id: Chosen(both.drops, 0.5, False, both) for id in ("part-1", "part-3")}
-    guide = assemble(scheme, swatches, pictures, odds=odds, chosen=chosen)
-    users = [part.number for part in guide.parts if part.choice.title == "Mixture A"]
-    assert users == [1, 3] == [number for number, _ in guide.mixtures[0].parts]
-    assert len(guide.mixtures) == 1
-
-
-def test_every_paint_a_reader_needs_is_on_the_list(guide: Guide) -> None:
-    listed = {entry.paint.swatch for entry in guide.paints}
-    assert {drops.paint.swatch for mixture in guide.mixtures for drops in mixture.drops} <= listed
-    for part in guide.parts:
-        if part.choice.kind == "paint":
-            assert any(part.number in entry.parts for entry in guide.paints)
 
 
 def test_the_nearest_paint_of_every_range_by_brute_force() -> None:
@@ -139,25 +103,7 @@ def test_without_paints_or_parts_or_references_there_is_still_a_guide() -> None:
     scheme, _, _, _ = made(2)
     bare = replace(scheme.kit, parts=(), references=())
     guide = assemble(replace(scheme, kit=bare, parts=()), SwatchList(()), {})
-    assert guide.parts == () and guide.paints == () and guide.ranges == () and guide.references == ()
-
-
-def test_later_pieces_have_their_place() -> None:
-    scheme, swatches, pictures, _ = made(2)
-    colour = chip(np.array([15.0, 20.0, 4.0]))
-    tones = {"part-1": [Tone("shade", colour, Choice("paint", "Deep Rocker", "Harbour · H-00"))]}
-    cover = {"part-1": Cover(3, "a grey undercoat", "2.4 ml", "")}
-    guide = assemble(scheme, swatches, pictures, tones=tones, cover=cover, scale_rule="Lightened by 5 %.")
-    assert guide.parts[0].tones == tuple(tones["part-1"]) and guide.parts[0].cover == cover["part-1"]
-    assert guide.scale_rule == "Lightened by 5 %."
-    assert any("Undercoats" in step.detail for stage in guide.order for step in stage.steps)
-
-
-def test_clear_coats_follow_the_finishes(guide: Guide) -> None:
-    coats = {step.text: step.detail for step in guide.order[-1].steps}
-    assert "1 Rocker panels" in coats["Gloss clear coat"]
-    assert "7 Bogies" in coats["Satin clear coat"]
-    assert "12 Lifeguard tray" in coats["Leave metallic parts bare"]
+    assert guide.parts == () and guide.ranges == () and guide.references == ()
 
 
 def test_the_strip_runs_through_the_widest_doubt() -> None:
@@ -175,7 +121,7 @@ def test_colours_beyond_the_screen_are_marked() -> None:
 
 def test_the_slice_shows_where_the_draws_are() -> None:
     draws = np.random.default_rng(0).normal([50, 30, -20], 3, size=(2000, 3))
-    plot = remaining(draws.mean(axis=0), np.eye(3), draws)
+    plot = remaining(draws.mean(axis=0), np.eye(3), Words(), draws)
     step = (float(plot.a[1].replace("−", "-")) - float(plot.a[0].replace("−", "-"))) / plot.size
     likeliest = max(plot.cells, key=lambda cell: cell.share)
     a = float(plot.a[0].replace("−", "-")) + (likeliest.column + 0.5) * step
@@ -220,50 +166,6 @@ def test_an_object_is_described_as_seen_in_colour() -> None:
     references = (replace(scheme.kit.references[0], kind="object", year=2024),)
     scheme = replace(scheme, kit=replace(scheme.kit, references=references))
     assert assemble(scheme, swatches, pictures).references[0].description == "object, in colour, 2024"
-
-
-def test_paints_for_tones_alone_stand_in_a_list_of_their_own() -> None:
-    """Fails where a paint that only a shade takes is on no list, or one of the base's is listed twice."""
-    scheme, swatches, pictures, _ = made(2)
-    swatches = SwatchList(tuple(replace(s, owned=None) for s in swatches.swatches))
-    base = assemble(scheme, swatches, pictures).paints[0].paint.swatch
-    other = next(
-        id
-        for id in swatches.ids
-        if id not in {e.paint.swatch for e in assemble(scheme, swatches, pictures).paints}
-    )
-    colour = chip(np.array([15.0, 20.0, 4.0]))
-    tone = Tone("shade", colour, Choice("mixture", "x", ""), (base, other))
-    guide = assemble(scheme, swatches, pictures, tones={"part-1": [tone], "part-2": [tone]})
-    assert [(t.paint.swatch, t.uses) for t in guide.tone_paints] == [(other, "shade of 1 and 2")]
-
-
-def test_parts_of_one_pot_stand_each_with_its_number() -> None:
-    scheme, swatches, pictures, odds = made(12)
-    third, fourth = scheme.parts[2:4]
-    same = replace(fourth, lab=third.lab, paints=third.paints, mixes=third.mixes, basis=third.basis)
-    parts = (*scheme.parts[:3], same, *scheme.parts[4:])
-    guide = assemble(replace(scheme, parts=parts), swatches, pictures, odds=odds)
-    assert any([n for n, _ in s.parts] == [3, 4] for stage in guide.order for s in stage.steps)
-    for number_, name in (pair for stage in guide.order for s in stage.steps for pair in s.parts):
-        assert guide.parts[number_ - 1].name == name
-
-
-def test_a_name_from_the_right_keeps_to_itself_among_others() -> None:
-    """Fails where the numbers in a list of parts change places (Unicode Standard Annex 9)."""
-    scheme, swatches, pictures, _ = made(12, names=("Roof", "לוח תחתון"))
-    coats = assemble(scheme, swatches, pictures).order[-1].steps
-    (gloss,) = [step for step in coats if step.text == "Gloss clear coat"]
-    assert "2 \u2068לוח תחתון\u2069, 3" in gloss.detail and "1 Roof, " in gloss.detail
-
-
-def test_why_no_paint_is_named_is_told_as_it_is() -> None:
-    """Fails where a kit with paints, of whose colours none is known, is said to have no list."""
-    scheme, swatches, _, _ = made(1)
-    part = replace(scheme.parts[0], lab=None, covariance=None, radius90=None, paints=(), mixes=())
-    undecided = assemble(replace(scheme, parts=(replace(part, basis="none"),)), swatches, {})
-    assert not undecided.paints and "colour yet" in undecided.no_paints
-    assert "no paint list" in assemble(scheme, SwatchList(()), {}).no_paints
 
 
 def test_a_decisions_reason_is_printed_once() -> None:

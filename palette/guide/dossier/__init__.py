@@ -1,0 +1,1 @@
+"""The dossier: what each colour rests on, for whoever doubts one."""

@@ -1,0 +1,1 @@
+"""The guide to paint from: cover, tray, mixing, steps, bench card."""

@@ -1,0 +1,65 @@
+"""The web edition: one HTML file, no network; its own small script ticks steps off and matches a reader's
+paints.
+
+Without scripts it reads as it is.
+"""
+
+from __future__ import annotations
+
+import json
+from base64 import b64encode
+from hashlib import sha256
+from importlib.resources import files
+from typing import Any
+
+from palette.colour.spaces import D65_XYZ, SRGB_TO_XYZ, XYZ_TO_SRGB
+from palette.colour.spectra import tristimulus
+from palette.guide.html import environment
+from palette.guide.painter.content import Guide
+
+
+def render(guide: Guide) -> str:
+    """The page. Every text is escaped by the template engine; pictures travel inside the file."""
+    here = files("palette.guide.painter")
+    script = here.joinpath("guide.js").read_text("utf-8")
+    template = environment().from_string(here.joinpath("guide.html").read_text("utf-8"))
+    return template.render(
+        guide=guide,
+        t=guide.labels,
+        pictures=[_data_address(picture) for picture in guide.pictures],
+        script=script,
+        script_hash=b64encode(sha256(script.encode()).digest()).decode("ascii"),
+        data=_json(guide),
+        target={(t.number, t.role): index for index, t in enumerate(guide.targets)},
+    )
+
+
+def _data_address(picture: bytes) -> str:
+    kind = "png" if picture[:4] == b"\x89PNG" else "jpeg"
+    return f"data:image/{kind};base64," + b64encode(picture).decode("ascii")
+
+
+def _json(guide: Guide) -> str:
+    """What the script works with, safe inside a script element."""
+    weights, white = tristimulus("D65")
+    t = guide.labels
+    document: dict[str, Any] = {
+        "edition": f"{guide.title} / {guide.edition}",
+        "targets": [{"lab": list(target.lab), "metallic": target.metallic} for target in guide.targets],
+        "srgb": SRGB_TO_XYZ.tolist(),
+        "xyzToSrgb": XYZ_TO_SRGB.tolist(),
+        "white": D65_XYZ.tolist(),
+        "weights": weights.tolist(),
+        "weightsWhite": white.tolist(),
+        "words": {
+            "none": t["own-none"],
+            "nearest": t["own-nearest"],
+            "off": t["own-off"],
+            "done": t["own-done"],
+            "paints": t["own-paints-count"],
+            "skipped": t["own-skipped"],
+            "progress": t["progress"],
+        },
+    }
+    # JSON in HTML: nothing that could end the element or begin a comment
+    return json.dumps(document).replace("<", "\\u003c").replace(">", "\\u003e").replace("&", "\\u0026")
