@@ -31,7 +31,7 @@ class Edited:
     def __init__(self, folder, seed):
         self.folder, self.random = folder, random.Random(seed)
         for i, labs in enumerate(([RED, BROWN], [BROWN, GREEN], [GREEN, YELLOW])):
-            picture(folder / f"r{i}.png", [*ANCHORS, *labs], seed=i)
+            picture(folder / f"r{i}.png", [*ANCHORS, *labs, RED], seed=i)
         self.samples = {i: {6: "waist", 7: "roof"} for i in range(3)}
         self.anchors = {i: {k: f"{{ lab = {list(ANCHORS[k])} }}" for k in range(6)} for i in range(3)}
         self.grey = {2}
@@ -94,7 +94,7 @@ def test_a_new_mark_measures_and_corrects_nothing_else(tmp_path, monkeypatch):
     sample, fit = batch.sample, witness.fit
     monkeypatch.setattr(batch, "sample", lambda *a, **k: (measured.append(a), sample(*a, **k))[1])
     monkeypatch.setattr(witness, "fit", lambda *a, **k: (fitted.append(a), fit(*a, **k))[1])
-    kit.samples[0][3] = "floor"
+    kit.samples[0][8] = "floor"
     kit.write()
     answer(tmp_path)
     assert len(measured) == 1 and not fitted
