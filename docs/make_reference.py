@@ -234,6 +234,7 @@ ANSWERS: dict[str, dict[str, str]] = {
         "colours[].lab": "the colour of the lit surface",
         "colours[].hex": "the nearest sRGB colour",
         "colours[].name": "in words",
+        "colours[].background": "whether it runs along much of the edge of the picture",
         **_paints("colours[].paints"),
     },
     "references": {

@@ -8,11 +8,11 @@ import pytest
 PALETTE = Path(__file__).parent.parent / "palette"
 # From the lowest to the highest: each room may import those before it.
 ORDER = [
-    "errors", "files", "cache", "memory", "workers", "colour", "kit", "swatches", "evidence", "paints",
+    "errors", "notes", "files", "cache", "memory", "jobs", "colour", "kit", "swatches", "evidence", "paints",
     "sample", "words", "report", "typeset", "guide", "desk", "commands",
 ]  # fmt: skip
 BELOW = {room: set(ORDER[:i]) for i, room in enumerate(ORDER)}
-FILES = {"errors", "cache", "memory", "workers"}
+FILES = {"errors", "notes", "cache", "memory", "jobs"}
 
 
 def imported_rooms(path: Path) -> set[str]:

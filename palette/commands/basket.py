@@ -153,7 +153,7 @@ def _way_answer(way: Way | None) -> dict[str, Any]:
 
 
 def _print(shopping: Shopping, swatches: SwatchList, rule: str, cheapest: bool) -> None:
-    from palette.evidence.combine.words import joined
+    from palette.words import joined
 
     names = {swatch.id: f"{swatch.id} {swatch.name}" for swatch in swatches.swatches}
     found, known, unknown = shopping.basket, shopping.parts, shopping.unknown

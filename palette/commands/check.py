@@ -24,12 +24,13 @@ def command(kit: Path, as_json: bool) -> None:
     """
     from palette.paints.check import check
     from palette.report.scheme import check_json, check_text
+    from palette.words import say
 
     read = read_kit(kit)
     with progress("Reading references:") as tell:
         found = check(read, tell)
     for warning in found.warnings:
-        click.echo(f"warning: {warning}", err=True)
+        click.echo(f"warning: {say(warning)}", err=True)
     if as_json:
         print_json(check_json(found))
     else:

@@ -34,10 +34,10 @@ def command(kit: Path, reference: str | None, out: Path | None, as_json: bool) -
     """
     from palette.errors import InputError, Problem
     from palette.evidence.combine.corrected import find
-    from palette.evidence.combine.looked import answer, look
     from palette.evidence.pictures.looking import as_png, draw
     from palette.files import check_writable, make_folder, replace_whole
     from palette.kit.outputs import out_folder
+    from palette.report.look import answer, look
 
     if out is not None and out.suffix.lower() != ".png":
         raise InputError(Problem(str(out), None, "is no name for a PNG", "let it end in .png"))

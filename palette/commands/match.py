@@ -71,7 +71,7 @@ def command(
 def print_found(found: Found) -> None:
     """A colour and its paints for people: a chip where the terminal can, words and numbers in any case."""
     from palette.commands.chips import chip
-    from palette.evidence.combine.words import shows
+    from palette.words import shows
 
     share = "" if found.share is None else f"{found.share * 100:5.1f} %  "
     label = f"{found.id}  " if found.id and found.id != found.hex else ""

@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from palette.commands.answers import json_option, print_json, progress, read_kit
+from palette.commands.terminal import styled
 
 
 @click.command("references")
@@ -29,6 +30,7 @@ def command(kit: Path, as_json: bool) -> None:
     from palette.errors import InputError
     from palette.evidence.measure.measured import counted, measure_all, mixed
     from palette.evidence.pictures.references import standing_json, survey
+    from palette.words import say
 
     read = read_kit(kit)
     with progress("Reading references:") as tell:
@@ -36,7 +38,7 @@ def command(kit: Path, as_json: bool) -> None:
     with progress("Reading samples:") as tell:
         measured = measure_all(read.references, str(read.path), tell)
     found = [
-        replace(standing, missing=(*standing.missing, *mixed(standing.reference, one)))
+        replace(standing, missing=(*standing.missing, *map(say, mixed(standing.reference, one))))
         for standing, one in zip(counted(found, read.references, measured), measured, strict=True)
     ]
     if as_json:
@@ -73,7 +75,7 @@ def _print(standing: object) -> None:
         )
     facts.append(_count(len(reference.anchors), "anchor"))
     facts.append(_count(len(reference.samples), "sample"))
-    click.echo(click.style(reference.id, bold=True) + f"  {', '.join(facts)}")
+    click.echo(styled(reference.id, "1") + f"  {', '.join(facts)}")
     if reference.credit:
         click.echo(f"    credit: {reference.credit}")
     for words in standing.missing:

@@ -25,12 +25,13 @@ def command(kit: Path, as_json: bool) -> None:
     from palette.commands.chips import chip
     from palette.paints.scheme import scheme
     from palette.report.scheme import scheme_json, scheme_text
+    from palette.words import say
 
     read = read_kit(kit)
     with progress("Reading references:") as tell:
         found = scheme(read, tell)
     for warning in found.warnings:
-        click.echo(f"warning: {warning}", err=True)
+        click.echo(f"warning: {say(warning)}", err=True)
     if as_json:
         print_json(scheme_json(found))
     else:

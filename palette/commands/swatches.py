@@ -283,6 +283,7 @@ def read(
     from palette.files import check_writable, replace_whole
     from palette.paints.card.names import read_names
     from palette.paints.card.reading import list_text, read_cards
+    from palette.words import say
 
     if grey is not None and chart is not None:
         raise click.UsageError("give --grey or --chart, whichever lies in the frame")
@@ -299,10 +300,10 @@ def read(
     for photo in found.photos:
         click.echo(
             f"{photo.file}: sheet {photo.sheet}, {photo.scale:.1f} pixels a millimetre, light even to within "
-            f"{100 * (photo.light_range - 1):.0f} %; {photo.method}"
+            f"{100 * (photo.light_range - 1):.0f} %; {say(photo.method)}"
         )
-        for note in photo.notes:
-            click.echo(f"  {note}")
+        for each in photo.notes:
+            click.echo(f"  {say(each)}")
     for paint in found.paints:
         lab = "  ".join(f"{value:6.1f}" for value in paint.straight.lab)
         tint = "" if paint.tint is None else f"  in white {'  '.join(f'{v:.1f}' for v in paint.tint.lab)}"
@@ -318,6 +319,8 @@ def read(
 
 
 def _reading_json(found: CardReading, out: Path) -> dict[str, Any]:
+    from palette.words import say
+
     def colour(one: Colour | None) -> dict[str, Any] | None:
         if one is None:
             return None
@@ -338,8 +341,8 @@ def _reading_json(found: CardReading, out: Path) -> dict[str, Any]:
                 "sheet": photo.sheet,
                 "pixels_per_mm": photo.scale,
                 "light_range": photo.light_range,
-                "method": photo.method,
-                "notes": photo.notes,
+                "method": say(photo.method),
+                "notes": [say(note) for note in photo.notes],
             }
             for photo in found.photos
         ],

@@ -93,7 +93,7 @@ class Bench:
     def look(self, kit: Kit, id: str, patience: float | None = None) -> Look:
         """A reference with its correction; may be Working, or an InputError."""
         from palette.evidence.combine.corrected import find as reference_of
-        from palette.evidence.combine.looked import look
+        from palette.report.look import look
 
         reference = reference_of(kit, id)
         label = f"Correcting {id}"

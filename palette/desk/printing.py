@@ -10,6 +10,7 @@ from typing import Any
 from palette.desk import plain
 from palette.desk.wording import said
 from palette.kit.model import Kit
+from palette.words import change
 
 _DOTS = 96  # a page's pixels an inch at scale 1
 
@@ -73,7 +74,7 @@ def checked(kit: Kit) -> dict[str, Any]:
                 "difference": None if one.difference is None else round(one.difference, 2),
                 "tolerance": one.tolerance,
                 "pass": one.passes,
-                "words": said(one.change) if one.change else "",
+                "words": change(one.change) if one.change else "",
                 "notes": [said(note) for note in one.notes],
             }
             for one in found.parts

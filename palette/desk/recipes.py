@@ -10,10 +10,11 @@ import numpy as np
 
 from palette.colour.spaces import Array
 from palette.desk import plain
-from palette.evidence.combine.words import shows
+from palette.desk.wording import said
 from palette.swatches.kinds import unmixable
 from palette.swatches.mix import Mix
 from palette.swatches.model import SwatchList
+from palette.words import shows
 
 PAINTS, RECIPES = 8, 5
 MOST_PAINTS, MOST_DROPS, MOST_MIXED = 4, 24, 12
@@ -29,7 +30,7 @@ def found(lab: Array, swatches: SwatchList, most: tuple[int, int], every: bool) 
     return {
         "paints": nearest(lab, swatches),
         "recipes": [recipe(mix, swatches) for mix in recipes],
-        "notes": [str(note) for note in notes if note],
+        "notes": [said(note) for note in notes if note],
     }
 
 
@@ -91,5 +92,5 @@ def _parting(mix: Mix) -> str:
     """Whether a mixture and the colour part under another light."""
     from palette.paints.metamerism import under_lights, warning
 
-    said = warning(under_lights(mix.lab, mix.reflectance, "D65"))
-    return str(said) if said else ""
+    told = warning(under_lights(mix.lab, mix.reflectance, "D65"))
+    return said(told) if told else ""

@@ -11,11 +11,11 @@ from palette.colour.difference import difference
 from palette.desk import plain, shown
 from palette.desk.wording import said
 from palette.evidence.combine.model import Evidence, PartColour, Scheme
-from palette.evidence.combine.words import BASIS
 from palette.kit.model import Part, Polygon, Rect, Reference, Region
 from palette.paints.choosing.chosen import Chosen
 from palette.paints.choosing.proposals import paints_for
 from palette.swatches.model import Swatch, SwatchList
+from palette.words import BASIS
 
 _LIKELY = 6
 _SILENT = 0.1  # a weight below which a witness was as good as not heard

@@ -35,7 +35,7 @@ class Scheming:
         self._process: subprocess.Popen[bytes] | None = None
         self._lock = threading.RLock()
         self._number = 0
-        self._closed = False
+        self._closed = self._started = False
         self._rows: dict[str, dict[str, Any]] = {}
         self._order: list[str] = []
         self._version = ""  # of the kit that was asked about last
@@ -56,10 +56,11 @@ class Scheming:
     def start(self) -> None:
         """Work the scheme out from now on, whenever the kit or a file of it changes."""
         with self._lock:
-            if self._process is None and not self._closed:
-                self._live.on_change(self.poke)
-                self._spawn()
-                self.poke()
+            if self._started or self._closed:
+                return
+            self._started = True
+        self._live.on_change(self.poke)
+        self.poke()
 
     def poke(self) -> None:
         """The kit has changed: work out what that changes."""

@@ -7,16 +7,17 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from palette.colour.scales import Sureness, sureness
 from palette.colour.spaces import Array
 from palette.errors import InputError, Problem
 from palette.evidence.combine.model import PartColour
-from palette.evidence.combine.words import BASIS, SURE, shows, sure
 from palette.files import read_text
-from palette.guide.chips import chip, number, sentence
+from palette.guide.chips import chip, number
 from palette.guide.places import Outline, Place, places
 from palette.kit.model import Kit, Part, Polygon, Rect, Reference, Region
 from palette.paints.choosing.brush import warning
 from palette.paints.choosing.chosen import Recipe
+from palette.words import BASIS, sentence, shows, sure
 
 if TYPE_CHECKING:
     from palette.paints.choosing.chosen import Chosen
@@ -105,8 +106,7 @@ def on_brush(part: Part, chosen: Chosen | None, paints: Mapping[str, Swatch]) ->
 
 def squares(radius90: float) -> int:
     """How sure a colour is, from five (firm) to one (open), as the guide shows it."""
-    words = [word for _, word in SURE]
-    return len(words) - words.index(sure(radius90))
+    return len(Sureness) - list(Sureness).index(sureness(radius90))
 
 
 def how_sure(colour: PartColour) -> tuple[int, str, str]:

@@ -216,7 +216,7 @@ class Sights:
         return {"ref": id, "array": array, "index": index, "readout": readout}
 
     def _measured(self, reference: Reference, found: Sample, width: int, height: int) -> dict[str, Any]:
-        from palette.desk.wording import said
+        from palette.words import say
 
         place = (found.centre[0] / width, found.centre[1] / height)
         level = found.level if reference.tone == "grey" else None
@@ -230,7 +230,7 @@ class Sights:
             place,
             level,
             sd,
-            tuple(said(note) for note in found.notes),
+            tuple(say(note) for note in found.notes),
         )
 
     def _readout(

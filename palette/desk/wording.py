@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from palette.notes import Note
+from palette.words import say, sentence
+
 
 def said(note: object) -> str:
-    """A note in words."""
-    return str(note)
+    """A note in words; what is a text already as it is."""
+    return sentence(say(note)) if isinstance(note, Note) else str(note)

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from palette.colour.names import name
+from palette.colour.scales import Visibility, visibility
 from palette.colour.spaces import Array, lab_to_hex, lab_to_linear
 from palette.kit.model import Part
 
@@ -77,9 +78,18 @@ def number(value: float, decimals: int = 1) -> str:
     return text.replace("-", "−")
 
 
-def sentence(text: str) -> str:
-    """A note as a sentence: capital first, stop last."""
-    return text[:1].upper() + text[1:] + ("" if text.endswith((".", "!", "?")) else ".")
+_SEEN = {
+    Visibility.UNSEEN: "not",
+    Visibility.HARDLY: "hardly",
+    Visibility.SIDE_BY_SIDE: "side",
+    Visibility.PLAIN: "plainly",
+    Visibility.ANOTHER_COLOUR: "another",
+}
+
+
+def seen_key(difference: float) -> str:
+    """What the catalogue calls the words for whether a difference shows."""
+    return _SEEN[visibility(difference)]
 
 
 def letter(index: int) -> str:

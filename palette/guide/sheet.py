@@ -13,11 +13,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from palette.errors import InputError, Problem
-from palette.evidence.combine.words import shows
 from palette.files import replace_whole
 from palette.guide.chips import number as printed
 from palette.paints.match import Found
 from palette.sample.pictured import FULL_LIGHT, View
+from palette.words import shows
 
 KINDS = (".png", ".pdf")
 PAINTS = 3  # of each colour; more would not be read

@@ -8,16 +8,18 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from palette.colour.difference import difference
+from palette.colour.scales import Step, Sureness, change, sureness
 from palette.colour.spaces import Array
 from palette.colour.uncertain import _normal_points, radius90
 from palette.errors import InputError, Problem
 from palette.evidence.combine.model import PartColour
+from palette.evidence.combine.notes import AnchorOnPrint
 from palette.evidence.combine.reconcile import reconcile
 from palette.evidence.combine.settle import anchor_colours
 from palette.evidence.combine.witness import Statement, correction, counted_once, seen
-from palette.evidence.combine.words import OPEN, change, sure
 from palette.evidence.measure.measured import copies, measure_all
 from palette.kit.model import Kit, Part, Reference
+from palette.notes import Note
 from palette.paints.scaled import as_painted
 
 PASSES = 0.9  # the probability of a match from which it is one
@@ -39,8 +41,8 @@ class Checked:
     probability: float | None  # that the true difference is within the tolerance
     passes: bool | None  # None where the two uncertainties cannot tell
     give_or_take: float | None  # CIEDE2000: how far apart, that way, one colour could have been read
-    change: str  # 'redder and a little darker'; empty where nobody would see it
-    notes: tuple[str, ...] = ()
+    change: tuple[Step, ...]  # largest first; empty where nobody would see it
+    notes: tuple[Note, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -48,7 +50,7 @@ class Check:
     kit: Kit
     parts: tuple[Checked, ...]
     unseen: tuple[Part, ...]  # parts that no picture of the painted print shows
-    warnings: tuple[str, ...] = ()
+    warnings: tuple[Note, ...] = ()
 
 
 def check(kit: Kit, progress: Callable[[int, int], None] | None = None) -> Check:
@@ -91,14 +93,11 @@ def check(kit: Kit, progress: Callable[[int, int], None] | None = None) -> Check
     return Check(kit, parts, unseen, tuple(warnings))
 
 
-def _of_its_own(reference: Reference, warnings: list[str]) -> Reference:
+def _of_its_own(reference: Reference, warnings: list[Note]) -> Reference:
     """A painted print cannot lean on the colours it is checked for."""
     anchors = tuple(a for a in reference.anchors if a.colour.part is None)
     if len(anchors) < len(reference.anchors):
-        warnings.append(
-            f"reference {reference.id!r}: its anchors on parts are left out, "
-            "since the painted print cannot vouch for its own paint"
-        )
+        warnings.append(AnchorOnPrint(reference.id))
     return replace(reference, anchors=anchors)
 
 
@@ -113,11 +112,11 @@ def _compare(kit: Kit, colour: PartColour, said: list[Statement]) -> Checked:
     own = radius90(lab, covariance)
     notes = tuple(dict.fromkeys(note for s in said for note in s.notes))
     if colour.lab is None or colour.covariance is None:
-        return Checked(colour.part, None, None, lab, own, None, kit.tolerance, None, None, None, "", notes)
+        return Checked(colour.part, None, None, lab, own, None, kit.tolerance, None, None, None, (), notes)
     both = colour.covariance + covariance
     probability, verdict_ = verdict_of(colour.lab, lab, both, kit.tolerance)
     # What is open cannot be missed: the evidence leaves too much room to paint in.
-    open_ = colour.radius90 is not None and sure(colour.radius90) == OPEN
+    open_ = colour.radius90 is not None and sureness(colour.radius90) is Sureness.OPEN
     return Checked(
         colour.part,
         colour.lab,

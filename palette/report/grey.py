@@ -1,14 +1,17 @@
-"""The grey answer for people, in the terminal."""
+"""The grey answer, as text for people and as JSON."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Any
 
-from palette.evidence.correction.words import in_words
 from palette.evidence.grey.advice import advice
 from palette.evidence.grey.answer import GreyAnswer, GreyPart
 from palette.evidence.grey.inference import Working
-from palette.evidence.grey.words import words
+from palette.evidence.grey.notes import NoPaintFits, OutshinesWhite
+from palette.evidence.grey.remaining import words
+from palette.notes import Note
+from palette.words import joined, say
 
 _SHOWN = 10
 _WHITE = 85.0  # L* from which an anchor is a white
@@ -38,7 +41,7 @@ def grey_text(answer: GreyAnswer, rest: Sequence[str] = ()) -> str:
     if rest:
         one = len(rest) == 1
         blocks.append(
-            f"{'Not shown' if blocks else 'Nothing needs grey here'}: {in_words(rest)}, whose "
+            f"{'Not shown' if blocks else 'Every part already has colour evidence'}: {joined(rest)}, whose "
             f"{'colour comes' if one else 'colours come'} from colour pictures or a decision (see palette "
             f"scheme). --part {rest[0]} shows what grey says of {'it' if one else 'that one'}."
         )
@@ -62,7 +65,7 @@ def _paint(parts: Sequence[GreyPart], working: Working) -> str:
     for number, item in enumerate(advice(part, working)[:3]):
         label = "" if number else "would help"
         lines.append(f"  {label:<10}  {item.bits:+.1f} bits expected from {item.what}")
-    notes = dict.fromkeys(note for each in parts for note in (*_beyond(each, working), *each.notes))
+    notes = dict.fromkeys(say(note) for each in parts for note in (*_beyond(each, working), *each.notes))
     lines += [f"  note        {note}" for note in notes]
     for number, reading in enumerate(dict.fromkeys(r for each in parts for r in each.readings)):
         end = {1: ", clipped white", -1: ", clipped black", 0: ""}[reading.clipped]
@@ -76,9 +79,9 @@ def _name(part: GreyPart, working: Working) -> str:
     return f"{part.part} — {name}" if name != part.part else part.part
 
 
-def _beyond(part: GreyPart, working: Working) -> list[str]:
+def _beyond(part: GreyPart, working: Working) -> list[Note]:
     """What is said where the pictures contradict the white anchor, or every paint there is."""
-    said = []
+    said: list[Note] = []
     key = working.paint[part.part]
     for view in working.views.values():
         firm = [anchor for anchor in view.anchors if anchor.lab is not None and anchor.part != key]
@@ -87,14 +90,12 @@ def _beyond(part: GreyPart, working: Working) -> list[str]:
             continue
         top = max(firm, key=lambda anchor: anchor.level.value)
         if top.lab is not None and top.lab[0] >= _WHITE and max(levels) > top.level.value + _OUTSHINES:
-            said.append(
-                f"in {view.name!r} it outshines the white anchor, {top.name} (L* {top.lab[0]:.0f}; levels "
-                f"{max(levels):.3f} and {top.level.value:.3f}): is the anchor's colour right, or in shade?"
-            )
+            levels_read = (max(levels), top.level.value)
+            said.append(OutshinesWhite(view.name, top.name, float(top.lab[0]), levels_read))
     split = len(working.paints.reflectance)
     rows = working.rows[key]
     if part.candidates and rows[:split].max() < _FITS * rows[split:].mean():
-        said.append("no paint of the list fits what the pictures show: the odds say next to nothing")
+        said.append(NoPaintFits())
     return said
 
 
@@ -102,8 +103,8 @@ def _candidates(part: GreyPart, working: Working) -> list[str]:
     if not part.candidates:
         return []
     lines = [
-        f"  paints      as good as choosing among {max(1, round(len(part.candidates) / 2**part.bits))} of "
-        f"{len(part.candidates)} ({part.bits:.1f} bits)"
+        f"  paints      about {max(1, round(len(part.candidates) / 2**part.bits))} of {len(part.candidates)} "
+        f"remain ({part.bits:.1f} bits)"
     ]
     retired = {swatch.id for swatch in working.swatches.swatches if swatch.retired}
     shown = part.candidates[:_SHOWN]
@@ -124,3 +125,31 @@ def _candidates(part: GreyPart, working: Working) -> list[str]:
 def _list(items: tuple[str, ...], count: int) -> str:
     more = f" and {len(items) - count} more" if len(items) > count else ""
     return ", ".join(items[:count]) + more
+
+
+def grey_json(answer: GreyAnswer) -> dict[str, Any]:
+    """The document `palette grey --json` prints."""
+    return {
+        "schema": 1,
+        "parts": [
+            {
+                "part": part.part,
+                "readings": [
+                    {"reference": r.reference, "level": r.level, "response": r.response}
+                    for r in part.readings
+                ],
+                "lightness": list(part.lightness),
+                "bits": part.bits,
+                "candidates": [
+                    {"swatch": c.swatch, "name": c.name, "lab": c.lab, "probability": c.probability}
+                    for c in part.candidates
+                ],
+                "draws": part.draws,
+                "lab": part.lab,
+                "covariance": part.covariance,
+                "notes": [say(note) for note in part.notes],
+            }
+            for part in answer.parts
+        ],
+        "warnings": [say(note) for note in answer.warnings],
+    }

@@ -8,24 +8,22 @@ from typing import Any
 
 from palette.colour.names import name
 from palette.colour.spaces import Array, lab_to_hex
-from palette.evidence.combine.greys import IN_THE_GREY, one_voice
 from palette.evidence.combine.model import Evidence, PaintChoice, PartColour, Scheme
-from palette.evidence.combine.settle import same_paint
-from palette.evidence.combine.words import (
-    ASIDE,
-    BASIS,
-    DECIDED_OFF,
-    LITTLE,
-    SAME_PAINT,
-    dealt_with,
-    joined,
-    shows,
-    sure,
+from palette.evidence.combine.notes import (
+    CountedWithGrey,
+    DecisionOff,
+    OneAnswer,
+    SamePaintAs,
+    SetAside,
+    Vague,
 )
-from palette.evidence.measure import EDGE, SEVERAL
+from palette.evidence.combine.settle import same_paint
+from palette.evidence.measure.notes import LightEdge, SeveralColours
+from palette.notes import Note
 from palette.paints.check import Check, Checked
 from palette.paints.choosing.proposals import INFERRED
 from palette.paints.scaled import scale_rule
+from palette.words import BASIS, change, joined, say, shows, sure
 
 _HEADINGS = ("part", "colour", "", "how sure", "mind", "from", "nearest paint", "off", "would it show?")
 _FEW = 6  # sources or pictures named in one line
@@ -47,7 +45,7 @@ def scheme_json(scheme: Scheme) -> dict[str, Any]:
                 "basis": colour.basis,
                 "conflict": colour.conflict,
                 "evidence": [_evidence_json(evidence) for evidence in colour.evidence],
-                "notes": list(colour.notes),
+                "notes": [say(note) for note in colour.notes],
                 "covariance": None if colour.covariance is None else colour.covariance.round(4).tolist(),
                 "paints": [paint_json(paint) for paint in colour.paints],
                 "mixes": [
@@ -77,7 +75,7 @@ def _evidence_json(evidence: Evidence) -> dict[str, Any]:
         "radius90": _number(evidence.radius90),
         "weight": _number(evidence.weight),
         "kind": evidence.kind,
-        "notes": list(evidence.notes),
+        "notes": [say(note) for note in evidence.notes],
     }
 
 
@@ -154,7 +152,7 @@ def _counted(scheme: Scheme) -> list[str]:
     for colour in scheme.parts:
         first = paint[colour.part.id]
         same = first != colour.part.id
-        notes = [note for note in colour.notes if not note.startswith(SAME_PAINT)]
+        notes = [say(note) for note in colour.notes if not isinstance(note, SamePaintAs)]
         rests = f"the same paint as {first}" if same else _rests_on(colour)
         if colour.basis == "decision" and notes:
             rests = notes.pop(0)
@@ -177,8 +175,8 @@ def _rests_on(colour: PartColour) -> str:
     shares = sorted(((sum(e.weight for e in voice), voice) for voice in voices), key=lambda one: -one[0])
     said = [(_who(voice), share) for share, voice in shares if share >= 0.005]
     more = f" and {len(said) - _FEW} more" if len(said) > _FEW else ""
-    how = grey[0].notes[0] if colour.basis == "grey" and grey[0].notes else ""
-    how = f", {how}" if how and how != one_voice(grey) else ""
+    told = [note for note in grey[0].notes if not isinstance(note, OneAnswer)] if grey else []
+    how = f", {say(told[0])}" if colour.basis == "grey" and told else ""
     if len(said) == 1:
         return said[0][0] + how
     return ", ".join(f"{who} {100 * share:.0f} %" for who, share in said[:_FEW]) + more + how
@@ -188,8 +186,8 @@ def _asks(colour: PartColour) -> bool:
     """Whether a source is not believed, or another needs to be looked at."""
     return (
         colour.conflict
-        or any(note.startswith(DECIDED_OFF) for note in colour.notes)
-        or any(e.kind != "grey" and e.notes and e.notes[0].startswith(ASIDE) for e in colour.evidence)
+        or any(isinstance(note, DecisionOff) for note in colour.notes)
+        or any(e.kind != "grey" and e.notes and isinstance(e.notes[0], SetAside) for e in colour.evidence)
     )
 
 
@@ -203,15 +201,15 @@ def _of_pictures(scheme: Scheme) -> list[str]:
     """How each colour picture was corrected, and what is the matter with it or its samples of which parts."""
     lines: dict[str, list[str]] = {}
     for id, (method, *notes) in scheme.pictures.items():
-        shown: dict[str, list[str]] = {}
+        shown: dict[Note, list[str]] = {}
         for colour in scheme.parts:
             for note in _of_samples(colour, id, scheme.pictures[id]):
                 shown.setdefault(note, []).append(colour.part.id)
-        of_samples = {note: ", ".join(parts) for note, parts in shown.items() if not dealt_with(note)}
+        of_samples = {note: ", ".join(parts) for note, parts in shown.items() if not note.routine}
         for line in (
-            *(note for note in (method, *notes) if not dealt_with(note)),
+            *(say(note) for note in (method, *notes) if not note.routine),
             *(
-                f"the sample of {of} {n}" if n.startswith(EDGE) else f"{n} ({of})"
+                f"the sample of {of} {say(n)}" if isinstance(n, LightEdge) else f"{say(n)} ({of})"
                 for n, of in of_samples.items()
             ),
         ):
@@ -223,13 +221,13 @@ def _some(ids: list[str]) -> str:
     return joined(ids) if len(ids) <= _FEW else f"{', '.join(ids[:_FEW])} and {len(ids) - _FEW} more"
 
 
-def _of_samples(colour: PartColour, reference: str, of_picture: Sequence[str]) -> list[str]:
+def _of_samples(colour: PartColour, reference: str, of_picture: Sequence[Note]) -> list[Note]:
     said = [
         note for e in colour.evidence if e.reference == reference and e.kind == "colour" for note in e.notes
     ]
     # notes run from the reason of the weight over the picture's to the samples'
     after = max((i for i, note in enumerate(said) if note in of_picture), default=len(said)) + 1
-    return [note for note in said[after:] if not note.startswith(SEVERAL)]
+    return [note for note in said[after:] if not isinstance(note, SeveralColours)]
 
 
 def _who(said: Sequence[Evidence]) -> str:
@@ -241,9 +239,10 @@ def _heard(said: Sequence[Evidence]) -> str:
     first, who = said[0], _who(said)
     words = "" if first.lab is None else f"{name(first.lab)} {lab_to_hex(first.lab)}"
     reach = "" if first.radius90 is None else f", ±{first.radius90:.1f}"
-    if IN_THE_GREY in first.notes:
-        return f"{who}: {words}{reach}, {IN_THE_GREY}"
-    why = f" ({first.notes[0]})" if first.notes and first.notes[0].startswith((*ASIDE, LITTLE)) else ""
+    if CountedWithGrey() in first.notes:
+        return f"{who}: {words}{reach}, {say(CountedWithGrey())}"
+    odd = first.notes[:1] if first.notes and isinstance(first.notes[0], SetAside | Vague) else ()
+    why = f" ({say(odd[0])})" if odd else ""
     return f"{who}: {words}{reach}, counted for {100 * sum(e.weight for e in said):.0f} %{why}"
 
 
@@ -263,8 +262,8 @@ def check_json(check: Check) -> dict[str, Any]:
                 "target_radius90": _number(checked.target_radius90),
                 "measured_radius90": _number(checked.measured_radius90),
                 "give_or_take": _number(checked.give_or_take),
-                "change": checked.change,
-                "notes": list(checked.notes),
+                "change": change(checked.change),
+                "notes": [say(note) for note in checked.notes],
             }
             for checked in check.parts
         ],
@@ -300,7 +299,7 @@ def _check_row(checked: Checked) -> tuple[str, ...]:
         f"{checked.difference:.1f}",
         f"±{checked.give_or_take:.1f}",
         {True: "yes", False: "no", None: "cannot tell"}[checked.passes],
-        checked.change or "nothing that would be seen",
+        change(checked.change) or "nothing that would be seen",
     )
 
 

@@ -94,7 +94,7 @@ def test_a_place_that_cannot_be_written_is_told_before_the_work(place, monkeypat
     def working(*_):
         raise AssertionError("the picture is read")
 
-    monkeypatch.setattr("palette.evidence.combine.looked.look", working)
+    monkeypatch.setattr("palette.report.look.look", working)
     done = CliRunner().invoke(group, ["look", str(place), "slide", "--out", str(place / "nowhere" / "a.png")])
     assert done.exit_code == 1 and "cannot be written" in done.output
 

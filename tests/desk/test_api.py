@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 from PIL import Image
 
+from palette.desk.scheming import Scheming
 from palette.kit.model import Kit
 from tests.desk.desk_made import HOST, browser, small_kit
 
@@ -18,6 +19,12 @@ from tests.desk.desk_made import HOST, browser, small_kit
 def own_state(tmp_path_factory, monkeypatch):
     monkeypatch.setenv("PALETTE_STATE", str(tmp_path_factory.mktemp("state")))
     monkeypatch.setenv("PALETTE_CACHE", str(tmp_path_factory.mktemp("cache")))
+
+
+@pytest.fixture(autouse=True)
+def no_scheme(monkeypatch):
+    """The process that works the scheme out has tests of its own."""
+    monkeypatch.setattr(Scheming, "ask", lambda *_: None)
 
 
 class Page:

@@ -10,6 +10,8 @@ from PIL import Image
 
 from palette.colour.uncertain import radius90
 from palette.evidence.combine.model import Evidence, PaintChoice, PartColour, Scheme
+from palette.evidence.combine.notes import Disagrees
+from palette.evidence.measure.notes import Clipped
 from palette.guide.illustrations import Illustration
 from palette.guide.painter.assembly import Work, assemble
 from palette.guide.painter.content import Guide
@@ -27,6 +29,7 @@ from palette.kit.model import (
     Spot,
     StatedColour,
 )
+from palette.notes import Remark
 from palette.paints.choosing.chosen import Chosen, Guess, Odds
 from palette.paints.mixing import Mix
 from palette.swatches.model import Swatch, SwatchList
@@ -205,7 +208,7 @@ def made(
             ids = rng.permutation(paints.ids)[:20]
             odds[f.part.id] = Odds((22.0, 47.0), tuple(zip(ids.tolist(), share.tolist(), strict=True)))
     return (
-        Scheme(whole, found, ("The reference lost-print has no anchor; its light is a guess",)),
+        Scheme(whole, found, (Remark("The reference lost-print has no anchor; its light is a guess"),)),
         paints,
         pictures,
         odds,
@@ -253,14 +256,14 @@ def _colour(part: Part, i: int, paints: SwatchList) -> PartColour:
                     weight,
                     "colour",
                     (
-                        "Corrected by 2 anchors: adaptation and exposure",
-                        "12 % of this sample is clipped in red",
+                        Remark("Corrected by 2 anchors: adaptation and exposure"),
+                        Clipped(0.12, "red", True),
                     )[: 1 + (i == 2)],
                 )
             )
     if basis == "grey":
         evidence.append(
-            Evidence("works-plate", None, None, None, 1.0, "grey", ("Panchromatic response, 1 anchor",))
+            Evidence("works-plate", None, None, None, 1.0, "grey", (Remark("One anchor"),))
         )
     return PartColour(
         part,
@@ -270,7 +273,7 @@ def _colour(part: Part, i: int, paints: SwatchList) -> PartColour:
         basis,
         i == 3,
         tuple(evidence),
-        ("the evidence disagrees: by chance once in 240",) if i == 3 else (),
+        (Disagrees(1 / 240),) if i == 3 else (),
         choices,
         mixes,
     )

@@ -6,10 +6,11 @@ import numpy as np
 import pytest
 
 from palette.colour.difference import difference
+from palette.colour.scales import change as steps
 from palette.colour.uncertain import radius90
 from palette.errors import InputError
-from palette.evidence.combine.words import change
 from palette.paints.check import check, give_or_take, verdict_of
+from palette.words import change as in_words
 from tests.evidence.combine.kits import ANCHORS, BROWN, RED, kit, part, picture, reference
 
 HERE = np.array([45.0, 20.0, 10.0])
@@ -74,7 +75,7 @@ def test_an_open_target_cannot_be_missed(tmp_path):
     ],
 )
 def test_what_to_change_is_said_in_a_painter_s_words(measured, target, words):
-    assert change(np.array(measured, dtype=float), np.array(target, dtype=float)) == words
+    assert in_words(steps(np.array(measured, dtype=float), np.array(target, dtype=float))) == words
 
 
 def painted(tmp_path, *colours, **keys) -> str:
@@ -94,7 +95,7 @@ def test_a_painted_print_is_measured_against_the_scheme(tmp_path):
     assert [p.id for p in found.unseen] == ["roof"]
     np.testing.assert_array_equal(waist.target, [40, 42, 24])
     assert waist.passes is not False and waist.difference < 3 and waist.tolerance == 4.0
-    assert frame.passes is False and frame.difference > 8 and "lighter" in frame.change
+    assert frame.passes is False and frame.difference > 8 and "lighter" in in_words(frame.change)
     # a target that nobody knows cannot be missed
     blind = check(kit(tmp_path, part("waist"), painted(tmp_path, RED), paints=False)).parts[0]
     assert (blind.target, blind.difference, blind.passes) == (None, None, None)

@@ -8,7 +8,7 @@ from flask import Flask, Response, abort, make_response, request
 
 from palette.desk import plain, printing
 from palette.desk.api import address, body, text
-from palette.desk.bench import Bench, Desk
+from palette.desk.bench import LONG, Bench, Desk
 from palette.desk.edits import wrong
 
 PAPERS = ("a4", "letter")
@@ -61,7 +61,7 @@ def register(app: Flask, desk: Desk) -> None:
 
         paper = _paper(text(body(), "paper") or PAPERS[0])
         bench.builds += 1
-        paths = _build(bench, bench.kit(), bench.builds, paper)
+        paths = _build(bench, bench.kit(), bench.builds, paper, LONG)
         return {"written": [str(path) for path in paths]}
 
     @address(app, desk, "api/check")

@@ -15,6 +15,7 @@ from palette.desk.pages import Done, bench_of, go, patience, takes_form
 from palette.errors import InputError, Problem
 from palette.kit.model import FINISHES, KINDS, STAGES, SUBJECTS, TONES, Kit
 from palette.swatches.model import SwatchList
+from palette.words import say
 
 if TYPE_CHECKING:
     from palette.evidence.combine.model import Scheme
@@ -55,7 +56,7 @@ def register(app: Flask, desk: Desk) -> None:
                 brush_words=_brush_words(scheme, chosen, swatches) if scheme is not None else (),
                 standings=standings,
                 problems=problems,
-                warnings=[*map(str, kit.warnings), *(scheme.warnings if scheme is not None else ())],
+                warnings=[*map(str, kit.warnings), *map(say, scheme.warnings if scheme else ())],
                 conflicts=[(n, c) for n, (_, c, *_) in enumerate(rows, 1) if c is not None and c.conflict],
                 unnamed=_unnamed(kit),
                 choices={

@@ -12,9 +12,10 @@ from palette.desk.bench import Bench, Desk
 from palette.desk.pages import Done, bench_of, go, part_of, patience, takes_form
 from palette.errors import InputError, Problem
 from palette.evidence.combine.model import PartColour
-from palette.evidence.combine.words import BASIS
+from palette.evidence.combine.notes import Decided
 from palette.kit.model import Part
 from palette.swatches.model import Swatch
+from palette.words import say
 
 LIKELY = 10  # candidates shown
 
@@ -37,7 +38,7 @@ def register(app: Flask, desk: Desk) -> None:
             seen = scheme.grey.parts if scheme.grey is not None else ()
             grey = next((found for found in seen if found.part == id), None)
             if grey is not None and scheme.grey is not None and scheme.grey.working is not None:
-                from palette.evidence.grey.words import words
+                from palette.evidence.grey.remaining import words
 
                 said = words(grey, scheme.grey.working)
         except InputError as error:
@@ -111,8 +112,8 @@ def _still(part: Part, was: str) -> None:
 
 def _notes(colour: PartColour | None) -> list[str]:
     """What there is to say of a part's colour; the reason of a decision stands beside it already."""
-    said_so = f"{BASIS['decision']}:"
-    return [note for note in (colour.notes if colour is not None else ()) if not note.startswith(said_so)]
+    notes = colour.notes if colour is not None else ()
+    return [say(note) for note in notes if not isinstance(note, Decided)]
 
 
 def _hint(form: Any) -> dict[str, Any]:

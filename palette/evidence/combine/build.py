@@ -11,16 +11,32 @@ import numpy as np
 from palette.colour.difference import difference
 from palette.colour.uncertain import Uncertain, radius90
 from palette.errors import InputError, Problem
-from palette.evidence.combine.greys import IN_THE_GREY, ask_greys, grey_evidence, grey_witness
+from palette.evidence.combine.greys import ask_greys, grey_evidence, grey_witness
 from palette.evidence.combine.liveries import other_livery, undated
 from palette.evidence.combine.model import Evidence, PartColour, Scheme
+from palette.evidence.combine.notes import (
+    CountedWithGrey,
+    Decided,
+    DecidedApart,
+    DecidedForSamePaint,
+    DecisionOff,
+    Disagrees,
+    GreyNotBelieved,
+    InDoubt,
+    NotBelieved,
+    NotCompared,
+    OfSample,
+    SamePaintAs,
+    Vague,
+    WithWords,
+)
 from palette.evidence.combine.reconcile import Verdict, reconcile
 from palette.evidence.combine.settle import Settled, same_paint, settle
 from palette.evidence.combine.witness import Statement
-from palette.evidence.combine.words import DECIDED_OFF, LITTLE, SAME_PAINT, joined
-from palette.evidence.measure import SEVERAL
-from palette.evidence.measure.measured import COLOURLESS, Measured, measure_all
+from palette.evidence.measure.measured import Measured, measure_all
+from palette.evidence.measure.notes import Colourless, SeveralColours
 from palette.kit.model import Kit, Part, Reference
+from palette.notes import Note, OfReference
 from palette.swatches.model import SwatchList
 
 if TYPE_CHECKING:
@@ -75,7 +91,7 @@ def colours(
     unsure = [*undated(kit, repainted), *_decided_twice(kit, decided)]
     if greys is None:
         unsure += _not_compared(kit)
-    bare = [f"reference {id!r}: {COLOURLESS}" for id, m in measured.items() if m.colourless]
+    bare = [OfReference(id, Colourless()) for id, m in measured.items() if m.colourless]
     warnings = dict.fromkeys([*unsure, *bare, *settled.warnings, *(greys.warnings if greys else ())])
     return Scheme(kit, tuple(parts), tuple(warnings), greys, settled.pictures), swatches
 
@@ -119,26 +135,22 @@ def decisions(kit: Kit, swatches: SwatchList) -> dict[str, Uncertain]:
     }
 
 
-def _not_compared(kit: Kit) -> list[str]:
-    """Comparisons of parts in a kit without grey pictures, in words."""
+def _not_compared(kit: Kit) -> list[Note]:
+    """Comparisons of parts in a kit without grey pictures."""
     return [
-        f"part {part.id!r} is said to be lighter than {than.lighter!r}, which counts only where grey "
-        "pictures are read: mark both parts in one"
+        NotCompared(part.id, than.lighter)
         for part in kit.parts
         for than in part.thans
     ]
 
 
-def _decided_twice(kit: Kit, decided: Mapping[str, Uncertain]) -> list[str]:
-    """Decisions for one paint that differ, in words."""
-    found = []
+def _decided_twice(kit: Kit, decided: Mapping[str, Uncertain]) -> list[Note]:
+    """Decisions for one paint that differ."""
+    found: list[Note] = []
     for id, first in same_paint(kit).items():
         off = float(difference(decided[id].lab, decided[first].lab)) if id in decided else 0.0
         if off > 0.05:
-            found.append(
-                f"parts {first!r} and {id!r} are said to be the same paint, and their colours are decided "
-                f"{off:.1f} apart: each keeps its own; take out same_as, or one colour"
-            )
+            found.append(DecidedApart(first, id, off))
     return found
 
 
@@ -150,25 +162,22 @@ def _colour(
     said = settled.statements.get(key, [])
     verdict = settled.verdicts.get(key)
     evidence = tuple(_evidence(said, verdict))
-    notes = []
+    notes: list[Note] = []
     same = [id for id, other in paint.items() if other == key and id != part.id]
     if same:
-        notes.append(f"{SAME_PAINT} {joined(same)}, and sharing its evidence")
-    notes += [f"{s.source}: its sample {note}" for s in said for note in s.notes if note.startswith(SEVERAL)]
+        notes.append(SamePaintAs(tuple(same)))
+    notes += [OfSample(s.source, note) for s in said for note in s.notes if isinstance(note, SeveralColours)]
     if verdict and verdict.conflict:
-        notes.append(conflict_in_words(verdict.odds))
+        notes.append(Disagrees(verdict.odds))
     conflict = bool(verdict and verdict.conflict)
     if part.id in decided:
         chosen = decided[part.id].lab
         if part.colour is None:
-            notes.append("decided for a part of the same paint")
+            notes.append(DecidedForSamePaint())
         elif part.why:
-            notes.append(f"the maker's decision: {part.why}")
+            notes.append(Decided(part.why))
         if verdict and float(difference(chosen, verdict.lab)) > verdict.radius90:
-            notes.append(
-                f"{DECIDED_OFF} {float(difference(chosen, verdict.lab)):.1f} from what the evidence "
-                f"supports, which is sure to within {verdict.radius90:.1f}"
-            )
+            notes.append(DecisionOff(float(difference(chosen, verdict.lab)), verdict.radius90))
         return PartColour(part, chosen, np.zeros((3, 3)), 0.0, "decision", conflict, evidence, tuple(notes))
     if verdict is None:
         return PartColour(part, None, None, None, "none", False, evidence, tuple(notes))
@@ -198,12 +207,13 @@ def _with_grey(
         heard = [s for s in said if s.right > 0 and s.kind == "colour"]
         verdict = reconcile([*(s.witness for s in heard), grey_witness(found, kit)])
         silent = [
-            replace(s, right=0.0, notes=(IN_THE_GREY, *s.notes)) if s.kind == "hint" else s for s in said
+            replace(s, right=0.0, notes=(CountedWithGrey(), *s.notes)) if s.kind == "hint" else s
+            for s in said
         ]
-        together = ("the words are counted with it",) if any(s.kind == "hint" for s in said) else ()
+        together = (WithWords(),) if any(s.kind == "hint" for s in said) else ()
         right = verdict.right[-1]
-        doubt = () if right > 0.1 else (f"not believed: right with {right * 100:.0f} % beside the rest",)
-        notes = [note for note in colour.notes if not note.startswith(_DISAGREES)]
+        doubt = () if right > 0.1 else (GreyNotBelieved(right),)
+        notes = [note for note in colour.notes if not isinstance(note, Disagrees)]
         return PartColour(
             colour.part,
             verdict.lab,
@@ -215,10 +225,10 @@ def _with_grey(
                 *_evidence(silent, verdict),
                 *grey_evidence(found, verdict.weights[-1], doubt + together),
             ),
-            (*notes, conflict_in_words(verdict.odds)) if verdict.conflict else tuple(notes),
+            (*notes, Disagrees(verdict.odds)) if verdict.conflict else tuple(notes),
         )
     words = tuple(
-        replace(e, weight=0.0, notes=(IN_THE_GREY, *e.notes)) if e.kind == "hint" else e
+        replace(e, weight=0.0, notes=(CountedWithGrey(), *e.notes)) if e.kind == "hint" else e
         for e in colour.evidence
     )
     return replace(
@@ -232,24 +242,12 @@ def _with_grey(
     )
 
 
-_DISAGREES = "the evidence disagrees"
-
-
-def conflict_in_words(odds: float) -> str:
-    """What `odds` of scatter means for a reader."""
-    return f"{_DISAGREES}: were all of it right, it would scatter so much {once_in(odds)}"
-
-
-def once_in(odds: float) -> str:
-    """A small probability in words."""
-    return f"once in {1 / odds:,.0f} times" if odds > 1e-6 else "less than once in a million times"
-
-
 def _evidence(said: list[Statement], verdict: Verdict | None) -> list[Evidence]:
     found = []
     position = 0
     for statement in said:
-        weight, why = 0.0, ""
+        weight: float = 0.0
+        why: tuple[Note, ...] = ()
         if statement.right > 0 and verdict is not None:
             weight = verdict.weights[position]
             why = _why(statement, verdict, position)
@@ -262,26 +260,19 @@ def _evidence(said: list[Statement], verdict: Verdict | None) -> list[Evidence]:
                 radius90(statement.lab, statement.covariance),
                 weight,
                 statement.kind,
-                ((why,) if why else ()) + statement.notes,
+                (*why, *statement.notes),
             )
         )
     return found
 
 
-def _why(statement: Statement, verdict: Verdict, position: int) -> str:
-    """Why a witness got the weight it got; empty where it simply shares."""
+def _why(statement: Statement, verdict: Verdict, position: int) -> tuple[Note, ...]:
+    """Why a source got the weight it got; empty where it simply shares."""
     if len(verdict.weights) == 1:
-        return ""
+        return ()
     right, off = verdict.right[position], float(difference(statement.lab, verdict.lab))
     if right < 0.1:
-        return f"not believed: it lies {off:.1f} from what the rest supports"
+        return (NotBelieved(off),)
     if right < 0.9 * statement.right:
-        away = (
-            f"it lies {off:.1f} from the colour given, and"
-            if off >= 1
-            else "what others say is likely too, and it"
-        )
-        return f"in doubt: {away} is right with {right * 100:.0f} %"
-    if verdict.weights[position] < 0.1:
-        return f"{LITTLE}: vaguer than the rest"
-    return ""
+        return (InDoubt(off, right),)
+    return (Vague(),) if verdict.weights[position] < 0.1 else ()

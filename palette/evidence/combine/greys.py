@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -10,17 +10,15 @@ import numpy as np
 
 from palette.colour.uncertain import Uncertain, radius90
 from palette.evidence.combine.model import Evidence
+from palette.evidence.combine.notes import CopyOf, OneAnswer, OtherLivery
 from palette.evidence.combine.reconcile import ANY_COVARIANCE, ANY_LAB, Witness
 from palette.evidence.combine.witness import ASTRAY
-from palette.evidence.combine.words import joined
-from palette.evidence.pictures.copies import A_COPY
 from palette.kit.model import Kit
+from palette.notes import Note
 from palette.swatches.model import SwatchList
 
 if TYPE_CHECKING:
     from palette.evidence.grey import GreyAnswer, GreyPart
-
-IN_THE_GREY = "counted with the grey"  # the note of words that the grey pictures were read with
 
 DRAWS = 4000  # colours at large for each part, for a picture of what remains
 
@@ -29,7 +27,7 @@ _NO_SAY = 900.0  # variance in units of that of surfaces at large, where a stray
 
 
 def ask_greys(
-    kit: Kit, swatches: SwatchList, known: Mapping[str, Uncertain], repainted: Mapping[str, str]
+    kit: Kit, swatches: SwatchList, known: Mapping[str, Uncertain], repainted: Mapping[str, OtherLivery]
 ) -> GreyAnswer | None:
     """What the grey references of the kit's livery leave of each part; None where there are none.
 
@@ -72,7 +70,7 @@ def grey_witness(found: GreyPart, kit: Kit) -> Witness:
     return Witness(ANY_LAB + back @ place, (back * spread) @ back.T, trust, silent=silent)
 
 
-def grey_evidence(found: GreyPart, weight: float, notes: tuple[str, ...] = ()) -> list[Evidence]:
+def grey_evidence(found: GreyPart, weight: float, notes: tuple[Note, ...] = ()) -> list[Evidence]:
     """The grey pictures of one part as evidence: together they leave one region of colour, shown for each,
     and share one weight equally, copies of a picture apart."""
     sources = list(dict.fromkeys(reading.reference for reading in found.readings if not reading.copy_of))
@@ -83,14 +81,10 @@ def grey_evidence(found: GreyPart, weight: float, notes: tuple[str, ...] = ()) -
         for source in sources
     ]
     if len(said) > 1:
-        said = [replace(e, notes=(*e.notes, one_voice(said))) for e in said]
+        together = OneAnswer(tuple(sources))
+        said = [replace(e, notes=(*e.notes, together)) for e in said]
     silent = {reading.reference: reading.copy_of for reading in found.readings if reading.copy_of}
     return said + [
-        Evidence(id, found.lab, found.covariance, reach, 0.0, "grey", (A_COPY.format(other),))
+        Evidence(id, found.lab, found.covariance, reach, 0.0, "grey", (CopyOf(other),))
         for id, other in silent.items()
     ]
-
-
-def one_voice(said: Sequence[Evidence]) -> str:
-    """The note of grey pictures that were read together."""
-    return f"one answer of {joined([e.reference for e in said])} together"

@@ -11,11 +11,13 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Mapping
 
+from palette.evidence.combine.notes import LiveryGuessed, OtherLivery
 from palette.kit.model import Kit, Reference
+from palette.notes import Note
 
 
-def other_livery(kit: Kit) -> dict[str, str]:
-    """References of the original that show another livery, each with the reason in words."""
+def other_livery(kit: Kit) -> dict[str, OtherLivery]:
+    """References of the original that show another livery, each with which."""
     repaints = sorted(kit.repainted)
     dated = [r for r in kit.references if r.year is not None and r.subject == "original" and r.samples]
     if not repaints or not dated:
@@ -32,21 +34,17 @@ def other_livery(kit: Kit) -> dict[str, str]:
     for reference in dated:
         era = _era(reference, repaints)
         if era < ours:
-            reasons[reference.id] = f"shows the livery before the repaint of {repaints[era]}"
+            reasons[reference.id] = OtherLivery(repaints[era], before=True)
         elif era > ours:
-            reasons[reference.id] = f"shows the livery after the repaint of {repaints[era - 1]}"
+            reasons[reference.id] = OtherLivery(repaints[era - 1], before=False)
     return reasons
 
 
-def undated(kit: Kit, repainted: Mapping[str, str]) -> list[str]:
-    """That the livery of a kit without a year was guessed, in words; nothing where no picture is left out."""
+def undated(kit: Kit, repainted: Mapping[str, OtherLivery]) -> list[Note]:
+    """That the livery of a kit without a year was guessed; nothing where no picture is left out."""
     if kit.year is not None or not repainted:
         return []
-    out = ", ".join(f"{id} ({why})" for id, why in repainted.items())
-    return [
-        "the kit was repainted and has no year, so the livery most of its dated pictures show is taken; "
-        f"left out: {out}; say year = … in [kit] for the livery you are after"
-    ]
+    return [LiveryGuessed(tuple(repainted.items()))]
 
 
 def _era(reference: Reference, repaints: list[int]) -> int:

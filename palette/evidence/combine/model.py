@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from palette.colour.spaces import Array
 from palette.kit.model import Kit, Part
+from palette.notes import Note
 
 if TYPE_CHECKING:
     from palette.evidence.grey import GreyAnswer
@@ -36,7 +37,7 @@ class Evidence:
     radius90: float | None
     weight: float  # 0..1, what it counted for in the end
     kind: str  # colour | grey | hint | part
-    notes: tuple[str, ...] = ()  # '31 % of this sample is clipped in red'
+    notes: tuple[Note, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -50,7 +51,7 @@ class PartColour:
     basis: str  # colour | grey | hint | decision | none
     conflict: bool
     evidence: tuple[Evidence, ...] = ()
-    notes: tuple[str, ...] = ()
+    notes: tuple[Note, ...] = ()
     paints: tuple[PaintChoice, ...] = ()
     mixes: tuple[Mix, ...] = ()  # best first
 
@@ -59,10 +60,10 @@ class PartColour:
 class Scheme:
     kit: Kit
     parts: tuple[PartColour, ...]
-    warnings: tuple[str, ...] = field(default=())
+    warnings: tuple[Note, ...] = field(default=())
     grey: GreyAnswer | None = field(default=None, repr=False, compare=False)  # None: no grey picture
     # of each colour picture: how it was corrected, then what to know of it
-    pictures: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    pictures: Mapping[str, tuple[Note, ...]] = field(default_factory=dict)
 
     def part(self, id: str) -> PartColour:
         """The part of that id; KeyError where there is none."""

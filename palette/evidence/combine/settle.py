@@ -8,11 +8,13 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from palette.colour.uncertain import Uncertain
+from palette.evidence.combine.notes import AnchorUnsettled, OtherLivery
 from palette.evidence.combine.reconcile import Verdict, reconcile
 from palette.evidence.combine.witness import Statement, correction, counted_once, of_picture, remembered, seen
 from palette.evidence.correction import Correction
 from palette.evidence.measure.measured import Measured, copies
 from palette.kit.model import Kit, Reference
+from palette.notes import Note
 from palette.swatches.kitlists import stated_lab
 from palette.swatches.model import SwatchList
 
@@ -40,11 +42,11 @@ class Settled:
     heard: dict[str, list[Statement]] = field(default_factory=dict)
     statements: dict[str, list[Statement]] = field(default_factory=dict)  # the same, copies counted once
     verdicts: dict[str, Verdict] = field(default_factory=dict)
-    warnings: list[str] = field(default_factory=list)
+    warnings: list[Note] = field(default_factory=list)
     corrected: dict[str, Corrected] = field(default_factory=dict)  # by reference, as they were heard
 
     @property
-    def pictures(self) -> dict[str, tuple[str, ...]]:
+    def pictures(self) -> dict[str, tuple[Note, ...]]:
         """What holds for each picture as a whole."""
         return {id: of_picture(one.measured, one.correction) for id, one in self.corrected.items()}
 
@@ -107,7 +109,7 @@ def settle(
     kit: Kit,
     measured: Mapping[str, Measured],
     decided: Mapping[str, Uncertain],
-    repainted: Mapping[str, str],
+    repainted: Mapping[str, OtherLivery],
     swatches: SwatchList,
 ) -> Settled:
     """Hear the hints, then correct and hear the references that are `measured`, and weigh what is said.
@@ -175,17 +177,14 @@ def _leaned_on(reference: Reference) -> list[str]:
 
 
 def _without_unknown(
-    reference: Reference, paint: Mapping[str, str], known: Container[str], warnings: list[str]
+    reference: Reference, paint: Mapping[str, str], known: Container[str], warnings: list[Note]
 ) -> Reference:
     keep = []
     for anchor in reference.anchors:
         if anchor.colour.part is None or paint[anchor.colour.part] in known:
             keep.append(anchor)
         else:
-            warnings.append(
-                f"reference {reference.id!r}: its anchor on part {anchor.colour.part!r} is left out, "
-                "since nothing else settles that part"
-            )
+            warnings.append(AnchorUnsettled(reference.id, anchor.colour.part))
     return replace(reference, anchors=tuple(keep))
 
 

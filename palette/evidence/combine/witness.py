@@ -11,12 +11,14 @@ from palette import memory
 from palette.colour.difference import difference
 from palette.colour.spaces import Array
 from palette.colour.uncertain import Uncertain, radius90
+from palette.evidence.combine.notes import CopyOf, NoTrust, WordsTaken
 from palette.evidence.combine.reconcile import ANY_COVARIANCE, ANY_LAB, Witness
 from palette.evidence.correction import AnchorReading, Correction, fit
-from palette.evidence.measure import EDGE, Sample
+from palette.evidence.measure import Sample
 from palette.evidence.measure.measured import Measured, mixed_anchors
-from palette.evidence.pictures.copies import A_COPY
+from palette.evidence.measure.notes import LightEdge
 from palette.kit.model import Hint, Reference
+from palette.notes import Note
 
 # The chance that a source of this kind, whoever vouches for it, shows something else than the part's
 # paint as it was: another vehicle, a retouched print, an artist's licence, a memory of the wrong car.
@@ -49,7 +51,7 @@ class Statement:
     lab: Array  # (3,)
     covariance: Array  # (3, 3)
     right: float  # the chance beforehand that it says anything true of the paint; 0: not heard
-    notes: tuple[str, ...] = ()
+    notes: tuple[Note, ...] = ()
 
     @property
     def witness(self) -> Witness:
@@ -104,7 +106,7 @@ def _applied(corrected: Correction, linear: Array, covariance: Array, centre: Ar
 def _either(sample: Sample) -> Array:
     """Covariance (3, 3) of an anchor's light where an edge runs through its mark: nobody says on which
     side of it lies the surface that was meant."""
-    edge = any(note.startswith(EDGE) for note in sample.notes)
+    edge = any(isinstance(note, LightEdge) for note in sample.notes)
     return np.outer(sample.linear, sample.linear) * (_EITHER**2 if edge else 0.0)
 
 
@@ -153,14 +155,12 @@ def _beside(one: Statement, best: Statement | None) -> Statement:
     """A statement beside the surest of copies of its picture."""
     if best is None or best is one or one.kind != "colour" or one.right <= 0:
         return one
-    why = A_COPY.format(best.source)
     off = float(difference(one.lab, best.lab))
-    if off > radius90(best.lab, best.covariance):
-        why += f"; they lie {off:.1f} apart: is the part marked in the same place?"
-    return replace(one, right=0.0, notes=(why, *one.notes))
+    odd = off > radius90(best.lab, best.covariance)
+    return replace(one, right=0.0, notes=(CopyOf(best.source, off if odd else None), *one.notes))
 
 
-def of_picture(measured: Measured, corrected: Correction) -> tuple[str, ...]:
+def of_picture(measured: Measured, corrected: Correction) -> tuple[Note, ...]:
     """What holds for a picture as a whole: how it was corrected first, then what to know of it."""
     return (corrected.method, *corrected.notes, *mixed_anchors(measured), *measured.notes)
 
@@ -183,13 +183,13 @@ def remembered(hint: Hint) -> Statement:
         right,
         (
             *_unheard(right),
-            f"“{hint.words}” taken as {region.words}",
+            WordsTaken(hint.words, region.words),
         ),
     )
 
 
-def _unheard(right: float) -> tuple[str, ...]:
-    return () if right > 0 else ("trusted with nothing",)
+def _unheard(right: float) -> tuple[Note, ...]:
+    return () if right > 0 else (NoTrust(),)
 
 
 def _lightness_only(lab: Array, covariance: Array) -> tuple[Array, Array]:

@@ -18,10 +18,26 @@ from palette.colour.spaces import Array, lab_to_linear, linear_to_lab
 from palette.evidence.correction import light as lights
 from palette.evidence.correction.model import Belief, Model
 from palette.evidence.correction.models import camera, dyes, models
+from palette.evidence.correction.notes import (
+    AnchorClipped,
+    AnchorsLeftOut,
+    AsShot,
+    ByAnchors,
+    ByLight,
+    ByNeutrals,
+    CannotAllBeTrue,
+    ChartTurned,
+    LightEstimates,
+    LightnessGuessed,
+    NoAgreement,
+    OneSpot,
+    Reversed,
+    Unanchored,
+)
 from palette.evidence.correction.possible import possible
 from palette.evidence.correction.posterior import Posterior, Scale, Stray, solve
 from palette.evidence.correction.reading import AnchorReading, anchor_covariance, settle, settle_anchors
-from palette.evidence.correction.words import in_words
+from palette.notes import Note
 
 __all__ = ["AnchorReading", "Correction", "fit"]
 
@@ -51,12 +67,6 @@ _BEYOND_CAMERAS, _USUAL = 2.2, 1.7
 _CHANNELS = 1.0
 _ONE_COLOUR = 3.0  # CIEDE2000; anchors closer than this to each other tell of one colour only
 _SPOT = 0.02  # of the picture's sides: anchors closer than this and alike are one surface
-_SWAPPED = "the lighter anchors read darker: are they swapped, or a chart upside down? All count for little"
-_TURNED = (
-    "the anchors cannot all be true, but given each other's colours as on a chart turned upside down they "
-    "would be: is it turned? All count for little"
-)
-_ONE_SPOT = "lie on one spot and are given different colours: none of them counts for much"
 
 
 @dataclass(frozen=True)
@@ -72,7 +82,7 @@ class Piece:
 class Correction:
     """One picture's correction.
 
-    `method` and `notes` are for people. Per anchor, in their order: `residuals`, what is left after the
+    `method` says how it was found. Per anchor, in their order: `residuals`, what is left after the
     correction, and `left_out`, what the others alone would miss it by, both CIEDE2000 (for a neutral of
     unknown lightness without its lightness). `contradicting` names the anchors that cannot be true with
     the rest.
@@ -80,11 +90,12 @@ class Correction:
 
     pieces: tuple[Piece, ...]
     widened: float  # by what the covariance of the maps is multiplied, 1 and above
-    method: str
-    notes: tuple[str, ...]
+    method: Note
+    notes: tuple[Note, ...]
     residuals: Array
     left_out: Array
     contradicting: tuple[str, ...]
+    odd: frozenset[int]  # the same anchors, by their places
     across: Array  # (2,): the picture's sides, as of an equal area
 
     def apply(self, linear: Array, covariance: Array, centre: Array | None = None) -> tuple[Array, Array]:
@@ -148,11 +159,11 @@ def fit(
     casts, told = ((), ()) if len(anchors) else _casts(light, scene)
     pieces = _pieces(given, stray, kind, year, casts, scene)
     everyone = set(range(len(anchors)))
-    why = ""
+    why: Note | None = None
     if _reversed(given):
-        odd, uncertain, why = everyone, True, _SWAPPED
+        odd, uncertain, why = everyone, True, Reversed()
     elif odd := _on_one_spot(given):
-        uncertain, why = True, _ONE_SPOT
+        uncertain, why = True, OneSpot(tuple(anchors[i].name for i in sorted(odd)))
     else:
         odd, uncertain = _contradicting(given, stray, pieces)
     stated = given
@@ -163,14 +174,16 @@ def fit(
         odd, uncertain = everyone, True
         turned = _turned(stated)
         if len(turned.linear) >= 4 and _strays(_pieces(turned, stray, kind, year, casts, scene)) < _USUAL:
-            why = _TURNED
+            why = ChartTurned()
         given = _doubted(stated, odd)
         pieces = _pieces(given, stray, kind, year, casts, scene)
     names = tuple(anchors[i].name for i in sorted(odd))
     notes = [*told, *_notes(anchors, given, names, uncertain, why, scene is not None)]
     if odd != everyone or not len(anchors):
         notes += _told_by_models(pieces, across, guessed=not len(anchors))
-    correction = Correction(pieces, _widened(pieces, odd), "", (), np.zeros(0), np.zeros(0), names, across)
+    correction = Correction(
+        pieces, _widened(pieces, odd), AsShot(), (), np.zeros(0), np.zeros(0), names, frozenset(odd), across
+    )
     residuals, left_out = _checks(correction, given)
     return replace(
         correction,
@@ -213,17 +226,16 @@ def _stray() -> Stray:
     return Stray(learnt.stray, learnt.reach[:2], float(learnt.reach[2]))
 
 
-def _casts(light: str | float | None, scene: Array | None) -> tuple[tuple[lights.Cast, ...], tuple[str, ...]]:
+def _casts(
+    light: str | float | None, scene: Array | None
+) -> tuple[tuple[lights.Cast, ...], tuple[Note, ...]]:
     """What the light may have been without anchors, before a look at the scene; and what that tells."""
     casts = lights.unstated() if light is None else lights.stated(light)
     if scene is None:
         return casts, ()
     _, angles = lights.estimated(scene)
-    names = ", ".join(
-        f"{name} {angle:.0f}°" for name, angle in zip(lights.estimates(scene), angles, strict=True)
-    )
-    told = f"four ways to guess the light from the picture lie up to {angles.max():.0f}° from their middle"
-    return casts, (f"{told}{', so that it is loose' if angles.max() > 8 else ''} ({names})",)
+    degrees = tuple(zip(lights.estimates(scene), angles.tolist(), strict=True))
+    return casts, (LightEstimates(degrees),)
 
 
 def _beliefs(
@@ -445,7 +457,7 @@ def _turned(given: _Anchors) -> _Anchors:
     return _Anchors(**{**arrays, "lab": given.lab[partner][kept], "truth": given.truth[partner][kept]})
 
 
-def _told_by_models(pieces: tuple[Piece, ...], across: Array, guessed: bool) -> tuple[str, ...]:
+def _told_by_models(pieces: tuple[Piece, ...], across: Array, guessed: bool) -> tuple[Note, ...]:
     """What the model that most of the evidence is for says of its likeliest fit."""
     shares: dict[str, float] = {}
     for piece in pieces:
@@ -459,7 +471,7 @@ def _told_by_models(pieces: tuple[Piece, ...], across: Array, guessed: bool) -> 
     spread = _spread(best.posterior) * np.outer(to_picture, to_picture)
     said = best.model.says(best.posterior.theta * to_picture, spread)
     if guessed and said:
-        said = (*said, "no anchor shows that: it is guessed from how far each colour of the scene ranges")
+        said = (*said, Unanchored())
     return said
 
 
@@ -536,62 +548,39 @@ def _notes(
     given: _Anchors,
     odd: tuple[str, ...],
     uncertain: bool,
-    why: str,
+    why: Note | None,
     scene: bool,
-) -> list[str]:
-    notes = []
-    if why:
-        notes.append(f"{in_words(odd)} {why}" if why == _ONE_SPOT else why)
+) -> list[Note]:
+    notes: list[Note] = []
+    if why is not None:
+        notes.append(why)
     elif odd and uncertain:
-        who = "the anchors" if len(odd) == len(anchors) > 3 else in_words(odd)
-        notes.append(
-            f"{who} cannot all be true, and nothing says which is wrong: "
-            f"{'both count' if len(odd) == 2 else 'all count'} for little"
-            f"{'; are marks swapped, or is a chart turned?' if len(odd) == len(anchors) > 2 else ''}"
-        )
+        notes.append(CannotAllBeTrue(odd, everyone=len(odd) == len(anchors)))
     elif odd:
-        notes.append(
-            f"{in_words(odd)} {'contradicts' if len(odd) == 1 else 'contradict'} the other anchors: left out"
-        )
+        notes.append(AnchorsLeftOut(odd))
     for anchor, clipped in zip(anchors, given.clipped, strict=True):
-        shares = zip(clipped, ("red", "green", "blue"), strict=True)
-        lost = [f"{100 * share:.0f} % in {channel}" for share, channel in shares if share > 0.05]
-        if lost:
-            notes.append(f"{anchor.name} is clipped, {in_words(lost)}, so it counts for less")
+        shares = zip(("red", "green", "blue"), clipped.tolist(), strict=True)
+        if lost := tuple((channel, share) for channel, share in shares if share > 0.05):
+            notes.append(AnchorClipped(anchor.name, lost))
     if len(anchors) and not given.known.any():
-        by = "guessed from the picture's brightest" if scene else "as wide as exposures usually vary"
-        notes.append(f"no anchor fixes the lightness: it is {by}")
+        notes.append(LightnessGuessed(scene))
     return notes
-
-
-def _all(count: int) -> str:
-    return "both" if count == 2 else "all of them"
 
 
 def _method(
     given: _Anchors, left_out: Array, odd: set[int], light: str | float | None, scene: Array | None
-) -> str:
+) -> Note:
     n = len(given.linear)
     if not n:
-        by = [] if light is None else [f"as stated ({light if isinstance(light, str) else f'{light:g} K'})"]
-        by += [] if scene is None else ["as estimated from the scene"]
-        if not by:
-            return "no anchor; colours as shot, allowing for any likely light"
-        return f"no anchor; corrected for the light {' and '.join(by)}"
+        return AsShot() if light is None and scene is None else ByLight(light, scene is not None)
     used = np.array([i not in odd for i in range(n)])
     count = int(used.sum())
     if not count:
-        return f"{in_words(n)} anchors that contradict one another: little more than as shot"
+        return NoAgreement(n)
     if not given.known[used].any():
-        what = "a neutral anchor" if count == 1 else f"{in_words(count)} neutral anchors"
-        return f"fitted on {what} of unknown lightness: corrects the light, not the exposure"
-    text = f"fitted on {in_words(count)} anchor{'s' if count > 1 else ''}"
-    grey = int((used & (np.hypot(given.lab[:, 1], given.lab[:, 2]) < 6)).sum())
-    if count > 1 and grey:
-        text += f", {_all(count) if grey == count else in_words(grey) + ' of them'} grey"
+        return ByNeutrals(count)
     lab = given.lab[used]
-    if count > 1 and float(difference(lab, lab[0]).max()) < _ONE_COLOUR:
-        text += ", of one colour, so that they cannot check each other"
-    elif count > 2:
-        text += f"; checks to {np.median(left_out[used]):.1f} when each is left out"
-    return text
+    grey = int((np.hypot(lab[:, 1], lab[:, 2]) < 6).sum())
+    alike = count > 1 and float(difference(lab, lab[0]).max()) < _ONE_COLOUR
+    missed = float(np.median(left_out[used])) if count > 2 and not alike else None
+    return ByAnchors(count, grey, alike, missed)

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from palette.colour.spaces import Array
+from palette.notes import Note
 
 
 @dataclass(frozen=True)
@@ -61,7 +62,7 @@ class Model:
     gain: slice
     fall: slice
     beliefs: Callable[[str, int | None, int], tuple[Belief, ...]]
-    says: Callable[[Array, Array], tuple[str, ...]]
+    says: Callable[[Array, Array], tuple[Note, ...]]
     start: Callable[[Array, Array, Array], Array]
     unfaded: Callable[[Array, Array], Array] = lambda theta, linear: linear
     blotch: float = 0.0

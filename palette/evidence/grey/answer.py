@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from palette.colour.spaces import Array
+from palette.notes import Note
 
 if TYPE_CHECKING:
     from palette.evidence.grey.inference import Working
@@ -44,7 +45,7 @@ class GreyPart:
     draws: Array  # (d, 3) CIELAB, from painted surfaces at large
     lab: Array  # (3,) mean over painted surfaces at large
     covariance: Array  # (3, 3) of that
-    notes: tuple[str, ...] = ()
+    notes: tuple[Note, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -52,7 +53,7 @@ class GreyAnswer:
     """Every part with a sample in a grey picture, in the kit's order."""
 
     parts: tuple[GreyPart, ...]
-    warnings: tuple[str, ...] = ()
+    warnings: tuple[Note, ...] = ()
     working: Working | None = field(default=None, repr=False, compare=False)
 
     def part(self, id: str) -> GreyPart:
@@ -61,31 +62,3 @@ class GreyAnswer:
             if found.part == id:
                 return found
         raise KeyError(id)
-
-
-def grey_json(answer: GreyAnswer) -> dict[str, Any]:
-    """The document `palette grey --json` prints."""
-    return {
-        "schema": 1,
-        "parts": [
-            {
-                "part": part.part,
-                "readings": [
-                    {"reference": r.reference, "level": r.level, "response": r.response}
-                    for r in part.readings
-                ],
-                "lightness": list(part.lightness),
-                "bits": part.bits,
-                "candidates": [
-                    {"swatch": c.swatch, "name": c.name, "lab": c.lab, "probability": c.probability}
-                    for c in part.candidates
-                ],
-                "draws": part.draws,
-                "lab": part.lab,
-                "covariance": part.covariance,
-                "notes": list(part.notes),
-            }
-            for part in answer.parts
-        ],
-        "warnings": list(answer.warnings),
-    }

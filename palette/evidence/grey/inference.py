@@ -13,6 +13,15 @@ from palette.colour.spaces import Array
 from palette.colour.uncertain import Uncertain
 from palette.evidence.grey import posterior, surfaces
 from palette.evidence.grey.answer import Candidate, GreyAnswer, GreyPart, GreyReading
+from palette.evidence.grey.notes import (
+    BeyondAnchors,
+    IsCopy,
+    NoContrast,
+    NoExposure,
+    PartClipped,
+    WithComparison,
+    WithHint,
+)
 from palette.evidence.grey.posterior import Calibrated
 from palette.evidence.grey.reading import Read, heard_elsewhere, read_all, view
 from palette.evidence.grey.surfaces import Surfaces
@@ -26,9 +35,9 @@ from palette.evidence.grey.testimony import (
 )
 from palette.evidence.grey.tone import Level, Signals
 from palette.evidence.grey.view import Sight, View
-from palette.evidence.pictures.copies import A_COPY
 from palette.kit.model import Kit
 from palette.memory import remembered
+from palette.notes import Note, OfReference
 from palette.swatches.model import SwatchList
 
 _SMOOTH = np.array([1.5, 2.0, 2.0])  # the points of the prior stand about so far apart, in L*, a*, b*
@@ -65,7 +74,7 @@ def infer(
     known = known or {}
     reads = read_all(kit)
     paint = same_paint(kit)
-    warnings: list[str] = []
+    warnings: list[Note] = []
     views: dict[str, View] = {}
     instead = heard_elsewhere(reads, paint)
     for read in reads:
@@ -100,7 +109,7 @@ def infer(
         for key in keys
     }
     for found in whole.values():
-        warnings += [f"reference {found.view.name!r}: {note}" for note in found.notes]
+        warnings += [OfReference(found.view.name, note) for note in found.notes]
 
     lab = np.concatenate([paints.lab[paints.owner], large.lab[large.owner]])
     said, spoken = _testimony(kit, paint, keys, pictured, lab, large, split, known)
@@ -132,9 +141,9 @@ def _testimony(
     large: Surfaces,
     split: int,
     known: Mapping[str, Uncertain],
-) -> tuple[dict[str, Array], dict[str, list[str]]]:
-    """Factors (r,) of what people said, by paint, and what was made of it, in words."""
-    spoken: dict[str, list[str]] = {key: [] for key in keys}
+) -> tuple[dict[str, Array], dict[str, list[Note]]]:
+    """Factors (r,) of what people said, by paint, and what was made of it."""
+    spoken: dict[str, list[Note]] = {key: [] for key in keys}
     hinted: dict[str, Array] = {}
     for key in {paint[p.id] for p in kit.parts}:
         factors = [
@@ -143,7 +152,7 @@ def _testimony(
         hinted[key] = combined(factors, len(lab))
         if key in spoken:
             spoken[key] += [
-                f"weighed with the words {hint.words!r}" + (f" ({hint.source})" if hint.source else "")
+                WithHint(hint.words, hint.source or "")
                 for p in kit.parts
                 if paint[p.id] == key
                 for hint in p.hints
@@ -165,8 +174,7 @@ def _testimony(
             else:
                 continue
             said[one] = said[one] * lighter_factor(lab[:, 0], lightness, weight, one == lighter)
-            word = "lighter" if one == lighter else "darker"
-            spoken[one].append(f"weighed as {word} than {other!r}")
+            spoken[one].append(WithComparison(one == lighter, other))
     return said, spoken
 
 
@@ -175,7 +183,7 @@ def _part(
     id: str,
     reads: list[Read],
     instead: Mapping[tuple[str, str], str],
-    spoken: Mapping[str, list[str]],
+    spoken: Mapping[str, list[Note]],
     draws: int,
 ) -> GreyPart:
     key = working.paint[id]
@@ -190,7 +198,8 @@ def _part(
     lab = large.lab[large.owner]
     mean = weight @ lab
     covariance = (lab - mean).T @ ((lab - mean) * weight[:, None]) + np.diag(_SMOOTH**2)
-    readings, notes = [], list(spoken[key])
+    readings: list[GreyReading] = []
+    notes: list[Note] = list(spoken[key])
     for read in reads:
         for part, level in read.samples:
             if part != id:
@@ -201,7 +210,7 @@ def _part(
             other = instead.get((one, key), "")
             readings.append(GreyReading(one, level.value, name, level.end, other))
             if other:
-                notes.append(f"{one!r} is {A_COPY.format(other)}")
+                notes.append(IsCopy(one, other))
             else:
                 notes += _level_notes(working.views[one], level)
     return GreyPart(
@@ -219,23 +228,22 @@ def _part(
     )
 
 
-def _level_notes(view: View, level: Level) -> list[str]:
-    where = f"in {view.name!r}"
-    notes = []
+def _level_notes(view: View, level: Level) -> list[Note]:
+    notes: list[Note] = []
     firm = [a for a in view.anchors if a.lab is not None]
     if level.end > 0:
-        notes.append(f"{where} the part is clipped white: only a bound")
+        notes.append(PartClipped(view.name, white=True))
     elif level.end < 0:
-        notes.append(f"{where} the part is clipped black: only a bound")
+        notes.append(PartClipped(view.name, white=False))
     elif firm:
         if level.value > max(a.level.value for a in firm) + 0.004:
-            notes.append(f"{where} the part is lighter than every anchor: read by extending the tone curve")
+            notes.append(BeyondAnchors(view.name, lighter=True))
         elif level.value < min(a.level.value for a in firm) - 0.004:
-            notes.append(f"{where} the part is darker than every anchor: read by extending the tone curve")
+            notes.append(BeyondAnchors(view.name, lighter=False))
     if not firm:
-        notes.append(f"{where} no anchor fixes the exposure: read by the picture's own range, so loosely")
+        notes.append(NoExposure(view.name))
     elif len(firm) == 1:
-        notes.append(f"{where} one anchor fixes the exposure and nothing the contrast")
+        notes.append(NoContrast(view.name))
     return notes
 
 

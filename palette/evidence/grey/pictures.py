@@ -13,7 +13,7 @@ from palette.colour.spaces import Array, lab_to_linear, srgb_encode
 from palette.errors import InputError, Problem
 from palette.evidence.grey.answer import GreyAnswer, GreyPart
 from palette.evidence.grey.inference import Working
-from palette.evidence.grey.words import large_weight
+from palette.evidence.grey.remaining import large_weight
 from palette.files import replace_whole
 
 if TYPE_CHECKING:

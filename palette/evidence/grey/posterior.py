@@ -9,10 +9,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from palette.colour.spaces import Array
+from palette.evidence.grey.notes import WrongOrder
 from palette.evidence.grey.surfaces import Surfaces, log_deviation, of_labs
 from palette.evidence.grey.tone import AnchorSignal, Curves, Level, Signals, fit, signals_for
 from palette.evidence.grey.view import AnchorLevel, View
 from palette.memory import remembered
+from palette.notes import Note
 
 # What any picture may be wrong by, however much it is trusted: a shadow, a stain, a repaint.
 ASTRAY = 0.01
@@ -39,7 +41,7 @@ class Calibrated:
     curves: Curves
     signals: Signals
     firm: int  # anchors of known colour that agree
-    notes: tuple[str, ...]
+    notes: tuple[Note, ...]
 
 
 @remembered(kept=True)
@@ -85,14 +87,14 @@ def _anchor_signals(view: View, anchors: Sequence[AnchorLevel]) -> tuple[list[Ar
 
 def _order(
     view: View, anchors: Sequence[AnchorLevel], seen: Sequence[Array], deviations: Sequence[float]
-) -> tuple[set[int], list[float], list[str]]:
+) -> tuple[set[int], list[float], list[Note]]:
     """Anchors whose levels stand in the wrong order for their colours under every member.
 
     Returns which they are, by how much (in log signal) each must be mistrusted, and what to say of it.
     """
     extra = [0.0] * len(anchors)
     found: set[int] = set()
-    notes = []
+    notes: list[Note] = []
     for i in range(len(anchors)):
         for j in range(len(anchors)):
             if anchors[i].lab is None or anchors[j].lab is None:
@@ -103,11 +105,8 @@ def _order(
             if margin > 2.5 * noise and wrong:
                 found |= {i, j}
                 extra[i], extra[j] = max(extra[i], margin), max(extra[j], margin)
-                notes.append(
-                    f"{anchors[i].name} ought to be lighter than {anchors[j].name} and is darker "
-                    f"(levels {anchors[i].level.value:.3f} and {anchors[j].level.value:.3f}); "
-                    "both are hardly believed"
-                )
+                levels = (anchors[i].level.value, anchors[j].level.value)
+                notes.append(WrongOrder(anchors[i].name, anchors[j].name, levels))
     return found, extra, notes
 
 

@@ -16,6 +16,7 @@ from palette.colour.spectra import FINE
 from palette.colour.uncertain import Uncertain, radius90
 from palette.errors import InputError, Problem
 from palette.evidence.grey.curves import read_curve, response_of
+from palette.evidence.grey.notes import AnchorLeftOut, HoldsColour
 from palette.evidence.grey.tone import BOTTOM, TOP, Level
 from palette.evidence.grey.view import AnchorLevel, Sight, View
 from palette.evidence.pictures.copies import Likeness, copies, likeness
@@ -23,6 +24,7 @@ from palette.evidence.pictures.decode import Picture
 from palette.evidence.pictures.pyramid import mapped
 from palette.kit.model import Kit, Reference, Region
 from palette.memory import keep, recall
+from palette.notes import Note
 from palette.swatches.model import SwatchList
 
 _CLIPPED = 0.25  # share of a region's pixels at an end from which its mean is only a bound
@@ -41,7 +43,7 @@ class Read:
     darkest: float
     lightest: float
     likeness: Likeness
-    notes: tuple[str, ...]
+    notes: tuple[Note, ...]
 
 
 def grey_references(kit: Kit) -> list[Reference]:
@@ -100,12 +102,9 @@ def _read(kit: Kit, reference: Reference) -> Read:
         problems += error.problems
     if problems or sight is None:
         raise InputError.of(problems)
-    notes = []
+    notes: list[Note] = []
     if not whole.grey:
-        notes.append(
-            f"reference {reference.id!r} is declared grey and {reference.file.name} holds colour: "
-            'its luma is read; tone = "colour" would tell more'
-        )
+        notes.append(HoldsColour(reference.id, reference.file.name))
     count = len(reference.anchors)
     samples = tuple((s.part, level) for s, level in zip(reference.samples, levels[count:], strict=True))
     return Read(
@@ -252,7 +251,7 @@ def view(
     swatches: SwatchList,
     known: Mapping[str, Uncertain],
     silent: Container[str] = (),
-) -> tuple[View, list[str]]:
+) -> tuple[View, list[Note]]:
     """A reference as a view, its parts merged by paint, without those `silent`, which are heard elsewhere;
     with notes on anchors that could not be used."""
     from palette.swatches.kitlists import stated_lab
@@ -266,10 +265,7 @@ def view(
         if anchor.colour.part is not None:
             found = known.get(anchor.colour.part)
             if found is None:
-                notes.append(
-                    f"reference {reference.id!r}: {name} is left out, "
-                    f"since no colour reference settles part {anchor.colour.part!r}"
-                )
+                notes.append(AnchorLeftOut(reference.id, name, anchor.colour.part))
             else:
                 key = paint.get(anchor.colour.part, anchor.colour.part)
                 anchors.append(_known_anchor(name, level, found, key))

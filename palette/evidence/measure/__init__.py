@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from palette.colour.spaces import Array
-from palette.evidence.measure.body import EDGE, SEVERAL, Body, Light, body
+from palette.evidence.measure.body import Body, Light, body
 from palette.evidence.measure.defects import (
     blocking,
     clipping_error,
@@ -17,15 +17,17 @@ from palette.evidence.measure.defects import (
     srgb_slope,
 )
 from palette.evidence.measure.grain import inflation
+from palette.evidence.measure.notes import FewPixels, JpegBlocks, ScreenAveraged
 from palette.evidence.measure.screen import descreen, screen_period, settled_weights
 from palette.evidence.pictures.blocks import sums
 from palette.evidence.pictures.decode import LUMA
+from palette.notes import Note
 
 if TYPE_CHECKING:
     from palette.evidence.pictures.decode import Picture
     from palette.kit.model import Region
 
-__all__ = ["EDGE", "SEVERAL", "Sample", "sample"]
+__all__ = ["Sample", "sample"]
 
 _PIXELS = 1 << 14  # in which the body is looked for: where there are more, means of neighbours stand for them
 _FEW = 25  # pixels; below, the scatter within the region says little of the error of its mean
@@ -40,7 +42,7 @@ class Sample:
     that of its error, with the spatial correlation of grain counted. `level` is the plain mean of the
     region's encoded levels, 0..1, and `level_sd` the standard error of that mean. `clipped` (3,) is the share
     of pixels at an end of their range in red, green and blue; `centre` the mean pixel position (x, y).
-    `notes` say in words what was left out or makes the sample worse.
+    `notes` say what was left out or makes the sample worse.
     """
 
     linear: Array
@@ -50,7 +52,7 @@ class Sample:
     level_sd: float
     clipped: Array
     centre: tuple[float, float]
-    notes: tuple[str, ...] = ()
+    notes: tuple[Note, ...] = ()
 
 
 def sample(picture: Picture, region: Region, kind: str = "photograph") -> Sample:
@@ -78,7 +80,7 @@ def sample(picture: Picture, region: Region, kind: str = "photograph") -> Sample
     if count < mask.size:
         linear[~mask], levels[~mask], ends[~mask] = 0.0, 0.0, False
     clipped = np.array([np.count_nonzero(ends[..., c]) for c in range(3)]) / count
-    notes = list(clipping_notes(clipped, linear, ends))
+    notes: list[Note] = [*clipping_notes(clipped, linear, ends)]
 
     weights: np.ndarray = mask
     if kind == "print":
@@ -86,15 +88,15 @@ def sample(picture: Picture, region: Region, kind: str = "photograph") -> Sample
         if period is not None:
             linear = descreen(linear, mask, period)
             weights = settled_weights(mask, period)
-            notes.append(f"the halftone screen ({period:.1f} pixels from dot to dot) was averaged out")
+            notes.append(ScreenAveraged(period))
     blocks = blocking(levels, mask)
     step = int(np.ceil(np.sqrt(count / _PIXELS)))
     found = body(*_coarse(linear, weights, ends, step), blocks)
     notes += found.notes
     if blocks:
-        notes.append("JPEG blocks show in this sample")
+        notes.append(JpegBlocks())
     if count < _FEW:
-        notes.append(f"only {count} pixel{'s' if count > 1 else ''}; a larger area would say more")
+        notes.append(FewPixels(count))
 
     rows, columns = (float(mask.sum(axis=1 - i) @ np.arange(mask.shape[i])) / count for i in range(2))
     level = float(levels.sum(dtype=np.float64) / count)

@@ -10,12 +10,13 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from palette import cache, workers
+from palette import cache
 from palette.errors import InputError, Problem
 from palette.evidence.measure import Sample, sample
 from palette.evidence.pictures.copies import Likeness, likeness
 from palette.evidence.pictures.pyramid import mapped
 from palette.evidence.pictures.regions import holds
+from palette.jobs import Progress, each
 from palette.kit.model import Region
 from palette.memory import keep, recall
 
@@ -49,7 +50,7 @@ class Sampled:
 
 
 def sample_all(
-    jobs: Sequence[Job], progress: workers.Progress | None = None
+    jobs: Sequence[Job], progress: Progress | None = None
 ) -> list[Sampled | tuple[Problem, ...]]:
     """Sample pictures, in their order; in place of one that cannot be read stand its problems.
 
@@ -66,7 +67,7 @@ def sample_all(
         if progress is not None:
             progress(len(jobs) - total + done, len(jobs))
 
-    for i, found in zip(missing, workers.each(_sampled, todo, progress=tell), strict=True):
+    for i, found in zip(missing, each(_sampled, todo, progress=tell), strict=True):
         if isinstance(found, _Read) and tasks[i].content == _content(tasks[i].job.path):
             _keep(tasks[i], found)
         known[i] = found if not isinstance(found, _Read) else _whole(tasks[i], found)

@@ -17,7 +17,9 @@ from numpy.typing import NDArray
 from palette.colour.spaces import Array, linear_to_lab
 from palette.evidence.measure.defects import srgb_slope
 from palette.evidence.measure.grain import clumping, neighbours
+from palette.evidence.measure.notes import GlossTakenOff, LeftOut, LightEdge, SeveralColours, Shaded
 from palette.evidence.pictures.blocks import sums
+from palette.notes import Note
 
 _CELLS = 1600  # cells that a region is cut into at most
 _OFF_LINE = 6.0  # a cell this many noise widths off the body line is not the body
@@ -31,7 +33,6 @@ _GLOW = 0.35  # of a highlight's radius: as far again it still lifts what is aro
 _MIXED = 0.25  # share of other colour from which the sample is of two surfaces
 _PATCHED = 0.15  # the same where the two are told by chroma alone …
 _APART = 15.0  # … which differs by this much, CIELAB a* and b* at one lightness; common practice, no source
-SEVERAL = "holds more than one colour"  # how the note of such a sample begins
 _CLIPPED = 0.02  # share of a cell's pixels from which its channel is not trusted
 _VEIL = 0.03  # of the light: less of it is not called gloss
 _LEAN = 0.05  # sine of the angle between body and lamp from which gloss is told from body
@@ -43,7 +44,6 @@ _FLAT, _SHADED = 0.06, 0.15  # log range of the shading: below, unevenness; abov
 _CHANCE, _SURE = 6.0, 10.0
 _LEVELS = 0.94  # of the variance of the light that three levels take away, from which it is in levels …
 _STEP, _SIDE = 0.12, 0.1  # … where the brighter of two has so much more, and each so much of the surface
-EDGE = "has an edge in its light"  # how the note of such a sample begins
 _PATCHES = 36  # whose means tell how far chance goes that is alike from pixel to pixel
 
 
@@ -54,14 +54,14 @@ Light = NDArray[np.float32]  # what there is of every pixel: half the memory, an
 class Body:
     """`linear` (3,); `kept` (h, w) where the body was seen; `rest` (h, w, 3) what the pixels there depart by
     from the body under the shading found, 0 elsewhere; `clipped` (3,) the share there at an end of its range;
-    `ambiguity` (3, 3) covariance of what the separation left open; notes in words."""
+    `ambiguity` (3, 3) covariance of what the separation left open; notes."""
 
     linear: Array
     kept: np.ndarray
     rest: Light
     clipped: Array
     ambiguity: Array
-    notes: tuple[str, ...]
+    notes: tuple[Note, ...]
 
 
 @dataclass(frozen=True)
@@ -99,10 +99,10 @@ def body(linear: Light, weights: np.ndarray, ends: np.ndarray, blocks: bool = Fa
     spots = _spots(cells, light, ~foreign)
     ambiguity, notes = _explain(cells, foreign, spots, line)
     own = ~foreign & (spots == 0)
-    if not any(note.startswith(SEVERAL) for note in notes):
+    if not any(isinstance(note, SeveralColours) for note in notes):
         other = _other(cells, own, light, noise)
         if other.any():
-            notes.insert(0, _several(cells, other))
+            notes.insert(0, SeveralColours(_share(cells, other)))
             ambiguity = ambiguity + _either(cells, other, own & ~other)
     if not own.all():
         own = _clear(cells, own, foreign & _brighter(cells, own) | (spots > 0))
@@ -114,7 +114,7 @@ def body(linear: Light, weights: np.ndarray, ends: np.ndarray, blocks: bool = Fa
         line = _line(cells, own)
         light = _along(cells, line)
         ambiguity = ambiguity + veil.ambiguity
-        notes.append(f"gloss all over it ({100 * veil.share:.0f} % of its light) taken off")
+        notes.append(GlossTakenOff(veil.share))
     smooth = _smooth(terms, light, cells.weight * own)
     lit, range_, peak = (*edge[:2], 0.0) if edge else _lit(cells, line, light, smooth, own, terms.shape[1])
 
@@ -135,12 +135,8 @@ def body(linear: Light, weights: np.ndarray, ends: np.ndarray, blocks: bool = Fa
         # a peak of the light is gloss another.
         guess = colour * shaded * (0.15 * np.log(max(lit / middle, 1.0)) + 0.3 * peak / max(lit, 1e-9))
         ambiguity = ambiguity + np.outer(guess, guess)
-        notes.append(
-            f"{EDGE}: {100 * edge[2]:.0f} % of it, shaded or another surface, is darker by a factor of "
-            f"{np.exp(range_):.1f}; the brighter part counts"
-            if edge
-            else f"shaded by a factor of {np.exp(range_):.1f} from end to end; its lit part counts"
-        )
+        factor = float(np.exp(range_))
+        notes.append(LightEdge(float(edge[2]), factor) if edge else Shaded(factor))
     model = mean
     if shaded > 0:
         unit = mean / max(float(mean @ line / (line @ line)), 1e-9)
@@ -255,17 +251,17 @@ def _off(cells: _Cells, line: Array, noise: Array, level_floor: float) -> Array:
     return np.asarray((rest**2 / (width**2 + floor**2)).sum(axis=1))
 
 
-def _explain(cells: _Cells, foreign: np.ndarray, spots: np.ndarray, line: Array) -> tuple[Array, list[str]]:
-    """What is left out, in words, and the covariance for what that leaves open."""
+def _explain(cells: _Cells, foreign: np.ndarray, spots: np.ndarray, line: Array) -> tuple[Array, list[Note]]:
+    """What is left out, and the covariance for what that leaves open."""
     from scipy.ndimage import label
 
-    notes: list[str] = []
+    notes: list[Note] = []
     open_ = np.zeros((3, 3))
     total = cells.weight.sum()
     own = ~foreign & (spots == 0)
     if cells.weight[foreign].sum() > _MIXED * total:
         open_ = _either(cells, foreign, own)
-        notes.append(_several(cells, foreign))
+        notes.append(SeveralColours(_share(cells, foreign)))
         foreign = np.zeros_like(foreign)
     out = foreign | (spots != 0)
     if not out.any():
@@ -279,13 +275,13 @@ def _explain(cells: _Cells, foreign: np.ndarray, spots: np.ndarray, line: Array)
     rim = np.isin(patches, np.unique(patches[ring & grid]))[cells.index] & out
     inner = out & ~rim
     for found, what in (
-        (rim, "an edge or a highlight that runs into it"),
-        (inner & (brighter | (spots > 0)), "a highlight"),
-        (inner & (spots < 0), "dark spots"),
-        (inner & foreign & ~brighter, "spots of another colour"),
+        (rim, "rim"),
+        (inner & (brighter | (spots > 0)), "highlight"),
+        (inner & (spots < 0), "dark"),
+        (inner & foreign & ~brighter, "other"),
     ):
         if found.any():
-            notes.append(f"{what} ({_percent(cells, found)} of this sample) left out")
+            notes.append(LeftOut(what, _share(cells, found)))
     return open_, notes
 
 
@@ -343,10 +339,6 @@ def _either(cells: _Cells, one: np.ndarray, other: np.ndarray) -> Array:
     ]
     share = float(weights[0].sum() / (weights[0].sum() + weights[1].sum()))
     return np.asarray(share * (1 - share) * np.outer(means[0] - means[1], means[0] - means[1]))
-
-
-def _several(cells: _Cells, other: np.ndarray) -> str:
-    return f"{SEVERAL}: {_percent(cells, other)} of it is unlike the rest; mark one surface alone"
 
 
 def _terms(cells: _Cells, own: np.ndarray) -> Array:
@@ -642,5 +634,5 @@ def _weighted_median(values: Array, weight: Array) -> float:
     return float(values[order][np.searchsorted(total, total[-1] / 2)])
 
 
-def _percent(cells: _Cells, of: np.ndarray) -> str:
-    return f"{max(1, round(100 * float(cells.weight[of].sum() / cells.weight.sum())))} %"
+def _share(cells: _Cells, of: np.ndarray) -> float:
+    return float(cells.weight[of].sum() / cells.weight.sum())

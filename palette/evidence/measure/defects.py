@@ -1,4 +1,4 @@
-"""What is wrong with a sample, in words and in its error: clipped channels, JPEG blocks."""
+"""What is wrong with a sample, as notes and in its error: clipped channels, JPEG blocks."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from palette.colour.spaces import Array
+from palette.evidence.measure.notes import Clipped
 
 if TYPE_CHECKING:
     from palette.evidence.pictures.stored import Stored
@@ -21,14 +22,12 @@ def srgb_slope(linear: Array) -> Array:
     return np.asarray(2.4 / 1.055 * np.clip(linear, 0.0031308, 1.0) ** (7 / 12))
 
 
-def clipping_notes(clipped: Array, linear: np.ndarray, ends: np.ndarray) -> Iterator[str]:
+def clipping_notes(clipped: Array, linear: np.ndarray, ends: np.ndarray) -> Iterator[Clipped]:
     """One note a channel; `ends` (h, w, 3) marks its clipped pixels in `linear` (h, w, 3)."""
     for c, channel in enumerate(_CHANNELS):
         if clipped[c] >= _WORTH_SAYING:
             bright = linear[..., c][ends[..., c]].mean() > 0.5
-            yield f"{clipped[c] * 100:.0f} % of this sample is clipped in {channel}" + (
-                "" if bright else " (black)"
-            )
+            yield Clipped(float(clipped[c]), channel, bool(bright))
 
 
 def clipping_error(clipped: Array, linear: Array) -> Array:

@@ -12,19 +12,16 @@ from numpy.typing import NDArray
 
 from palette.colour.spaces import Array
 from palette.errors import Problem
-from palette.evidence.measure import EDGE, SEVERAL, Sample
+from palette.evidence.measure import Sample
+from palette.evidence.measure.notes import Colourless, LightEdge, Mark, OfMark, OverTheEdge, SeveralColours
 from palette.kit.model import Reference
 from palette.memory import remembered
+from palette.notes import Note, Remark
 
 if TYPE_CHECKING:
     from palette.evidence.measure.batch import Sampled
     from palette.evidence.pictures.copies import Likeness
     from palette.evidence.pictures.references import Standing
-
-
-COLOURLESS = (
-    'the picture holds no colour, so it tells nothing of hue; if it is black and white, say tone = "grey"'
-)
 
 
 @dataclass(frozen=True)
@@ -36,7 +33,7 @@ class Measured:
     anchors: tuple[Sample, ...] = ()
     samples: tuple[Sample, ...] = ()
     scene: Array | None = None  # a small linear copy (h, w, 3)
-    notes: tuple[str, ...] = ()
+    notes: tuple[Note, ...] = ()
     colourless: bool = False  # said to be a colour picture, and holds none
     likeness: Likeness | None = None  # where another picture shows a part of this one
     problems: tuple[Problem, ...] = ()
@@ -73,18 +70,20 @@ def _measured(reference: Reference, found: Sampled | tuple[Problem, ...], kit_fi
     """Samples with the names and lines that the kit gives their marks."""
     if isinstance(found, tuple):
         return Measured(0, 0, problems=found)
-    marks = [(f"anchor {i + 1}", a.line) for i, a in enumerate(reference.anchors)]
-    marks += [(f"the sample of {s.part!r}", s.line) for s in reference.samples]
-    problems, notes, samples = [], list(found.notes), []
+    marks = [(Mark(anchor=i), a.line) for i, a in enumerate(reference.anchors, 1)]
+    marks += [(Mark(part=s.part), s.line) for s in reference.samples]
+    problems, samples = [], []
+    notes: list[Note] = [Remark(text) for text in found.notes]
     colourless = found.grey and reference.tone == "colour"
     if colourless:
-        notes.append(COLOURLESS)
-    for (name, line), sample, whole in zip(marks, found.samples, found.whole, strict=True):
+        notes.append(Colourless())
+    for (mark, line), sample, whole in zip(marks, found.samples, found.whole, strict=True):
         if isinstance(sample, Sample):
             samples.append(sample)
             if not whole:
-                notes.append(f"{name} runs over the edge of the picture; only what lies inside counts")
+                notes.append(OverTheEdge(mark))
         else:
+            name = f"anchor {mark.anchor}" if mark.anchor else f"the sample of {mark.part!r}"
             what = f"{name} in reference {reference.id!r}: {sample}"
             remedy = f"mark it inside the picture, which is {found.width} × {found.height} pixels"
             problems.append(Problem(kit_file, line, what, remedy))
@@ -148,18 +147,18 @@ def counted(
     return out
 
 
-def mixed(reference: Reference, measured: Measured) -> list[str]:
-    """Which marks of a reference hold more than one colour, or an edge, in words; none where none is read."""
+def mixed(reference: Reference, measured: Measured) -> list[Note]:
+    """Which marks of a reference hold more than one colour, or an edge; none where none is read."""
     marks = zip(reference.samples, measured.samples, strict=not measured.problems)
     return mixed_anchors(measured) + [
-        note for mark, sample in marks for note in _mixed(f"the sample of {mark.part!r}", sample)
+        note for mark, sample in marks for note in _mixed(Mark(part=mark.part), sample)
     ]
 
 
-def mixed_anchors(measured: Measured) -> list[str]:
-    """Which anchors of a reference hold more than one colour, or an edge, in words."""
-    return [note for i, sample in enumerate(measured.anchors) for note in _mixed(f"anchor {i + 1}", sample)]
+def mixed_anchors(measured: Measured) -> list[Note]:
+    """Which anchors of a reference hold more than one colour, or an edge."""
+    return [note for i, sample in enumerate(measured.anchors, 1) for note in _mixed(Mark(anchor=i), sample)]
 
 
-def _mixed(name: str, sample: Sample) -> list[str]:
-    return [f"{name} {note}" for note in sample.notes if note.startswith((SEVERAL, EDGE))]
+def _mixed(mark: Mark, sample: Sample) -> list[Note]:
+    return [OfMark(mark, note) for note in sample.notes if isinstance(note, SeveralColours | LightEdge)]

@@ -21,7 +21,6 @@ from palette.evidence.pictures.decode import LUMA, Picture
 
 Levels = NDArray[np.float32]
 
-A_COPY = "a copy of the picture {!r}, which counts for both"  # what is said of the one that is not heard
 
 _SIDE = 32  # cells across and down of the whole
 _WINDOWS, _ACROSS = 3, 24  # windows across and down whose grain is looked at, and pixels across each

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import numpy as np
 
-from palette import cache, workers
+from palette import cache, jobs
 from palette.colour.spaces import linear_to_lab
 from palette.errors import InputError, Problem
 from palette.evidence.pictures import duplicates
@@ -49,10 +49,10 @@ class Standing:
     problems: tuple[Problem, ...] = ()
 
 
-def survey(kit: Kit, progress: workers.Progress | None = None) -> list[Standing]:
+def survey(kit: Kit, progress: jobs.Progress | None = None) -> list[Standing]:
     """Every reference of a kit, in its order. Files that cannot be read are problems of their Standing."""
     files = list(dict.fromkeys(reference.file for reference in kit.references))
-    seen = dict(zip(files, workers.each(_glance, files, _key, _readable, progress), strict=True))
+    seen = dict(zip(files, jobs.each(_glance, files, _key, _readable, progress), strict=True))
     twins = _twins(kit.references, seen)
     return [
         _standing(reference, seen[reference.file], twins.get(i, []))

@@ -9,11 +9,13 @@ from pathlib import Path
 
 import numpy as np
 
+from palette import notes
 from palette.colour.names import name
+from palette.colour.scales import Sureness, Visibility, sureness
 from palette.colour.spaces import Array
 from palette.evidence.combine.model import Evidence, PartColour, Scheme
-from palette.evidence.combine.words import BASIS, OPEN, SHOWS, SURE, joined, sure
-from palette.guide.chips import Chip, bounded_hex, chip, isolated, letter, part_name, sentence, tidy
+from palette.evidence.combine.notes import Decided, WordsTaken
+from palette.guide.chips import Chip, bounded_hex, chip, isolated, letter, part_name, seen_key, tidy
 from palette.guide.dossier.content import (
     Alternative,
     Cell,
@@ -40,13 +42,10 @@ from palette.paints.choosing.chosen import Chosen, Odds, choose, nearest_of
 from palette.paints.choosing.proposals import INFERRED, fitting
 from palette.paints.cover import ASSUMED, RATE, UNSEEN
 from palette.swatches.model import Swatch, SwatchList
+from palette.words import say, sentence
 from palette.words.catalogue import Words
 
 LIKELY = 6  # paints whose odds are printed
-
-_TAKEN = re.compile(r"“(.*)” taken as (.*?)\.?")
-_SAME_PAINT = re.compile(r"(the same paint as )(.*)(, and sharing its evidence.*)")
-_JOINT = re.compile(r", | and ")
 
 
 def assemble(
@@ -230,7 +229,7 @@ class _Assembly:
             return Choice("nothing", "–", w("choice-no-paint"))
         said = warning(found.part, chosen, self.swatch)
         # beside a colour that is open no difference tells what would show
-        known = found.radius90 is None or sure(found.radius90) != OPEN
+        known = found.radius90 is None or sureness(found.radius90) is not Sureness.OPEN
         guessed = w("choice-guess", off=w.number(chosen.guess.expected, 0)) if chosen.guess else ""
         if chosen.mix is not None:
             mix = chosen.mix
@@ -449,36 +448,38 @@ class _Assembly:
         ]
 
     def _notes(self) -> tuple[Note, ...]:
-        """How the colours were found: each witness's notes once, with the parts they are about."""
+        """How the colours were found: each source's notes once, with the parts they are about."""
         notes = []
         for source in dict.fromkeys(e.reference for f in self.scheme.parts for e in f.evidence):
             said: dict[str, list[int]] = {}
             for found in self.scheme.parts:
                 for note in (n for e in found.evidence if e.reference == source for n in e.notes):
-                    if _says_nothing(note):
-                        continue
-                    said.setdefault(self._named(tidy(note)), []).append(self.number[found.part.id])
+                    if not (isinstance(note, WordsTaken) and note.routine):
+                        said.setdefault(self._said(note), []).append(self.number[found.part.id])
             everyone = {n for about in said.values() for n in about}
             lines = tuple(
-                sentence(note) + ("" if set(about) == everyone else f" ({self._parts(sorted(set(about)))}.)")
+                note + ("" if set(about) == everyone else f" ({self._parts(sorted(set(about)))}.)")
                 for note, about in said.items()
             )
             if lines:
                 notes.append(Note(_id(source), lines))
         for found in self.scheme.parts:
-            said_so = f"{BASIS['decision']}:"  # the reason stands among the decisions already
-            own = [note for note in found.notes if not note.startswith(said_so)]
+            own = [note for note in found.notes if not isinstance(note, Decided)]  # it stands there already
             if own:
                 heading = f"{self.number[found.part.id]} {isolated(part_name(found.part))}"
-                notes.append(Note(heading, tuple(sentence(self._named(tidy(note))) for note in own)))
+                notes.append(Note(heading, tuple(self._said(note) for note in own)))
         if self.scheme.warnings:
-            notes.append(
-                Note(
-                    self.words("kit-whole"),
-                    tuple(sentence(self._named(tidy(w))) for w in self.scheme.warnings),
-                )
-            )
+            notes.append(Note(self.words("kit-whole"), tuple(self._said(w) for w in self.scheme.warnings)))
         return tuple(notes)
+
+    def _said(self, note: notes.Note) -> str:
+        """A note as a sentence, with the parts' names for their ids."""
+        return sentence(tidy(say(note, self._called)))
+
+    def _called(self, kind: str, id: str) -> str:
+        part = next((found.part for found in self.scheme.parts if found.part.id == id), None)
+        name = part_name(part) if kind == "part" and part is not None else id
+        return f"“{isolated(name)}”"
 
     def _parts(self, numbers: Sequence[int]) -> str:
         listed = self.words.joined([str(n) for n in numbers])
@@ -504,13 +505,14 @@ class _Assembly:
         if found.radius90 is None:
             return Sure(0, w("sure-unknown"), "", found.basis, basis, found.conflict)
         radius = found.radius90
-        step = next(i for i, (limit, _) in enumerate(SURE) if radius <= limit)
+        step = sureness(radius)
         within = w("within", radius=w.number(radius))
-        return Sure(5 - step, w(f"sure-{SURE[step][1]}"), within, found.basis, basis, found.conflict)
+        squares = 5 - list(Sureness).index(step)
+        return Sure(squares, w(f"sure-{step.name.lower()}"), within, found.basis, basis, found.conflict)
 
     def _shows_key(self) -> tuple[tuple[str, str, str], ...]:
         w, rows, low = self.words, [], 0.0
-        for limit, _ in SHOWS:
+        for limit in (step.value for step in Visibility):
             key = seen_key(low)
             span = w("below", high=f"{limit:g}") if low == 0 else w("span", low=f"{low:g}", high=f"{limit:g}")
             span = w("and-more", low=f"{low:g}") if limit == float("inf") else span
@@ -520,7 +522,7 @@ class _Assembly:
 
     def _sure_key(self) -> tuple[tuple[int, str, str], ...]:
         w, rows, low = self.words, [], 0.0
-        for index, (limit, word) in enumerate(SURE):
+        for index, (limit, word) in enumerate((step.value, step.name.lower()) for step in Sureness):
             span = w("beyond", low=f"{low:g}") if limit == float("inf") else w("within", radius=f"{limit:g}")
             rows.append((5 - index, w(f"sure-{word}"), span))
             low = limit
@@ -531,35 +533,11 @@ class _Assembly:
         kind = self.words(f"picture-{reference.kind}-{reference.tone}")
         return kind if reference.year is None else f"{kind}, {reference.year}"
 
-    def _named(self, note: str) -> str:
-        """A note with the parts' names for their ids: in quotes, or after 'same paint as'."""
-        for found in self.scheme.parts:
-            id, name = found.part.id, f"“{isolated(part_name(found.part))}”"
-            note = note.replace(f"'{id}'", name).replace(f"“{id}”", name)
-        same = _SAME_PAINT.match(note)
-        if same is None:
-            return note
-        names = {found.part.id: f"“{isolated(part_name(found.part))}”" for found in self.scheme.parts}
-        ids = [word for word in _JOINT.split(same[2]) if word]
-        return same[1] + joined([names.get(id, id) for id in ids]) + same[3]
-
-
-def _says_nothing(note: str) -> bool:
-    """Whether a note says that words were taken as they stand: '“red” taken as red'."""
-    taken = _TAKEN.fullmatch(tidy(note))
-    return taken is not None and taken[1].casefold() == taken[2].casefold()
-
 
 def how_chosen(words: Words, to_hand: bool, guessed: bool, tolerance: float) -> str:
     """How the paints were chosen: `to_hand` where any paint is, `guessed` where the odds chose one."""
     said = words("chosen-to-hand" if to_hand else "chosen-nearest", tolerance=words.number(tolerance))
     return f"{said} {words('chosen-odds')}" if guessed else said
-
-
-def seen_key(miss: float) -> str:
-    """The key of the words for a difference, by the steps of `palette.evidence.combine.words.SHOWS`."""
-    keys = ("not", "hardly", "side", "plainly", "another")
-    return next(key for key, (limit, _) in zip(keys, SHOWS, strict=True) if miss < limit)
 
 
 def _id(text: str) -> str:

@@ -8,10 +8,10 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
+from palette.colour.scales import Sureness, sureness
 from palette.colour.spaces import Array
 from palette.evidence.combine.model import PartColour, Scheme
-from palette.evidence.combine.words import OPEN, sure
-from palette.guide.chips import Chip, chip, isolated, letter, part_name, tidy
+from palette.guide.chips import Chip, chip, isolated, letter, part_name, seen_key, tidy
 from palette.guide.editions import Changed
 from palette.guide.painter.content import (
     BenchRow,
@@ -210,7 +210,7 @@ class _Assembly:
 
     def _off(self, chosen: Chosen) -> str:
         w = self.words
-        seen = _seen(chosen.miss)
+        seen = seen_key(chosen.miss)
         if chosen.mix is not None:
             amount, error = w.number(chosen.difference), w.number(chosen.mix.expected_error)
             return w("off-mixture", amount=amount, error=error, seen=w(f"seen-{seen}"))
@@ -653,7 +653,7 @@ class _Assembly:
             if not self._guess(found):
                 if found.conflict:
                     said.append(w("doubt-disputed"))
-                elif found.radius90 is not None and sure(found.radius90) == OPEN:
+                elif found.radius90 is not None and sureness(found.radius90) is Sureness.OPEN:
                     said.append(w("doubt-open"))
                 continue
             chosen = self.work.chosen.get(found.part.id)
@@ -767,11 +767,3 @@ def _triple(lab: Array) -> tuple[float, float, float]:
 
 def _plain(kind: str, title: str, text: str, parts: tuple[tuple[int, str], ...] = ()) -> Step:
     return Step(0, "", kind, title, parts, facts=(("", text),))
-
-
-def _seen(miss: float) -> str:
-    """The key of the words for a difference: as `palette.evidence.combine.words.SHOWS` has the steps."""
-    from palette.evidence.combine.words import SHOWS
-
-    keys = ("not", "hardly", "side", "plainly", "another")
-    return next(key for key, (limit, _) in zip(keys, SHOWS, strict=True) if miss < limit)

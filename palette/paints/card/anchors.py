@@ -9,9 +9,11 @@ import numpy as np
 from palette.colour.spaces import Array, lab_to_linear
 from palette.errors import InputError, Problem
 from palette.evidence.correction import AnchorReading
+from palette.notes import Note
 from palette.paints.card import charts, layout
 from palette.paints.card.box import evened, fall_covariance
 from palette.paints.card.light import LUMINANCE, Light
+from palette.paints.card.notes import ByPaper, GreyCardUnstated
 from palette.paints.card.sheet import Sheet
 
 # Plain white printing paper under D65, from memory: L* 90 to 97, often bluish by its brightener.
@@ -27,7 +29,7 @@ class Known:
     """Anchors of a sheet, and what to tell of them."""
 
     anchors: tuple[AnchorReading, ...]
-    notes: tuple[str, ...] = ()
+    notes: tuple[Note, ...] = ()
 
 
 def known(sheet: Sheet, light: Light, grey: float | None, chart: str | None) -> Known:
@@ -50,10 +52,7 @@ def known(sheet: Sheet, light: Light, grey: float | None, chart: str | None) -> 
     mean = np.median(flat, axis=0)
     bare = float(np.abs(mean / light.paper - 1).max()) < 0.06
     if grey is None and bare:
-        said = (
-            "no grey card or chart: corrected by the paper, taken for common white paper (L* 94 ± 2, bluish)"
-        )
-        return Known((_paper(light),), (said,))
+        return Known((_paper(light),), (ByPaper(),))
     if bare and grey is not None and grey < 88:
         what = "shows no grey card in the frame"
         raise InputError(Problem(str(sheet.file), None, what, "lay it there, or leave out --grey"))
@@ -66,8 +65,7 @@ def known(sheet: Sheet, light: Light, grey: float | None, chart: str | None) -> 
     share = clipped.reshape(-1, 3).mean(axis=0)
     lab = None if grey is None else np.array([grey, 0.0, 0.0])
     card = AnchorReading("the grey card", mean, covariance, lab, clipped=share)
-    said = "the grey card's lightness is not stated (--grey): the paper, L* 94 ± 2, fixes the exposure"
-    return Known((card, _paper(light)), () if grey is not None else (said,))
+    return Known((card, _paper(light)), () if grey is not None else (GreyCardUnstated(),))
 
 
 def _paper(light: Light) -> AnchorReading:

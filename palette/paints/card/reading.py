@@ -12,11 +12,13 @@ from palette.colour.spaces import Array, lab_to_hex
 from palette.colour.uncertain import radius90
 from palette.errors import InputError, Problem
 from palette.evidence.correction import fit
+from palette.notes import Note
 from palette.paints.card import layout
 from palette.paints.card.anchors import known
 from palette.paints.card.box import BoxReading, read_box
 from palette.paints.card.light import light_on
 from palette.paints.card.names import Named
+from palette.paints.card.notes import UnevenCard
 from palette.paints.card.sheet import find
 from palette.swatches.writing import csv_text
 
@@ -39,8 +41,8 @@ class Photo:
     sheet: int  # from 1
     scale: float  # pixels a millimetre
     light_range: float  # the most light on the sheet over the least
-    method: str
-    notes: tuple[str, ...]
+    method: Note
+    notes: tuple[Note, ...]
 
 
 @dataclass(frozen=True)
@@ -183,11 +185,9 @@ def _read_one(
             covariances = covariances * (1 + _COLOURED_LIGHT * min(cast, 1.5)) ** 2
         for (key, reading), lab, covariance in zip(readings.items(), labs, covariances, strict=True):
             colours[key] = Colour(lab, covariance, 1, reading.notes)
-    notes = [*anchors.notes, *correction.notes]
+    notes: list[Note] = [*anchors.notes, *correction.notes]
     if light.range > 2:
-        notes.append(
-            f"the light falls off by {light.range:.1f} to 1 over the card; a more even one is better"
-        )
+        notes.append(UnevenCard(light.range))
     photo = Photo(
         path, sheet.number + 1, sheet.scale, light.range, correction.method, tuple(dict.fromkeys(notes))
     )

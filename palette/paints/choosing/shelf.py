@@ -6,14 +6,14 @@ from collections.abc import Collection, Sequence
 
 import numpy as np
 
+from palette.colour.scales import Visibility
 from palette.colour.spaces import Array
-from palette.evidence.combine.words import SHOWS
 from palette.paints.choosing.chosen import Chosen
 from palette.paints.choosing.proposals import fitting
 from palette.paints.choosing.rank import Way, preferred
 from palette.swatches.model import SwatchList
 
-_HARDLY = next(limit for limit, words in SHOWS if words == "hardly seen")
+_HARDLY = Visibility.HARDLY.value
 
 
 class Shelf:

@@ -10,6 +10,7 @@ import pytest
 
 from palette.evidence.combine.greys import grey_evidence, grey_witness
 from palette.evidence.combine.model import PartColour, Scheme
+from palette.evidence.combine.notes import CopyOf, OneAnswer
 from palette.evidence.combine.reconcile import ANY_COVARIANCE, ANY_LAB, Witness, reconcile
 from palette.evidence.grey.answer import GreyPart, GreyReading
 from palette.kit.model import Kit, Part, Reference
@@ -59,10 +60,10 @@ def test_grey_sources_share_one_weight():
     both = replace(part, readings=(READING, GreyReading("press", 0.5, "panchromatic")))
     found = grey_evidence(both, 0.6)
     assert [e.weight for e in found] == [0.3, 0.3]
-    assert all(e.notes == ("one answer of plate and press together",) for e in found)
+    assert all(e.notes == (OneAnswer(("plate", "press")),) for e in found)
     copy = replace(part, readings=(READING, GreyReading("press", 0.5, "panchromatic", copy_of="plate")))
     assert [e.weight for e in grey_evidence(copy, 0.6)] == [0.6, 0.0]
-    assert grey_evidence(copy, 0.6)[1].notes == ("a copy of the picture 'plate', which counts for both",)
+    assert grey_evidence(copy, 0.6)[1].notes == (CopyOf("plate"),)
     # fails when each is listed by itself, as if it said it alone
     waist = PartColour(Part("waist", "Waist"), part.lab, part.covariance, 9.0, "grey", False, tuple(found))
     lines = [

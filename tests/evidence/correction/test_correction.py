@@ -14,6 +14,7 @@ from palette.evidence.correction import AnchorReading, fit
 from palette.evidence.correction import light as lights
 from palette.evidence.correction.possible import possible
 from palette.evidence.correction.reading import spread_covariance
+from palette.words import say
 
 GREYS = np.array([[95.0, 0, 0], [80, 0, 0], [65, 0, 0], [50, 0, 0], [35, 0, 0], [20, 0, 0]])
 COLOURS = np.array([[40.0, 50, 30], [50, -30, 30], [30, 10, -40], [70, 5, 60], [60, 25, 20], [55, -20, -25]])
@@ -42,7 +43,9 @@ def test_greys_fix_light_and_exposure_and_say_so():
     correction = fit([anchor(i, TRUE * WARM) for i in range(6)])
     lab, covariance = corrected(correction, TRUE * WARM)
     assert difference(lab[:6], GREYS).max() < 0.5
-    assert correction.method.startswith("fitted on six anchors, all of them grey; checks to 0.")
+    assert say(correction.method).startswith(
+        "fitted on six anchors, all of them grey; leaving one out"
+    )
     assert correction.contradicting == ()
     # a colour far from all anchors is left wider than a grey among them
     assert radii(lab, covariance)[6:].min() > 1.5 * radii(lab, covariance)[:5].max()
@@ -66,7 +69,7 @@ def test_a_neutral_of_unknown_lightness_corrects_the_cast_and_leaves_lightness_o
     sd = np.sqrt(covariance[3, 0, 0])
     assert sd > 3 * np.sqrt(corrected(known, TRUE * WARM)[1][3, 0, 0])
     assert abs(lab[3, 0] - 50) < 2 * sd
-    assert any("lightness" in note for note in unknown.notes)
+    assert any("lightness" in note for note in map(say, unknown.notes))
 
 
 def test_the_lightness_guessed_from_the_brightest_does_not_depend_on_the_cast():
@@ -97,7 +100,7 @@ def test_one_false_anchor_is_named_and_does_not_drag_the_rest():
     lab[2] = [65.0, 30, 10]
     correction = fit([anchor(i, TRUE * WARM, lab) for i in (0, 1, 2, 3, 4, 8, 9)])
     assert correction.contradicting == ("anchor 2",)
-    assert "anchor 2 contradicts the other anchors" in correction.notes[0]
+    assert "anchor 2 contradicts the other anchors" in say(correction.notes[0])
     assert difference(corrected(correction, TRUE * WARM)[0][:5], GREYS[:5]).max() < 1.0
     assert correction.left_out[2] > 10 > correction.left_out[1]
 
@@ -122,7 +125,7 @@ def test_a_chart_upside_down_is_told():
     turned = np.concatenate([GREYS[::-1], COLOURS])
     correction = fit([anchor(i, TRUE, turned) for i in range(6)])
     assert len(correction.contradicting) == 6
-    assert any("upside down" in note for note in correction.notes)
+    assert any("upside down" in note for note in map(say, correction.notes))
 
 
 def test_true_anchors_are_not_accused():
@@ -139,8 +142,8 @@ def test_uneven_light_is_taken_out_where_it_shows_and_never_invented():
     fallen = TRUE * np.exp(0.6 * (place[:, :1] - 0.5))
     with_fall = fit([anchor(i, fallen, place=place) for i in range(12)])
     even = fit([anchor(i, TRUE, place=place) for i in range(12)])
-    assert any("light grows from left to right" in note for note in with_fall.notes)
-    assert not any("light" in note for note in even.notes)
+    assert any("light grows from left to right" in note for note in map(say, with_fall.notes))
+    assert not any("light" in note for note in map(say, even.notes))
     same = np.stack([TRUE[3], TRUE[3]])
     lab, _ = corrected(even, same, np.array([[0.1, 0.5], [0.9, 0.5]]))
     assert difference(lab[0], lab[1]) < 0.5
@@ -152,10 +155,12 @@ def test_a_faded_print_is_restored_layer_by_layer():
     kept = np.array([0.45, 0.8, 0.7])
     faded = TRUE**kept * [0.95, 0.8, 0.6]
     correction = fit([anchor(i, faded) for i in (0, 2, 4)], kind="print", year=1962)
-    assert any("dyes have faded" in note and "cyan layer keeps 4" in note for note in correction.notes)
+    assert any(
+        "dyes have faded" in note and "cyan layer keeps 4" in note for note in map(say, correction.notes)
+    )
     assert difference(corrected(correction, faded)[0][:5], GREYS[:5]).max() < 2.0
     fresh = fit([anchor(i, TRUE * WARM) for i in (0, 2, 4)], kind="print", year=1962)
-    assert not any("faded" in note for note in fresh.notes)
+    assert not any("faded" in note for note in map(say, fresh.notes))
 
 
 def test_a_layer_that_is_all_but_gone_is_told_and_widens():
@@ -168,8 +173,8 @@ def test_a_layer_that_is_all_but_gone_is_told_and_widens():
 
     gone, gone_sd = wide(0.2)
     there, there_sd = wide(0.7)
-    assert any("cyan layer has lost too much" in note for note in gone.notes)
-    assert not any("lost too much" in note for note in there.notes)
+    assert any("cyan layer has lost too much" in note for note in map(say, gone.notes))
+    assert not any("lost too much" in note for note in map(say, there.notes))
     assert gone_sd > 1.2 * there_sd
 
 
@@ -181,7 +186,7 @@ def test_an_unanchored_tungsten_slide_comes_out_wide_and_holds_the_truth():
         lab, covariance = corrected(correction, seen)
         assert radii(lab, covariance)[:6].min() > 8
         assert (difference(lab, LAB) < radii(lab, covariance)).mean() > 0.8
-        assert correction.method.startswith("no anchor")
+        assert say(correction.method).startswith("no anchor")
 
 
 def test_a_stated_light_corrects_unless_the_picture_looks_balanced():
@@ -202,7 +207,7 @@ def test_clipped_anchors_count_for_less_and_are_told():
     share = np.array([1.0, 1.0, 1.0])
     correction = fit([anchor(0, clipped, clipped=share), anchor(2, clipped), anchor(4, clipped)])
     said = "anchor 0 is clipped, 100 % in red, 100 % in green and 100 % in blue, so it counts for less"
-    assert said in correction.notes
+    assert said in map(say, correction.notes)
     assert difference(corrected(correction, clipped)[0][[2, 4]], LAB[[2, 4]]).max() < 2.0
 
 
@@ -274,7 +279,7 @@ def test_a_plain_surface_of_unknown_colour_shows_how_the_light_falls():
         grey = AnchorReading("card", card[0], noise, np.array([50.0, 0, 0]), centre=(0.1, 0.5))
         found = fit([grey, *marks])
         lab, _ = found.apply(part, noise[None], np.array([[0.9, 0.5]]))
-        return float(difference(lab[0], np.array([45.0, 30, 20]))), found.notes
+        return float(difference(lab[0], np.array([45.0, 30, 20]))), [say(note) for note in found.notes]
 
     plain, notes = off("wall")
     assert plain < 4 and any("evened out" in note for note in notes)

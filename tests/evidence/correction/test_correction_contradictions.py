@@ -9,6 +9,7 @@ from palette.colour.difference import difference
 from palette.colour.spaces import lab_to_linear
 from palette.colour.uncertain import radius90
 from palette.evidence.correction import AnchorReading, fit
+from palette.words import say
 
 # From memory of the 24-patch chart's published colours: six columns, four rows.
 CHART = np.array(
@@ -40,14 +41,18 @@ def holds(correction, shot=SHOT, truth=CHART, place=PLACE):
 
 
 def invented(correction):
-    return [note for note in correction.notes if any(w in note for w in ("evened", "faded", "stray light"))]
+    return [
+        note
+        for note in map(say, correction.notes)
+        if any(w in note for w in ("evened", "faded", "stray light"))
+    ]
 
 
 @pytest.mark.parametrize("chosen", [np.arange(24), np.array([0, 1, 2, 4, 5, 8, 13, 15, 18, 19, 21, 22, 23])])
 def test_a_chart_turned_by_180_degrees_is_told_and_nothing_is_invented_to_explain_it(chosen):
     said = CHART[23 - chosen]
     correction = fit(anchors(SHOT[chosen], said, PLACE[chosen]))
-    assert any("turned" in note for note in correction.notes)
+    assert any("turned" in note for note in map(say, correction.notes))
     assert len(correction.contradicting) == len(chosen)
     assert not invented(correction)
     assert holds(correction) > 0.9
@@ -69,7 +74,7 @@ def test_one_spot_given_three_colours_is_not_believed(kind):
     three = [AnchorReading(str(i), SHOT[14], NOISE, CHART[i], centre=(0.4, 0.5)) for i in (14, 5, 21)]
     correction = fit(three, kind=kind)
     assert correction.contradicting == ("14", "5", "21")
-    assert any("one spot" in note for note in correction.notes)
+    assert any("one spot" in note for note in map(say, correction.notes))
     assert not invented(correction)
     assert holds(correction) > 0.9
 
@@ -96,8 +101,8 @@ def test_a_tenth_of_white_as_stray_light_is_taken_off_without_accusing_the_black
     shot = SHOT + flare * SHOT[18]
     correction = fit(anchors(shot[chosen], CHART[chosen], PLACE[chosen]))
     assert correction.contradicting == ()
-    assert any("stray light" in note for note in correction.notes)
-    assert not any("faded" in note for note in correction.notes)
+    assert any("stray light" in note for note in map(say, correction.notes))
+    assert not any("faded" in note for note in map(say, correction.notes))
     lab, _ = correction.apply(shot, np.stack([NOISE] * 24), PLACE)
     assert np.median(difference(lab, CHART)) < 3
     assert holds(correction, shot) > 0.9
@@ -115,7 +120,8 @@ def test_a_lens_that_darkens_the_corners_is_undone_round(size):
     assert correction.contradicting == ()
     # 1 - (1 + 0.3) ** -2 = 41 % at the corners
     assert any(
-        "from the middle to the corners" in note and "falls off by 4" in note for note in correction.notes
+        "from the middle to the corners" in note and "falls off by 4" in note
+        for note in map(say, correction.notes)
     )
-    assert not any("left to right" in note or "top to bottom" in note for note in correction.notes)
+    assert not any("left to right" in note or "top to bottom" in note for note in map(say, correction.notes))
     assert np.max(correction.residuals) < 2

@@ -13,6 +13,7 @@ from palette.colour.difference import difference
 from palette.colour.spaces import linear_to_lab
 from palette.colour.uncertain import radius90
 from palette.evidence.correction import AnchorReading, fit
+from palette.words import say
 from tests.evidence.correction.test_correction_contradictions import CHART, SHOT
 
 ORIGINAL = np.clip(SHOT / SHOT[18].max(), 0.002, 1)
@@ -44,7 +45,7 @@ def test_two_greys_restore_a_faded_print(kept):
     shot = faded(kept)
     correction = anchored(shot, (18, 22), kind="print")
     assert correction.contradicting == ()
-    assert any("dyes have faded" in note for note in correction.notes)
+    assert any("dyes have faded" in note for note in map(say, correction.notes))
     off, inside, _ = told(correction, shot)
     assert off < 4
     assert inside > 0.85
@@ -55,7 +56,7 @@ def test_two_neutrals_of_unknown_lightness_restore_a_faded_print_s_balance(kept)
     shot = faded(kept)
     correction = anchored(shot, (18, 22), known=False, kind="print", scene=scene(shot))
     assert correction.contradicting == ()
-    assert any("dyes have faded" in note for note in correction.notes)
+    assert any("dyes have faded" in note for note in map(say, correction.notes))
     off, inside, _ = told(correction, shot)
     assert off < 9
     assert inside > 0.85
@@ -70,8 +71,10 @@ def test_a_layer_all_but_gone_is_told_and_no_other_tale_is_made_of_it(lost, kind
     correction = anchored(shot, range(18, 24), kind=kind)
     assert correction.contradicting == ()
     layer = ("cyan", "magenta", "yellow")[lost]
-    assert any(f"{layer} layer has lost too much to be restored" in note for note in correction.notes)
-    assert not any("evened" in note or "stray light" in note for note in correction.notes)
+    assert any(
+        f"{layer} layer has lost too much to be restored" in note for note in map(say, correction.notes)
+    )
+    assert not any("evened" in note or "stray light" in note for note in map(say, correction.notes))
     _, inside, radius = told(correction, shot)
     assert inside > 0.85
     assert radius > 9
@@ -90,11 +93,11 @@ def test_a_print_without_anchors_is_restored_by_its_ranges_as_far_as_they_tell(k
 
 def test_an_unfaded_print_without_anchors_is_not_called_faded():
     correction = fit([], kind="print", scene=scene(ORIGINAL))
-    assert not any("faded" in note for note in correction.notes)
+    assert not any("faded" in note for note in map(say, correction.notes))
 
 
 @pytest.mark.parametrize(("year", "said"), [(1955, True), (2015, False)])
 def test_an_old_slide_may_have_faded_and_a_new_one_not(year, said):
     shot = faded((0.15, 0.8, 0.75))
     correction = fit([], kind="photograph", year=year, scene=scene(shot))
-    assert any("faded" in note for note in correction.notes) == said
+    assert any("faded" in note for note in map(say, correction.notes)) == said

@@ -9,6 +9,7 @@ from palette.colour.difference import difference
 from palette.colour.spaces import lab_to_linear
 from palette.colour.uncertain import radius90
 from palette.evidence.correction import AnchorReading, fit
+from palette.words import say
 from tests.benchmarks.photo.pictures import TUNING, chart, lab_of, sensed
 
 CHART = lab_of(chart("BabelColor Average"))
@@ -31,7 +32,7 @@ def off(correction, shot):
 
 
 def told(correction, word):
-    return any(word in note for note in correction.notes)
+    return any(word in note for note in map(say, correction.notes))
 
 
 def test_a_wide_profile_that_was_lost_is_found_and_its_colours_brought_back():

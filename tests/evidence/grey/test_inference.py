@@ -14,6 +14,7 @@ from palette.colour.uncertain import Uncertain
 from palette.evidence.grey import GreyAnswer, infer
 from palette.kit.model import Kit, Rect
 from palette.swatches.kitlists import kit_swatches
+from palette.words import say
 
 # patches: their L*, seen through the sRGB curve of IEC 61966-2-1, as a neutral surface would be
 WHITE, DARK, DOOR, SILL, ROOF = 95.0, 25.0, 55.0, 40.0, 98.0
@@ -140,7 +141,7 @@ def test_an_anchor_by_part_waits_for_its_colour(tmp_path: Path) -> None:
     decided = PARTS.replace('id = "sill"', f'id = "sill"\ncolour = {{ lab = [{SILL}, 0, 0] }}\nwhy = "seen"')
     anchors = {0: f"{{ lab = [{WHITE}, 0, 0] }}", 3: '{ part = "sill" }'}
     kit = write(tmp_path, anchors, decided, samples=(("door", 2),))
-    assert any("no colour reference settles part 'sill'" in w for w in answer(kit).warnings)
+    assert any("no colour reference settles part 'sill'" in w for w in map(say, answer(kit).warnings))
     settled = answer(kit, SETTLED)
     assert not settled.warnings and width(settled, "door") < width(answer(kit), "door")
     # sampled in that very place too, it is still one anchor: one light fell on it
@@ -156,7 +157,7 @@ def test_lighter_than_another_part(tmp_path: Path) -> None:
     found = answer(write(tmp_path, parts=told, **loose))
     assert found.part("door").lab[0] < bare.part("door").lab[0] - 1
     assert found.part("sill").lab[0] > bare.part("sill").lab[0] + 1
-    assert any("darker than 'sill'" in note for note in found.part("door").notes)
+    assert any("darker than 'sill'" in note for note in map(say, found.part("door").notes))
     assert min(chances(found, "door").values()) > 0.02 * min(chances(bare, "door").values())
 
 
@@ -182,7 +183,7 @@ def test_what_is_read_loosely_says_why(
     tmp_path: Path, anchors: dict[int, str] | None, part: str, says: str
 ) -> None:
     found = answer(write(tmp_path, anchors))
-    assert any(says in note and "'plate'" in note for note in found.part(part).notes)
+    assert any(says in note and "'plate'" in note for note in map(say, found.part(part).notes))
     if anchors is not None and len(anchors) < 2:
         assert width(found, "door") > width(answer(write(tmp_path)), "door") + 1
 
@@ -201,7 +202,7 @@ def test_copies_of_a_plate_count_once_and_each_tells_what_it_alone_shows(tmp_pat
     alone = answer(replace(kit, references=(bare,)))
     for part in ("door", "sill"):
         assert chances(twice, part) == pytest.approx(chances(alone, part), abs=1e-9)
-        assert "'copy' is a copy of the picture 'plate'" in " ".join(twice.part(part).notes)
+        assert "'copy' is a copy of the picture 'plate'" in " ".join(map(say, twice.part(part).notes))
         assert [r.copy_of for r in twice.part(part).readings] == ["", "plate"]
     assert [r.reference for r in twice.part("roof").readings] == ["copy"]
     other = replace(copy, file=tmp_path / "other.png", samples=plate.samples, anchors=plate.anchors)

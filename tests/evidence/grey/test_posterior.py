@@ -16,6 +16,7 @@ from palette.evidence.grey.surfaces import at_large, of_labs
 from palette.evidence.grey.tone import Level
 from palette.evidence.grey.view import AnchorLevel, Sight, View
 from palette.memory import MEMORY
+from palette.words import say
 
 LABS = np.array([[96.0, 0, 0], [51.0, 0, 0], [20.0, 0, 0], [51.0, 45, 30], [51.0, -35, 20], [35.0, 10, -40]])
 SURFACES = of_labs(LABS)
@@ -165,7 +166,9 @@ def test_reversed_anchors_are_named_and_hardly_believed() -> None:
         plain, anchors=(replace(white, level=black.level), grey, replace(black, level=white.level))
     )
     found = posterior.calibrate(turned)
-    assert any("anchor 1" in note and "anchor 3" in note and "darker" in note for note in found.notes)
+    assert any(
+        "anchor 1" in note and "anchor 3" in note and "darker" in note for note in map(say, found.notes)
+    )
     assert not posterior.calibrate(plain).notes
     assert posterior.bits(chances(turned)) < 0.7 * posterior.bits(chances(plain))
 

@@ -7,9 +7,12 @@ import pytest
 
 from palette.colour.difference import difference
 from palette.evidence.combine.model import PaintChoice
+from palette.evidence.combine.notes import Decided, SamePaintAs, WordsTaken
+from palette.evidence.grey.notes import WithComparison
 from palette.guide.chips import chip, number, tidy
 from palette.guide.dossier.assembly import assemble, remaining
 from palette.guide.dossier.content import Dossier
+from palette.notes import Remark
 from palette.paints.choosing.chosen import Odds
 from palette.swatches.model import SwatchList
 from palette.words.catalogue import Words
@@ -146,19 +149,19 @@ def test_notes_name_parts_and_leave_out_what_says_nothing() -> None:
     scheme, swatches, pictures, _ = made(2)
     first, second = scheme.parts
     notes = (
-        "weighed as lighter than 'part-2'",
-        "“bright red” taken as bright red",
-        "“rust” taken as dark red",
+        WithComparison(True, "part-2"),
+        WordsTaken("bright red", "bright red"),
+        WordsTaken("rust", "dark red"),
     )
     first = replace(
         first,
         evidence=(replace(first.evidence[0], notes=notes),),
-        notes=("the same paint as part-2, and sharing its evidence",),
+        notes=(SamePaintAs(("part-2",)),),
     )
     guide = assemble(replace(scheme, parts=(first, replace(second, evidence=()))), swatches, pictures)
     lines = [line for note in guide.notes for line in note.lines]
     assert lines[:2] == ["Weighed as lighter than “Waist panels”.", "“rust” taken as dark red."]
-    assert "The same paint as “Waist panels”, and sharing its evidence." in lines
+    assert "The same paint as “Waist panels”, sharing its evidence." in lines
 
 
 def test_an_object_is_described_as_seen_in_colour() -> None:
@@ -170,7 +173,7 @@ def test_an_object_is_described_as_seen_in_colour() -> None:
 
 def test_a_decisions_reason_is_printed_once() -> None:
     scheme, swatches, pictures, _ = made(12)
-    notes = ("the maker's decision: the paint book", "another matter")
+    notes = (Decided("the paint book"), Remark("another matter"))
     decided = replace(scheme.parts[4], notes=notes)
     parts = (*scheme.parts[:4], decided, *scheme.parts[5:])
     guide = assemble(replace(scheme, parts=parts), swatches, pictures)

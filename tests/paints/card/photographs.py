@@ -77,7 +77,7 @@ def _page(sheet: int, paper: str) -> np.ndarray:
     """Ink coverage of the printed page, 0..1."""
     words = json.dumps(content((sheet + 1) * layout.PER_SHEET, paper))
     pages = typst.compile(
-        files("palette.guide").joinpath("card.typ").read_bytes(),
+        files("palette.paints.card").joinpath("card.typ").read_bytes(),
         sys_inputs={"data": words},
         format="png",
         ppi=PPMM * 25.4,

@@ -22,6 +22,7 @@ from palette.paints.card.names import Named, read_names
 from palette.paints.card.reading import CardReading, Colour, combined, list_text, read_cards
 from palette.paints.card.sheet import find
 from palette.swatches.model import SwatchList
+from palette.words import say
 from tests.benchmarks.photo import pictures
 from tests.paints.card.photographs import Scene, photograph, plain_camera, replace, some_paints
 
@@ -147,7 +148,7 @@ def test_each_thing_known_makes_colours_surer(plain: Path, tmp_path: Path) -> No
     for reading in found:
         off, spread = errors(reading)
         assert (off <= spread).mean() >= 0.85
-    assert "no grey card or chart" in by_paper.photos[0].notes[0]
+    assert "no grey card or chart" in say(by_paper.photos[0].notes[0])
 
 
 def test_a_second_sheet_is_known_by_its_marks(tmp_path: Path) -> None:

@@ -19,6 +19,8 @@ import numpy as np
 
 from palette.colour.spaces import Array, srgb_decode, srgb_encode
 from palette.evidence.correction.model import Belief, Model
+from palette.evidence.correction.notes import LightFallsOff, LightSlopes, StrayLight
+from palette.notes import Note
 
 TONE, FALL, GAIN, VEIL, MATRIX = slice(0, 4), slice(4, 7), slice(7, 10), slice(10, 13), slice(13, 19)
 SIZE = 19
@@ -169,25 +171,22 @@ def beliefs(kind: str, year: int | None, anchors: int) -> tuple[Belief, ...]:
     return veiled(belief(STRAIGHT))
 
 
-def says(theta: Array, covariance: Array) -> tuple[str, ...]:
+def says(theta: Array, covariance: Array) -> tuple[Note, ...]:
     """Uneven light, across the picture and from its middle to the corners, and veil, where the anchors show
     them beyond doubt."""
-    notes = []
+    notes: list[Note] = []
     slopes, spread = theta[FALL][:2], covariance[FALL, FALL][:2, :2]
     steep = float(np.hypot(*slopes))
     if steep > 0.1 and slopes @ np.linalg.inv(spread) @ slopes > 9.2:  # 99 % of chi-squared, 2 degrees
-        across = "left to right" if abs(slopes[0]) > abs(slopes[1]) else "top to bottom"
-        grows = "grows" if slopes[0 if abs(slopes[0]) > abs(slopes[1]) else 1] > 0 else "falls"
-        notes.append(
-            f"the light {grows} from {across} by {100 * np.expm1(steep):.0f} % over the picture; evened out"
-        )
+        across = bool(abs(slopes[0]) > abs(slopes[1]))
+        grows = bool(slopes[0 if across else 1] > 0)
+        notes.append(LightSlopes(float(np.expm1(steep)), grows, across))
     corner, sd = theta[FALL][2], np.sqrt(covariance[FALL, FALL][2, 2])
     if corner < -0.1 and -corner > 3 * sd:
-        less = -100 * np.expm1(corner)
-        notes.append(f"the light falls off by {less:.0f} % from the middle to the corners; evened out")
+        notes.append(LightFallsOff(float(-np.expm1(corner))))
     veil, spread = theta[VEIL], np.diag(covariance)[VEIL]
     if veil.mean() > 0.005 and veil.mean() > 3 * np.sqrt(spread.mean()):
-        notes.append(f"stray light of {100 * veil.mean():.1f} % of white lay over the picture; taken off")
+        notes.append(StrayLight(float(veil.mean())))
     return tuple(notes)
 
 

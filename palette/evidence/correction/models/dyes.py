@@ -15,6 +15,8 @@ import numpy as np
 from palette.colour.spaces import Array
 from palette.evidence.correction.model import Belief, Model
 from palette.evidence.correction.models import camera
+from palette.evidence.correction.notes import DyesFaded, LayerLost
+from palette.notes import Note
 
 POWER = slice(camera.SIZE, camera.SIZE + 3)  # logs
 STAIN = slice(camera.SIZE + 3, camera.SIZE + 6)  # log light that the base takes away
@@ -110,23 +112,12 @@ def start(mean: Array, seen: Array, want: Array) -> Array:
     return first
 
 
-def says(theta: Array, covariance: Array) -> tuple[str, ...]:
+def says(theta: Array, covariance: Array) -> tuple[Note, ...]:
     """How much of each layer is left, and which is beyond restoring."""
     kept = np.exp(-theta[POWER])
-    notes = [
-        "the dyes have faded: "
-        + ", ".join(
-            f"the {layer} layer keeps {min(100 * k, 100):.0f} %"
-            for layer, k in zip(_LAYERS, kept, strict=True)
-        )
-        + " of its density; restored layer by layer"
-    ]
-    notes += [
-        f"the {layer} layer has lost too much to be restored: its noise grows {1 / k:.1f} times, so colours "
-        "are wide"
-        for layer, k in zip(_LAYERS, kept, strict=True)
-        if k < BEYOND
-    ]
+    layers = tuple(zip(_LAYERS, np.minimum(kept, 1.0).tolist(), strict=True))
+    notes: list[Note] = [DyesFaded(layers)]
+    notes += [LayerLost(layer, 1 / k) for layer, k in layers if k < BEYOND]
     return (*notes, *camera.says(theta[: camera.SIZE], covariance[: camera.SIZE, : camera.SIZE]))
 
 

@@ -13,6 +13,8 @@ import numpy as np
 from palette.colour.spaces import Array
 from palette.evidence.correction.model import Belief, Model
 from palette.evidence.correction.models import camera
+from palette.evidence.correction.notes import SensorChannels
+from palette.notes import Note
 
 _CHANCE = 0.03  # that a picture is so, and as much that its numbers are linear; common practice, no source
 # What a balance for daylight would have added to the log gains, where there was none, and its sd: sensors see
@@ -49,10 +51,9 @@ def start(mean: Array, seen: Array, want: Array) -> Array:
     return first
 
 
-def says(theta: Array, covariance: Array) -> tuple[str, ...]:
+def says(theta: Array, covariance: Array) -> tuple[Note, ...]:
     """That the colours were a sensor's, and what a camera's picture has to say."""
-    told = "the colours are as in a sensor's own channels, no camera's matrix applied; brought back"
-    return (told, *camera.says(theta, covariance))
+    return (SensorChannels(), *camera.says(theta, covariance))
 
 
 MODEL = Model("a sensor's channels", undo, camera.GAIN, camera.FALL, beliefs, says, start)

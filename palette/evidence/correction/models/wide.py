@@ -10,6 +10,8 @@ import numpy as np
 from palette.colour.spaces import Array
 from palette.evidence.correction.model import Belief, Model
 from palette.evidence.correction.models import camera
+from palette.evidence.correction.notes import WideNumbers
+from palette.notes import Note
 
 MATRIX = slice(camera.SIZE, camera.SIZE + 6)  # its entries beside the diagonal, as camera.OFF
 # Linear light of a space to linear sRGB, the entries beside the diagonal: Display P3 (primaries of SMPTE RP
@@ -49,10 +51,9 @@ def beliefs(kind: str, year: int | None, anchors: int) -> tuple[Belief, ...]:
     return tuple(out)
 
 
-def says(theta: Array, covariance: Array) -> tuple[str, ...]:
+def says(theta: Array, covariance: Array) -> tuple[Note, ...]:
     """That the colours were dull, and what a camera's picture has to say."""
-    told = "the colours are dull as where a wide colour space's profile was lost; brought back"
-    return (told, *camera.says(theta[: camera.SIZE], covariance[: camera.SIZE, : camera.SIZE]))
+    return (WideNumbers(), *camera.says(theta[: camera.SIZE], covariance[: camera.SIZE, : camera.SIZE]))
 
 
 MODEL = Model("a wide space's numbers", undo, camera.GAIN, camera.FALL, beliefs, says, camera.start)

@@ -129,7 +129,7 @@ def _correction(kit: Kit, reference: Reference):  # type: ignore[no-untyped-def]
     """What corrects a colour picture, None for a grey one."""
     if reference.tone == "grey":
         return None
-    from palette.evidence.combine.looked import look
+    from palette.report.look import look
 
     return look(kit, reference).correct
 

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from PIL import Image
 
-from palette import cache, workers
+from palette import cache, jobs
 from palette.errors import InputError
 from palette.evidence.pictures.decode import open_picture
 
@@ -30,7 +30,7 @@ def files(tmp_path: Path, count: int) -> list[Path]:
 
 def test_answers_come_in_order_and_progress_is_told(tmp_path):
     told = []
-    found = workers.each(open_picture_width, files(tmp_path, 8), progress=lambda *n: told.append(n))
+    found = jobs.each(open_picture_width, files(tmp_path, 8), progress=lambda *n: told.append(n))
     assert found == [8, 9, 10, 11, 12, 13, 14, 15]
     assert told == [(i + 1, 8) for i in range(8)]
 
@@ -43,15 +43,15 @@ def test_an_exception_is_raised_here_as_it_is(tmp_path):
     paths = files(tmp_path, 7)
     paths[3].write_text("Dear sir")
     with pytest.raises(InputError, match="no picture"):
-        workers.each(open_picture_width, paths)
+        jobs.each(open_picture_width, paths)
 
 
 SCRIPT = """
 import os
 from pathlib import Path
-from palette import workers
+from palette import jobs
 print("run")  # a script without a main guard runs once
-pids = workers.each(os.path.realpath, {paths!r})
+pids = jobs.each(os.path.realpath, {paths!r})
 print(len(pids))
 """
 
@@ -65,19 +65,23 @@ def test_a_script_without_a_main_guard_runs_once(tmp_path):
     assert done.stdout.split() == ["run", "8"]
 
 
-def test_processes_are_used_and_are_gone_afterwards(tmp_path, monkeypatch):
-    started = []
-    popen = subprocess.Popen
-    monkeypatch.setattr(subprocess, "Popen", lambda *a, **k: started.append(popen(*a, **k)) or started[-1])
-    workers.each(os.path.getsize, files(tmp_path, 8))
-    assert len(started) == 2
-    assert all(hand.poll() == 0 for hand in started)
+def own_process(path: Path) -> int:
+    return os.getpid()
 
 
-def test_a_process_that_is_gone_does_not_lose_its_work(tmp_path, monkeypatch):
-    monkeypatch.setattr(sys, "executable", "/bin/true")
-    paths = files(tmp_path, 8)
-    assert workers.each(os.path.getsize, paths) == [path.stat().st_size for path in paths]
+def test_processes_are_used(tmp_path):
+    used = set(jobs.each(own_process, files(tmp_path, 8)))
+    assert len(used) == 2 and os.getpid() not in used
+
+
+def end_unless(parent: int) -> int:
+    if os.getpid() != parent:
+        os._exit(9)
+    return parent
+
+
+def test_a_process_that_is_gone_does_not_lose_its_work():
+    assert jobs.each(end_unless, [os.getpid()] * 8) == [os.getpid()] * 8
 
 
 def test_what_the_cache_holds_is_not_computed(tmp_path, monkeypatch):
@@ -93,5 +97,5 @@ def test_what_the_cache_holds_is_not_computed(tmp_path, monkeypatch):
         return None if path == paths[2] else cache.key("size", cache.content(path))
 
     for _ in range(2):
-        workers.each(compute, paths, key, worth=lambda size: size > 0)
+        jobs.each(compute, paths, key, worth=lambda size: size > 0)
     assert calls == [*paths, paths[2]]

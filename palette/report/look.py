@@ -8,11 +8,11 @@ from palette.colour.spaces import Array
 from palette.errors import InputError
 from palette.evidence.combine.corrected import corrected
 from palette.evidence.combine.settle import Corrected
-from palette.evidence.combine.words import dealt_with
 from palette.evidence.measure.measured import measure, mixed
 from palette.evidence.pictures.decode import open_picture
 from palette.evidence.pictures.looking import AnchorRow, Look, Mark
 from palette.kit.model import Kit, Reference
+from palette.words import say
 
 _BATCH = 4096  # colours corrected at a time: each carries its covariance
 
@@ -43,7 +43,7 @@ def look(kit: Kit, reference: Reference) -> Look:
         levels = ", ".join(f"{mark.label} {sample.level:.2f}" for mark, sample in read)
         notes = ["a grey picture: there is no colour to correct"]
         notes += [f"levels read, from 0 (black) to 1 (white): {levels}"] if levels else []
-        asking = (*mixed(reference, measured), *picture.notes)
+        asking = (*(say(note) for note in mixed(reference, measured)), *picture.notes)
         return Look(
             picture, title, tuple(lines), tuple(marks), None, "", notes=(*notes, *asking), problems=asking
         )
@@ -56,10 +56,10 @@ def look(kit: Kit, reference: Reference) -> Look:
         tuple(lines),
         tuple(marks),
         lambda linear, place: _mean(found, linear, place),
-        f"Corrected: {found.correction.method}",
+        f"Corrected: {say(found.correction.method)}",
         tuple(_rows(found)),
-        said,
-        tuple(note for note in said if not dealt_with(note)),
+        tuple(say(note) for note in said),
+        tuple(say(note) for note in said if not note.routine),
     )
 
 
@@ -85,7 +85,7 @@ def _rows(found: Corrected) -> list[AnchorRow]:
     ):
         place = np.array([[sample.centre[0] / measured.width, sample.centre[1] / measured.height]])
         lab = _mean(found, np.asarray(sample.linear)[None], place)[0]
-        odd = any(name.startswith(f"anchor {i + 1} ") for name in found.correction.contradicting)
+        odd = i in found.correction.odd
         rows.append(
             AnchorRow(
                 f"A{i + 1}",
@@ -94,7 +94,7 @@ def _rows(found: Corrected) -> list[AnchorRow]:
                 lab,
                 float(found.correction.residuals[i]),
                 float(found.correction.left_out[i]),
-                "contradicts the others" if odd else "; ".join(sample.notes),
+                "contradicts the others" if odd else "; ".join(say(note) for note in sample.notes),
             )
         )
     return rows

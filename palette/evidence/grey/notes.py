@@ -1,0 +1,102 @@
+"""What reading grey pictures notices."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from palette.notes import Note
+
+
+@dataclass(frozen=True)
+class HoldsColour(Note):
+    """A reference that is declared grey holds colour; its luma is read."""
+
+    reference: str
+    file: str
+
+
+@dataclass(frozen=True)
+class AnchorLeftOut(Note):
+    """An anchor on a part that no colour reference settles."""
+
+    reference: str
+    anchor: str
+    part: str
+
+
+@dataclass(frozen=True)
+class WrongOrder(Note):
+    """Two anchors whose levels stand the wrong way round for their colours."""
+
+    lighter: str  # the one that ought to be lighter
+    darker: str
+    levels: tuple[float, float]  # as read, in that order
+
+
+@dataclass(frozen=True)
+class IsCopy(Note):
+    """A picture that is a copy of another, which counts for both."""
+
+    reference: str
+    other: str
+
+
+@dataclass(frozen=True)
+class WithHint(Note):
+    """A part that was weighed with somebody's words."""
+
+    words: str
+    source: str
+
+
+@dataclass(frozen=True)
+class WithComparison(Note):
+    """A part that was weighed as lighter or darker than another."""
+
+    lighter: bool
+    part: str
+
+
+@dataclass(frozen=True)
+class PartClipped(Note):
+    """The part is clipped, so that its level is only a bound."""
+
+    reference: str
+    white: bool
+
+
+@dataclass(frozen=True)
+class BeyondAnchors(Note):
+    """The part is lighter, or darker, than every anchor."""
+
+    reference: str
+    lighter: bool
+
+
+@dataclass(frozen=True)
+class NoExposure(Note):
+    """No anchor fixes the exposure."""
+
+    reference: str
+
+
+@dataclass(frozen=True)
+class NoContrast(Note):
+    """One anchor fixes the exposure, and nothing the contrast."""
+
+    reference: str
+
+
+@dataclass(frozen=True)
+class OutshinesWhite(Note):
+    """The part is brighter than the white anchor."""
+
+    reference: str
+    anchor: str
+    lightness: float  # L* of the anchor
+    levels: tuple[float, float]  # of the part, of the anchor
+
+
+@dataclass(frozen=True)
+class NoPaintFits(Note):
+    """No paint of the list explains what the pictures show."""
