@@ -1,9 +1,9 @@
 """How soon the desk answers: `python -m tests.benchmarks.desk [--large] [--marks N]`.
 
-A desk is started on a made kit, as a user starts one, and asked over HTTP as its page asks. Each figure is a time
-on the clock and, beside it, how many empty requests (a small fixed file from the same server in the same run) take
-as long. Without --large the kit is the demo: 6 pictures, 11 parts; with it, 60 pictures (five of 24 megapixels)
-and 40 parts. The cache starts empty; then the desk is started again.
+A desk is started on a made kit, as a user starts one, and asked over HTTP as its page asks. Each figure is a
+time on the clock and, beside it, how many empty requests (a small fixed file from the same server in the same
+run) take as long. Without --large the kit is the demo: 6 pictures, 11 parts; with it, 60 pictures (five of 24
+megapixels) and 40 parts. The cache starts empty; then the desk is started again.
 """
 
 from __future__ import annotations
