@@ -15,6 +15,7 @@ from palette.desk import api, plain, safety, shown
 from palette.desk.api.uploads import MOST_BYTES
 from palette.desk.bench import Desk
 from palette.desk.pages import basket, bench, guide, kit, paints, part, reference, start
+from palette.desk.wording import said
 from palette.desk.works import Working
 from palette.errors import InputError, Problem
 from palette.guide.html import soft
@@ -31,7 +32,13 @@ def make_app(desk: Desk) -> Flask:
     app.config.update(SESSION_COOKIE_NAME=f"{desk.cookie}-told", SESSION_COOKIE_SAMESITE="Strict")
     app.jinja_env.undefined = StrictUndefined
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
-    app.jinja_env.filters.update(soft=soft, n=shown.number, shows=shown.shows, troubles=shown.troubles)
+    app.jinja_env.filters.update(
+        soft=lambda text: soft(said(text)),
+        said=said,
+        n=shown.number,
+        shows=shown.shows,
+        troubles=shown.troubles,
+    )
 
     @app.before_request
     def room() -> None:

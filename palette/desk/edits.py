@@ -19,6 +19,7 @@ from typing import Any, TypeAlias
 
 from palette.desk.typed import typed
 from palette.errors import InputError, Problem
+from palette.kit.read import toml
 from palette.kit.write import Draft
 from palette.swatches.model import SwatchList
 
@@ -44,7 +45,7 @@ class Sheet:
     ) -> None:
         self.draft = draft
         self.coming = coming  # files that will be there when the change is
-        self.data: dict[str, Any] = tomllib.loads(draft.text)
+        self.data: dict[str, Any] = copy.deepcopy(dict(toml(draft.text)))
         self.paints = paints  # the kit's lists, where an operation names a swatch
 
     # -- the few ways in which a text is changed ------------------------------------------------
@@ -104,7 +105,7 @@ class Sheet:
             InputError: it does not, since something is written in a way that is not changed here.
         """
         try:
-            now = tomllib.loads(self.draft.text)
+            now: Mapping[str, Any] = toml(self.draft.text)
         except tomllib.TOMLDecodeError:
             now = {}
         if _bare(now) != _bare(self.data):

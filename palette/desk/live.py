@@ -5,7 +5,6 @@ from __future__ import annotations
 import contextlib
 import difflib
 import threading
-import tomllib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
@@ -19,7 +18,7 @@ from palette.desk.history import History, Step, version
 from palette.errors import InputError, Problem
 from palette.files import Change, ChangedMeanwhile, change_together, decode, read_bytes
 from palette.kit.model import Kit
-from palette.kit.read import EVERY_FILE, of_text
+from palette.kit.read import EVERY_FILE, of_text, toml
 from palette.kit.write import Draft
 from palette.swatches.model import SwatchList
 
@@ -78,6 +77,7 @@ class Live:
         self.hub = Hub()
         self.problems: tuple[Problem, ...] = ()  # why kit.toml cannot be read now
         self._last: Reading | None = None
+        self._paints: tuple[Any, SwatchList] | None = None  # as the lists' files were
         self._lock = threading.RLock()
         self._closed = threading.Event()
         self._watching: threading.Thread | None = None
@@ -128,13 +128,20 @@ class Live:
 
     def swatches(self) -> SwatchList:
         """The kit's paints that can be read; none where the lists have problems."""
+        from palette.desk.bench import state as stamps
         from palette.swatches.reading import load, swatches_of
 
+        found = SwatchList(())
         with contextlib.suppress(InputError):
-            lists, problems = load(self.read().kit.swatches)
+            files = self.read().kit.swatches
+            stamp = stamps(*files)
+            if self._paints is not None and self._paints[0] == stamp:
+                return self._paints[1]
+            lists, problems = load(files)
             if not problems:
-                return SwatchList(tuple(swatches_of(lists)))
-        return SwatchList(())
+                found = SwatchList(tuple(swatches_of(lists)))
+            self._paints = (stamp, found)
+        return found
 
     # -- changing -------------------------------------------------------------------------------
 
@@ -293,7 +300,7 @@ def reading(raw: bytes, path: Path) -> Reading:
     """A kit.toml's bytes, read; InputError with every problem of it."""
     text = decode(raw, path)
     kit = of_text(text, path, EVERY_FILE)
-    return Reading(version(raw), raw, tomllib.loads(text), kit)
+    return Reading(version(raw), raw, toml(text), kit)
 
 
 def edits_lists(data: Mapping[str, Any]) -> list[str]:

@@ -16,13 +16,16 @@ import numpy as np
 
 from palette.desk import plain
 from palette.desk.engine import Ask
+from palette.desk.painting import Painted, Repaint
 from palette.desk.sights import Lut
 from palette.errors import InputError, Problem
 from palette.kit.model import Kit, Reference
+from palette.memory import digest
 
 if TYPE_CHECKING:
     from palette.desk.live import Live
     from palette.desk.sights import Sights
+    from palette.evidence.pictures.decode import Picture
 
 _MOST_TABLES = 12  # of corrections, ready to look through
 
@@ -47,6 +50,7 @@ class Scheming:
         self._corrections: dict[str, tuple[str, list[dict[str, Any]]]] = {}  # digest, what became of anchors
         self._tables: dict[str, tuple[str, Lut]] = {}
         self._asked_tables: dict[str, str] = {}
+        self._paintings: dict[str, tuple[str, Painted]] = {}
         self._doing: dict[str, str] = {}
         self.made: dict[str, Any] = {}  # recipes, pages and checks, by what they are for
         self._arrived = threading.Condition(self._lock)
@@ -157,22 +161,22 @@ class Scheming:
         told = plain.problems(problems)
         self._live.hub.tell("settled", version=version, warnings=warnings, notes=notes, problems=told)
 
-    def _heard_correction(self, id: str, digest: str, correction: Any, anchors: Any) -> None:
+    def _heard_correction(self, id: str, own: str, correction: Any, anchors: Any) -> None:
         if correction is None:
             self._corrections.pop(id, None)
             self._sights.corrections.pop(id, None)
         else:
-            self._corrections[id] = (digest, anchors)
+            self._corrections[id] = (own, anchors)
             self._sights.corrections[id] = correction
             if id in self._tables:  # it is being looked at
                 self._ask_table(id)
 
-    def _heard_lattice(self, id: str, digest: str, table: Any) -> None:
+    def _heard_lattice(self, id: str, own: str, table: Any) -> None:
         self._tables.pop(id, None)
-        self._tables[id] = (digest, Lut(table))
+        self._tables[id] = (own, Lut(table))
         while len(self._tables) > _MOST_TABLES:
             del self._tables[next(iter(self._tables))]
-        self._live.hub.tell("picture", ref=id, corrected=digest)
+        self._live.hub.tell("picture", ref=id, corrected=own)
 
     def _heard_survey(self, version: str, told: dict[str, Any]) -> None:
         if self._sights.missing != told:
@@ -280,10 +284,10 @@ class Scheming:
             }
 
     def _ask_table(self, id: str) -> None:
-        digest, _ = self._corrections[id]
-        if self._asked_tables.get(id) != digest:
-            self._asked_tables[id] = digest
-            self.ask(f"lattice {id}", id, digest, self._sights.corrections[id])
+        own, _ = self._corrections[id]
+        if self._asked_tables.get(id) != own:
+            self._asked_tables[id] = own
+            self.ask(f"lattice {id}", id, own, self._sights.corrections[id])
 
     def corrected(self, reference: Reference) -> tuple[Lut | None, str | None]:
         """The table of a picture's correction, and its digest.
@@ -299,11 +303,82 @@ class Scheming:
 
     def painted_v(self, reference: Reference) -> str | None:
         """What tells one state of the painted picture from the next; None where it cannot be shown."""
-        return None
+        return None if reference.tone == "grey" else self._painting(reference)[0]
 
-    def painted(self, reference: Reference) -> tuple[Lut | None, str | None]:
-        """The table by which a picture is seen painted, and its digest."""
-        raise InputError(Problem(None, None, "the picture is not painted yet", "wait a moment"))
+    def _painting(self, reference: Reference) -> tuple[str | None, list[tuple[str, Any, bool]]]:
+        """What is to be painted: by part the CIELAB of its paint, and whether its colour is unsure."""
+        found = []
+        with self._lock:
+            table = self._tables.get(reference.id)
+            for part in dict.fromkeys(s.part for s in reference.samples):
+                row = self._rows.get(part)
+                if row is not None and row["colour"] is not None:
+                    brush = row["brush"]
+                    lab = (row["colour"] if brush is None else brush["colour"])["lab"]
+                    found.append((part, lab, row["basis"] != "decision" and row["sure"]["squares"] <= 2))
+        if not found:
+            return None, found
+        marks = [(s.part, s.region) for s in reference.samples]
+        return digest(found, marks, "" if table is None else table[0]).hex()[:24], found
+
+    def painted(self, reference: Reference) -> tuple[Painted, str]:
+        """What a picture is seen painted through, and its digest.
+
+        Raises:
+            InputError: nothing in it is known.
+        """
+        v, found = self._painting(reference)
+        if v is None or reference.tone == "grey":
+            raise InputError(Problem(None, None, "nothing in this picture is painted", "mark parts in it"))
+        with self._lock:
+            known = self._paintings.get(reference.id)
+            table = self._tables.get(reference.id)
+        if known is not None and known[0] == v:
+            return known[1], v
+        picture = self._sights.pyramid(reference.file).picture
+        parts = [self._repaint(picture, reference, *one) for one in found]
+        made = Painted(
+            [part for part in parts if part is not None],
+            None if table is None else table[1],
+            picture.width / picture.height,
+        )
+        with self._lock:
+            self._paintings[reference.id] = (v, made)
+            while len(self._paintings) > _MOST_TABLES // 3:
+                del self._paintings[next(iter(self._paintings))]
+        return made, v
+
+    def _repaint(
+        self, picture: Picture, reference: Reference, part: str, lab: Any, unsure: bool
+    ) -> Repaint | None:
+        from palette.colour.spaces import lab_to_linear
+        from palette.evidence.pictures.regions import pixels
+
+        lights, places = [], []
+        for sample in reference.samples:
+            box, mask = pixels(sample.region, picture.width, picture.height)
+            if sample.part == part and mask.any():
+                light = picture.linear(box)[mask]
+                light = light[np.isfinite(light).all(axis=1)]
+                if len(light):
+                    lights.append(np.median(light, axis=0))
+                    middle = (box[0] + box[2]) / 2 / picture.width, (box[1] + box[3]) / 2 / picture.height
+                    places.append(middle)
+        if not lights:
+            return None
+        return Repaint(part, np.mean(lights, axis=0), lab_to_linear(np.array(lab)), np.array(places), unsure)
+
+    def painted_parts(self, reference: Reference) -> dict[str, Any]:
+        """What the painted picture shows."""
+        v, found = self._painting(reference)
+        return {
+            "v": v,
+            "parts": [{"part": p, "colour": plain.colour(np.array(lab)), "unsure": u} for p, lab, u in found],
+            "notes": [
+                "What looks like a marked part, near its marks, takes the paint's colour; shading stays.",
+                "Stripes mark parts whose colour is loose or open.",
+            ],
+        }
 
     def wait(self, seconds: float = 60.0) -> bool:
         """Wait until the rows are settled; for programs, never for a page."""

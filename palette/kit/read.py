@@ -112,6 +112,16 @@ def _checked(text: str, path: Path, coming: Container[Path]) -> Kit:
     return kit
 
 
+@lru_cache(maxsize=4)
+def toml(text: str) -> Mapping[str, Any]:
+    """What a TOML text says; not to be changed.
+
+    Raises:
+        tomllib.TOMLDecodeError: it is none.
+    """
+    return tomllib.loads(text)
+
+
 def _count(tables: object) -> int:
     return len(tables) if isinstance(tables, list) else 0 if tables is None else -1
 
@@ -138,7 +148,7 @@ def _parse(text: str, path: Path) -> tuple[Source, dict[str, Any]]:
         line = bare.count("\n", 0, deep.start()) + 1
         raise InputError(Problem(str(path), line, "keys are nested too deeply", "is it the right file?"))
     try:
-        values = tomllib.loads(text)
+        values = dict(toml(text))
         source = Source(path, index(text).lines)
     except tomllib.TOMLDecodeError as error:
         raise InputError(_syntax(path, text, str(error))) from error
