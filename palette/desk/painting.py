@@ -17,7 +17,7 @@ from palette.colour.spaces import Array, srgb_decode, srgb_encode
 from palette.desk.sights import Lut
 from palette.evidence.pictures.regions import Box
 
-SIZE, PLACES = 17, 5
+SIZE, PLACES = 17, 3
 _REACH = 0.3  # of the picture's longer side, within which a mark speaks for what looks like it
 _ALIKE = 0.10  # how far (log of a channel's share of the light) one paint strays within a picture
 _ELSE = 2.5  # standard deviations from which a pixel is something else
@@ -50,6 +50,7 @@ class Painted:
         out = self._paint.through(levels, box, width, height)
         if self._unsure is not None:
             mask = self._unsure.through(levels, box, width, height)[..., :1] / np.float32(255)
+            mask = np.clip(3 * (mask - 0.5), 0, 1)  # what is hardly the part is not striped
             y, x = np.mgrid[box[1] : box[3], box[0] : box[2]]
             stripes = ((x + y) // _STRIPES % 2 == 0)[..., None]
             light = np.where(out.mean(axis=-1, keepdims=True) > 128, 0.0, 255.0)
