@@ -181,6 +181,8 @@ COLUMNS = {
     "lab_l": "L* of the dried paint under D65, 2-degree observer, 0 to 100.",
     "lab_a": "Its a*.",
     "lab_b": "Its b*.",
+    "illuminant": "The light that Lab was measured under: `D65` (where blank), `D50` or another of CIE 15. "
+    "Lab is carried to D65. A line `# illuminant: D50` above the header says it for all.",
     "hex": "The colour in sRGB, `#rrggbb`; used where there is neither Lab nor reflectance.",
     "spread": "How far the reading itself may be off: a CIEDE2000 radius that holds nine times in ten.",
     "specular": "`included` or `excluded` (where blank): whether the reading includes the gloss.",

@@ -181,7 +181,9 @@ def _(note: measure.FewPixels, call: Naming = by_id) -> str:
 
 @say.register
 def _(note: measure.Colourless, call: Naming = by_id) -> str:
-    return 'the picture holds no colour, so it tells nothing of hue; if it is black and white, say tone = "grey"'
+    return (
+        'the picture holds no colour, so it tells nothing of hue; if it is black and white, say tone = "grey"'
+    )
 
 
 def _mark(mark: measure.Mark, call: Naming) -> str:
@@ -252,7 +254,9 @@ def _(note: correction.LightEstimates, call: Naming = by_id) -> str:
 
 @say.register
 def _(note: correction.Reversed, call: Naming = by_id) -> str:
-    return "the lighter anchors read darker: are they swapped, or is the chart upside down? All count for little"
+    return (
+        "the lighter anchors read darker: are they swapped, or is the chart upside down? All count for little"
+    )
 
 
 @say.register

@@ -137,11 +137,7 @@ def decisions(kit: Kit, swatches: SwatchList) -> dict[str, Uncertain]:
 
 def _not_compared(kit: Kit) -> list[Note]:
     """Comparisons of parts in a kit without grey pictures."""
-    return [
-        NotCompared(part.id, than.lighter)
-        for part in kit.parts
-        for than in part.thans
-    ]
+    return [NotCompared(part.id, than.lighter) for part in kit.parts for than in part.thans]
 
 
 def _decided_twice(kit: Kit, decided: Mapping[str, Uncertain]) -> list[Note]:
