@@ -146,6 +146,8 @@ KEYS: dict[str, dict[str, str]] = {
         "rect": "Where, as for an anchor. The region counts as given and is not shrunk.",
         "polygon": "Or a polygon, as for an anchor.",
         "spot": "Or a spot, as for an anchor.",
+        "turned": "`true`: the part is turned otherwise than the anchors towards the light, or stands in "
+        "half shade. Its lightness is then taken as less sure, its hue is not. Default `false`.",
     },
 }
 

@@ -467,7 +467,7 @@ def _anchor(table: Table) -> Anchor:
 
 def _sample(table: Table) -> PartSample:
     table.title = "a sample"
-    sample = PartSample(table.identifier("part"), _region(table), table.line("part"))
+    sample = PartSample(table.identifier("part"), _region(table), table.line("part"), table.flag("turned"))
     table.close()
     return sample
 
