@@ -146,6 +146,8 @@ KEYS: dict[str, dict[str, str]] = {
         "rect": "Where, as for an anchor. The region counts as given and is not shrunk.",
         "polygon": "Or a polygon, as for an anchor.",
         "spot": "Or a spot, as for an anchor.",
+        "turned": "`true`: the part is turned otherwise than the anchors towards the light, or stands in "
+        "half shade. Its lightness is then taken as less sure, its hue is not. Default `false`.",
     },
 }
 
@@ -350,6 +352,11 @@ ANSWERS: dict[str, dict[str, str]] = {
         "recipes[].straight.swatch": "… its id …",
         "recipes[].straight.kind": "… metallic or fluorescent …",
         "recipes[].straight.difference": "… and CIEDE2000 from the colour asked for",
+        "recipes[].left_out": "the paint of the list that is nearer but not used, or null …",
+        "recipes[].left_out.swatch": "… its id …",
+        "recipes[].left_out.name": "… its name …",
+        "recipes[].left_out.why": "… not owned or retired …",
+        "recipes[].left_out.difference": "… and CIEDE2000 from the colour asked for",
     },
     "basket": {
         "tolerance": "that of the kit",
@@ -363,9 +370,12 @@ ANSWERS: dict[str, dict[str, str]] = {
         "likely": "how many do with the error of a mixture's prediction counted, too",
         "parts[].part": "id",
         "parts[].lab": "its colour",
-        "parts[].guess": "for a part inferred from grey …",
-        "parts[].guess.swatch": "… the likeliest paint, as which it is painted …",
-        "parts[].guess.probability": "… and its probability; else null",
+        "parts[].guess": "for a part inferred from grey or words, else null …",
+        "parts[].guess.expected": "… the mean CIEDE2000 of the way taken from all that it may have been …",
+        "parts[].guess.within": "… how likely it is that this way is a match …",
+        "parts[].guess.none": "… and that none of the paints is …",
+        "parts[].guess.odds[].swatch": "… and if it was one of these paints: its id …",
+        "parts[].guess.odds[].probability": "… and how likely it is",
         "parts[].within": "true where it is reached",
         "parts[].difference": "CIEDE2000 of the way taken",
         "parts[].expected_error": "what a mixture may be off besides",
