@@ -535,6 +535,14 @@ def _(note: combine.AnchorOnPrint, call: Naming = by_id) -> str:
     )
 
 
+@say.register
+def _(note: combine.SettledFails, call: Naming = by_id) -> str:
+    return (
+        f"the kit is settled, but its print is not painted as the guide says: {joined(list(note.parts))}; "
+        "repaint and photograph it again, or take the kit back to trial"
+    )
+
+
 # Grey pictures
 
 

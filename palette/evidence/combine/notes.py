@@ -208,6 +208,13 @@ class AnchorUnsettled(Note):
 
 
 @dataclass(frozen=True)
+class SettledFails(Note):
+    """The kit is settled, and its painted print is not as the guide says."""
+
+    parts: tuple[str, ...]  # their names
+
+
+@dataclass(frozen=True)
 class AnchorOnPrint(Note):
     """The painted print's anchors on parts are left out: it cannot vouch for its own paint."""
 
