@@ -94,13 +94,13 @@ def register(app: Flask, desk: Desk) -> None:
         return answer
 
 
-def _build(bench: Bench, kit: Kit, number: int, paper: str) -> list[Path]:
+def _build(bench: Bench, kit: Kit, number: int, paper: str, patience: float | None = None) -> list[Path]:
     from palette.guide import build
 
     def compute(tell: Tell) -> list[Path]:
         return build(kit, _out(kit), paper, tell)
 
-    return bench.works.ask("guide", number, compute, "Building the guide")
+    return bench.works.ask("guide", number, compute, "Building the guide", patience)
 
 
 def _out(kit: Kit) -> Path:

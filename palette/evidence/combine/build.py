@@ -50,8 +50,13 @@ _STRONG, _DISBELIEVED = 0.4, 0.1  # the chance of words being right before, and 
 Progress = Callable[[int, int], None]
 
 
-def colours(kit: Kit, progress: Progress | None = None) -> tuple[Scheme, SwatchList]:
-    """The scheme without paints, and the kit's lists as one.
+def colours(
+    kit: Kit,
+    progress: Progress | None = None,
+    so_far: Callable[[Scheme, Settled, SwatchList], None] | None = None,
+) -> tuple[Scheme, SwatchList]:
+    """The scheme without paints, and the kit's lists as one. `so_far` is told what the colour pictures say
+    before the grey ones are read.
 
     Raises:
         InputError: with every problem of its pictures, regions, lists and colours.
@@ -76,6 +81,8 @@ def colours(kit: Kit, progress: Progress | None = None) -> tuple[Scheme, SwatchL
     settled = settle(kit, measured, decided, repainted, swatches)
     paint = same_paint(kit)
     parts = [_colour(part, paint, settled, decided) for part in kit.parts]
+    if so_far is not None:
+        so_far(Scheme(kit, tuple(parts), (), None, settled.pictures), settled, swatches)
     # Words alone are weighed anew with the grey: they are no colour to read it by.
     known = {
         p.part.id: Uncertain(p.lab, p.covariance)
