@@ -30,8 +30,10 @@ from palette.swatches.model import SwatchList
 
 __all__ = [
     "NEAREST",
+    "LeftOut",
     "Mix",
     "MixingWarning",
+    "left_out",
     "mixes",
     "mixture",
     "notes",
@@ -98,6 +100,7 @@ def predicted(drops: Mapping[str, int], swatches: SwatchList, target: ArrayLike 
 
 
 _MOST_DROPS = 60
+_TOLD_APART = 0.5  # CIEDE2000
 _MOST_TRIED = 50_000_000  # recipes of four paints and more: some ten seconds
 
 
@@ -221,6 +224,32 @@ def straight(lab: ArrayLike, swatches: SwatchList) -> Straight | None:
     (index, *_), (off, *_) = paints.nearest(lab, 1)
     id = paints.ids[int(index)]
     return Straight(id, known[id], round(float(off), 3))
+
+
+@dataclass(frozen=True)
+class LeftOut:
+    """A paint of the list that no recipe may use."""
+
+    id: str
+    name: str
+    why: str  # 'not owned' | 'retired'
+    difference: float  # CIEDE2000 from the colour asked for
+
+
+def left_out(
+    lab: ArrayLike, found: Sequence[Mix], swatches: SwatchList, used: SwatchList, but: str | None = None
+) -> LeftOut | None:
+    """The paint of a list nearest to a colour, CIELAB D65 (3,), where it is not among those `used` and nearer
+    than the best recipe by what could be seen; None where there is none. `but` is an id to pass over."""
+    have = {*used.ids, but}
+    rest = swatches.where([s.id not in have and unmixable(s) is None for s in swatches.swatches])
+    if not len(rest):
+        return None
+    (row, *_), (off, *_) = rest.nearest(lab, 1)
+    if found and off > found[0].difference - _TOLD_APART:
+        return None
+    swatch = rest.swatches[int(row)]
+    return LeftOut(swatch.id, swatch.name, "retired" if swatch.retired else "not owned", round(float(off), 3))
 
 
 def notes(swatches: SwatchList) -> dict[str, str]:
