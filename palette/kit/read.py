@@ -60,6 +60,7 @@ EVERY_FILE = _EveryFile()  # who reads a kit with it looks for each file when it
 
 _NOWHERE: Region = Rect(0.0, 0.0, 1.0, 1.0)  # stands in for a region that is a problem already
 _FARTHEST = 1e9  # pixels
+_MOST_HINTS = 200  # of one part
 _NO_COLOUR = StatedColour(neutral=True)  # likewise
 
 
@@ -354,6 +355,11 @@ def _part(table: Table) -> Part:
     shade, highlight = _tones(table)
     if colour is not None and not why and finish != "lit":  # a lamp's light is no finding against others
         table.problem("colour", f"{table.title} has a colour of your own without a reason", 'add why = "…"')
+    hints = table.tables("hint", "part.hint")
+    if len(hints) > _MOST_HINTS:  # all are weighed against each other
+        what = f"{table.title} has {len(hints)} hints, and {_MOST_HINTS} are the most that are weighed"
+        table.problem("hint", what, "keep those that say something of their own")
+        hints = []
     same_as = table.text("same_as")
     part = Part(
         id=id,
@@ -368,7 +374,7 @@ def _part(table: Table) -> Part:
         why=why,
         shade=shade,
         highlight=highlight,
-        hints=tuple(_hint(hint) for hint in table.tables("hint", "part.hint")),
+        hints=tuple(_hint(hint) for hint in hints),
         thans=tuple(_than(than) for than in table.tables("than", "part.than")),
         line=table.line(),
     )
