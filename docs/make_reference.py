@@ -73,6 +73,8 @@ KEYS: dict[str, dict[str, str]] = {
         "area_cm2": "The painted area of the model's part in cm², for the amount of paint.",
         "mesh": "An STL file in millimetres, from the kit's folder on: the area is then measured on it, with "
         "the inner walls of a hollow print. Give this or `area_cm2`, not both.",
+        "mesh_unit": "The unit of the mesh: `mm` (the default), `cm`, `inch` or `m`. With it, no size is "
+        "asked about.",
         "after": "A list of part ids that are painted before this one.",
         "same_as": "The id of a part known to be the same paint: the two share their evidence.",
         "colour": f"The maker's own decision, which overrides the evidence: {COLOUR}. It needs `why`, "
@@ -144,6 +146,8 @@ KEYS: dict[str, dict[str, str]] = {
         "rect": "Where, as for an anchor. The region counts as given and is not shrunk.",
         "polygon": "Or a polygon, as for an anchor.",
         "spot": "Or a spot, as for an anchor.",
+        "turned": "`true`: the part is turned otherwise than the anchors towards the light, or stands in "
+        "half shade. Its lightness is then taken as less sure, its hue is not. Default `false`.",
     },
 }
 
@@ -179,6 +183,8 @@ COLUMNS = {
     "lab_l": "L* of the dried paint under D65, 2-degree observer, 0 to 100.",
     "lab_a": "Its a*.",
     "lab_b": "Its b*.",
+    "illuminant": "The light that Lab was measured under: `D65` (where blank), `D50` or another of CIE 15. "
+    "Lab is carried to D65. A line `# illuminant: D50` above the header says it for all.",
     "hex": "The colour in sRGB, `#rrggbb`; used where there is neither Lab nor reflectance.",
     "spread": "How far the reading itself may be off: a CIEDE2000 radius that holds nine times in ten.",
     "specular": "`included` or `excluded` (where blank): whether the reading includes the gloss.",
@@ -304,6 +310,7 @@ ANSWERS: dict[str, dict[str, str]] = {
     },
     "scheme": {
         "kit": "the title",
+        "edition": "`version`, `stage` and `date` (or null) of this edition",
         "parts[].part": "id",
         "parts[].lab": "the likeliest colour; null where nothing is known",
         "parts[].hex": "the nearest sRGB colour, or null",
@@ -346,6 +353,11 @@ ANSWERS: dict[str, dict[str, str]] = {
         "recipes[].straight.swatch": "… its id …",
         "recipes[].straight.kind": "… metallic or fluorescent …",
         "recipes[].straight.difference": "… and CIEDE2000 from the colour asked for",
+        "recipes[].left_out": "the paint of the list that is nearer but not used, or null …",
+        "recipes[].left_out.swatch": "… its id …",
+        "recipes[].left_out.name": "… its name …",
+        "recipes[].left_out.why": "… not owned or retired …",
+        "recipes[].left_out.difference": "… and CIEDE2000 from the colour asked for",
     },
     "basket": {
         "tolerance": "that of the kit",
@@ -359,9 +371,12 @@ ANSWERS: dict[str, dict[str, str]] = {
         "likely": "how many do with the error of a mixture's prediction counted, too",
         "parts[].part": "id",
         "parts[].lab": "its colour",
-        "parts[].guess": "for a part inferred from grey …",
-        "parts[].guess.swatch": "… the likeliest paint, as which it is painted …",
-        "parts[].guess.probability": "… and its probability; else null",
+        "parts[].guess": "for a part inferred from grey or words, else null …",
+        "parts[].guess.expected": "… the mean CIEDE2000 of the way taken from all that it may have been …",
+        "parts[].guess.within": "… how likely it is that this way is a match …",
+        "parts[].guess.none": "… and that none of the paints is …",
+        "parts[].guess.odds[].swatch": "… and if it was one of these paints: its id …",
+        "parts[].guess.odds[].probability": "… and how likely it is",
         "parts[].within": "true where it is reached",
         "parts[].difference": "CIEDE2000 of the way taken",
         "parts[].expected_error": "what a mixture may be off besides",
@@ -439,16 +454,20 @@ ANSWERS: dict[str, dict[str, str]] = {
     "guide": {"files[]": "the paths written"},
     "check": {
         "parts[].part": "id; every part that a picture of the painted print shows",
-        "parts[].target": "the scheme's colour, or null",
+        "parts[].target": "what the guide puts on the part, paint or mixture; null where it has no colour",
         "parts[].measured": "that of the print",
         "parts[].difference": "CIEDE2000 between the two",
         "parts[].tolerance": "that of the kit",
-        "parts[].pass": "true, false, or null where the two uncertainties cannot tell",
+        "parts[].pass": "painted as the guide says: true, false, or null where the photograph cannot tell",
         "parts[].probability": "that the true difference is within the tolerance",
-        "parts[].target_radius90": "how sure the target is",
+        "parts[].target_radius90": "how sure the target is: what is not known of a mixture",
         "parts[].measured_radius90": "how sure the measurement is",
         "parts[].give_or_take": "how far off, that way, a perfect match could be read, 9 times in 10",
-        "parts[].change": "what to change, in words; empty where it would not be seen",
+        "parts[].change": "what to change, in words; empty but where it is a no",
+        "parts[].original": "the scheme's colour, or null",
+        "parts[].original_radius90": "how sure the scheme's colour is",
+        "parts[].original_difference": "CIEDE2000 between that and the measurement",
+        "parts[].original_pass": "the colour of the original: true, false, or null where nobody can tell",
         "parts[].notes[]": "on the measurement",
     },
 }

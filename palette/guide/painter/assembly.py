@@ -135,8 +135,9 @@ class _Assembly:
         tray, columns = self._tray()
         since, changes = self._changes()
         unseen = [
-            f"{self.number[id]}\u00a0{isolated(self.name[id])}" for id in self.shown.unseen if id in
-            self.number
+            f"{self.number[id]}\u00a0{isolated(self.name[id])}"
+            for id in self.shown.unseen
+            if id in self.number
         ]
         return Guide(
             title=tidy(kit.title) or w("untitled"),
@@ -277,7 +278,7 @@ class _Assembly:
         for found in self.scheme.parts:
             id = found.part.id
             face = self._chip(self.base[id])
-            chosen = self.work.chosen.get(id)
+            chosen = None if found.part.finish in UNPAINTED else self.work.chosen.get(id)
             code = ""
             if chosen is not None:
                 mark = self.letters.get(chosen.recipe)
@@ -731,7 +732,7 @@ class _Assembly:
         rows = []
         for found in self.scheme.parts:
             id = found.part.id
-            chosen = self.work.chosen.get(id)
+            chosen = None if found.part.finish in UNPAINTED else self.work.chosen.get(id)
             face = self._chip(self.base[id])
             codes, mark = "–", ""
             if chosen is not None:
