@@ -18,6 +18,7 @@ from numpy.typing import NDArray
 from palette.colour.spaces import srgb_encode
 from palette.evidence.pictures.blocks import sums
 from palette.evidence.pictures.formats import read_stored
+from palette.evidence.pictures.lost import unknown
 from palette.evidence.pictures.profiles import Encoding
 from palette.evidence.pictures.regions import Box, Mask
 from palette.evidence.pictures.stored import Stored, Upright
@@ -67,12 +68,17 @@ class Picture:
 
     @property
     def notes(self) -> tuple[str, ...]:
-        """What a reader of the answer should know: a profile that could not be used, for one."""
-        return self.stored.notes
+        """What a reader of the answer should know: a profile that was not used, a part that is missing."""
+        gaps = self.stored.gaps()
+        return self.stored.notes if gaps is None else (*self.stored.notes, gaps.note)
 
     @cached_property
     def _upright(self) -> Upright:
-        return self.stored.decode(None)
+        upright = self.stored.decode(None)
+        if (found := upright.array.shape[:2]) != (self.height, self.width):
+            said = f"it says that it is {self.width} × {self.height} pixels"
+            raise unknown(self.file, f"{said}, and its image is {found[1]} × {found[0]}")
+        return upright
 
     def _cut(self, box: Box | None) -> Upright:
         return self._upright if box is None else self._upright.cut(box)
@@ -218,7 +224,7 @@ def open_picture(path: Path) -> Picture:
 
     Raises:
         InputError: no such file, a folder, an empty or damaged file, no picture, several pictures in
-            one file, or more pixels than `formats.MOST_PIXELS`. A file that is cut off after its header
+            one file, or more pixels than `guard.MOST_PIXELS`. A file that is cut off after its header
             raises when its pixels are asked for.
     """
     return Picture(Path(path), read_stored(Path(path)))

@@ -8,28 +8,36 @@ or need a renderer (PostScript, PDF, SVG) are not pictures here.
 from __future__ import annotations
 
 import contextlib
-import logging
+import io
 import struct
-import warnings
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
+from functools import cache
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from palette.errors import InputError, Problem
-from palette.evidence.pictures import profiles
+from palette.errors import InputError
+from palette.evidence.pictures import jpeg, png, profiles
+from palette.evidence.pictures.guard import (
+    MOST_PIXELS,
+    ORIENTATION,
+    check_size,
+    one_of_many,
+    problem,
+    reading,
+    to_full_range,
+)
+from palette.evidence.pictures.lost import Lost, unknown
 from palette.evidence.pictures.profiles import CodedPoints, Encoding
 from palette.evidence.pictures.stored import Blocks, Stored, Upright, turn
 
-MOST_PIXELS = 178_956_970  # Pillow's own limit: a larger file is more likely a trap, or a slip
 _PILLOW = ("JPEG", "PNG", "WEBP", "AVIF", "GIF", "BMP", "DIB", "JPEG2000", "PPM")
 _SCALE = f"scale it down to {MOST_PIXELS // 1_000_000} megapixels or fewer"
 _READS = "JPEG, PNG, TIFF, WebP, HEIC, AVIF, JPEG 2000, GIF, BMP"
 _TIFF = (b"II*\0", b"MM\0*", b"II+\0", b"MM\0+")
 _HEIF = (b"heic", b"heix", b"heim", b"heis", b"hevc", b"hevx", b"mif1", b"msf1")
-_ORIENTATION = 0x0112  # TIFF 6.0 and Exif
 
 
 def read_stored(path: Path) -> Stored:
@@ -42,58 +50,21 @@ def read_stored(path: Path) -> Stored:
         with path.open("rb") as stream:
             start = stream.read(64)
     except FileNotFoundError as error:
-        raise _problem(path, "there is no such file", "check the path") from error
+        raise problem(path, "there is no such file", "check the path") from error
     except IsADirectoryError as error:
-        raise _problem(path, "it is a folder", "name a picture file in it") from error
+        raise problem(path, "it is a folder", "name a picture file in it") from error
     except (OSError, ValueError) as error:
-        raise _problem(path, f"it cannot be opened: {error}", "check the path and its permissions") from error
+        raise problem(path, f"it cannot be opened: {error}", "check the path and its permissions") from error
     if not start:
-        raise _problem(path, "the file is empty", "copy it again from where it came")
-    with _reading(path):
+        raise problem(path, "the file is empty", "copy it again from where it came")
+    with reading(path):
         if start[:4] in _TIFF:
-            return _tiff(path)
+            from palette.evidence.pictures.tiff import read_tiff
+
+            return read_tiff(path)
         if start[4:8] == b"ftyp" and start[8:12] in _HEIF and b"avif" not in start:
             return _heif(path)
         return _pillow(path)
-
-
-def _problem(path: Path, what: str, remedy: str) -> InputError:
-    return InputError(Problem(str(path), None, what, remedy))
-
-
-@contextlib.contextmanager
-def _reading(path: Path) -> Iterator[None]:
-    """Turn what the decoders raise at a damaged file into one plain problem."""
-    try:
-        with warnings.catch_warnings():
-            warnings.simplefilter("ignore")
-            yield
-    except InputError:
-        raise
-    except MemoryError as error:
-        raise _problem(path, "there is not memory enough for it", "scale it down") from error
-    except Exception as error:  # decoders raise nearly anything at a damaged file
-        raise _problem(
-            path,
-            "the picture is damaged or cut off",
-            "copy it again from where it came, or open it in an editor and save it anew",
-        ) from error
-
-
-def _check_size(path: Path, width: int, height: int) -> None:
-    if width < 1 or height < 1:
-        raise _problem(path, "the picture has no pixels", "use another file")
-    if width * height > MOST_PIXELS:
-        raise _problem(
-            path,
-            f"the picture is too large ({width:,} × {height:,} pixels)",
-            _SCALE,
-        )
-
-
-def _one_of_many(path: Path, count: int | None) -> InputError:
-    several = f"{count} pictures" if count else "several pictures"
-    return _problem(path, f"the file holds {several}", "save the one you mean as a file of its own")
 
 
 # -- through Pillow ------------------------------------------------------------------------------
@@ -106,14 +77,14 @@ def _pillow(path: Path) -> Stored:
         image = Image.open(path, formats=_PILLOW)
     except UnidentifiedImageError as error:
         what = "it is no picture that palette can read"
-        raise _problem(path, what, f"save it as one of {_READS}") from error
+        raise problem(path, what, f"save it as one of {_READS}") from error
     except Image.DecompressionBombError as error:
-        raise _problem(path, "the picture is too large", _SCALE) from error
+        raise problem(path, "the picture is too large", _SCALE) from error
     with image:
         width, height = image.size
-        _check_size(path, width, height)
+        check_size(path, width, height, 2 * len(image.getbands()))
         if image.format != "MPO" and getattr(image, "is_animated", False):
-            raise _one_of_many(path, getattr(image, "n_frames", None))
+            raise one_of_many(path, getattr(image, "n_frames", None))
         chunks = _png_chunks(path) if image.format == "PNG" else {}
         deep = bool(chunks) and chunks[b"IHDR"][8] == 16
         space = {"1": "grey", "L": "grey", "LA": "grey", "La": "grey", "F": "grey", "CMYK": "inks"}.get(
@@ -125,21 +96,31 @@ def _pillow(path: Path) -> Stored:
         encoding, notes = _encoding(
             space, image.info.get("icc_profile"), CodedPoints(coded[0], coded[1]) if len(coded) == 4 else None
         )
+        orientation = _orientation(image, chunks)
+        decode, gaps = _pillow_decode(path, width, height, orientation), _nothing
+        if image.format in ("JPEG", "MPO"):
+            decode, gaps = _jpeg(path, image.mode, width, height, orientation)
+        elif image.format == "PNG":
+            decode, gaps = _png(path, deep, orientation)
         return Stored(
             format="JPEG" if image.format == "MPO" else str(image.format),
             width=width,
             height=height,
-            orientation=_orientation(image, chunks),
+            orientation=orientation,
             space=space,
             bits=16 if deep or image.mode.startswith("I") else 8,
             encoding=encoding,
             notes=notes + _unprofiled(image, chunks),
-            decode=_deep_png(path, _orientation(image, chunks))
-            if deep
-            else _pillow_decode(path, width, height, _orientation(image, chunks)),
+            decode=decode,
             scalable=image.format in ("JPEG", "MPO") and image.mode in ("L", "RGB"),
             blocks=_blocks(image),
+            gaps=gaps,
         )
+
+
+def _nothing() -> Lost | None:
+    """What is missing of a picture whose decoder would have refused it."""
+    return None
 
 
 _YCC = np.array([[1, 0, 1.402], [1, -0.344136, -0.714136], [1, 1.772, 0]])  # ITU-T T.871
@@ -174,7 +155,7 @@ def _orientation(image: Any, chunks: dict[bytes, bytes]) -> int:
     else:
         with contextlib.suppress(Exception):  # a damaged Exif block says nothing of the way up
             exif = image.getexif()
-    value = exif.get(_ORIENTATION, 1)
+    value = exif.get(ORIENTATION, 1)
     return value if isinstance(value, int) and 1 <= value <= 8 else 1
 
 
@@ -233,11 +214,7 @@ def _pillow_decode(path: Path, width: int, height: int, orientation: int) -> Cal
     def decode(wanted: int | None) -> Upright:
         from PIL import Image
 
-        with _reading(path), Image.open(path, formats=_PILLOW) as image:
-            if wanted is None and image.format in ("JPEG", "MPO") and image.mode in ("L", "RGB"):
-                whole = _whole_jpeg(path)
-                if whole is not None and whole.shape[:2] == (height, width):
-                    return Upright(turn(whole, orientation))
+        with reading(path), Image.open(path, formats=_PILLOW) as image:
             if wanted is not None:
                 scale = (wanted / (width * height)) ** 0.5
                 image.draft(image.mode, (max(1, int(width * scale)), max(1, int(height * scale))))
@@ -246,27 +223,93 @@ def _pillow_decode(path: Path, width: int, height: int, orientation: int) -> Cal
     return decode
 
 
-def _whole_jpeg(path: Path) -> NDArray[Any] | None:
-    """The levels of a JPEG (h, w, channels) straight into an array, in two thirds of Pillow's time; None
-    where Pillow has to judge it.
-
-    Both are libjpeg-turbo, but only Pillow notices a file that is cut off. A file is whole if its end
-    marker stands behind its last scan; neither marker occurs within a scan (ITU-T T.81, B.1.1.5).
-    """
-    import imagecodecs
-
-    raw = path.read_bytes()
-    if raw.rfind(b"\xff\xd9") < raw.rfind(b"\xff\xda"):
-        return None
-    try:
-        array = imagecodecs.jpeg8_decode(raw)
-    except imagecodecs.Jpeg8Error:
-        return None
-    return np.atleast_3d(array) if array.dtype == np.uint8 else None
+_Decode = Callable[[int | None], Upright]
+_Gaps = Callable[[], Lost | None]
 
 
-def _levels(image: Any, orientation: int) -> Upright:
-    """The pixels of a Pillow picture, its alpha apart."""
+def _jpeg(path: Path, mode: str, width: int, height: int, orientation: int) -> tuple[_Decode, _Gaps]:
+    """Through libjpeg-turbo straight into an array, which also says what it had to put up with."""
+    through_pillow = _pillow_decode(path, width, height, orientation)
+    sound = False  # the whole of it was decoded without a warning
+
+    @cache
+    def gaps() -> Lost | None:
+        with reading(path):
+            return jpeg.missing(path, path.read_bytes(), orientation, sound)
+
+    def decode(wanted: int | None) -> Upright:
+        nonlocal sound
+        with reading(path):
+            if wanted is None and mode in ("L", "RGB"):
+                array = jpeg.decode(path.read_bytes(), mode == "L")
+                if array is not None and array.shape[:2] == (height, width):
+                    sound = True
+                    return _with_hole(array, None, gaps(), orientation)
+            lost = gaps()
+            if mode not in ("L", "RGB"):
+                if lost is not None:
+                    raise unknown(path, lost.note)
+                return through_pillow(wanted)
+            if lost is None and (wanted is not None or not jpeg.breaks_off(path.read_bytes())):
+                return through_pillow(wanted)
+            return _with_hole(jpeg.loose(path.read_bytes()), None, lost, orientation)
+
+    return decode, gaps
+
+
+def _png(path: Path, deep: bool, orientation: int) -> tuple[_Decode, _Gaps]:
+    """Through libpng where it has 16 bits, else through Pillow; what is missing shows black in both."""
+    sound = False  # its last row is there
+
+    @cache
+    def mended() -> tuple[Lost | None, bytes | None]:
+        with reading(path):
+            raw = path.read_bytes()
+            return (None, None) if sound and png.sound(raw) else png.missing(path, raw, orientation)
+
+    def levels(raw: bytes | None) -> Upright:
+        from PIL import Image
+
+        with reading(path):
+            if deep:
+                import imagecodecs
+
+                return _apart(np.atleast_3d(imagecodecs.png_decode(raw or path.read_bytes())))
+            with Image.open(io.BytesIO(raw) if raw else path, formats=("PNG",)) as image:
+                return _levels(image)
+
+    def decode(_wanted: int | None) -> Upright:
+        nonlocal sound
+        upright = None
+        with contextlib.suppress(InputError):
+            upright = levels(None)
+            sound = sound or bool(upright.array[-1].any())  # a row that never came is black
+        lost, raw = mended()
+        if lost is not None or upright is None:
+            upright = levels(raw)
+        return _with_hole(upright.array, upright.alpha, lost, orientation)
+
+    return decode, lambda: mended()[0]
+
+
+def _with_hole(
+    levels: NDArray[Any], alpha: NDArray[Any] | None, lost: Lost | None, orientation: int
+) -> Upright:
+    """Levels and alpha as stored, turned upright, with a hole where the picture is missing."""
+    if lost is not None:
+        alpha = lost.hole(levels.dtype, alpha)
+    return Upright(turn(levels, orientation), None if alpha is None else turn(alpha, orientation))
+
+
+def _apart(array: NDArray[Any]) -> Upright:
+    """Levels and, where there is a channel more, alpha."""
+    if array.shape[-1] in (2, 4):
+        return Upright(array[..., :-1], array[..., -1])
+    return Upright(array)
+
+
+def _levels(image: Any, orientation: int = 1) -> Upright:
+    """The pixels of a Pillow picture, turned upright, its alpha apart."""
     mode = image.mode
     if mode == "1":
         image = image.convert("L")
@@ -289,19 +332,6 @@ def _levels(image: Any, orientation: int) -> Upright:
     return Upright(turn(array, orientation))
 
 
-def _deep_png(path: Path, orientation: int) -> Callable[[int | None], Upright]:
-    def decode(_wanted: int | None) -> Upright:
-        import imagecodecs
-
-        with _reading(path):
-            array = np.atleast_3d(imagecodecs.png_decode(path.read_bytes()))
-        if array.shape[-1] in (2, 4):
-            return Upright(turn(array[..., :-1], orientation), turn(array[..., -1], orientation))
-        return Upright(turn(array, orientation))
-
-    return decode
-
-
 # -- HEIF ----------------------------------------------------------------------------------------
 
 
@@ -315,7 +345,7 @@ def _heif(path: Path) -> Stored:
     heif = pillow_heif.open_heif(path, convert_hdr_to_8bit=False)
     image: Any = heif[heif.primary_index]
     width, height = image.size
-    _check_size(path, width, height)
+    check_size(path, width, height)
     bits = int(image.info.get("bit_depth", 8))
     space = "grey" if image.mode.startswith("L") else "rgb"
     icc = image.info.get("icc_profile")
@@ -326,156 +356,12 @@ def _heif(path: Path) -> Stored:
     encoding, notes = _encoding(space, icc, coded)
 
     def decode(_wanted: int | None) -> Upright:
-        with _reading(path):
+        with reading(path):
             heif = pillow_heif.open_heif(path, convert_hdr_to_8bit=False)
             image = heif[heif.primary_index]
             array = np.atleast_3d(np.asarray(image))
         if array.dtype == np.uint16:  # its top bits are used, the rest is zero
-            array = _to_full_range(array >> (16 - bits), bits)
-        if array.shape[-1] in (2, 4):
-            return Upright(array[..., :-1], array[..., -1])
-        return Upright(array)
+            array = to_full_range(array >> (16 - bits), bits)
+        return _apart(array)
 
     return Stored("HEIF", width, height, 1, space, bits, encoding, notes, decode)
-
-
-def _to_full_range(array: NDArray[Any], bits: int) -> NDArray[Any]:
-    """Levels of an odd number of bits as 8 or 16 bits from end to end."""
-    if bits in (8, 16):
-        return array
-    if bits < 8:
-        return np.asarray(array.astype(np.uint16) * 255 // (2**bits - 1), dtype=np.uint8)
-    top = 2**bits - 1
-    return np.asarray((array.astype(np.uint32) * 65535 + top // 2) // top, dtype=np.uint16)
-
-
-# -- TIFF ----------------------------------------------------------------------------------------
-
-_RAW = "it is a camera's raw file"
-_DEVELOP = "develop it first and save a 16-bit TIFF"
-_SAVE_TIFF = "save it as a 16-bit TIFF in RGB or grey"
-_SPACES = {0: "grey", 1: "grey", 2: "rgb", 3: "rgb", 5: "inks", 6: "rgb", 8: "lab", 9: "lab"}  # photometric
-
-
-def _tiff(path: Path) -> Stored:
-    import tifffile
-
-    logging.getLogger("tifffile").setLevel(logging.CRITICAL)  # its warnings would stand among our answers
-    with tifffile.TiffFile(path) as tiff:
-        pages = [i for i, page in enumerate(tiff.pages) if not page.aspage().subfiletype & 0b101]
-        if not pages:
-            raise _problem(path, _RAW, _DEVELOP)
-        page = tiff.pages[pages[0]].aspage()
-        if 50706 in page.tags or page.photometric in (32803, 34892):  # DNG; CFA and linear raw
-            raise _problem(path, _RAW, _DEVELOP)
-        if len(pages) > 1:
-            raise _one_of_many(path, len(pages))
-        width, height = int(page.imagewidth), int(page.imagelength)
-        _check_size(path, width, height)
-        if page.imagedepth > 1:
-            raise _one_of_many(path, int(page.imagedepth))
-        orientation = int(page.tags.valueof(_ORIENTATION, 1))
-        orientation = orientation if 1 <= orientation <= 8 else 1
-        bits = max(np.atleast_1d(page.bitspersample).tolist())
-        floats = int(np.atleast_1d(page.sampleformat)[0]) == 3
-        photometric = int(page.photometric)
-        space = _SPACES.get(photometric)
-        channels = {"grey": 1, "inks": 4}.get(space or "", 3)
-        if space is None or int(np.atleast_1d(page.sampleformat)[0]) not in (1, 3, 4):
-            raise _problem(path, "its kind of levels is not read", _SAVE_TIFF)
-        if photometric != 3 and page.samplesperpixel < channels:
-            raise _problem(path, f"it has {page.samplesperpixel} channels", _SAVE_TIFF)
-        if space == "lab" and (floats or bits not in (8, 16)):
-            raise _problem(path, "its kind of CIELAB levels is not read", _SAVE_TIFF)
-        if photometric == 6 and page.compression != 7:  # chroma is spread by the JPEG decoder only
-            return _through_libtiff(path, width, height, orientation, page.iccprofile)
-        encoding, notes = profiles.encoding(space, page.iccprofile)
-        if floats and encoding.name == profiles.ASSUMED:
-            notes = (*notes, "its floating point levels have no profile: sRGB levels from 0 to 1 are assumed")
-        alpha = next((i for i, kind in enumerate(page.extrasamples) if int(kind) in (1, 2)), None)
-        premultiplied = alpha is not None and int(page.extrasamples[alpha]) == 1
-
-    def decode(_wanted: int | None) -> Upright:
-        with _reading(path), tifffile.TiffFile(path) as tiff:
-            page = tiff.pages[pages[0]].aspage()
-            array = page.asarray()
-            if page.planarconfig == 2 and array.ndim == 3:
-                array = np.moveaxis(array, 0, -1)
-            if array.ndim == 2:
-                array = array[..., None]
-            if array.shape[:2] != (height, width):
-                raise ValueError("its size is not what its header says")
-            if photometric == 3:
-                return Upright(turn(_painted(array[..., 0], np.asarray(page.colormap)), orientation))
-            if space == "lab":
-                return Upright(turn(_lab_fractions(array[..., :3], photometric), orientation))
-            array = _plain_levels(path, array, bits)
-        levels, hole = array[..., :channels], None
-        if alpha is not None and channels + alpha < array.shape[-1]:
-            hole = array[..., channels + alpha]
-            if premultiplied:
-                levels, hole = _divided(levels, hole)
-        if photometric == 0:
-            levels = (1 if levels.dtype.kind == "f" else np.iinfo(levels.dtype).max) - levels
-        return Upright(turn(levels, orientation), None if hole is None else turn(hole, orientation))
-
-    return Stored("TIFF", width, height, orientation, space, bits, encoding, notes, decode)
-
-
-def _through_libtiff(path: Path, width: int, height: int, orientation: int, icc: bytes | None) -> Stored:
-    from PIL import Image
-
-    encoding, notes = profiles.encoding("rgb", icc)
-
-    def decode(_wanted: int | None) -> Upright:
-        with _reading(path), Image.open(path, formats=("TIFF",)) as image:
-            return Upright(turn(np.asarray(image.convert("RGB")), orientation))
-
-    return Stored("TIFF", width, height, orientation, "rgb", 8, encoding, notes, decode)
-
-
-def _painted(indices: NDArray[Any], colours: NDArray[Any]) -> NDArray[Any]:
-    """Indices through a TIFF colour map (3, n) of 16 bits."""
-    table = np.ascontiguousarray(colours.T)
-    if not (table & 255).any():  # levels of 8 bits, moved up …
-        table = (table >> 8) * np.uint16(257)
-    elif table.max() < 256:  # … or, against the standard, not
-        table = table * np.uint16(257)
-    return np.asarray(table.astype(np.uint16)[indices])
-
-
-def _plain_levels(path: Path, array: NDArray[Any], bits: int) -> NDArray[Any]:
-    """Unsigned 8 or 16 bits, or 32-bit floats, in the machine's byte order."""
-    if array.dtype.kind == "f":
-        levels = array.astype(np.float32)
-        levels[~np.isfinite(levels)] = np.nan
-        highest = np.nanmax(levels, initial=0.0)
-        if highest > 200:  # no light is that much brighter than white: they are 0..255, or 0..65535
-            what = f"its floating point levels go up to {highest:g}"
-            raise _problem(path, what, "scale them so that white is 1")
-        return levels
-    if array.dtype == bool:
-        return array.astype(np.uint8) * np.uint8(255)
-    if array.dtype.itemsize > 2:
-        return (array / np.iinfo(array.dtype).max).astype(np.float32)
-    native = array.astype(array.dtype.newbyteorder("="), copy=False)
-    return _to_full_range(native, bits if bits <= 16 else 8 * array.dtype.itemsize)
-
-
-def _lab_fractions(array: NDArray[Any], photometric: int) -> NDArray[np.float32]:
-    """CIELAB as `profiles.LabEncoding` wants it, from TIFF's CIELab (8, a* and b* signed) or ICCLab (9)."""
-    half = 1 << (8 * array.dtype.itemsize - 1)
-    wide = array.astype(np.float32)
-    if photometric == 8:
-        wide[..., 1:] = array[..., 1:].astype(np.int32) ^ half
-    if array.dtype.itemsize == 1:
-        return wide / np.float32(255)
-    top = 65535.0 if photometric == 8 else 65280.0  # ICC's 16-bit lightness ends at FF00
-    return np.asarray(wide / np.array([top, 256 * 255, 256 * 255]), dtype=np.float32)
-
-
-def _divided(levels: NDArray[Any], alpha: NDArray[Any]) -> tuple[NDArray[Any], NDArray[Any]]:
-    """Levels that were multiplied by alpha, set free of it, as floats."""
-    top = 1.0 if levels.dtype.kind == "f" else float(np.iinfo(levels.dtype).max)
-    cover = (alpha / top).astype(np.float32)
-    return (levels / top / np.maximum(cover, 1e-6)[..., None]).astype(np.float32), cover

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from palette.evidence.pictures.profiles import Encoding
 from palette.evidence.pictures.regions import Box, Mask
+
+if TYPE_CHECKING:
+    from palette.evidence.pictures.lost import Lost
 
 
 @dataclass(frozen=True)
@@ -73,6 +76,7 @@ class Stored:
     decode: Callable[[int | None], Upright]  # pixels wanted (None: all) -> levels, that many or more
     scalable: bool = False  # whether a small decoding is cheaper than a full one
     blocks: Blocks | None = None  # of a JPEG in grey or RGB
+    gaps: Callable[[], Lost | None] = lambda: None  # what the file lacks; a hole in what is decoded
 
 
 # Axes to flip; from 5 on rows become columns first.

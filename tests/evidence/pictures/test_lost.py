@@ -1,0 +1,302 @@
+"""Pictures that are not whole: what is missing is never read as grey or black paint.
+
+Each test fails when a decoder's filling counts as picture, or when it is not said what is missing.
+"""
+
+from __future__ import annotations
+
+import io
+import struct
+import zlib
+from pathlib import Path
+
+import numpy as np
+import pillow_heif
+import pytest
+import tifffile
+from PIL import Image
+
+from palette.errors import InputError
+from palette.evidence.pictures.decode import open_picture
+from tests.faults.budget import cpu_seconds
+
+_Y, _X = np.mgrid[0:240, 0:320]
+_GRAIN = np.random.default_rng(11).normal(0, 5, (240, 320, 3))
+COLOURS = np.clip(
+    np.stack([60 + _X / 2, 200 - _Y / 2, 90 + (_X + _Y) / 8], axis=-1) + _GRAIN, 20, 240
+).astype(np.uint8)
+
+
+def saved(form: str, **options: object) -> bytes:
+    stream = io.BytesIO()
+    Image.fromarray(COLOURS).save(stream, form, **options)
+    return stream.getvalue()
+
+
+def tiff(levels: np.ndarray = COLOURS, **options: object) -> bytes:
+    stream = io.BytesIO()
+    tifffile.imwrite(stream, levels, photometric="rgb", **options)
+    return stream.getvalue()
+
+
+def zeroed(data: bytes, at: float, count: int) -> bytes:
+    start = int(len(data) * at)
+    return data[:start] + bytes(count) + data[start + count :]
+
+
+def without(data: bytes, at: float, count: int) -> bytes:
+    start = int(len(data) * at)
+    return data[:start] + data[start + count :]
+
+
+def until(data: bytes, share: float) -> bytes:
+    return data[: int(len(data) * share)]
+
+
+def taller(png: bytes, height: int) -> bytes:
+    """A PNG that claims more rows than it holds, with sound checksums."""
+    data = bytearray(png)
+    data[20:24] = struct.pack(">I", height)
+    data[29:33] = struct.pack(">I", zlib.crc32(bytes(data[12:29])))
+    return bytes(data)
+
+
+JPEG, PASSES = saved("JPEG", quality=92), saved("JPEG", quality=92, progressive=True)
+PNG = saved("PNG")
+
+
+@pytest.mark.parametrize("turned", [1, 3, 6, 8])
+@pytest.mark.parametrize(
+    ("name", "data"),
+    [
+        ("blank.jpg", zeroed(JPEG, 0.7, 400)),
+        ("cut.jpg", until(JPEG, 0.7)),
+        ("unwritten.jpg", zeroed(JPEG, 0.7, len(JPEG) - int(len(JPEG) * 0.7))),
+        ("cut.png", until(PNG, 0.7)),
+        ("blank.png", zeroed(PNG, 0.9, 500)),
+        ("strips.tif", until(tiff(rowsperstrip=16), 0.7)),
+        ("packed.tif", until(tiff(rowsperstrip=16, compression="deflate"), 0.7)),
+        ("one-strip.tif", until(tiff(rowsperstrip=240), 0.7)),
+        ("tiles.tif", until(tiff(tile=(64, 64), compression="lzw"), 0.7)),
+        ("jpeg.tif", until(tiff(tile=(64, 64), compression="jpeg"), 0.7)),
+    ],
+)
+def test_where_most_is_there_the_rest_is_used(tmp_path: Path, name: str, data: bytes, turned: int) -> None:
+    path = tmp_path / name
+    if turned != 1 and not name.endswith("jpg"):
+        pytest.skip("the way up is the same code for all")
+    if turned != 1:  # an Exif block behind the first marker
+        exif = Image.Exif()
+        exif[0x0112] = turned
+        block = exif.tobytes()
+        data = data[:2] + b"\xff\xe1" + struct.pack(">H", len(block) + 2) + block + data[2:]
+    path.write_bytes(data)
+    picture = open_picture(path)
+    linear = picture.linear()
+    stored = {1: linear, 3: linear[::-1, ::-1], 6: np.rot90(linear), 8: np.rot90(linear, -1)}[turned]
+    seen = np.isfinite(stored).all(axis=-1)
+    assert 0.5 < seen.mean() < 0.95
+    from palette.colour.spaces import srgb_decode
+
+    off = np.abs(stored - srgb_decode(COLOURS / 255))[seen]
+    assert np.median(off) < 0.02 and (off > 0.3).mean() < 0.002
+    (note,) = [note for note in picture.notes if "missing" in note]
+    where = {1: "at the bottom", 3: "at the top", 6: "on the left", 8: "on the right"}[turned]
+    assert f"{100 * (1 - seen.mean()):.0f} % of the picture is missing" in note
+    assert where in note or name in ("tiles.tif", "jpeg.tif")
+    assert not np.isfinite(picture.reduced(500)).all()  # a small copy has the hole, too
+
+
+@pytest.mark.parametrize(
+    ("name", "data", "words"),
+    [
+        ("early.jpg", zeroed(JPEG, 0.3, 400), "% of the picture is missing, at the bottom"),
+        ("short.jpg", until(JPEG, 0.3), "% of the picture is missing, at the bottom"),
+        ("gap.jpg", without(JPEG, 0.5, 6000), "% of its data are missing"),
+        ("noise.jpg", JPEG[:-3000] + PNG[-3000:-2].replace(b"\xff", b"") + JPEG[-2:], "damaged"),
+        ("passes.jpg", until(PASSES, 0.7), "none of the picture is sharp"),
+        ("short.png", until(PNG, 0.3), "% of the picture is missing, at the bottom"),
+        ("rows.png", taller(PNG, 600), "60 % of the picture is missing, at the bottom"),
+        ("strip.tif", until(tiff(rowsperstrip=240, compression="lzw"), 0.7), "30 % of its data are missing"),
+        ("strips.tif", until(tiff(rowsperstrip=16), 0.3), "70 % of the picture is missing, at the bottom"),
+    ],
+)
+def test_where_most_is_gone_or_nobody_can_tell_it_is_refused(
+    tmp_path: Path, name: str, data: bytes, words: str
+) -> None:
+    (tmp_path / name).write_bytes(data)
+    for ask in (lambda p: p.linear(), lambda p: p.reduced(500), lambda p: p.notes):
+        with pytest.raises(InputError) as caught:
+            ask(open_picture(tmp_path / name))
+        (problem,) = caught.value.problems
+        assert words in problem.what and problem.remedy
+
+
+@pytest.mark.parametrize("rows", [300, 480])
+def test_rows_that_never_came_are_no_black_paint(tmp_path: Path, rows: int) -> None:
+    (tmp_path / "a.png").write_bytes(taller(PNG, rows))
+    picture = open_picture(tmp_path / "a.png")
+    assert np.isfinite(picture.linear()).all(axis=-1).sum() == 240 * 320
+    share = f"{100 * (1 - 240 / rows):.0f} % of the picture is missing, at the bottom"
+    assert picture.notes == (f"{share}: the file has no more rows; only the rest is used",)
+
+
+@pytest.mark.parametrize(
+    ("name", "data"),
+    [
+        ("a.jpg", JPEG),
+        ("passes.jpg", PASSES),
+        ("restarts.jpg", saved("JPEG", restart_marker_rows=1)),
+        ("padded.jpg", JPEG[:-2] + bytes(40) + JPEG[-2:]),  # as some cameras write them
+        ("trailer.jpg", JPEG + b"more from a camera" * 20),
+        ("unended.jpg", JPEG[:-2]),
+        ("a.png", PNG),
+    ],
+)
+def test_what_is_whole_is_not_accused(tmp_path: Path, name: str, data: bytes) -> None:
+    (tmp_path / name).write_bytes(data)
+    picture = open_picture(tmp_path / name)
+    assert picture.notes == () and np.isfinite(picture.linear()).all()
+
+
+@pytest.mark.parametrize("level", [0, 128, 255])
+@pytest.mark.parametrize("options", [{"optimize": True}, {"progressive": True}, {}])
+def test_one_plain_colour_is_whole(tmp_path: Path, level: int, options: dict[str, bool]) -> None:
+    # its data may well be all noughts, and its last row black
+    for name in ("a.jpg", "a.png"):
+        more = options if name.endswith("jpg") else {}
+        Image.new("RGB", (1600, 1200), (level,) * 3).save(tmp_path / name, **more)
+        picture = open_picture(tmp_path / name)
+        assert picture.notes == () and np.isfinite(picture.linear()).all()
+
+
+@pytest.mark.parametrize("size", [(640, 480), (160, 120), (320, 246), (320, 400)])
+def test_heic_of_another_size_than_it_says(tmp_path: Path, size: tuple[int, int]) -> None:
+    stream = io.BytesIO()
+    pillow_heif.from_pillow(Image.fromarray(COLOURS)).save(stream)
+    data = bytearray(stream.getvalue())
+    at = data.find(b"ispe") + 8
+    assert struct.unpack(">II", data[at : at + 8]) == (320, 240)
+    data[at : at + 8] = struct.pack(">II", *size)
+    (tmp_path / "a.heic").write_bytes(data)
+    with pytest.raises(InputError):
+        open_picture(tmp_path / "a.heic").linear()
+
+
+# -- floating point ------------------------------------------------------------------------------
+
+
+def floats(path: Path, levels: np.ndarray) -> Path:
+    tifffile.imwrite(path, levels.astype(levels.dtype), photometric="rgb")
+    return path
+
+
+@pytest.mark.parametrize("worst", [np.nan, np.inf, -np.inf, 199.0, -7.0, 1e300])
+@pytest.mark.filterwarnings("error")
+def test_a_few_levels_that_are_none_are_left_out(tmp_path: Path, worst: float) -> None:
+    levels = (COLOURS / 255).astype(np.float64)
+    levels[:10, :8] = worst
+    picture = open_picture(floats(tmp_path / "a.tif", levels))
+    linear = picture.linear()
+    assert np.isnan(linear[:10, :8]).all() and np.isfinite(linear[10:]).all() and linear[10:].max() < 1
+    assert "0.1 % of its pixels have levels that are none, and are left out" in picture.notes
+
+
+@pytest.mark.parametrize(
+    ("levels", "words"),
+    [
+        (COLOURS.astype(np.float32), "scale them so that black is 0 and white is 1"),
+        (COLOURS.astype(np.float32) / 100, "scale them so that black is 0 and white is 1"),
+        (COLOURS.astype(np.float32) / 255 - 1, "scale them so that black is 0 and white is 1"),
+        (np.full((20, 20, 3), np.nan, np.float32), "none of its levels is a number"),
+        (np.full((20, 20, 3), np.inf, np.float32), "none of its levels is a number"),
+    ],
+)
+@pytest.mark.filterwarnings("error")
+def test_levels_on_another_scale_are_asked_about(tmp_path: Path, levels: np.ndarray, words: str) -> None:
+    with pytest.raises(InputError, match=words):
+        open_picture(floats(tmp_path / "a.tif", levels)).linear()
+
+
+def test_a_wide_gamut_in_floats_is_kept(tmp_path: Path) -> None:
+    # a green outside sRGB, in extended sRGB levels (IEC 61966-2-1, amendment 1: levels below 0 and above 1)
+    levels = np.full((20, 20, 3), (-0.3, 0.9, 1.1), np.float32)
+    picture = open_picture(floats(tmp_path / "a.tif", levels))
+    assert np.isfinite(picture.linear()).all()
+
+
+# -- made to take for ever -----------------------------------------------------------------------
+
+
+def circle() -> bytes:
+    data = bytearray(tiff(np.stack([COLOURS[:8, :8]] * 2)))
+    first = struct.unpack("<I", data[4:8])[0]
+    last = first + 2 + 12 * struct.unpack("<H", data[first : first + 2])[0]
+    second = struct.unpack("<I", data[last : last + 4])[0]
+    end = second + 2 + 12 * struct.unpack("<H", data[second : second + 2])[0]
+    data[end : end + 4] = struct.pack("<I", first)
+    return bytes(data)
+
+
+def pointless(tag: int, value: int) -> bytes:
+    """A small TIFF with another value for one tag."""
+    data = bytearray(tiff(COLOURS[:16, :16], rowsperstrip=4, compression="deflate"))
+    at = struct.unpack("<I", data[4:8])[0]
+    for i in range(struct.unpack("<H", data[at : at + 2])[0]):
+        entry = at + 2 + 12 * i
+        if struct.unpack("<H", data[entry : entry + 2])[0] == tag:
+            data[entry + 2 : entry + 4] = struct.pack("<H", 4)
+            data[entry + 8 : entry + 12] = struct.pack("<I", value)
+    return bytes(data)
+
+
+def passes(count: int) -> bytes:
+    start = PASSES.index(b"\xff\xda")
+    end = PASSES.index(b"\xff", start + 2 + struct.unpack(">H", PASSES[start + 2 : start + 4])[0])
+    return PASSES[:start] + PASSES[start:end] * count + b"\xff\xd9"
+
+
+@pytest.mark.parametrize(
+    ("name", "data"),
+    [
+        ("circle.tif", circle()),
+        ("long.tif", pointless(257, 178_000_000 // 16)),
+        ("wide.tif", pointless(256, 178_000_000 // 16)),
+        ("thin.tif", pointless(278, 1)),
+        ("passes.jpg", passes(20_000)),
+        ("huge.png", taller(PNG, 500_000)),
+    ],
+)
+def test_a_picture_made_to_take_for_ever(tmp_path: Path, name: str, data: bytes) -> None:
+    (tmp_path / name).write_bytes(data)
+    with cpu_seconds(10), pytest.raises(InputError) as caught:
+        open_picture(tmp_path / name).linear()
+    assert len(caught.value.problems) == 1
+
+
+def test_a_small_file_of_a_huge_picture_is_asked_about(tmp_path: Path) -> None:
+    tifffile.imwrite(tmp_path / "a.tif", np.zeros((12_000, 12_000), np.uint8), compression="deflate")
+    with pytest.raises(InputError, match="one plain colour"):
+        open_picture(tmp_path / "a.tif")
+
+
+@pytest.mark.parametrize(("entries", "used", "good"), [(512, 256, True), (256, 200, True), (100, 256, False)])
+def test_a_colour_map_of_another_length(tmp_path: Path, entries: int, used: int, good: bool) -> None:
+    ramp = np.linspace(0, 65535, entries).astype(np.uint16)
+    indices = np.arange(used, dtype=np.uint8).reshape(1, -1).repeat(8, axis=0)
+    colours = np.zeros((3, 256), np.uint16)
+    tifffile.imwrite(tmp_path / "a.tif", indices, photometric="palette", colormap=colours)
+    data = bytearray((tmp_path / "a.tif").read_bytes())
+    at = struct.unpack("<I", data[4:8])[0]
+    for i in range(struct.unpack("<H", data[at : at + 2])[0]):
+        entry = at + 2 + 12 * i
+        if struct.unpack("<H", data[entry : entry + 2])[0] == 320:
+            data[entry + 4 : entry + 12] = struct.pack("<II", 3 * entries, len(data))
+    data += np.concatenate([ramp, ramp, ramp]).astype("<u2").tobytes()
+    (tmp_path / "a.tif").write_bytes(data)
+    if good:
+        levels = open_picture(tmp_path / "a.tif").levels()
+        np.testing.assert_allclose(levels[0], ramp[:used] / 65535, atol=0.003)
+    else:
+        with pytest.raises(InputError, match="colour map has 100 entries"):
+            open_picture(tmp_path / "a.tif").levels()
