@@ -73,6 +73,8 @@ KEYS: dict[str, dict[str, str]] = {
         "area_cm2": "The painted area of the model's part in cm², for the amount of paint.",
         "mesh": "An STL file in millimetres, from the kit's folder on: the area is then measured on it, with "
         "the inner walls of a hollow print. Give this or `area_cm2`, not both.",
+        "mesh_unit": "The unit of the mesh: `mm` (the default), `cm`, `inch` or `m`. With it, no size is "
+        "asked about.",
         "after": "A list of part ids that are painted before this one.",
         "same_as": "The id of a part known to be the same paint: the two share their evidence.",
         "colour": f"The maker's own decision, which overrides the evidence: {COLOUR}. It needs `why`, "
@@ -234,6 +236,7 @@ ANSWERS: dict[str, dict[str, str]] = {
         "colours[].lab": "the colour of the lit surface",
         "colours[].hex": "the nearest sRGB colour",
         "colours[].name": "in words",
+        "colours[].background": "whether it runs along much of the edge of the picture",
         **_paints("colours[].paints"),
     },
     "references": {

@@ -2,8 +2,18 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass
+
+# What tells a terminal or a reader what to do, and is no text: controls, ends of lines and paragraphs, and
+# what turns the direction of writing round.
+_CONTROLS = re.compile("[\x00-\x1f\x7f-\x9f\u2028\u2029\u202a-\u202e\u2066-\u2069]")
+
+
+def shown(text: str, keep: str = "") -> str:
+    """Text with its control characters written out, as JSON does: `\\u001b` for escape; `keep` stays."""
+    return _CONTROLS.sub(lambda found: found[0] if found[0] in keep else f"\\u{ord(found[0]):04x}", text)
 
 
 @dataclass(frozen=True)
@@ -18,7 +28,8 @@ class Problem:
     def __str__(self) -> str:
         where = ""
         if self.file is not None:
-            where = f"{self.file}:{self.line}: " if self.line is not None else f"{self.file}: "
+            file = shown(self.file)
+            where = f"{file}:{self.line}: " if self.line is not None else f"{file}: "
         text = " ".join(self.what.split())
         remedy = " ".join(self.remedy.split())
         return f"{where}{text}; {remedy}" if remedy else f"{where}{text}"

@@ -92,10 +92,19 @@ class Door(click.Group):
 
     def main(self, *args: Any, **settings: Any) -> Any:
         """Run; raises SystemExit with 0, 1 or 2, or 130 where the user stopped it."""
-        for stream in (sys.stdout, sys.stderr):
-            if hasattr(stream, "reconfigure"):
-                stream.reconfigure(errors="replace")  # a file name may hold what the terminal cannot show
-        return super().main(*args, **settings)
+        from palette.commands.terminal import outputs
+        from palette.errors import InputError
+
+        with outputs() as finish:
+            try:
+                return super().main(*args, **settings)
+            except InputError as error:  # help or a usage that cannot be printed
+                _fail(*(str(problem) for problem in error.problems))
+            except SystemExit as end:
+                lost = finish()
+                if lost is not None and not end.code:
+                    _fail(str(lost))
+                raise
 
     def invoke(self, ctx: click.Context) -> Any:
         from palette.errors import InputError

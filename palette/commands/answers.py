@@ -14,6 +14,8 @@ from typing import TYPE_CHECKING, Any, TypeVar
 import click
 import numpy as np
 
+from palette.commands.terminal import rewind
+
 if TYPE_CHECKING:
     from palette.kit.model import Kit
     from palette.swatches.asked import Asked
@@ -98,10 +100,10 @@ def asked(colour: tuple[str, Any], swatches: SwatchList) -> list[Asked]:
         return [swatch_colour(value, swatches)]
     if name == "colours":
         if str(value) == "-":
-            from palette.files import decode
+            from palette.files import decode, read_stream
 
             shown = Path("standard input")
-            return read_colours(shown, decode(sys.stdin.buffer.read(), shown))
+            return read_colours(shown, decode(read_stream(sys.stdin.buffer, shown), shown))
         return read_colours(value)
     return [Asked(name, value)]
 
@@ -169,10 +171,10 @@ def progress(label: str) -> Iterator[Callable[[int, int], None]]:
 
     def tell(done: int, total: int) -> None:
         if shown:
-            click.echo(f"\r{label} {done} of {total} ", nl=False, err=True)
+            click.echo(f"{rewind()}{label} {done} of {total} ", nl=False, err=True)
 
     try:
         yield tell
     finally:
         if shown:
-            click.echo("\r\033[K", nl=False, err=True)
+            click.echo(rewind(wipe=True), nl=False, err=True)

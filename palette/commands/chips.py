@@ -5,6 +5,8 @@ from __future__ import annotations
 import os
 import sys
 
+from palette.commands.terminal import styled
+
 _WIDTH = 4  # characters
 
 
@@ -24,4 +26,4 @@ def chip(hex_colour: str, width: int = _WIDTH) -> str:
     if not can_show():
         return ""
     red, green, blue = (int(hex_colour[i : i + 2], 16) for i in (1, 3, 5))
-    return f"\x1b[48;2;{red};{green};{blue}m{' ' * width}\x1b[0m "
+    return styled(" " * width, f"48;2;{red};{green};{blue}") + " "

@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from palette.commands.answers import json_option, print_json
+from palette.commands.terminal import styled
 
 
 @click.command("frames")
@@ -74,7 +75,7 @@ def command(video: Path, times: tuple[str, ...], kit: Path, around: str | None, 
     for one in taken:
         still = one.still
         height, width = still.levels.shape[:2]
-        click.echo(click.style(one.id, bold=True) + f"  {one.file}")
+        click.echo(styled(one.id, "1") + f"  {one.file}")
         facts = [
             f"{width} × {height}",
             f"matrix {still.matrix}",

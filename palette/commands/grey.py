@@ -58,12 +58,17 @@ def command(
       palette grey mycar --as-seen waist --to waist.png
     """
     from palette.evidence.grey import infer
+    from palette.files import check_writable
     from palette.report.grey import grey_json
     from palette.swatches.kitlists import kit_swatches
     from palette.words import say
 
     if to is not None and as_seen is None:
         raise click.UsageError("--to says where --as-seen draws: give --as-seen PART too")
+    target = to or Path(f"as-seen-{as_seen}.png")
+    for path in (plot, target if as_seen is not None else None):
+        if path is not None:
+            check_writable(path)
     read = read_kit(kit)
     known = _known(read)
     answer = infer(read, kit_swatches(read), known, draws)
@@ -78,7 +83,6 @@ def command(
             pictures.plot(shown if shown.parts else answer, plot)
             click.echo(f"wrote {plot}", err=True)
         if as_seen is not None:
-            target = to or Path(f"as-seen-{as_seen}.png")
             pictures.as_seen(answer, as_seen, target)
             click.echo(f"wrote {target}", err=True)
     if as_json:

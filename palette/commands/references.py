@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from palette.commands.answers import json_option, print_json, progress, read_kit
+from palette.commands.terminal import styled
 
 
 @click.command("references")
@@ -74,7 +75,7 @@ def _print(standing: object) -> None:
         )
     facts.append(_count(len(reference.anchors), "anchor"))
     facts.append(_count(len(reference.samples), "sample"))
-    click.echo(click.style(reference.id, bold=True) + f"  {', '.join(facts)}")
+    click.echo(styled(reference.id, "1") + f"  {', '.join(facts)}")
     if reference.credit:
         click.echo(f"    credit: {reference.credit}")
     for words in standing.missing:

@@ -4,10 +4,14 @@ from __future__ import annotations
 
 from dataclasses import replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from palette.commands.answers import ListsCommand, json_option, print_json, swatches_option
+
+if TYPE_CHECKING:
+    from palette.kit.model import Region
 
 _PRINTED = 3  # paints of each colour, as on the sheet; the JSON has more
 
@@ -18,6 +22,28 @@ def _count(ctx: click.Context, parameter: click.Parameter, value: str) -> int | 
     if value.isdecimal() and 1 <= int(value) <= 30:
         return int(value)
     raise click.BadParameter(f"{value!r} is neither 'auto' nor a number from 1 to 30")
+
+
+def _regions(ctx: click.Context, parameter: click.Parameter, values: tuple[str, ...]) -> list[Region]:
+    """X,Y,W,H is a rectangle; three or more corners X,Y,X,Y,X,Y… are a polygon."""
+    import math
+
+    from palette.kit.model import Polygon, Rect
+
+    found: list[Region] = []
+    for value in values:
+        try:
+            numbers = [float(word) for word in value.replace(" ", ",").split(",") if word]
+        except ValueError:
+            numbers = []
+        sound = all(math.isfinite(number) for number in numbers)
+        if sound and len(numbers) == 4 and min(numbers[2:]) > 0:
+            found.append(Rect(*numbers))
+        elif sound and len(numbers) >= 6 and len(numbers) % 2 == 0:
+            found.append(Polygon(tuple(zip(numbers[::2], numbers[1::2], strict=True))))
+        else:
+            raise click.BadParameter(f"{value!r} is neither X,Y,W,H nor three corners X,Y,X,Y,X,Y or more")
+    return found
 
 
 @click.command("sample", cls=ListsCommand)
@@ -33,6 +59,33 @@ def _count(ctx: click.Context, parameter: click.Parameter, value: str) -> int | 
 )
 @swatches_option
 @click.option(
+    "--within",
+    metavar="X,Y,W,H",
+    multiple=True,
+    callback=_regions,
+    help="Only this part, in pixels: a rectangle, or the corners X,Y,X,Y,X,Y… of the subject. "
+    "Once for all pictures, or once for each.",
+)
+@click.option(
+    "--white",
+    metavar="X,Y,W,H",
+    multiple=True,
+    callback=_regions,
+    help="A white surface: the colours are corrected by it.",
+)
+@click.option(
+    "--grey",
+    metavar="X,Y,W,H",
+    multiple=True,
+    callback=_regions,
+    help="The same with a grey surface; how light the picture is stays.",
+)
+@click.option(
+    "--without-background",
+    is_flag=True,
+    help="Leave out what runs along the edge of the picture: sky, a wall, a table.",
+)
+@click.option(
     "--sheet",
     metavar="FILE",
     type=click.Path(path_type=Path),
@@ -40,24 +93,40 @@ def _count(ctx: click.Context, parameter: click.Parameter, value: str) -> int | 
 )
 @json_option
 def command(
-    images: tuple[Path, ...], count: int | None, lists: tuple[Path, ...], sheet: Path | None, as_json: bool
+    images: tuple[Path, ...],
+    count: int | None,
+    lists: tuple[Path, ...],
+    within: list[Region],
+    white: list[Region],
+    grey: list[Region],
+    without_background: bool,
+    sheet: Path | None,
+    as_json: bool,
 ) -> None:
     """Find the painted colours of a picture, or of several taken together, and the paints nearest to them.
 
     One surface in sun and in shade is one colour: its colour in full light. Highlights and mixtures at
-    edges are none. The picture's own light is not corrected for; a kit with anchors does that.
+    edges are none. The picture's own light is corrected by a white or grey place that you name; a kit with
+    anchors does it better.
 
     \b
     Examples:
       palette sample tram.jpg
       palette sample tram.jpg --colours 6 --swatches bench.csv --sheet tram.png
+      palette sample tram.jpg --within 120,80,400,260 --white 300,90,20,12
     """
     from palette.report.match import found_json
-    from palette.sample.pictured import FULL_LIGHT, sample
+    from palette.sample.pictured import FULL_LIGHT, Places, sample
     from palette.swatches.model import SwatchList
 
+    if white and grey:
+        raise click.UsageError("give --white or --grey, not both")
+    for name, given in (("--within", within), ("--white", white), ("--grey", grey)):
+        if len(given) > 1 and len(given) != len(images):
+            raise click.UsageError(f"give {name} once, or once for each of the {len(images)} pictures")
     swatches = SwatchList.read(*lists) if lists else None
-    result = sample(images, count, swatches)
+    places = Places(within, white or grey, bool(white))
+    result = sample(images, count, swatches, places, not without_background)
     if sheet is not None:
         from palette.guide.sheet import write_sheet
 
@@ -78,7 +147,10 @@ def command(
                     for view in result.views
                 ],
                 "reason": result.reason,
-                "colours": [found_json(one) for one in result.found],
+                "colours": [
+                    {**found_json(one), "background": behind}
+                    for one, behind in zip(result.found, result.background, strict=True)
+                ],
             }
         )
         return
@@ -90,5 +162,12 @@ def command(
     for one in result.found:
         print_found(replace(one, paints=one.paints[:_PRINTED]))
     click.echo(f"\n{FULL_LIGHT}")
+    if any(result.background):
+        numbers = [
+            f"{one.name} ({one.hex})" for one, b in zip(result.found, result.background, strict=True) if b
+        ]
+        click.echo(
+            f"Along the edge of the picture lies {' and '.join(numbers)}: --without-background leaves it out."
+        )
     if sheet is not None:
         click.echo(f"Sheet written to {sheet}")

@@ -25,7 +25,7 @@ from palette.files.changes import (
     undo_stopped,
 )
 from palette.files.places import inside
-from palette.files.reading import LARGEST_TEXT, decode, read_bytes, read_text
+from palette.files.reading import LARGEST_TEXT, decode, read_bytes, read_stream, read_text
 
 __all__ = [
     "LARGEST_TEXT",
@@ -40,6 +40,7 @@ __all__ = [
     "inside",
     "make_folder",
     "read_bytes",
+    "read_stream",
     "read_text",
     "replace_together",
     "replace_unchanged",

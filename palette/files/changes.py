@@ -250,8 +250,9 @@ class _Work:
     def do(self, changes: Sequence[Change], folders: Sequence[Path]) -> None:
         staging = None
         whole = True
+        named = changes[0].path if len(changes) == 1 else self.root
         try:
-            with _said(self.root):
+            with _said(named):
                 staging = Path(tempfile.mkdtemp(prefix=STAGING, dir=os.path.realpath(self.root)))
             # first what others have written since: who meets that reads again and repeats the change
             for change in sorted(changes, key=lambda change: not isinstance(change.before, bytes)):
@@ -260,15 +261,17 @@ class _Work:
             for change in changes:
                 with _said(change.path):
                     self._stage(change, staging)
-            for folder in (*folders, *(place.real.parent for place in self.places)):
-                self.made += _make(inside(folder, self.root) if not self.follow else folder)
-            with _said(self.root):
+            for folder in (*folders, *(change.path.parent for change in changes)):
+                if not self.follow:
+                    inside(folder, self.root)
+                self.made += _make(folder)
+            with _said(named):
                 if len(self.places) + len(self.made) > 1:
                     self._journal(staging)
             for place in self.places:
                 with _said(place.change.path):
                     self._put(place)
-            with _said(self.root):
+            with _said(named):
                 for folder in {place.real.parent for place in self.places}:
                     _flush(folder)
                 (staging / _JOURNAL).unlink(missing_ok=True)  # from here on it is done

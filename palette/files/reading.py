@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from pathlib import Path
+from typing import BinaryIO
 
 from palette.errors import InputError, Problem
 
@@ -27,7 +28,7 @@ def read_bytes(path: Path) -> bytes:
         if path.is_dir():
             raise InputError(Problem(str(path), None, "is a folder, not a file", "name a file in it"))
         with open(path, "rb") as stream:
-            raw = stream.read(LARGEST_TEXT + 1)
+            return read_stream(stream, path)
     except FileNotFoundError as error:
         raise InputError(
             Problem(str(path), None, "there is no such file", "check its name and folder")
@@ -37,15 +38,18 @@ def read_bytes(path: Path) -> bytes:
         raise InputError(
             Problem(str(path), None, f"cannot be read: {reason}", "check its name and its permissions")
         ) from error
+
+
+def read_stream(stream: BinaryIO, path: Path) -> bytes:
+    """All that a stream holds, which goes by the name of `path`.
+
+    Raises:
+        InputError: it is larger than `LARGEST_TEXT`.
+    """
+    raw = stream.read(LARGEST_TEXT + 1)
     if len(raw) > LARGEST_TEXT:
-        raise InputError(
-            Problem(
-                str(path),
-                None,
-                f"is larger than {LARGEST_TEXT >> 20} MB",
-                "is it the right file?",
-            )
-        )
+        what = f"is larger than {LARGEST_TEXT >> 20} MB"
+        raise InputError(Problem(str(path), None, what, "is it the right file?"))
     return raw
 
 

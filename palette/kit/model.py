@@ -18,6 +18,7 @@ STAGES = ("draft", "trial", "settled")
 FINISHES = ("matt", "satin", "gloss", "metallic", "clear", "bare", "lit")
 KINDS = ("photograph", "frame", "print", "artwork", "object")
 TONES = ("colour", "grey")
+MESH_UNITS = ("mm", "cm", "inch", "m")
 SUBJECTS = ("original", "painted")
 LEAST_SPREAD = 0.05  # CIEDE2000; no anchor is believed better than this, whatever its kit says
 
@@ -90,6 +91,7 @@ class Part:
     )
     area_cm2: float | None = None
     mesh: Path | None = None
+    mesh_unit: str = ""  # mm, cm, inch or m; '' where the kit does not say, which is millimetres
     after: tuple[str, ...] = ()
     same_as: str | None = None
     colour: StatedColour | None = None  # the maker's own decision; of a lit part, the colour of its light

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import os
 import re
 import tomllib
@@ -22,6 +23,7 @@ from palette.kit.model import (
     FINISHES,
     KINDS,
     LEAST_SPREAD,
+    MESH_UNITS,
     SCHEMA,
     STAGES,
     SUBJECTS,
@@ -48,6 +50,7 @@ _RECT = "rect = [x, y, width, height]"
 _POLYGON = "polygon = [[x, y], …], three corners or more"
 _SPOT = "spot = [x, y, radius]"
 _NOWHERE: Region = Rect(0.0, 0.0, 1.0, 1.0)  # stands in for a region that is a problem already
+_FARTHEST = 1e9  # pixels
 _NO_COLOUR = StatedColour(neutral=True)  # likewise
 
 
@@ -319,6 +322,7 @@ def _part(table: Table) -> Part:
     stated = None if colour is None else _colour(table, colour, anchor=False)
     why = table.text("why")
     finish = table.choice("finish", FINISHES)
+    unit = table.choice("mesh_unit", MESH_UNITS) if table.get("mesh_unit") is not None else ""
     shade, highlight = _tones(table)
     if colour is not None and not why and finish != "lit":  # a lamp's light is no finding against others
         table.problem("colour", f"{table.title} has a colour of your own without a reason", 'add why = "…"')
@@ -329,6 +333,7 @@ def _part(table: Table) -> Part:
         finish=finish,
         area_cm2=table.positive("area_cm2"),
         mesh=table.file("mesh", mesh) if mesh else None,
+        mesh_unit=unit,
         after=tuple(text for text, _ in table.texts("after")),
         same_as=same_as or None,
         colour=stated,
@@ -447,6 +452,9 @@ def _region(table: Table) -> Region:
         table.problem(given[1] if given else None, f"{table.title} {what}", remedy)
         return _NOWHERE
     key, value = given[0], table.values[given[0]]
+    if any(abs(number) > _FARTHEST for number in _figures(value)):
+        table.problem(key, f"{key} lies farther out than any picture", "give it in pixels of the picture")
+        return _NOWHERE
     if key == "rect":
         numbers = table.numbers(key, value, 4, _RECT)
         if numbers is not None and (numbers[2] <= 0 or numbers[3] <= 0):
@@ -472,6 +480,15 @@ def _region(table: Table) -> Region:
         table.problem(key, "polygon has no area", "give it corners that do not all lie on one line")
         return _NOWHERE
     return Polygon(tuple(points))
+
+
+def _figures(value: object) -> Iterator[float]:
+    """The finite numbers of a list, and of the lists in it."""
+    for item in value if isinstance(value, list) else ():
+        for inner in item if isinstance(item, list) else (item,):
+            number = figure(inner)
+            if number is not None and math.isfinite(number):
+                yield number
 
 
 def _on_one_line(points: Iterable[tuple[float, float]]) -> bool:

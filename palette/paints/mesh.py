@@ -1,19 +1,26 @@
 """The painted area of a part: as its kit states it, or measured on its mesh.
 
-Meshes are STL, binary or text, in millimetres as printed, so they are at the model's scale already. The
-area counts every facet: inner walls of a hollow print too.
+Meshes are STL, binary or text, in millimetres as printed unless the kit names another unit, so they are at
+the model's scale already. The area counts every facet: inner walls of a hollow print too. STL itself knows no
+unit: a size that no model has is asked about, not taken.
 """
 
 from __future__ import annotations
 
+import math
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
 
 from palette.colour.spaces import Array
 from palette.errors import InputError, Problem
-from palette.kit.model import Kit
+from palette.kit.model import MESH_UNITS, Kit
+from palette.kit.scale import scale_number
 
+UNITS = dict(zip(MESH_UNITS, (1.0, 10.0, 25.4, 1000.0), strict=True))  # mm
+_NAMES = {"mm": "millimetres", "cm": "centimetres", "inch": "inches", "m": "metres"}
 _FACET = np.dtype([("normal", "<f4", 3), ("corners", "<f4", (3, 3)), ("more", "<u2")])
 
 
@@ -23,39 +30,86 @@ def areas(kit: Kit) -> dict[str, float]:
     Raises:
         InputError: every mesh that cannot be read.
     """
-    measured: dict[Path, float] = {}
+    measured: dict[tuple[Path, str], _Measured] = {}
     problems: list[Problem] = []
-    meshes = (part.mesh for part in kit.parts if part.area_cm2 is None and part.mesh is not None)
-    for mesh in dict.fromkeys(meshes):
+    meshed = [part for part in kit.parts if part.area_cm2 is None and part.mesh is not None]
+    for part in meshed:
+        assert part.mesh is not None
         try:
-            measured[mesh] = mesh_area(mesh)
+            if (part.mesh, part.mesh_unit) not in measured:
+                measured[part.mesh, part.mesh_unit] = _measure(part.mesh, UNITS[part.mesh_unit or "mm"])
         except InputError as error:
             problems += error.problems
+    problems = list(dict.fromkeys(problems)) or list(_sizes(kit, measured))
     if problems:
         raise InputError.of(problems)
-    stated = {part.id: part.area_cm2 for part in kit.parts if part.area_cm2 is not None}
-    return {part.id: measured[part.mesh] for part in kit.parts if part.mesh in measured} | stated
+    found = {part.id: measured[part.mesh, part.mesh_unit].area for part in meshed if part.mesh is not None}
+    return found | {part.id: part.area_cm2 for part in kit.parts if part.area_cm2 is not None}
 
 
 def mesh_area(path: Path) -> float:
-    """The area of an STL mesh in cm².
+    """The area of an STL mesh in millimetres, in cm².
 
     Raises:
         InputError: it cannot be read, is no STL, is cut short, or has no area.
     """
+    return _measure(path, 1.0).area
+
+
+@dataclass(frozen=True)
+class _Measured:
+    area: float  # cm²
+    extent: float  # mm, the longest side of the box round it
+
+
+_SMALLEST, _LARGEST = 6.0, 3000.0  # mm, of a whole model; common practice, no source
+_SMALLEST_PART = 0.3  # mm, of the only mesh there is: no printer makes a smaller part
+_USUAL = 150.0  # mm
+
+
+def _sizes(kit: Kit, measured: Mapping[tuple[Path, str], _Measured]) -> Iterator[Problem]:
+    """Meshes of a size that no model has, where the kit does not name their unit: the largest of a kit that
+    is too small as a whole, and each that is too large."""
+    unnamed = {path: found.extent for (path, unit), found in measured.items() if not unit}
+    if not unnamed:
+        return
+    largest = max(unnamed, key=unnamed.__getitem__)
+    least = _SMALLEST if len(unnamed) > 1 else _SMALLEST_PART
+    if unnamed[largest] < least:
+        unit = min(UNITS, key=lambda unit: abs(math.log(UNITS[unit] * unnamed[largest] / _USUAL)))
+        yield _asked(
+            largest, unnamed[largest], "small", f'is it in {_NAMES[unit]}? Then write mesh_unit = "{unit}"'
+        )
+    for path, extent in unnamed.items():
+        if extent > _LARGEST:
+            scale = scale_number(kit.scale)
+            remedy = "export it in millimetres, at the size it is printed in"
+            if scale and _SMALLEST < extent / scale < _LARGEST:
+                remedy = f"is it as large as the original? Then scale it to {kit.scale}"
+            yield _asked(path, extent, "large", remedy)
+
+
+def _asked(path: Path, extent: float, how: str, remedy: str) -> Problem:
+    size = f"{extent:,.0f}" if 10 <= extent < 1e7 else f"{extent:.2g}"
+    return Problem(str(path), None, f"the mesh is {size} mm long, too {how} for a model", remedy)
+
+
+def _measure(path: Path, unit: float) -> _Measured:
+    """Area and extent of an STL mesh whose corners are in units of so many millimetres."""
     try:
         data = path.read_bytes()
     except OSError as error:
         reason = (error.strerror or str(error)).lower()
         raise InputError(Problem(str(path), None, reason, "make sure the file may be read")) from error
-    corners = _corners(data, path)
+    corners = _corners(data, path) * unit
     with np.errstate(over="ignore", invalid="ignore"):
+        extent = float(np.ptp(corners.reshape(-1, 3), axis=0).max(initial=0.0))
         edges = corners[:, 1:] - corners[:, :1]
         area = 0.5 * float(np.linalg.norm(np.cross(edges[:, 0], edges[:, 1]), axis=1).sum()) / 100
     if not np.isfinite(area) or area <= 0:
         what = "the mesh has no area" if area == 0 else "the mesh has corners that are no numbers"
         raise InputError(Problem(str(path), None, what, "export it again, or give area_cm2 instead"))
-    return area
+    return _Measured(area, extent)
 
 
 def _corners(data: bytes, path: Path) -> Array:

@@ -10,11 +10,14 @@ clustering cuts that ray into several colours and takes their middles. Here inst
    does, no darker than shading makes, and, for greys and where ratios alone could mislead, one turning
    into the other without an edge. Paint changes at an edge, shading changes slowly. A hard shadow on a
    grey is told from a darker grey where coloured surfaces show a shadow that takes as much of the light.
-4. What is brighter than the surface round it and on its way to white is a highlight, and no colour.
+4. What is brighter than the surface round it and on its way to white is a highlight, and no colour;
+   spots that are burnt out are taken off before anything is counted (glare.py).
 5. The colour given is that of the lit surface: the bright end of its shading, found as the edge of the
    distribution of light along its ray, so that neither the shaded half nor a few glints move it. Beyond
    what a fair share of the surface reaches it goes only where the shading is a smooth ramp.
+   Sheen, which pales a surface as it brightens it, is no light of its own.
 6. Where no count is told, colours are taken together that a painter would mix as one.
+7. A small surface of a hue that no other has is kept (accents).
 
 The count is where merging on would join what paint keeps apart; a count told by the user stops it there.
 """
@@ -28,7 +31,8 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from palette.colour.difference import difference
-from palette.colour.spaces import SRGB_TO_XYZ, Array, linear_to_lab, srgb_encode
+from palette.colour.spaces import SRGB_TO_XYZ, Array, lab_to_linear, linear_to_lab, srgb_encode
+from palette.sample.glare import glare
 
 _LUMINANCE = SRGB_TO_XYZ[1]
 
@@ -75,9 +79,18 @@ def clusters(pictures: Sequence[ArrayLike], count: int | None = None) -> Cluster
     group_of, itself = _merged(seeds, count)
     itself = _in_one_shadow(seeds, itself)
     alike, lab = _alike(views, seeds, itself)
+    accents = _accents(views, seeds, alike, lab)
+    if accents and int(alike.max()) + 1 + len(accents) > _MOST:
+        alike, lab = _alike(views, seeds, itself, _MOST - len(accents))
+    alike = _apart(alike, accents)
     if count is None:
         group_of = alike
     else:
+        room = max(count - len(accents), 1)
+        if accents and room < count:
+            group_of = _merged(seeds, room)[0]
+        group_of = _apart(group_of, accents[: count - int(group_of.max()) - 1])
+    if count is not None or accents:
         lab = _colours(views, _labelled(seeds, group_of), int(group_of.max()) + 1)
     return _told(views, seeds, group_of, lab, _reason(group_of, itself, alike, count))
 
@@ -101,6 +114,7 @@ class _Seeds:
     weight: Array  # (k,), share of the pictures
     lightness_spread: Array  # (k,), standard deviation of L*
     fringe: Array  # (k,), how much of it lies along edges, 0..1
+    solid: Array  # (k,), how much of its area is on no edge, 0..1
     smooth: Array  # (k, k), neighbouring pixels without an edge between them
     contact: Array  # (k, k), neighbouring pixels, edges left out of sight
     pixels: float  # in all
@@ -122,7 +136,11 @@ def _view(linear: Array) -> _View:
     plain = seen & _beside(flat[0], 1) & _beside(flat[1], 0)
     if plain.sum() < 0.1 * seen.sum():  # nothing but texture: every pixel counts
         plain = seen
-    return _View(smooth, linear_to_lab(smooth), smooth @ _LUMINANCE, seen, plain, flat)
+    lab = linear_to_lab(smooth)
+    burnt = glare(clean, lab[..., 0], seen)
+    if (plain & ~burnt).any():
+        plain = plain & ~burnt
+    return _View(smooth, lab, smooth @ _LUMINANCE, seen, plain, flat)
 
 
 def _beside(flat: NDArray[np.bool_], axis: int) -> NDArray[np.bool_]:
@@ -149,9 +167,12 @@ def _seeds(views: Sequence[_View]) -> _Seeds:
     )
     means = np.stack([np.bincount(bin_of, plain[:, i]) for i in range(3)], axis=1) / counts[:, None]
     k = min(_SEEDS, len(counts))
+    k = min(k, len(np.unique(means.round(6), axis=0)))
     with threadpool_limits(1):  # several threads add up in another order every time
         kmeans = KMeans(k, n_init=1, random_state=0)
         bin_label = kmeans.fit_predict(means * [_LIGHTNESS, 1, 1], sample_weight=counts**0.75)
+    used, bin_label = np.unique(bin_label, return_inverse=True)  # none may be empty
+    k = len(used)
     label = bin_label[bin_of]
     weight = np.bincount(label, minlength=k).astype(float)
     mean = np.stack([np.bincount(label, linear[:, i], k) for i in range(3)], axis=1) / weight[:, None]
@@ -172,7 +193,10 @@ def _seeds(views: Sequence[_View]) -> _Seeds:
         area += np.bincount(filled[filled >= 0], minlength=k)
         _count_pairs(filled, contact, None)
         labels.append(filled)
-    return _Seeds(labels, mean, area / area.sum(), l_spread, fringe, smooth, contact, float(area.sum()))
+    solid = weight / np.maximum(area, 1)
+    return _Seeds(
+        labels, mean, area / area.sum(), l_spread, fringe, solid, smooth, contact, float(area.sum())
+    )
 
 
 def _along_edges(plain: NDArray[np.bool_]) -> NDArray[np.bool_]:
@@ -219,6 +243,7 @@ class _Groups:
     contact: Array
     spread: Array
     fringe: Array
+    solid: Array
     pixels: float
 
 
@@ -229,15 +254,21 @@ def _merged(seeds: _Seeds, count: int | None) -> tuple[NDArray[np.intp], NDArray
     groups = _Groups(
         np.arange(k), seeds.linear.copy(), seeds.weight.copy(), luminance.copy(), luminance.copy(),
         seeds.smooth.copy(), seeds.contact.copy(), seeds.lightness_spread.copy(), seeds.fringe.copy(),
-        seeds.pixels,
+        seeds.solid.copy(), seeds.pixels,
     )  # fmt: skip
-    stages = [(0.0, groups.of.copy(), _colours_among(groups))]
+    stages = [(0.0, groups.of.copy(), _colours_among(groups))] if count is not None else []
     while len(np.unique(groups.of)) > 1:
         alive = np.unique(groups.of)
         cost = _costs(groups, alive)
         i, j = np.unravel_index(int(np.argmin(cost)), cost.shape)
+        if count is None and cost[i, j] > _MERGE:
+            break
         _join(groups, int(alive[min(i, j)]), int(alive[max(i, j)]))
-        stages.append((float(cost[i, j]), groups.of.copy(), _colours_among(groups)))
+        if count is not None:
+            stages.append((float(cost[i, j]), groups.of.copy(), _colours_among(groups)))
+    if count is None:
+        found = _numbered(groups.of, _colours_among(groups))
+        return found, found
     natural = max(
         i for i, (cost, _, _) in enumerate(stages) if max(c for c, _, _ in stages[: i + 1]) <= _MERGE
     )
@@ -323,8 +354,74 @@ def _reason(
     return f"{colours}: shades of one paint were taken together"
 
 
+def _accents(
+    views: Sequence[_View], seeds: _Seeds, group_of: NDArray[np.intp], lab: Array
+) -> list[NDArray[np.intp]]:
+    """The seeds of small surfaces of a hue and chroma that no colour found has, one array a surface.
+
+    They are compared at one light, so that no shade of a surface is one; and they hold together in the
+    picture, so that no speckle or fringe is one.
+    """
+    own = linear_to_lab(seeds.linear)
+    level = linear_to_lab(lab_to_linear(lab)[None] * _to_light(lab, own[:, 0]))
+    off = difference(own[:, None], np.where(np.isfinite(level), level, 0.0)).min(axis=1)
+    chroma = np.hypot(own[:, 1], own[:, 2])
+    likely = (off > _FAR) & (chroma > _GREY) & (seeds.weight < _ACCENT[1]) & (own[:, 0] > 12)
+    likely &= seeds.fringe < _FRINGE
+    found: list[NDArray[np.intp]] = []
+    left = list(np.flatnonzero(likely)[np.argsort(-off[likely])])
+    while left:
+        first = left[0]
+        near = difference(_at_one_light(own[left]), _at_one_light(own[first])) < _ONE
+        members = np.array([seed for seed, with_it in zip(left, near, strict=True) if with_it])
+        left = [seed for seed in left if seed not in members]
+        whole = group_of[first] >= 0 and np.array_equal(
+            np.sort(members), np.flatnonzero(group_of == group_of[first])
+        )
+        if not whole and _held_together(seeds, members) >= _ACCENT[0]:
+            found.append(members)
+    return found
+
+
+def _at_one_light(lab: Array) -> Array:
+    """Colours as they look under the light that brings them to L* 50 (…, 3)."""
+    light = lab_to_linear(lab)
+    level = np.maximum(light @ _LUMINANCE, 1e-6)[..., None]
+    return linear_to_lab(light * (_MIDDLE / level))
+
+
+def _to_light(lab: Array, lightness: Array) -> Array:
+    """By how much each colour's light changes to come to each lightness (m, n, 1)."""
+    of = np.maximum(lab_to_linear(lab) @ _LUMINANCE, 1e-6)
+    want = lab_to_linear(np.stack([lightness, 0 * lightness, 0 * lightness], axis=-1)) @ _LUMINANCE
+    return np.asarray((want[:, None] / of[None])[..., None])
+
+
+def _held_together(seeds: _Seeds, members: NDArray[np.intp]) -> float:
+    """The share of the pictures that seeds take up where they are no fringe or speckle."""
+    from scipy.ndimage import binary_opening
+
+    whole = sum(int(binary_opening(np.isin(own, members), np.ones((5, 5))).sum()) for own in seeds.labels)
+    return whole / max(seeds.pixels, 1.0)
+
+
+def _apart(group_of: NDArray[np.intp], accents: Sequence[NDArray[np.intp]]) -> NDArray[np.intp]:
+    """Groups with accents as groups of their own; what else a group had stays."""
+    of = group_of.copy()
+    for members in accents:
+        of[members] = int(of.max()) + 1
+    return _numbered(of, [int(i) for i in np.unique(of[of >= 0])])
+
+
+_FAR = 8.0  # CIEDE2000 at one light: an accent from every colour found
+_FRINGE = 0.95  # of a surface near edges: more is their colour, and none of its own
+_ONE = 8.0  # the same, between the seeds of one accent
+_ACCENT = 0.0018, 0.04  # of the pictures: what an accent has at least, and at most
+_MIDDLE = 0.18419  # the luminance of L* 50
+
+
 def _alike(
-    views: Sequence[_View], seeds: _Seeds, group_of: NDArray[np.intp]
+    views: Sequence[_View], seeds: _Seeds, group_of: NDArray[np.intp], most: int = _MOST
 ) -> tuple[NDArray[np.intp], Array]:
     """The groups with those taken together that a painter would mix as one, and their colours (n, 3).
 
@@ -334,7 +431,8 @@ def _alike(
     of = group_of.copy()
     number = int(of.max()) + 1
     labels = _labelled(seeds, of)
-    lab = _colours(views, labels, number)
+    calm = [_calm(views, labels, i) for i in range(number)]
+    lab = np.array([_colour(views, labels, i, calm[i]) for i in range(number)])
     weight = np.bincount(of[of >= 0], seeds.weight[of >= 0], number)
     member = (of[:, None] == np.arange(number)).astype(float)
     smooth, contact = member.T @ seeds.smooth @ member, member.T @ seeds.contact @ member
@@ -360,7 +458,7 @@ def _alike(
         apart = np.where(widest[pair] > _WIDEST, apart + 100, apart)
         np.fill_diagonal(apart, np.inf)
         near = apart.min(axis=1)
-        if len(alive) > _MOST or near.min() < _ALIKE:
+        if len(alive) > most or near.min() < _ALIKE:
             few = near < _ALIKE if near.min() < _ALIKE else near == near.min()
             gone = min((i for i in range(len(alive)) if few[i]), key=lambda i: weight[alive[i]])
         else:
@@ -376,7 +474,10 @@ def _alike(
             table[keep, keep] = 0
         widest[keep] = widest[:, keep] = np.maximum(widest[keep], widest[small])
         alive.remove(small)
-        lab[keep] = _colour(views, labels, keep)
+        for (light, area), (more_light, more_area) in zip(calm[keep], calm[small], strict=True):
+            light += more_light
+            area += more_area
+        lab[keep] = _colour(views, labels, keep, calm[keep])
     return _numbered(of, alive), lab[alive]
 
 
@@ -428,6 +529,7 @@ def _join(groups: _Groups, keep: int, gone: int) -> None:
     groups.linear[keep] = (a * groups.linear[keep] + b * groups.linear[gone]) / (a + b)
     groups.spread[keep] = (a * groups.spread[keep] + b * groups.spread[gone]) / (a + b)
     groups.fringe[keep] = (a * groups.fringe[keep] + b * groups.fringe[gone]) / (a + b)
+    groups.solid[keep] = (a * groups.solid[keep] + b * groups.solid[gone]) / (a + b)
     groups.weight[keep] = a + b
     groups.low[keep] = min(groups.low[keep], groups.low[gone])
     groups.high[keep] = max(groups.high[keep], groups.high[gone])
@@ -460,10 +562,15 @@ def _is_highlight(groups: _Groups, group: int, others: list[int]) -> bool:
         if added.min() <= 0:
             continue
         white = added.min() / added.max() > 0.6
-        uneven = groups.spread[group] > 2.0 or groups.smooth[group, other] > 0.3 * contact[other]
+        # a highlight is slope for the most part; white paint in shade is even but for its edge
+        slope = groups.spread[group] > 2.0 and groups.solid[group] < _SOLID
+        uneven = slope or groups.smooth[group, other] > 0.3 * contact[other]
         if white and uneven:
             return True
     return False
+
+
+_SOLID = 0.5  # of its area off edges, from which a surface is no slope
 
 
 def _told(
@@ -496,55 +603,66 @@ def _labelled(seeds: _Seeds, group_of: NDArray[np.intp]) -> list[NDArray[np.int3
     return [np.where(seed >= 0, group_of[seed], -1).astype(np.int32) for seed in seeds.labels]
 
 
+_Single = NDArray[np.float32]
+_Calm = tuple[_Single, _Single]  # the light round each pixel of a surface, and how much of the surface (h, w)
+
+
 def _colours(views: Sequence[_View], labels: Sequence[NDArray[np.int32]], number: int) -> Array:
-    return np.array([_colour(views, labels, i) for i in range(number)])
+    return np.array([_colour(views, labels, i, _calm(views, labels, i)) for i in range(number)])
 
 
-def _colour(views: Sequence[_View], labels: Sequence[NDArray[np.int32]], number: int) -> Array:
-    """CIELAB of a surface in full light (3,)."""
-    inside = [v.plain & (own == number) for v, own in zip(views, labels, strict=True)]
-    pixels = np.concatenate(
-        [
-            v.linear.reshape(-1, 3).take(np.flatnonzero(mask), axis=0)
-            for v, mask in zip(views, inside, strict=True)
-        ]
-    )
-    lights = [_calmed(v.luminance, mask) for v, mask in zip(views, inside, strict=True)]
-    ramps = [_ramp(light, mask) for light, mask in zip(lights, inside, strict=True)]
+def _calm(views: Sequence[_View], labels: Sequence[NDArray[np.int32]], number: int) -> list[_Calm]:
+    """A surface's light in each picture, summed with that round it within it; two surfaces' sums add up."""
+    from scipy.ndimage import gaussian_filter
+
+    calm: list[_Calm] = []
+    for view, own in zip(views, labels, strict=True):
+        inside = view.plain & (own == number)
+        light: _Single = np.zeros(own.shape, dtype=np.float32)
+        area: _Single = np.zeros(own.shape, dtype=np.float32)
+        rows, columns = np.flatnonzero(inside.any(axis=1)), np.flatnonzero(inside.any(axis=0))
+        if len(rows):
+            box = tuple(
+                slice(max(0, at[0] - _WIDE), min(size, at[-1] + 1 + _WIDE))
+                for at, size in zip((rows, columns), own.shape, strict=True)
+            )
+            here = inside[box].astype(np.float32)
+            lit = here * view.luminance[box].astype(np.float32)
+            light[box] = gaussian_filter(lit, _CALM, mode="constant", radius=_WIDE)
+            area[box] = gaussian_filter(here, _CALM, mode="constant", radius=_WIDE)
+        calm.append((light, area))
+    return calm
+
+
+def _colour(
+    views: Sequence[_View], labels: Sequence[NDArray[np.int32]], number: int, calm: Sequence[_Calm]
+) -> Array:
+    """CIELAB of a surface in full light (3,), from as many of its pixels as tell it."""
+    pixels, lights, ramps = [], [], []
+    for view, own, (light, area) in zip(views, labels, calm, strict=True):
+        inside = np.flatnonzero(view.plain & (own == number))
+        inside = inside[:: 1 + len(inside) // _ENOUGH]
+        pixels.append(view.linear.reshape(-1, 3).take(inside, axis=0))
+        lights.append((light.take(inside) / np.maximum(area.take(inside), 1e-6)).astype(np.float64))
+        ramps.append(_ramp(lights[-1], *np.divmod(inside, own.shape[1])))
     ramp = np.average(ramps, weights=[len(light) + 1e-9 for light in lights])
-    return linear_to_lab(_lit(pixels, np.concatenate(lights), bool(ramp >= _RAMP)))
+    return linear_to_lab(_lit(np.concatenate(pixels), np.concatenate(lights), bool(ramp >= _RAMP)))
 
 
-def _ramp(luminance: Array, inside: NDArray[np.bool_]) -> float:
+def _ramp(luminance: Array, rows: NDArray[np.intp], columns: NDArray[np.intp]) -> float:
     """How much of the variance of light over a surface a smooth shading explains, 0..1.
 
     The shading is of second degree in the place: a wall, a cylinder or a ball lit from somewhere is near
     that, texture and folds are not.
     """
-    rows, columns = np.nonzero(inside)
     if len(rows) < 20:
         return 0.0
-    step = max(1, len(rows) // 8000)
-    y, x = ((at[::step] - at.mean()) / (np.std(at) + 1e-9) for at in (rows, columns))
-    light = np.log(np.maximum(luminance[::step], 1e-6))
+    y, x = ((at - at.mean()) / (np.std(at) + 1e-9) for at in (rows, columns))
+    light = np.log(np.maximum(luminance, 1e-6))
     terms = np.stack([np.ones_like(x), x, y, x * x, x * y, y * y], axis=1)
     normal = terms.T @ terms + 1e-9 * len(light) * np.eye(terms.shape[1])  # a line has no terms across
     fit = terms @ np.linalg.solve(normal, terms.T @ light)
     return float(1 - np.var(light - fit) / max(float(np.var(light)), 1e-12))
-
-
-def _calmed(luminance: Array, inside: NDArray[np.bool_]) -> Array:
-    """The luminance of the pixels inside a surface (n,), averaged with those round them within it."""
-    from scipy.ndimage import gaussian_filter
-
-    rows, columns = np.flatnonzero(inside.any(axis=1)), np.flatnonzero(inside.any(axis=0))
-    if not len(rows):
-        return np.zeros(0)
-    box = slice(rows[0], rows[-1] + 1), slice(columns[0], columns[-1] + 1)
-    here = inside[box]
-    light = np.where(here, luminance[box], 0.0)
-    total = gaussian_filter(here.astype(float), _CALM, mode="constant")
-    return np.asarray(gaussian_filter(light, _CALM, mode="constant")[here] / total[here])
 
 
 def _lit(pixels: Array, luminance: Array, ramp: bool) -> Array:
@@ -560,6 +678,8 @@ def _lit(pixels: Array, luminance: Array, ramp: bool) -> Array:
     from scipy.ndimage import gaussian_filter1d
 
     luminance = np.maximum(luminance, 1e-6)
+    matt = _without_sheen(pixels, luminance)
+    pixels, luminance = pixels[matt], luminance[matt]
     light = np.log(luminance)
     low, high = np.quantile(light, [0.02, 0.999])
     bins = int(np.clip((high - low + 0.1) / _STEP, 8, 4096))
@@ -597,7 +717,28 @@ def _lit(pixels: Array, luminance: Array, ramp: bool) -> Array:
     return np.asarray(mean / max(float(mean @ _LUMINANCE), 1e-6) * np.exp(end))  # black has no ratios
 
 
+def _without_sheen(pixels: Array, luminance: Array) -> NDArray[np.bool_]:
+    """Which pixels of a surface show its paint and no sheen (n,), from their linear light (n, 3).
+
+    Sheen adds the lamp's white to the paint's light: the weakest channel, which the darker part of a
+    strongly coloured surface hardly has, rises with the brightness. Of pale colours it tells nothing.
+    """
+    white = pixels.min(axis=1) / np.maximum(pixels.max(axis=1), 1e-6)
+    dark, middle = np.quantile(luminance, [0.15, 0.5])
+    darker = (luminance >= dark) & (luminance <= middle)
+    own = float(np.median(white[darker]))
+    paint = white <= own + max(_SHEEN[0], 4 * float(np.median(np.abs(white[darker] - own))))
+    black = np.median(luminance) < _SHEEN[2]  # has no ratios
+    if black or own > _SHEEN[1] or not 0.03 < 1 - paint.mean() < 0.6:
+        return np.ones(len(pixels), dtype=bool)
+    return np.asarray(paint)
+
+
+# added white from which there is sheen; the most of its own that a colour may have; the least luminance
+_SHEEN = 0.02, 0.15, 0.01
 _CALM = 1.5  # pixels of smoothing before the end of the shading is looked for
+_WIDE = 5  # pixels, as far as it reaches
+_ENOUGH = 8_000  # pixels of a surface that tell its colour
 _STEP = 0.004  # of the logarithm of light, a bin of its distribution
 _THIN = 0.35  # of the greatest density, beyond which a surface without a peak is not simply lit
 _TAIL = 0.01  # of a surface: the first of three quantiles of light, each of four times as much as the last

@@ -6,8 +6,10 @@ and a byte order mark.
 
 from __future__ import annotations
 
+import contextlib
 import csv
 import io
+import re
 from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 
@@ -50,12 +52,16 @@ class ListDraft:
         at = self._columns.index("id")
         self._rows: dict[str, tuple[int, int]] = {}  # id -> its first and last line
         self._again: dict[str, int] = {}  # id -> the line where it stands a second time
+        too_long = set()
         for record in records(text, self._delimiter):
+            if any(cell.strip() for cell in record.cells[len(header.cells) :]):
+                too_long.add(record.first)
             if record.first > header.last and len(record.cells) > at and record.cells[at].strip():
                 id = record.cells[at].strip()
                 if id in self._rows:
                     self._again.setdefault(id, record.first)
                 self._rows.setdefault(id, (record.first, record.last))
+        self._too_long = [problem for problem in table.problems if problem.line in too_long]
         self._end = max([header.last, *(last for _, last in self._rows.values())])
         self._added: list[str] = []
         self._spans = {first: last for first, last in [(header.first, header.last), *self._rows.values()]}
@@ -104,7 +110,14 @@ class ListDraft:
         self._lines[first - 1 : last] = [""] * (last - first + 1)
 
     def _need(self, column: str) -> None:
+        """Add a column behind the others, unless the list has it.
+
+        Raises:
+            InputError: a row has more cells than the header, which would fall into the new column.
+        """
         if column not in self._columns:
+            if self._too_long:
+                raise InputError.of(self._too_long)
             self._write_cell(self._header, len(self._columns), column)
             self._columns.append(column)
 
@@ -136,38 +149,54 @@ class ListDraft:
         return True
 
     def _write_cell(self, first: int, column: int, value: str) -> None:
-        """Change one cell of the row that begins on a line; its lines become one element of `_lines`."""
+        """Change one cell of the row that begins on a line; its lines become one element of `_lines`.
+
+        The reader has the last word: where the row as patched would not be read as the old one but for that
+        cell, it is written anew.
+        """
         last = self._spans[first]
         raw = "".join(self._lines[first - 1 : last])
         body = raw.rstrip("\r\n")
-        spans = cell_spans(body, self._delimiter)
-        written = csv_line([value], self._delimiter) if value else ""
-        if column < len(spans):
-            start, end = spans[column]
-            if _bare(body[start:end]) == value:
-                return
-            body = body[:start] + written + body[end:]
-        else:
-            body += self._delimiter * (column - len(spans) + 1) + written
-        self._lines[first - 1] = body + raw[len(raw.rstrip("\r\n")) :]
+        old = self._cells(body)
+        if column < len(old) and old[column].strip() == value:
+            return
+        new = [*old, *[""] * (column + 1 - len(old))]
+        new[column] = value
+        patched = self._patched(body, len(old), column, value)
+        if self._cells(patched) != new:
+            patched = csv_line(new, self._delimiter)
+        self._lines[first - 1] = patched + raw[len(body) :]
         self._lines[first:last] = [""] * (last - first)
+
+    def _cells(self, row: str) -> list[str]:
+        """A row's cells as the reader sees them; none where it sees no single row."""
+        with contextlib.suppress(csv.Error):
+            rows = list(records(row, self._delimiter))
+            return rows[0].cells if len(rows) == 1 else []
+        return []
+
+    def _patched(self, row: str, count: int, column: int, value: str) -> str:
+        written = csv_line([value], self._delimiter) if value else ""
+        if column >= count:
+            return row + self._delimiter * (column - count + 1) + written
+        spans = cell_spans(row, self._delimiter)
+        if len(spans) != count:
+            return row
+        start, end = spans[column]
+        return row[:start] + written + row[end:]
 
 
 def cell_spans(row: str, delimiter: str) -> list[tuple[int, int]]:
-    """Where each cell of one row stands, quotes included."""
-    spans, start, quoted = [], 0, False
-    for at, character in enumerate(row):
-        if character == '"':
-            quoted = not quoted  # a doubled quote turns it twice
-        elif character == delimiter and not quoted:
-            spans.append((start, at))
-            start = at + 1
-    return [*spans, (start, len(row))]
-
-
-def _bare(cell: str) -> str:
-    cell = cell.strip()
-    return cell[1:-1].replace('""', '"').strip() if len(cell) > 1 and cell[0] == cell[-1] == '"' else cell
+    """Where each cell of one row stands, quotes included; only a quote that begins a cell quotes it."""
+    spans, start = [], 0
+    cell = re.compile(rf'"(?:[^"]|"")*"|[^{re.escape(delimiter)}]*')
+    while True:
+        found = cell.match(row, start)
+        assert found is not None  # a cell may be empty
+        spans.append((start, found.end()))
+        if found.end() >= len(row):
+            return spans
+        start = found.end() + 1
 
 
 def csv_line(cells: Iterable[str], delimiter: str = ",") -> str:

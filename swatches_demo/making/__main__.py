@@ -14,12 +14,14 @@ from PIL import Image, ImageFilter
 from scipy.ndimage import uniform_filter
 
 from palette.colour.spectra import reflectance_to_lab
-from swatches_demo.making import film, meshes, tram
+from swatches_demo.making import film, meshes
 from swatches_demo.making.film import Lighting, Surface, bell, power
-from swatches_demo.making.kit import kit_text
+from swatches_demo.making.kit import CARDS, kit_text
+from swatches_demo.making.kit import PICTURES as SAMPLED
 from swatches_demo.making.pigments import reflectance
 from swatches_demo.making.ranges import bench_csv, bench_recipes, depot_csv
-from swatches_demo.making.raycast import Camera, Seen, Shape, cast
+from swatches_demo.making.raycast import Seen, cast
+from swatches_demo.making.scenes import SCENES, Scene
 
 HOME = Path(__file__).parent.parent
 OVER = 1.35  # rendered that much larger, then reduced
@@ -36,7 +38,10 @@ CAR: dict[str, dict[str, float]] = {
     "lifeguard": {"chrome-green": 0.5, "white": 0.7, "umber": 0.2},
     "destination": {"sea-green": 0.3, "black": 0.05, "umber": 0.25, "white": 0.05},
     "floor": {"umber": 1, "ochre": 0.8, "white": 0.15},
+    "lamp": {"black": 1, "white": 0.1},
+    "trolley": {"white": 0.45, "black": 0.22, "umber": 0.1},
 }
+BRASS = {"ochre": 0.6, "yellow": 0.7, "white": 0.5}
 # The survivor was repainted in 1987; these parts differ.
 REPAINTED: dict[str, dict[str, float]] = {
     "waist": {"vermilion": 1.0, "crimson": 0.25, "white": 0.05},
@@ -59,6 +64,8 @@ GLOSS = {
     "roof": 0.0,
     "destination": 0.4,
     "truck": 0.2,
+    "lamp": 0.6,
+    "trolley": 0.2,
     "enamel-white": 0.8,
     "enamel-blue": 0.8,
     "enamel-red": 0.8,
@@ -83,8 +90,8 @@ def scenery() -> dict[str, Surface]:
     return {
         "glass": Surface(flat(0.035), 1.0),
         "inside": Surface(flat(0.10, 0.3)),
-        "brass": Surface(reflectance({"ochre": 0.6, "yellow": 0.7, "white": 0.5}), 1.0),
-        "lamp": Surface(reflectance({"black": 1, "white": 0.1}), 0.6),
+        "poles": Surface(reflectance(BRASS), 1.0),
+        "rails": Surface(reflectance(BRASS), 1.0),
         "lens": Surface(flat(0.62), 1.0),
         "blind": Surface(reflectance({"white": 1, "ochre": 0.02})),
         "steel": Surface(flat(0.20, 0.05), 0.5, 0.1),
@@ -93,6 +100,7 @@ def scenery() -> dict[str, Surface]:
         "stone": Surface(flat(0.36, 0.08), 0.0, 0.08, (0.9, 0.4)),
         "brick": Surface(brick, 0.0, 0.15, (0.23, 0.075)),
         "boards": Surface(reflectance({"umber": 0.7, "ochre": 1, "white": 1.2}), 0.15, 0.10, (2.4, 0.16)),
+        "ledge": Surface(reflectance({"umber": 1, "ochre": 0.8, "white": 0.15})),
         "dado": Surface(reflectance({"chrome-green": 0.3, "umber": 0.3, "white": 1.5}), 0.1, 0.02),
         "plaster": Surface(flat(0.62, 0.05), 0.0, 0.03),
         "crate": Surface(reflectance({"ochre": 0.8, "umber": 0.25, "white": 1.2}), 0.0, 0.12, (1.2, 0.155)),
@@ -107,14 +115,10 @@ def scenery() -> dict[str, Surface]:
 class View:
     """A scene seen by a camera, rendered large; rectangles are found on the finished size."""
 
-    def __init__(
-        self, shapes: list[Shape], camera: Camera, toward: tuple[float, float, float], softness: float
-    ):
-        self.width, self.height = camera.width, camera.height
-        large = Camera(
-            camera.eye, camera.target, camera.lens, int(camera.width * OVER), int(camera.height * OVER)
-        )
-        self.seen: Seen = cast(shapes, large, toward, softness)
+    def __init__(self, scene: Scene):
+        self.width, self.height = scene.camera.width, scene.camera.height
+        self.toward = scene.toward
+        self.seen: Seen = cast(scene.shapes, scene.enlarged(OVER), scene.toward, scene.softness)
 
     def expose(
         self,
@@ -140,6 +144,11 @@ class View:
         light = uniform_filter(self.seen.sun + 0.5 * self.seen.sky, 9)  # a soft lamp's shadow is noisy
         if lit and mask.any():
             mask &= light > 0.6 * np.quantile(light[mask], 0.9)
+        rows, columns = np.flatnonzero(mask.any(1)), np.flatnonzero(mask.any(0))
+        if not len(rows):
+            raise SystemExit(f"{material} is not to be seen")
+        top, left = rows[0], columns[0]
+        mask = mask[top : rows[-1] + 1, left : columns[-1] + 1]
         step = mask.cumsum(0).cumsum(1)
         step = np.pad(step, ((1, 0), (1, 0)))
         best = (0, [0, 0, 0, 0])
@@ -147,13 +156,13 @@ class View:
         sizes = np.unique(np.geomspace(4, limit, 14).astype(int))
         for w in sizes:
             for h in sizes:
-                if w * h <= best[0] or max(w, h) > 5 * min(w, h):
+                if w * h <= best[0] or max(w, h) > 5 * min(w, h) or h > mask.shape[0] or w > mask.shape[1]:
                     continue
                 total = step[h:, w:] - step[:-h, w:] - step[h:, :-w] + step[:-h, :-w]
                 spot = int(total.argmax())
                 if total.flat[spot] == w * h:
                     y, x = divmod(spot, total.shape[1])
-                    best = (w * h, [x, y, w, h])
+                    best = (w * h, [x + left, y + top, w, h])
         x, y, w, h = (v / OVER for v in best[1])
         inset = min(3.0, 0.22 * min(w, h))
         return [round(x + inset), round(y + inset), round(w - 2 * inset), round(h - 2 * inset)]
@@ -167,7 +176,6 @@ def save(levels: np.ndarray, name: str, quality: int) -> None:
     print(f"{path.name}: {path.stat().st_size / 1e3:.0f} kB")
 
 
-STREET_CAR = [*tram.street(), *tram.car(), *tram.stop_sign(4.0, -1.2)]
 RGB_FILM = np.column_stack([bell(640, 28), bell(548, 27), bell(445, 26)])
 RGB_SENSOR = np.column_stack([bell(602, 36) + 0.05 * bell(440, 20), bell(538, 40), bell(456, 28)])
 PAN = (0.9 * bell(425, 40) + 0.34 * bell(560, 45) + 0.30 * bell(628, 22))[:, None]
@@ -186,116 +194,40 @@ def _matrix(layers: np.ndarray, under: np.ndarray) -> np.ndarray:
     return np.linalg.lstsq(seen, wanted, rcond=None)[0].T
 
 
-def depot_slide() -> dict[str, list[int]]:
-    camera = Camera((5.6, 1.75, 6.4), (0.55, 1.55, 0), 1.75, 1400, 930)
-    toward = (3.5, 4.2, 5.0)
-    # the far end is stripped for the paint shop: fenders and lifeguards survive in grey pictures only
-    car = [s for s in tram.car() if not (s.material in ("fender", "lifeguard") and s.offset[0] < 0)]
-    view = View([*tram.hall(), *car, *tram.crates(), *tram.stop_sign(4.0, -1.5)], camera, toward, 0.10)
+def depot_slide(view: View) -> None:
     lamp = power(2900.0)
-    lighting = Lighting(lamp, lamp, 0.62, 0.42, toward)
+    lighting = Lighting(lamp, lamp, 0.62, 0.42, view.toward)
     exposure = view.expose(scenery() | car_surfaces(CAR), lighting, RGB_FILM, 0.02, 0.9, 0.30, 0.010)
     save(film.slide(exposure * np.array([0.98, 1.10, 1.42]), 11), "depot-slide.jpg", 90)
-    return {
-        m: view.rect(m)
-        for m in (
-            "upper",
-            "waist",
-            "roof",
-            "lining",
-            "rocker",
-            "enamel-white",
-            "enamel-blue",
-            "enamel-red",
-            "enamel-black",
-        )
-    }
 
 
-def museum() -> dict[str, list[int]]:
-    camera = Camera((-4.6, 1.7, 6.9), (-0.45, 1.5, 0), 1.75, 1400, 930)
-    toward = (-4.0, 6.0, 5.5)
-    view = View(
-        [
-            *tram.hall(),
-            *tram.car(),
-            *tram.cards(-3.25, 0.72, 1.3),
-            tram.box((-3.65, 0, 1.05), (-2.85, 0.72, 1.29), "plaster"),
-        ],
-        camera,
-        toward,
-        0.18,
-    )
+def museum(view: View) -> None:
     window, room = power(6000.0), power(4400.0)
-    lighting = Lighting(window, room, 0.50, 0.50, toward)
+    lighting = Lighting(window, room, 0.50, 0.50, view.toward)
     surfaces = scenery() | car_surfaces(CAR | REPAINTED)
     exposure = view.expose(surfaces, lighting, RGB_SENSOR, 0.3, 0.8, 0.18, 0.006)
     matrix = _matrix(RGB_SENSOR, power(5000.0))
     save(film.digital(exposure * np.array([1.02, 1.0, 1.02]) * 1.2, matrix, 12), "museum.jpg", 90)
-    return {
-        m: view.rect(m)
-        for m in ("upper", "waist", "roof", "truck", "floor", "rocker", "card-grey", "card-white")
-    }
 
 
-def press() -> dict[str, list[int]]:
-    camera = Camera((6.6, 1.55, 7.0), (0.75, 1.72, 0), 1.85, 1400, 980)
-    toward = (5.0, 5.5, 6.0)
-    view = View(STREET_CAR, camera, toward, 0.02)
-    lighting = Lighting(SUN, SKY, 0.85, 0.34, toward)
+def press(view: View) -> None:
+    lighting = Lighting(SUN, SKY, 0.85, 0.34, view.toward)
     exposure = view.expose(scenery() | car_surfaces(CAR), lighting, PAN, 0.95, 0.9, 0.22, 0.012)
     save(film.silver(exposure, 2.7, -0.78, (0.05, 0.95), 0.8, 0.020, 13), "press.jpg", 88)
-    return {
-        m: view.rect(m)
-        for m in (
-            "roof",
-            "waist",
-            "dash",
-            "fender",
-            "lifeguard",
-            "destination",
-            "upper",
-            "truck",
-            "enamel-white",
-            "enamel-blue",
-            "enamel-red",
-            "enamel-black",
-        )
-    }
 
 
-def plate() -> dict[str, list[int]]:
-    camera = Camera((7.6, 1.5, 3.6), (1.6, 1.62, 0.1), 1.9, 1400, 980)
-    toward = (6.0, 4.5, 3.0)
-    view = View(STREET_CAR, camera, toward, 0.05)
-    lighting = Lighting(SUN, SKY, 0.60, 0.55, toward)
+def plate(view: View) -> None:
+    lighting = Lighting(SUN, SKY, 0.60, 0.55, view.toward)
     exposure = view.expose(scenery() | car_surfaces(CAR), lighting, ORTHO, 1.0, 1.3, 0.35, 0.018)
     levels = film.silver(exposure, 2.5, -0.86, (0.07, 0.93), 1.1, 0.016, 14)
     save(levels, "plate.jpg", 88)
-    return {
-        m: view.rect(m)
-        for m in (
-            "fender",
-            "lifeguard",
-            "destination",
-            "dash",
-            "upper",
-            "enamel-white",
-            "enamel-blue",
-            "enamel-red",
-            "enamel-black",
-        )
-    }
 
 
-def postcard() -> dict[str, list[int]]:
+def postcard(view: View) -> None:
     """Hand-coloured: a grey print with washes laid over it, not quite in register."""
     from scipy.ndimage import zoom
 
-    camera = Camera((-5.4, 1.7, 7.2), (-0.3, 1.7, 0), 1.75, 1280, 850)
-    toward = (-4.0, 5.5, 5.0)
-    view = View([*tram.street(), *tram.car()], camera, toward, 0.04)
-    lighting = Lighting(SUN, SKY, 0.70, 0.45, toward)
+    lighting = Lighting(SUN, SKY, 0.70, 0.45, view.toward)
     exposure = view.expose(scenery() | car_surfaces(CAR), lighting, PAN, 1.0, 1.0, 0.2, 0.02)
     print_ = film.silver(exposure * 2.1, 2.4, -0.55, (0.16, 0.97), 0.9, 0.012, 15)
     washes = {
@@ -330,10 +262,9 @@ def postcard() -> dict[str, list[int]]:
     levels = print_[..., None] * (tint * wash) ** 0.9 * np.array([0.99, 0.955, 0.86])
     levels += rng.standard_normal((view.height, view.width, 1)) * 0.008
     save(levels, "postcard.jpg", 86)
-    return {m: view.rect(m) for m in ("upper", "waist", "roof", "rocker")}
 
 
-def painted() -> dict[str, list[int]]:
+def painted(view: View) -> None:
     """The first test print as painted: mostly the paints one would choose, the roof from the wrong pot."""
     made = bench_recipes()
     chosen = {
@@ -347,15 +278,13 @@ def painted() -> dict[str, list[int]]:
         "lifeguard": made["Kelp"],
         "destination": made["Oilcloth green"],
         "floor": made["Wet sand"],
+        "lamp": made["Lamp black"],
+        "trolley": CAR["trolley"],
     }
-    camera = Camera((4.3, 2.7, 6.6), (0.2, 1.45, 0), 1.7, 1280, 880)
-    toward = (3.0, 6.5, 6.0)
-    view = View([*tram.workbench(), *tram.car(), *tram.cards(3.45, 0.0, 1.5)], camera, toward, 0.14)
-    lighting = Lighting(power("LED-B3"), power("LED-B3"), 0.55, 0.42, toward)
+    lighting = Lighting(power("LED-B3"), power("LED-B3"), 0.55, 0.42, view.toward)
     exposure = view.expose(scenery() | car_surfaces(chosen), lighting, RGB_SENSOR, 0.3, 0.7, 0.12, 0.005)
     matrix = _matrix(RGB_SENSOR, power(5000.0))
     save(film.digital(exposure * np.array([0.97, 1.0, 1.07]) * 1.25, matrix, 18), "test-print.jpg", 90)
-    return {m: view.rect(m) for m in ("roof", "upper", "waist", "rocker", "truck", "card-grey", "card-white")}
 
 
 PICTURES = {
@@ -370,7 +299,7 @@ PICTURES = {
 
 def truth_csv() -> str:
     rows = ["part,lab_l,lab_a,lab_b"]
-    for part, recipe in {**CAR, "dash": CAR["waist"]}.items():
+    for part, recipe in {**CAR, "dash": CAR["waist"], "poles": BRASS, "rails": BRASS}.items():
         rows.append(",".join([part, *(f"{v:.3f}" for v in reflectance_to_lab(reflectance(recipe)))]))
     return "\n".join(rows) + "\n"
 
@@ -382,9 +311,14 @@ def main() -> None:
     (HOME / "swatches" / "depot.csv").write_text(depot_csv(), "utf-8")
     (HOME / "truth.csv").write_text(truth_csv(), "utf-8")
     chosen = sys.argv[1:] or list(PICTURES)
-    rects = {name: PICTURES[name]() for name in chosen}
-    for name, found in rects.items():
-        print(name, found)
+    samples = {id: parts for id, _, parts in SAMPLED}
+    rects = {}
+    for name in chosen:
+        view = View(SCENES[name])
+        PICTURES[name](view)
+        stated = [m for m in (*CARDS, *ENAMEL) if m in view.seen.materials]
+        rects[name] = {material: view.rect(material) for material in (*samples[name], *stated)}
+        print(name, rects[name])
     anchors = {name: reflectance_to_lab(reflectance(recipe)) for name, recipe in ENAMEL.items()}
     if len(chosen) == len(PICTURES):
         (HOME / "kit.toml").write_text(kit_text(rects, anchors), "utf-8")

@@ -120,6 +120,52 @@ mesh     = "meshes/floor.stl"
 finish   = "matt"
 area_cm2 = 26.0
 
+[[part]]
+id       = "rails"
+name     = "Dash rails"
+finish   = "metallic"       # brass on the car, printed on the model
+mesh     = "meshes/rails.stl"
+area_cm2 = 4.0
+after    = ["dash"]
+
+[[part]]
+id       = "lamp"
+name     = "Headlamp cases"
+finish   = "satin"
+mesh     = "meshes/lamp.stl"
+area_cm2 = 2.0
+after    = ["dash"]
+
+[[part]]
+id       = "trolley"
+name     = "Trolley pole, plank and spring case"
+finish   = "matt"
+mesh     = "meshes/trolley.stl"
+area_cm2 = 5.0
+after    = ["roof"]
+
+[[part]]
+id       = "poles"
+name     = "Platform poles"
+finish   = "bare"           # brass wire, left bright
+mesh     = "meshes/poles.stl"
+area_cm2 = 3.0
+
+[[part]]
+id       = "lens"
+name     = "Headlamps"
+finish   = "lit"            # an oil lamp's flame
+mesh     = "meshes/lens.stl"
+area_cm2 = 0.5
+colour   = { hex = "#ffd89a" }
+
+[[part]]
+id       = "glass"
+name     = "Windows"
+finish   = "clear"
+mesh     = "meshes/glass.stl"
+area_cm2 = 38.0
+
 # --- references: what survives ---------------------------------------------
 """
 
@@ -134,7 +180,7 @@ year     = 1958
 licence  = "CC-BY-4.0"
 credit   = "M. Orrin collection"
 """,
-        ("upper", "waist", "roof", "rocker"),
+        ("upper", "waist", "roof", "rocker", "rails", "lamp", "trolley"),
     ),
     (
         "museum",
@@ -145,7 +191,7 @@ licence  = "CC-BY-4.0"
 credit   = "Marrow Bay Museum, photographed by the maker with a grey card"
 trust    = 0.95             # done up in 1987, the waist from memory
 """,
-        ("upper", "waist", "roof", "truck", "floor", "rocker"),
+        ("upper", "waist", "roof", "truck", "floor", "rocker", "rails", "lamp", "trolley"),
     ),
     (
         "press",
@@ -160,7 +206,7 @@ licence  = "all rights reserved"
 print    = false            # the Courier lets the maker look, not print
 credit   = "Marrow Bay Courier, print in the town library"
 """,
-        ("roof", "waist", "upper", "truck", "fender", "lifeguard", "destination"),
+        ("roof", "waist", "upper", "truck", "fender", "lifeguard", "destination", "trolley"),
     ),
     (
         "plate",
@@ -196,7 +242,7 @@ year     = 2026
 licence  = "CC-BY-4.0"
 credit   = "the maker"
 """,
-        ("roof", "upper", "waist", "rocker", "truck"),
+        ("roof", "upper", "waist", "rocker", "truck", "floor", "rails", "lamp"),
     ),
 )
 

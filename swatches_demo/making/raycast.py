@@ -152,9 +152,10 @@ def _blocked(shapes: list[Shape], origin: Array, direction: Array) -> Array:
             break
         reach = np.linalg.norm(shape.corners() - shape.offset, axis=-1).max()
         if reach < 6:  # leave out the rays that pass its bounding sphere by
-            toward = shape.offset.astype(np.float32) - origin[open_]
-            along = (toward * direction[open_]).sum(-1)
-            open_ = open_[((toward**2).sum(-1) - along**2 < reach**2) & (along > -reach)]
+            o, d = origin[open_].T, direction[open_].T
+            x, y, z = (at - np.float32(c) for at, c in zip(o, shape.offset, strict=True))
+            along = -(x * d[0] + y * d[1] + z * d[2])
+            open_ = open_[(x * x + y * y + z * z - along * along < reach**2) & (along > -reach)]
             if open_.size == 0:
                 continue
         t, _ = hit(shape, origin[open_], direction[open_])
@@ -162,10 +163,9 @@ def _blocked(shapes: list[Shape], origin: Array, direction: Array) -> Array:
     return blocked
 
 
-def cast(
-    shapes: list[Shape], camera: Camera, sun: tuple[float, float, float], softness: float = 0.03
-) -> Seen:
-    """What the camera sees. `softness` widens the sun into a lamp of that angular radius."""
+def look(shapes: list[Shape], camera: Camera) -> tuple[tuple[str, ...], Array, Array, Array]:
+    """What lies behind each pixel (h, w): the names of the materials, the material's index into them,
+    the distance along the ray (infinite for sky) and the normal (h, w, 3)."""
     names = ("sky", *dict.fromkeys(shape.material for shape in shapes))
     rays = camera.rays()
     h, w = camera.height, camera.width
@@ -187,6 +187,18 @@ def cast(
         depth[y0:y1, x0:x1][nearer] = t[nearer]
         index[y0:y1, x0:x1][nearer] = names.index(shape.material)
         normal[y0:y1, x0:x1][nearer] = n[nearer]
+    return names, index, depth, normal
+
+
+def cast(
+    shapes: list[Shape], camera: Camera, sun: tuple[float, float, float], softness: float = 0.03
+) -> Seen:
+    """What the camera sees, and what light reaches it. `softness` widens the sun into a lamp of that
+    angular radius."""
+    names, index, depth, normal = look(shapes, camera)
+    rays = camera.rays()
+    h, w = camera.height, camera.width
+    eye = np.array(camera.eye, np.float32)
     solid = index > 0
     point = eye + rays * np.where(solid, depth, 0)[..., None]
 
@@ -199,8 +211,10 @@ def cast(
     for _ in range(passes):
         jitter = toward + softness * rng.standard_normal((len(start), 3))
         jitter /= np.linalg.norm(jitter, axis=-1, keepdims=True)
-        clear = ~_blocked(shapes, start, jitter.astype(np.float32))
-        lit += clear * np.maximum((facing * jitter).sum(-1), 0) / passes
+        cosine = (facing * jitter).sum(-1)
+        turned = np.flatnonzero(cosine > 0)  # the rest is in its own shade
+        clear = ~_blocked(shapes, start[turned], jitter[turned].astype(np.float32))
+        lit[turned] += clear * cosine[turned] / passes
     sunlight = np.zeros((h, w), np.float32)
     sunlight[solid] = lit
 

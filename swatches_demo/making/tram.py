@@ -52,7 +52,7 @@ def car() -> list[Shape]:
         out = end * (half + 0.98)
         s.append(box((min(x, out), 0.62, -0.88), (max(x, out), 0.70, 0.88), "floor"))
         s.append(drum((x + end * 0.52, 1.16, 0), (0.50, 0.90), 0.86, "y", "dash"))
-        s.append(drum((x + end * 0.52, 1.60, 0), (0.52, 0.92), 0.05, "y", "brass"))
+        s.append(drum((x + end * 0.52, 1.60, 0), (0.52, 0.92), 0.05, "y", "rails"))
         s.append(drum((x + end * 0.525, 1.08, 0), (0.50, 0.902), 0.026, "y", "lining"))
         s.append(drum((x + end * 0.525, 1.50, 0), (0.50, 0.902), 0.026, "y", "lining"))
         s.append(rod((out + end * 0.02, 1.34, 0), (out + end * 0.16, 1.34, 0), 0.13, "lamp"))
@@ -61,13 +61,13 @@ def car() -> list[Shape]:
             box((min(out, out + end * 0.14), 0.60, -0.72), (max(out, out + end * 0.14), 0.74, 0.72), "fender")
         )
         for zz in (-0.78, 0.78):
-            s.append(rod((out - end * 0.20, 1.5, zz), (out - end * 0.20, 2.62, zz), 0.028, "brass"))
+            s.append(rod((out - end * 0.20, 1.5, zz), (out - end * 0.20, 2.62, zz), 0.028, "poles"))
             s.append(
                 rod(
                     (x + end * 0.25, 0.7, zz + np.sign(zz) * 0.14),
                     (x + end * 0.25, 2.62, zz + np.sign(zz) * 0.14),
                     0.028,
-                    "brass",
+                    "poles",
                 )
             )
         s.append(box((min(x, x + end * 0.52), 0.36, 0.60), (max(x, x + end * 0.52), 0.42, 0.98), "floor"))
@@ -125,9 +125,10 @@ def car() -> list[Shape]:
     for x in (-1.55, 1.55):
         for dx in (-0.1, 0.1):
             s.append(rod((x + dx, 0.40, 0.84), (x + dx, 0.62, 0.84), 0.055, "truck"))
-    # trolley pole
-    s.append(box((-0.3, 3.08, -0.2), (0.3, 3.18, 0.2), "truck"))
-    s.append(rod((0, 3.15, 0), (-2.9, 4.45, 0), 0.025, "steel"))
+    # trolley: plank, spring case and pole
+    s.append(box((-0.7, 3.08, -0.24), (0.7, 3.14, 0.24), "trolley"))
+    s.append(box((-0.26, 3.14, -0.17), (0.26, 3.31, 0.17), "trolley"))
+    s.append(rod((0, 3.26, 0), (-2.9, 4.48, 0), 0.025, "trolley"))
     return s
 
 
@@ -170,7 +171,7 @@ def hall() -> list[Shape]:
     for zz in (-0.72, 0.72):
         s.append(box((-24, 0.0, zz - 0.03), (24, 0.02, zz + 0.03), "steel"))
     s.append(box((-24, 0, -4.4), (24, 1.2, -4.2), "dado"))
-    s.append(box((-24, 1.2, -4.4), (24, 1.32, -4.17), "floor"))
+    s.append(box((-24, 1.2, -4.4), (24, 1.32, -4.17), "ledge"))
     s.append(box((-24, 1.2, -4.4), (24, 9, -4.25), "plaster"))
     for i in range(9):  # iron pillars along the wall
         x = -16.0 + 4.2 * i

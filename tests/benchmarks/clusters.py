@@ -6,6 +6,8 @@ Each picture of the set "mixed" (the default) shows 3 to 9 surfaces of true colo
 layouts, shaded from 1.0 down to 0.55 in linear light by one of several profiles, some with highlights, with
 blur, noise and JPEG. The rival is plain k-means in CIELAB over all pixels (scikit-learn), told the count; for
 the count, the silhouette.
+The set "burnt" has spots that are burnt out, soft-edged or sharp, on one surface or across several, and on
+half of the pictures white lettering or a white panel.
 The other sets have one profile of shading each, the same on every surface, and colours well apart.
 Pictures of the tuning seeds are for changing the code by, those of the held-back seeds for reporting.
 """
@@ -30,7 +32,7 @@ from palette.sample.clusters import PictureColour, clusters
 TUNING, HELD = range(1000, 1040), range(7000, 7048)
 LAYOUTS = ("bands", "grid", "patches", "discs", "scattered", "tram")
 PROFILES = ("mostly lit", "slope", "round", "ball", "facets", "patchy")
-SETS = ("mixed", "curved", "edge", "step", "cosine", "radial", "slope", "across")
+SETS = ("mixed", "burnt", "curved", "edge", "step", "cosine", "radial", "slope", "across")
 
 
 @dataclass(frozen=True)
@@ -41,7 +43,7 @@ class Made:
     what: str
 
 
-def make(seed: int) -> Made:
+def make(seed: int, burnt: bool = False) -> Made:
     rng = np.random.default_rng(seed)
     height, width = (int(rng.integers(180, 420)) for _ in range(2))
     count = int(rng.integers(3, 10))
@@ -54,6 +56,10 @@ def make(seed: int) -> Made:
             break
         layout = "bands"
     lab = _colours(rng, count, apart)
+    if burnt and rng.random() < 0.5 and difference(lab, np.array([96.0, 0.0, 1.0])).min() > 12:
+        labels, lab = _with_white(rng, labels, lab)
+        count = len(lab)
+        share = np.bincount(labels.ravel(), minlength=count) / labels.size
     shade = np.ones((height, width))
     profile = str(rng.choice(PROFILES))
     for i in range(count):
@@ -62,7 +68,9 @@ def make(seed: int) -> Made:
             own = "slope"  # nothing in a picture tells a grey in hard shade from a darker grey
         shade[labels == i] = _shade(own, rng, labels == i)
     light = lab_to_linear(lab)[labels] * shade[..., None]
-    if rng.random() < 0.4:
+    if burnt:
+        light = light + _burnt(rng, labels.shape)[..., None]
+    elif rng.random() < 0.4:
         light = light + _highlights(rng, labels)[..., None]
     light = gaussian_filter(light, (rng.uniform(0.3, 1.1),) * 2 + (0,))
     levels = srgb_encode(np.clip(light, 0, 1)) * 255
@@ -74,6 +82,10 @@ def make(seed: int) -> Made:
     picture.save(stream, "JPEG", quality=int(rng.integers(78, 96)))
     linear = srgb_decode(np.asarray(Image.open(stream)) / 255)
     return Made(linear, lab, share, f"{layout}, {profile}, {count} colours {apart:g} apart")
+
+
+def _made(which_set: str, seed: int) -> Made:
+    return make(seed, which_set == "burnt") if which_set in ("mixed", "burnt") else make_even(seed, which_set)
 
 
 def make_even(seed: int, profile: str) -> Made:
@@ -228,6 +240,37 @@ def _highlights(rng: np.random.Generator, labels: np.ndarray) -> np.ndarray:
     return total
 
 
+def _with_white(
+    rng: np.random.Generator, labels: np.ndarray, lab: np.ndarray
+) -> tuple[np.ndarray, np.ndarray]:
+    """White bars or a white panel of some 2 % of a picture, painted over it."""
+    labels = labels.copy()
+    height, width = labels.shape
+    h, w = int(0.12 * height), int(0.16 * width)
+    top, left = int(rng.uniform(0, height - h)), int(rng.uniform(0, width - w))
+    if rng.random() < 0.5:
+        labels[top : top + h, left : left + w] = len(lab)
+    else:
+        for x in range(left, left + w, max(6, w // 4)):
+            labels[top : top + h, x : x + max(4, w // 8)] = len(lab)
+    return labels, np.concatenate([lab, [[96.0, 0.0, 1.0]]])
+
+
+def _burnt(rng: np.random.Generator, shape: tuple[int, ...]) -> np.ndarray:
+    """Spots of lamp light that stand far beyond white, 0.5 to 3 % of the picture in all."""
+    height, width = shape
+    y, x = np.mgrid[0:height, 0:width]
+    spots = int(rng.integers(1, 5))
+    radius = np.sqrt(rng.uniform(0.005, 0.03) * height * width / np.pi / spots)
+    edge = float(rng.choice([0.3, 1.0, 2.5]))  # pixels over which it fades
+    total = np.zeros(shape)
+    for _ in range(spots):
+        cy, cx, long = rng.uniform(0, height), rng.uniform(0, width), rng.uniform(1, 1.8)
+        off = np.hypot((y - cy) * long, (x - cx) / long) - radius
+        total += rng.uniform(1.5, 5) / (1 + np.exp(np.clip(off / edge, -50, 50)))
+    return total
+
+
 def errors(true: np.ndarray, found: np.ndarray) -> np.ndarray:
     """CIEDE2000 from each true colour to its partner among the found, or the nearest where none is."""
     table = difference(true[:, None], found[None])
@@ -275,7 +318,7 @@ def main() -> None:
     seeds = (TUNING if "--tuning" in sys.argv else HELD)[: numbers[0] if numbers else None]
     told, untold, rival, right, silhouette, shares, seconds = [], [], [], [], [], [], 0.0
     for seed in seeds:
-        made = make(seed) if which_set == "mixed" else make_even(seed, which_set)
+        made = _made(which_set, seed)
         start = time.perf_counter()
         auto = clusters([made.linear])
         seconds += time.perf_counter() - start

@@ -6,7 +6,8 @@
 Saunderson's surface (K1 = 0.03, K2 = 0.65), drops are equal volumes. Two populations are those from which
 the shipped prior was made, drawn afresh with other seeds (`particles`, `kinds`); the third was made
 another way and is not in the prior (`held back`; its figures were in sight, beside the others',
-when the prior's four widths were chosen): bands of Gaussian shape and edges in wavelength,
+when the prior's four widths were chosen); the fourth is that as instruments tell it of strong transparent
+paints, seen with the light of their surfaces: bands of Gaussian shape and edges in wavelength,
 S ~ λ^-n of a strength typical of the kind, pulled down where the paint absorbs. Typical strengths are from
 memory; there is no source.
 
@@ -42,6 +43,7 @@ from palette.paints.mixing.search import compositions
 from palette.swatches.model import Swatch, SwatchList
 
 SHARE = 0.1
+NAMES = ("particles", "kinds", "held back", "with surfaces")
 KNOWLEDGE = ("Lab only", "reflectance", "tint", "reflectance + tint")
 
 
@@ -95,6 +97,31 @@ def held_back(count: int, seed: int) -> tuple[Array, Array, list[str]]:
             s.append(scattering * own[1] * (550 / NM) ** u(-0.2, 1.2) * np.exp(u(0, 0.25) * hidden + bend))
         made.append(kind)
     return np.array(k), np.maximum(np.array(s), 0.005), made
+
+
+def with_surfaces(count: int, seed: int) -> tuple[Array, Array, list[str]]:
+    """K and S (count, 31) as instruments tell them of artists' paints: of `held_back`, its organic pigments
+    strong and transparent, masstone, let-down and white seen with up to 0.03 of light from their surfaces."""
+    rng = np.random.default_rng(seed + 7)
+    k, s, kinds = held_back(2 * count, seed)
+    found: list[tuple[Array, Array, str]] = []
+    for one_k, one_s, kind in zip(k, s, kinds, strict=True):
+        if kind in ("blue", "green", "violet", "magenta", "ultramarine"):
+            one_s = one_s * np.exp(rng.uniform(np.log(0.03), np.log(0.5)))
+        if kind != "white":
+            more = rng.uniform(0.0, 0.03)
+            white = np.full(NM.size, 0.002)
+            tint = (SHARE * one_k + (1 - SHARE) * white) / (SHARE * one_s + 1 - SHARE)
+            masstone, tint, pale = (
+                law.ratio(law.reflectance(q) + more) for q in (one_k / one_s, tint, white)
+            )
+            one_s = (1 - SHARE) * (tint - pale) / (SHARE * np.maximum(masstone - tint, 1e-9))
+            one_k = one_s * masstone
+            if (one_s < 1e-4).any() or (one_s > 30).any():
+                continue
+        found.append((one_k, one_s, kind))
+    all_k, all_s, made = zip(*found[:count], strict=True)
+    return np.array(all_k), np.array(all_s), list(made)
 
 
 def truly(k: Array, s: Array, shares: Array) -> Array:
@@ -191,7 +218,12 @@ def ours(swatches: SwatchList, drops: np.ndarray) -> tuple[Array, Array]:
 
 
 def population(name: str, seed: int) -> tuple[Array, Array, list[str]]:
-    return {"particles": particles, "kinds": kinds_of_the_trade, "held back": held_back}[name](500, seed)
+    return {
+        "particles": particles,
+        "kinds": kinds_of_the_trade,
+        "held back": held_back,
+        "with surfaces": with_surfaces,
+    }[name](500, seed)
 
 
 def predictions(name: str, count: int, seed: int = 1) -> dict[str, Array]:
@@ -252,9 +284,10 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("--sets", type=int, default=8)
     parser.add_argument("--paints", type=int, default=2, help="paints in a recipe at most")
+    parser.add_argument("--of", nargs="+", default=NAMES, choices=NAMES, help="populations")
     given = parser.parse_args()
     count = given.sets
-    for name in ("particles", "kinds", "held back"):
+    for name in given.of:
         errors = predictions(name, count)
         print(f"\n{name}: {count} sets, {len(errors['tint'])} mixtures, CIEDE2000 median / 95th percentile")
         for method, found in errors.items():

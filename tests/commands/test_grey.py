@@ -269,3 +269,15 @@ def test_text_and_pictures(tmp_path: Path) -> None:
     said = " ".join(drawn_as_text)  # matplotlib notes each text that it draws as outlines
     assert "Mid green" in said and "−0." in said and "-0." not in said
     assert Image.open(tmp_path / "d.png").width > 400
+
+
+def test_two_pictures_are_drawn_or_none(tmp_path: Path) -> None:
+    # fails when the first is written before it is known that the second cannot be
+    plot, seen = tmp_path / "plot.svg", tmp_path / "none" / "seen.png"
+    words = ["grey", str(tmp_path), "--plot", str(plot), "--as-seen", "waist", "--to", str(seen)]
+    done = CliRunner().invoke(group, words)
+    assert (
+        done.exit_code == 1
+        and done.stderr.startswith(f"error: {seen}: cannot be written")
+        and not plot.exists()
+    )

@@ -126,3 +126,15 @@ def test_wrong_names_are_one_line_and_write_nothing(place, capsys, reference, ou
     told = capsys.readouterr().err
     assert told.count("\n") == 1 and told.startswith("error: ") and words in told
     assert not (place / out).exists()
+
+
+def test_a_picture_that_is_all_hole_is_one_problem(place):
+    shot = Image.open(place / "slide.png").convert("RGBA")
+    shot.putalpha(0)
+    shot.save(place / "slide.png")
+    kit = (place / "kit.toml").read_text()
+    (place / "kit.toml").write_text(kit[: kit.index("  [[reference.anchor]]")])
+    done = CliRunner().invoke(group, ["look", str(place), "--out", str(place / "look.png")])
+    assert done.exit_code == 1
+    (line,) = [line for line in done.stderr.splitlines() if line]
+    assert line.startswith("error: ") and "every pixel of it is transparent" in line

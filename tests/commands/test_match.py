@@ -1,5 +1,6 @@
 """`palette match`: every way to give a colour, the answer's form, bad input, and what it may not import."""
 
+import io
 import json
 import subprocess
 import sys
@@ -94,3 +95,21 @@ def test_no_negative_zero_is_printed(bench: str) -> None:
         words = [*command, "--lab", "50", "-0.01", "-0.04", "--swatches", bench]
         done = CliRunner().invoke(group, words, prog_name="palette")
         assert "50.0  0.0  0.0" in done.stdout
+
+
+def test_colours_from_an_input_without_end(bench: str) -> None:
+    # fails when all of standard input is read before its size is judged
+    class Endless(io.RawIOBase):
+        def readable(self) -> bool:
+            return True
+
+        def readinto(self, into: object) -> int:
+            size = len(memoryview(into))  # type: ignore[arg-type]
+            memoryview(into)[:] = b"a" * size  # type: ignore[arg-type]
+            return size
+
+    from palette.errors import InputError
+    from palette.files import read_stream
+
+    with pytest.raises(InputError, match="larger than 64 MB"):
+        read_stream(io.BufferedReader(Endless()), Path("standard input"))

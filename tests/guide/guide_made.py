@@ -262,9 +262,7 @@ def _colour(part: Part, i: int, paints: SwatchList) -> PartColour:
                 )
             )
     if basis == "grey":
-        evidence.append(
-            Evidence("works-plate", None, None, None, 1.0, "grey", (Remark("One anchor"),))
-        )
+        evidence.append(Evidence("works-plate", None, None, None, 1.0, "grey", (Remark("One anchor"),)))
     return PartColour(
         part,
         lab,

@@ -173,3 +173,42 @@ def test_a_stated_area_goes_before_the_mesh(tmp_path: Path) -> None:
     with pytest.raises(InputError) as error:
         areas(worse)
     assert len(error.value.problems) == 2
+
+
+def sized(tmp_path: Path, *millimetres: float, scale: str = "1:35", unit: str = "") -> Kit:
+    """A kit of cubes with sides of so many units."""
+    parts = []
+    for i, size in enumerate(millimetres):
+        mesh = tmp_path / f"{i}.stl"
+        mesh.write_bytes(binary([[[size / 10 * x for x in corner] for corner in t] for t in CUBE]))
+        parts.append(Part(str(i), str(i), mesh=mesh, mesh_unit=unit))
+    return Kit(tmp_path / "kit.toml", "Kit", scale=scale, parts=tuple(parts))
+
+
+@pytest.mark.parametrize(
+    ("sizes", "said"),
+    [
+        ((0.12, 0.04), "is it in metres"),
+        ((0.2,), "is it in metres"),
+        ((4.7, 1.5), "is it in inches"),
+        ((4200.0,), "Then scale it to 1:35"),
+        ((120.0, 2e8), "200000000 mm|2e\\+08 mm"),
+        ((1e38,), "1e\\+38 mm long, too large for a model; export it in millimetres"),
+    ],
+)
+def test_sizes_that_no_model_has_are_asked_about(tmp_path: Path, sizes: tuple[float, ...], said: str) -> None:
+    with pytest.raises(InputError, match=said) as caught:
+        areas(sized(tmp_path, *sizes))
+    assert len(caught.value.problems) == 1
+
+
+def test_sizes_that_models_have_are_not(tmp_path: Path) -> None:
+    assert len(areas(sized(tmp_path, 900.0, 12.0, 1.0))) == 3
+    assert areas(sized(tmp_path, 0.8)) == {"0": pytest.approx(6 * 0.08**2)}  # a lamp, the only mesh
+
+
+def test_a_mesh_in_a_unit_that_the_kit_names(tmp_path: Path) -> None:
+    # an inch is 25.4 mm: the international yard and pound agreement of 1959
+    assert areas(sized(tmp_path, 2.0, unit="inch")) == {"0": pytest.approx(6 * 5.08**2, rel=1e-6)}
+    assert areas(sized(tmp_path, 0.1, unit="m")) == {"0": pytest.approx(600.0, rel=1e-6)}
+    assert areas(sized(tmp_path, 4.0, unit="mm")) == {"0": pytest.approx(0.96)}

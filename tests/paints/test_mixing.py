@@ -153,6 +153,32 @@ def test_true_let_downs_are_believed_even_where_the_hue_turns() -> None:
                 assert not [said for said in notes(found).values() if "contradicts" in said]
 
 
+# CIELAB of masstone and of 10 % in white, as artists' acrylics of these pigments were measured; typed in
+STRONG = {
+    "phthalocyanine green": ((25, -5, -6), (76, -38, -3)),
+    "dioxazine purple": ((23, 3, 0), (61, 21, -32)),
+    "anthraquinone blue": ((23, 4, -5), (67, -3, -28)),
+    "phthalocyanine blue": ((23, 12, -20), (68, -17, -33)),
+}
+
+
+def test_strong_transparent_pigments_are_believed() -> None:
+    """Fails where a masstone that is nearly black may not have a brilliant let-down, which is what the
+    strongest ordinary pigments have."""
+    white = Swatch("W", "white", np.array([96.5, -0.8, 2.5]), "lab")
+    others = (
+        Swatch(id, id, np.array(lab, float), "lab", tint_lab=np.array(down, float), tint_share=0.1,
+               tint_white="W")
+        for id, (lab, down) in STRONG.items()
+    )  # fmt: skip
+    swatches = SwatchList((white, *others))
+    assert not notes(swatches)
+    for id, (_, down) in STRONG.items():
+        assert difference(mixture({"W": 9, id: 1}, swatches), down) < 0.5
+        weaker = mixture({"W": 19, id: 1}, swatches)
+        assert weaker[0] > down[0] + 2 and np.hypot(*weaker[1:]) > 0.5 * np.hypot(*down[1:])
+
+
 def test_the_expected_error_shrinks_with_knowledge() -> None:
     drops = {"W": 3, "B": 1}
     blind, tinted = predicted(drops, blue_and_white()), predicted(drops, blue_and_white(**LET_DOWN))

@@ -32,6 +32,7 @@ def test_two_constants_by_hand() -> None:
         scattering=np.repeat([[0.2], [1.0]], 31, axis=1),
         unmixable={},
         notes={},
+        medium=("", ""),
     )
     mixed = films.spectra(np.array([[0.25, 0.75]]), np.array([[0, 1]]))
     np.testing.assert_allclose(mixed, 0.114414, atol=1e-6)

@@ -8,7 +8,7 @@ lightnesses a tone curve, coloured anchors a matrix as far as they carry one, an
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from itertools import combinations, product
 
 import numpy as np
@@ -54,9 +54,18 @@ _FALLS = (
 _STRAYS = (0.35, 0.5, 0.7, 1.0, 1.4, 2.0, 2.8, 4.0)
 _MIDDLE = 55.0, 25.0  # L* of a grey of unknown lightness, and its sd
 _NEGLIGIBLE = 0.01  # a model with less than this share of the evidence is left out
-_ODD = 0.05  # the chance beforehand that an anchor is not what it is said to be; common practice, no source
+# The chances beforehand that an anchor is not what it is said to be, and that it is, and yet strays far more
+# than others do: a renderer's own way with strong colours. Common practice, no source.
+_ODD, _WAYWARD = 0.03, 0.1
+_MORE, _LEAST = 3.0, 4.0  # by how much such an anchor strays: times what is usual, and CIELAB at least
+_MOST_USUAL = 1.5  # of that, against what was learnt: beyond, anchors are at odds and tell of nothing usual
 _STRANGE = 11.3  # 99 % of chi-squared, 3 degrees
 _CHECKS = 4
+_COLOURLESS = 6.0  # chroma; anchors below tell nothing of how far colours stray …
+_UNSEEN = 1.25  # … and the covariance is then so many times as large, by the halves for choices
+# What gains, or a 3×3 where it is the better, may leave of true anchors: real photographs stay below. Common
+# practice, no source.
+_BEYOND_SIMPLE = 15.0, 11.0
 _FAR = 14.0  # CIEDE2000 by which two anchors may miss each other before both are doubted
 _ASTRAY = 20.0  # how far off, in CIELAB, such an anchor may be
 # By how many times what is usual the anchors stray from the best map when no map explains them: pictures of
@@ -161,28 +170,37 @@ def fit(
     everyone = set(range(len(anchors)))
     why: Note | None = None
     if _reversed(given):
-        odd, uncertain, why = everyone, True, Reversed()
-    elif odd := _on_one_spot(given):
-        uncertain, why = True, OneSpot(tuple(anchors[i].name for i in sorted(odd)))
+        doubts, why = _Doubts(everyone, True), Reversed()
+    elif astray := _on_one_spot(given):
+        doubts, why = _Doubts(astray, True), OneSpot(tuple(anchors[i].name for i in sorted(astray)))
     else:
-        odd, uncertain = _contradicting(given, stray, pieces)
+        doubts = _contradicting(given, stray, pieces)
     stated = given
-    if odd:
-        given = _doubted(stated, odd)
+    if doubts.odd or doubts.truth is not None:
+        given = _doubted(stated, doubts)
         pieces = _pieces(given, stray, kind, year, casts, scene)
-    if len(anchors) > 2 and odd != everyone and _strays(pieces) > _BEYOND_CAMERAS:
-        odd, uncertain = everyone, True
+    if len(anchors) > 2 and doubts.odd != everyone and _like_no_picture(stated, pieces):
+        doubts = _Doubts(everyone, True)
         turned = _turned(stated)
         if len(turned.linear) >= 4 and _strays(_pieces(turned, stray, kind, year, casts, scene)) < _USUAL:
             why = ChartTurned()
-        given = _doubted(stated, odd)
+        given = _doubted(stated, doubts)
         pieces = _pieces(given, stray, kind, year, casts, scene)
+    odd, uncertain = doubts.odd, doubts.uncertain
     names = tuple(anchors[i].name for i in sorted(odd))
     notes = [*told, *_notes(anchors, given, names, uncertain, why, scene is not None)]
     if odd != everyone or not len(anchors):
         notes += _told_by_models(pieces, across, guessed=not len(anchors))
     correction = Correction(
-        pieces, _widened(pieces, odd), AsShot(), (), np.zeros(0), np.zeros(0), names, frozenset(odd), across
+        pieces,
+        _widened(pieces, odd, given),
+        AsShot(),
+        (),
+        np.zeros(0),
+        np.zeros(0),
+        names,
+        frozenset(odd),
+        across,
     )
     residuals, left_out = _checks(correction, given)
     return replace(
@@ -252,6 +270,8 @@ def _beliefs(
         return []
     if given.known.any():
         return [beliefs]
+    if len(given.linear):
+        beliefs = tuple(camera.plain(belief) for belief in beliefs)
     if scene is not None:
         beliefs = tuple(dyes.in_scene(belief, scene) for belief in beliefs)
     size = len(beliefs[0].mean)
@@ -345,9 +365,10 @@ def _pieces(
     )
 
 
-def _widened(pieces: tuple[Piece, ...], odd: set[int]) -> float:
+def _widened(pieces: tuple[Piece, ...], odd: set[int], given: _Anchors) -> float:
     """How much farther the anchors lie, each left out, than the maps expect: the mean squared standardised
-    error, drawn to 1 as by `_CHECKS` anchors that behave, no anchor counting for more than two sd an axis."""
+    error, drawn to 1 as by `_CHECKS` anchors that behave, no anchor counting for more than two sd an axis.
+    Where all anchors are greys, nothing shows how far colours stray, and more is allowed for."""
     total, count = 0.0, 0
     for piece in pieces:
         off, spread = piece.posterior.left_out()
@@ -355,7 +376,8 @@ def _widened(pieces: tuple[Piece, ...], odd: set[int]) -> float:
         worth = np.delete(worth, sorted(odd))
         count = len(worth)
         total += piece.weight * float(np.minimum(worth, 4.0).sum())
-    return max(1.0, (total + _CHECKS) / (count + _CHECKS))
+    grey = count > 0 and np.hypot(given.lab[:, 1], given.lab[:, 2]).max() < _COLOURLESS
+    return max(_UNSEEN if grey else 1.0, (total + _CHECKS) / (count + _CHECKS))
 
 
 def _blotch(model: Model, linear: Array) -> Array:
@@ -415,12 +437,39 @@ def _reversed(given: _Anchors) -> bool:
     return bool(same[apart].mean() < -0.3)
 
 
-def _doubted(given: _Anchors, odd: set[int]) -> _Anchors:
+def _doubted(given: _Anchors, doubts: _Doubts) -> _Anchors:
     """The anchors, some of them being anything at all; where all are, they are not let tell by their mean."""
-    truth = given.truth.copy()
+    truth = given.truth.copy() if doubts.truth is None else doubts.truth.copy()
+    odd = sorted(doubts.odd)
     many = 2 * len(odd) if len(odd) == len(truth) > 2 else 1
-    truth[list(odd)] += many * _ASTRAY**2 * np.eye(3)
+    truth[odd] = given.truth[odd] + many * _ASTRAY**2 * np.eye(3)
     return replace(given, truth=truth)
+
+
+def _like_no_picture(given: _Anchors, pieces: tuple[Piece, ...]) -> bool:
+    """Whether the anchors stray from every map, the simplest among them: some cameras' colours stray far from
+    all that was learnt, and yet gains or a 3×3 bring anchors that are true roughly to where they belong."""
+    limit = _BEYOND_SIMPLE[int(given.known.sum() > 4)]
+    return _strays(pieces) > _BEYOND_CAMERAS and _simplest(given) > limit
+
+
+def _simplest(given: _Anchors) -> float:
+    """What gains alone, or with enough anchors a 3×3 or a curve a channel, leave of anchors of known
+    lightness: the median CIEDE2000 of the best."""
+    seen, want = given.linear[given.known], lab_to_linear(given.lab[given.known])
+    if len(seen) < 3:
+        return 0.0
+    weight = 1 / np.maximum(want.mean(axis=1, keepdims=True), 0.01)  # so that dark anchors count, too
+    power = np.maximum((weight**2 * seen**2).sum(axis=0), 1e-9)
+    gains = (weight**2 * seen * want).sum(axis=0) / power
+    tries = [seen * gains]
+    if len(seen) > 4:
+        tries.append(seen @ np.linalg.lstsq(weight * seen, weight * want, rcond=None)[0])
+        light, wanted = np.log(np.maximum(seen, 1e-4)), np.log(np.maximum(want, 1e-4))
+        slopes = [np.polyfit(light[:, c], wanted[:, c], 1) for c in range(3)]
+        tries.append(np.exp([np.polyval(slope, light[:, c]) for c, slope in enumerate(slopes)]).T)
+    lab = given.lab[given.known]
+    return min(float(np.median(difference(linear_to_lab(found), lab))) for found in tries)
 
 
 def _strays(pieces: tuple[Piece, ...]) -> float:
@@ -475,44 +524,79 @@ def _told_by_models(pieces: tuple[Piece, ...], across: Array, guessed: bool) -> 
     return said
 
 
-def _contradicting(given: _Anchors, stray: Stray, pieces: tuple[Piece, ...]) -> tuple[set[int], bool]:
-    """Anchors that the evidence says are not what they are said to be, and whether which one is unsure.
+def _contradicting(given: _Anchors, stray: Stray, pieces: tuple[Piece, ...]) -> _Doubts:
+    """Anchors that the evidence says are not what they are said to be, and those that are but stray.
 
-    One at a time, the worst first: odds of the anchor being anything at all against its being true.
+    One at a time, the worst first: odds of the anchor being anything at all, against its being true, and
+    against its being true and straying more than others.
     """
-    odd: set[int] = set()
     n = len(given.linear)
     best = max(pieces, key=lambda piece: piece.weight)
-    prior_odds = np.log(_ODD / (1 - _ODD))
     posterior = best.posterior
     if n == 2:  # two cannot outvote each other
-        return ({0, 1}, True) if _miss_each_other(given, best) else (odd, False)
-    while n - len(odd) > 2 and len(odd) < max(1, n // 3):
+        return _Doubts({0, 1}, True) if _miss_each_other(given, best) else _Doubts()
+    truth = given.truth.copy()
+    odd: set[int] = set()
+    loose: set[int] = set()
+    while n - len(odd) > 2 and len(odd) < max(1, n // 3) and len(loose) < max(1, n // 3):
         off, spread = posterior.left_out()
         worth = np.einsum("ni,nij,nj->n", off, np.linalg.inv(spread), off)
         gap = np.where(given.known, difference(given.lab, given.lab - off), np.hypot(off[:, 1], off[:, 2]))
         # or far off where the rest agree, which the stray may have swallowed
         strange = (worth > _STRANGE) | (gap > np.maximum(6.0, 3 * np.median(gap)))
-        suspects = [int(i) for i in np.argsort(-gap) if strange[i] and i not in odd][:3]
+        suspects = {int(i) for by in (gap, worth) for i in np.argsort(-by)[:2] if strange[i]}
         trials = []
-        for i in suspects:
-            truth = given.truth.copy()
-            truth[[*odd, i]] += _ASTRAY**2 * np.eye(3)
-            read, sure = settle_anchors(given.linear, given.covariance, given.clipped)
-            sure = sure + _blotch(best.model, given.linear)
-            trial = solve(
-                posterior.map, best.posterior.all_scales, stray, read, given.place, sure, given.lab, truth,
-                given.tied, posterior.theta,
-            )  # fmt: skip
-            trials.append((trial.log_evidence - posterior.log_evidence + prior_odds, i, trial))
+        for i in sorted(suspects - odd - loose):
+            wrong = _again(best.model, posterior, given, stray, _more(truth, i, _ASTRAY**2 * np.eye(3)))
+            # by how much others stray, so that a wrong one does not make room for itself
+            usual = min(_MOST_USUAL, float(wrong.weights @ [scale.stray for scale in wrong.scales]))
+            # and by no more than the colour would that it looks like: no renderer makes a red of a grey
+            either = stray.own(np.stack([given.lab[i], given.lab[i] - wrong.left_out()[0][i]]))
+            own = (_MORE * usual) ** 2 * min(either, key=np.trace) + _LEAST**2 * np.eye(3)
+            loose_one = _again(best.model, posterior, given, stray, _more(truth, i, own))
+            for accused, trial, chance in ((True, wrong, _ODD), (False, loose_one, _WAYWARD)):
+                gain = trial.log_evidence - posterior.log_evidence
+                odds = float(np.log(chance / (1 - _ODD - _WAYWARD)))
+                widened = _more(truth, i, _ASTRAY**2 * np.eye(3) if accused else own)
+                trials.append((gain + odds, i, accused, widened, trial))
         trials = sorted((t for t in trials if t[0] > 0), key=lambda t: -t[0])
         if not trials:
-            return odd, False
-        if len(trials) > 1 and trials[0][0] - trials[1][0] < np.log(10):
-            return odd | {i for gain, i, _ in trials if trials[0][0] - gain < np.log(10)}, True
-        odd.add(trials[0][1])
-        posterior = trials[0][2]
-    return odd, False
+            break
+        near = [t for t in trials if trials[0][0] - t[0] < np.log(10)]
+        blamed = {t[1] for t in near if t[2]}
+        if len(blamed) > 1 and all(t[2] for t in near):
+            return _Doubts(odd | blamed, True, truth)
+        # the milder where the two cannot be told from each other
+        _, i, accused, truth, posterior = min(near, key=lambda t: (t[2], -t[0]))
+        (odd if accused else loose).add(i)
+    return _Doubts(odd, False, truth)
+
+
+@dataclass(frozen=True)
+class _Doubts:
+    """Anchors that cannot be true, whether which of them is wrong is unsure, and what is then believed of
+    each anchor's colour (n, 3, 3), None where nothing changes."""
+
+    odd: set[int] = field(default_factory=set)
+    uncertain: bool = False
+    truth: Array | None = None
+
+
+def _more(truth: Array, i: int, covariance: Array) -> Array:
+    """Covariances of anchors' colours (n, 3, 3), one of them wider."""
+    out = truth.copy()
+    out[i] += covariance
+    return out
+
+
+def _again(model: Model, posterior: Posterior, given: _Anchors, stray: Stray, truth: Array) -> Posterior:
+    """The same fit, the anchors' colours being believed otherwise."""
+    read, sure = settle_anchors(given.linear, given.covariance, given.clipped)
+    sure = sure + _blotch(model, given.linear)
+    scales = posterior.all_scales
+    return solve(
+        posterior.map, scales, stray, read, given.place, sure, given.lab, truth, given.tied, posterior.theta
+    )
 
 
 def _miss_each_other(given: _Anchors, piece: Piece) -> bool:

@@ -14,6 +14,7 @@ from palette import cache
 from palette.errors import InputError, Problem
 from palette.evidence.measure import Sample, sample
 from palette.evidence.pictures.copies import Likeness, likeness
+from palette.evidence.pictures.decode import Linear, Picture
 from palette.evidence.pictures.pyramid import mapped
 from palette.evidence.pictures.regions import holds
 from palette.jobs import Progress, each
@@ -198,6 +199,14 @@ def _sampled(todo: _Todo) -> _Read | tuple[Problem, ...]:
         return error.problems
 
 
+def _scene(picture: Picture) -> Linear:
+    scene = picture.reduced(_SCENE_PIXELS)
+    if not np.isfinite(scene).all(axis=-1).any():
+        what, remedy = "every pixel of it is transparent", "save it without its transparent layer"
+        raise InputError(Problem(str(picture.file), None, what, remedy))
+    return scene
+
+
 def _read(todo: _Todo) -> _Read:
     picture = mapped(todo.path)
     samples: dict[Region, Sample | str] = {}
@@ -212,6 +221,6 @@ def _read(todo: _Todo) -> _Read:
     return _Read(
         samples,
         facts,
-        picture.reduced(_SCENE_PIXELS) if todo.scene else None,
+        _scene(picture) if todo.scene else None,
         likeness(picture) if todo.likeness else None,
     )

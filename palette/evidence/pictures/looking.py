@@ -168,7 +168,7 @@ def _marked(panel: Image.Image, marks: Sequence[Mark], scale: float) -> Image.Im
     boxes: list[_Box] = []
     for mark in marks:
         outline = _outline(mark.region, scale)
-        _stroke(pen, outline, not mark.anchor)
+        _stroke(pen, outline, not mark.anchor, panel.size)
         xs, ys = [x for x, _ in outline], [y for _, y in outline]
         boxes.append((min(xs), min(ys), max(xs), max(ys)))
     taken, sizes = _labels(panel.size, marks, boxes)
@@ -194,13 +194,18 @@ def _outline(region: Region, scale: float) -> list[tuple[float, float]]:
     return [*scaled, scaled[0]]
 
 
-def _stroke(pen: ImageDraw.ImageDraw, outline: Sequence[tuple[float, float]], solid: bool) -> None:
-    pen.line(outline, fill=_PAPER, width=5, joint="curve")
+def _stroke(
+    pen: ImageDraw.ImageDraw, outline: Sequence[tuple[float, float]], solid: bool, size: tuple[int, int]
+) -> None:
+    shown = _shown(outline, size)
+    for line in shown:
+        pen.line(line, fill=_PAPER, width=5, joint="curve")
     if solid:
-        pen.line(outline, fill=_INK, width=2, joint="curve")
+        for line in shown:
+            pen.line(line, fill=_INK, width=2, joint="curve")
         return
     left, on = 7.0, True  # dashes run on round the corners
-    for (ax, ay), (bx, by) in pairwise(outline):
+    for (ax, ay), (bx, by) in (pair for line in shown for pair in pairwise(line)):
         length, done = float(np.hypot(bx - ax, by - ay)), 0.0
         while done < length:
             step = min(left, length - done)
@@ -210,6 +215,31 @@ def _stroke(pen: ImageDraw.ImageDraw, outline: Sequence[tuple[float, float]], so
             done, left = done + step, left - step
             if left <= 1e-9:
                 left, on = 7.0, not on
+
+
+def _shown(
+    outline: Sequence[tuple[float, float]], size: tuple[int, int]
+) -> list[list[tuple[float, float]]]:
+    """The parts of an outline in a panel or just beside it, by Liang and Barsky's clipping; a region may be
+    larger than its picture by any factor."""
+    beside = 12.0
+    lines: list[list[tuple[float, float]]] = []
+    for (ax, ay), (bx, by) in pairwise(outline):
+        begin, end = 0.0, 1.0
+        for start, step, most in ((ax, bx - ax, size[0]), (ay, by - ay, size[1])):
+            if step:
+                first, last = sorted(((-beside - start) / step, (most + beside - start) / step))
+                begin, end = max(begin, first), min(end, last)
+            elif not -beside <= start <= most + beside:
+                begin, end = 1.0, 0.0
+        if begin > end:
+            continue
+        here, there = ((ax + t * (bx - ax), ay + t * (by - ay)) for t in (begin, end))
+        if begin == 0 and lines and lines[-1][-1] == here:
+            lines[-1].append(there)
+        else:
+            lines.append([here, there])
+    return lines
 
 
 def _labels(

@@ -171,7 +171,8 @@ def _still(path: Path, time: float, around: float) -> Still:
 
     try:
         # Only this file: a playlist in disguise may not open others, let alone the network.
-        with av.open(str(path), options={"protocol_whitelist": "file"}) as container:
+        options = {"protocol_whitelist": "file"}
+        with av.open(str(path), options=options, metadata_errors="replace") as container:
             stream = container.streams.best("video")
             if stream is None or stream.disposition & av.stream.Disposition.attached_pic:
                 what = "it has no video stream"

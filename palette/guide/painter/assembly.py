@@ -135,7 +135,9 @@ class _Assembly:
         tray, columns = self._tray()
         since, changes = self._changes()
         unseen = [
-            f"{self.number[id]} {isolated(self.name[id])}" for id in self.shown.unseen if id in self.number
+            f"{self.number[id]}\u00a0{isolated(self.name[id])}"
+            for id in self.shown.unseen
+            if id in self.number
         ]
         return Guide(
             title=tidy(kit.title) or w("untitled"),
@@ -203,10 +205,13 @@ class _Assembly:
             off = self._off(chosen)
         if chosen.mix is not None:
             mark = self.letters.setdefault(chosen.recipe, letter(len(self.letters)))
-            pots = tuple(Pot(self._paint(id), count) for id, count in chosen.recipe)
+            pots = tuple(self._pot(id, count) for id, count in chosen.recipe)
             return Brush(pots, self._chip(chosen.mix.lab), mark, off, self._media(chosen.recipe) or note)
         paint = self._paint(chosen.recipe[0][0])
         return Brush((Pot(paint),), paint.chip, "", off, note)
+
+    def _pot(self, id: str, drops: int) -> Pot:
+        return Pot(self._paint(id), drops, self.words("drops", count=drops))
 
     def _off(self, chosen: Chosen) -> str:
         w = self.words
@@ -273,7 +278,7 @@ class _Assembly:
         for found in self.scheme.parts:
             id = found.part.id
             face = self._chip(self.base[id])
-            chosen = self.work.chosen.get(id)
+            chosen = None if found.part.finish in UNPAINTED else self.work.chosen.get(id)
             code = ""
             if chosen is not None:
                 mark = self.letters.get(chosen.recipe)
@@ -295,7 +300,7 @@ class _Assembly:
         w, count = self.words, len(self.scheme.parts)
         if not guessed:
             return w("guesses-none", total=count) if count else ""
-        parts = w.joined([f"{self.number[f.part.id]} {isolated(self.name[f.part.id])}" for f in guessed])
+        parts = w.joined([f"{self.number[f.part.id]}\u00a0{isolated(self.name[f.part.id])}" for f in guessed])
         return w("guesses", count=len(guessed), total=count, parts=parts)
 
     def _changes(self) -> tuple[str, tuple[Change, ...]]:
@@ -465,19 +470,19 @@ class _Assembly:
         needed = self.mixed.get(recipe)
         times = 1 if needed is None else max(1, math.ceil(needed / DROP / count - 1e-9))
         total = times * count * DROP
-        accuracy = w(
-            "mixture-accuracy",
-            off=self._off(chosen),
-            drop=w.number(chosen.mix.one_drop_off),
-        )
+        drop = w.number(chosen.mix.one_drop_off)
+        if chosen.guess is not None:
+            accuracy = w("mixture-guess", drop=drop)
+        else:
+            accuracy = w("mixture-accuracy", off=self._off(chosen), drop=drop)
         amount = w("mixture-amount", drops=times * count, amount=w.number(total, 1 if total >= 0.1 else 2))
         return Mixture(
             self.letters[recipe],
             self._for(self.mix_uses.get(recipe, [])),
             self._chip(wanted),
             self._chip(chosen.mix.lab),
-            tuple(Pot(self._paint(id), drops) for id, drops in recipe),
-            tuple(times * drops for _, drops in recipe),
+            tuple(self._pot(id, drops) for id, drops in recipe),
+            tuple(w("drops", count=times * drops) for _, drops in recipe),
             amount if needed is not None else "",
             accuracy,
             self._media(recipe),
@@ -543,8 +548,8 @@ class _Assembly:
             for id in ids:
                 each = self.work.covering.parts.get(id)
                 self._book(chosen.recipe, each.millilitres if each else None, ("base", self.number[id]))
-            if chosen.mix is not None and first.lab is not None:
-                self.mix_wanted.setdefault(chosen.recipe, (first.lab, chosen))
+            if chosen.mix is not None and wanted is not None:
+                self.mix_wanted.setdefault(chosen.recipe, (wanted, chosen))
             facts.append((w("fact-coats"), self._coats(coating)))
             if total is not None:
                 facts.append((w("fact-amount"), self._volume(total)))
@@ -561,7 +566,7 @@ class _Assembly:
         facts.append((w("fact-seal"), "; ".join(w(f"seal-{s}") for s in sheens)))
         picture = self.shown.lit.get(tuple(sorted(ids)))
         named = self._named(ids)
-        said = ", ".join(f"{n} {isolated(name)}" for n, name in named)
+        said = ", ".join(f"{n}\u00a0{isolated(name)}" for n, name in named)
         return Step(
             0,
             "",
@@ -608,7 +613,7 @@ class _Assembly:
         near = {id for id in near if id in done and id not in own}
         if not near:
             return self.words("mask-nothing")
-        listed = self.words.joined([f"{n} {isolated(name)}" for n, name in self._named(list(near))])
+        listed = self.words.joined([f"{n}\u00a0{isolated(name)}" for n, name in self._named(list(near))])
         return self.words("mask", parts=listed)
 
     def _tones(self, members: Sequence[PartColour], total: float | None) -> tuple[Tone, ...]:
@@ -727,7 +732,7 @@ class _Assembly:
         rows = []
         for found in self.scheme.parts:
             id = found.part.id
-            chosen = self.work.chosen.get(id)
+            chosen = None if found.part.finish in UNPAINTED else self.work.chosen.get(id)
             face = self._chip(self.base[id])
             codes, mark = "–", ""
             if chosen is not None:

@@ -29,6 +29,7 @@ class Pot:
 
     paint: Paint
     drops: int = 0
+    words: str = ""  # '7 drops'
 
 
 @dataclass(frozen=True)
@@ -110,7 +111,7 @@ class Mixture:
     wanted: Chip
     made: Chip
     pots: tuple[Pot, ...]  # of one cup
-    cup: tuple[int, ...]  # drops of each for the whole job
+    cup: tuple[str, ...]  # drops of each for the whole job, in words
     amount: str
     accuracy: str
     warning: str = ""

@@ -6,9 +6,9 @@ list-last = { $most } and { $last }
 untitled = Untitled kit
 undecided = undecided
 version = version { $version }
-percent = { $amount } %
-under-one-percent = under 1 %
-millilitres = { $amount } ml
+percent = { $amount } %
+under-one-percent = under 1 %
+millilitres = { $amount } ml
 pots = { $count ->
     [one] 1 pot
    *[other] { $count } pots
@@ -122,7 +122,12 @@ safety = gloves, good air, eye protection; a mask when you spray or sand
 
 mixing-drop = A drop is taken as 0.05 ml, twenty to the millilitre (common practice). Count all drops of a mixture with one dropper.
 mixing-how = Stir, dab into the box, let it dry, and compare it with the chip beside it. Wet paint is lighter or darker than dry.
+drops = { $count ->
+    [one] 1 drop
+   *[other] { $count } drops
+}
 mixture-amount = { $drops } drops, { $amount } ml
+mixture-guess = A guess: there is nothing to compare it with. One drop too many or too few moves it by { $drop }.
 mixture-accuracy = { $off }. One drop too many or too few moves it by { $drop }.
 off = { $amount } off: { $seen }
 off-mixture = { $amount } off by prediction, give or take { $error }: { $seen }
@@ -184,11 +189,11 @@ volume = { $drops ->
 }
 over-primer = the { $ground } primer
 over-undercoat = a { $ground } undercoat, first
-dry-water = 30 minutes a coat, overnight before tape (rule)
-dry-enamel = overnight a coat, two days before tape (rule)
-dry-lacquer = 30 minutes a coat, overnight before tape (rule)
-dry-oil = two days a coat, a week before tape (rule)
-dry-unknown = touch dry, then the next coat; overnight before tape (rule)
+dry-water = 30 minutes a coat; overnight before tape (rule)
+dry-enamel = overnight a coat; two days before tape (rule)
+dry-lacquer = 30 minutes a coat; overnight before tape (rule)
+dry-oil = two days a coat; a week before tape (rule)
+dry-unknown = touch dry; overnight before tape (rule)
 mask = { $parts }, once dry
 mask-nothing = nothing yet
 seal-gloss = gloss, at the end
@@ -397,13 +402,11 @@ label-wanted = wanted
 label-made = made
 label-cup = One part
 label-whole = Whole job
-label-dab = dab
-label-wet = wet
-label-dry = dry
+label-wet = dab, wet
+label-dry = dab, dry
 label-steps = Steps
 label-steps-lead = One card a step, from first to last. Tick the box. Shade and highlight once the base is dry, before the next card. Drying times marked (rule) are common practice; the label goes first.
 label-step = Step
-label-drops = drops
 label-guess = GUESS
 label-no-tone = no paint comes near: leave it out
 label-bench = Bench card

@@ -234,6 +234,19 @@ def _squeezed(half: str, rng: np.random.Generator):
     return squeeze
 
 
+def _by_brightness(curve, share: float):
+    """A tone curve, for a share (of the log) not of each channel but of the brightness: colours then keep
+    their ratios, as telephones render them."""
+
+    def toned(v):
+        luma = np.maximum(v @ [0.2126, 0.7152, 0.0722], 1e-5)[:, None]
+        each = np.maximum(srgb_decode(curve(v)), 1e-9)
+        whole = v * srgb_decode(curve(luma)) / luma
+        return srgb_encode(np.clip(each ** (1 - share) * np.maximum(whole, 1e-9) ** share, 0, 1))
+
+    return toned
+
+
 def _handed_on(numbers: str, half: str, rng: np.random.Generator):
     """What becomes of linear light before it is cut off at zero, and of encoded levels at last."""
 
@@ -298,6 +311,8 @@ def make(
     curve = _straight if plain else _tone(half, rng)
     hue = rng.normal(0, 0.04, 3) if rng.random() < 0.3 and not plain else np.zeros(3)
 
+    if not plain:
+        curve = _by_brightness(curve, float(rng.spawn(1)[0].random()))
     convert, encode = _handed_on(numbers, half, rng)
 
     def render(reflectance, place):

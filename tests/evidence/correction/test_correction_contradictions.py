@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from palette.colour.difference import difference
-from palette.colour.spaces import lab_to_linear
+from palette.colour.spaces import lab_to_linear, linear_to_lab, srgb_decode, srgb_encode
 from palette.colour.uncertain import radius90
 from palette.evidence.correction import AnchorReading, fit
 from palette.words import say
@@ -125,3 +125,60 @@ def test_a_lens_that_darkens_the_corners_is_undone_round(size):
     )
     assert not any("left to right" in note or "top to bottom" in note for note in map(say, correction.notes))
     assert np.max(correction.residuals) < 2
+
+
+def rendered(light, saturation, twist):
+    """The chart by a telephone in poor light: tone by brightness, colours pushed and turned, 8 bits."""
+    linear = lab_to_linear(CHART) * light
+    luma = (linear @ [0.2126, 0.7152, 0.0722])[:, None]
+    linear = linear * 1.1 * luma**-0.2 / (luma**0.8 + 0.25)
+    luma = (linear @ [0.2126, 0.7152, 0.0722])[:, None]
+    linear = luma + saturation * (linear - luma)
+    linear = linear + twist * (linear - np.roll(linear, 1, axis=1))
+    return srgb_decode(np.rint(255 * srgb_encode(np.clip(linear, 0, 1))) / 255)
+
+
+@pytest.mark.parametrize("colours", [[12, 13, 14], [5, 8, 11], [2, 15, 16]])
+@pytest.mark.parametrize(
+    ("light", "saturation", "twist"),
+    [([0.45, 0.22, 0.07], 1.0, [0.15, -0.1, 0.15]), ([0.3, 0.2, 0.09], 1.3, [0.1, -0.05, 0.1])],
+)
+def test_true_anchors_of_a_dim_warm_picture_far_from_all_that_was_learnt_are_believed(
+    light, saturation, twist, colours
+):
+    shot = rendered(light, saturation, twist)
+    chosen = [18, 21, 23, *colours]
+    readings = [
+        AnchorReading(f"anchor {i}", shot[i], np.diag((0.01 * shot[i]) ** 2), CHART[i], clipped=shot[i] <= 0)
+        for i in chosen
+    ]
+    correction = fit(readings)
+    assert correction.contradicting == ()
+    lab, _ = correction.apply(shot, np.zeros((24, 3, 3)))
+    assert np.median(difference(lab, CHART)) < 0.7 * np.median(difference(linear_to_lab(shot), CHART))
+
+
+def test_a_black_that_stray_light_lifts_and_strong_colours_that_a_renderer_turns_are_not_accused():
+    shot = rendered([0.8, 0.75, 0.7], 1.2, [0.12, -0.1, 0.12]) + 0.01
+    readings = [
+        AnchorReading(
+            f"anchor {i}", shot[i], np.diag((0.01 * shot[i]) ** 2), CHART[i], centre=tuple(PLACE[i])
+        )
+        for i in range(24)
+    ]
+    assert fit(readings).contradicting == ()
+
+
+@pytest.mark.parametrize("chosen", [[18, 20, 21, 23], [18, 14, 21, 23], [18, 20, 21, 23, 12, 14]])
+def test_a_surface_wrongly_stated_as_n_8_is_named(chosen):
+    said = CHART.copy()
+    said[chosen[2]] = [80.0, 0, 0]
+    correction = fit(anchors(SHOT[chosen], said[chosen], PLACE[chosen]))
+    assert "anchor 2" in correction.contradicting
+
+
+@pytest.mark.parametrize("chosen", [[18, 20, 14, 22], [18, 13, 21, 12], [18, 14, 13, 12]])
+def test_a_white_called_red_among_four_is_named_and_nobody_else(chosen):
+    said = CHART[chosen].copy()
+    said[0] = [41, 53, 27]
+    assert fit(anchors(SHOT[chosen], said, PLACE[chosen])).contradicting == ("anchor 0",)

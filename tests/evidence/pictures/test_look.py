@@ -12,6 +12,7 @@ from palette.colour.spaces import linear_to_lab, srgb_decode
 from palette.evidence.pictures.decode import open_picture
 from palette.evidence.pictures.looking import AnchorRow, Look, Mark, _labels, _shared, corrected, draw
 from palette.kit.model import Polygon, Rect, Spot
+from tests.faults.budget import cpu_seconds
 
 RNG = np.random.default_rng(6)
 
@@ -127,3 +128,19 @@ def test_the_names_of_a_small_chart_do_not_hide_each_other():
     places, sizes = _labels((900, 700), marks, [*boxes, (500, 500, 560, 560)])
     assert not any(_shared(one, other) for i, one in enumerate(places) for other in places[:i])
     assert sizes[-1] == 16 > sizes[0]
+
+
+def test_regions_far_larger_than_the_picture(picture):
+    # took for ever: its dashes were drawn all the way round
+    far = 1e9
+    marks = (
+        Mark(Rect(-far / 2, -far / 2, far, far), "A1", True),
+        Mark(Rect(-far / 2, 200, far, far), "A2", True),
+        Mark(Polygon(((-far, -far), (far, 0), (30, far))), "A3", True),
+        Mark(Spot(100, 100, far), "waist", False),
+    )
+    with cpu_seconds(10):
+        sheet = np.asarray(draw(look(picture, marks=marks, rows=(), notes=())).convert("L"))
+    plain = np.asarray(draw(look(picture, marks=marks[:1], rows=(), notes=())).convert("L"))
+    assert sheet.shape == plain.shape
+    assert (sheet != plain).any()  # the edge that crosses the picture is drawn

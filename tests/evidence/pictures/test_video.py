@@ -221,6 +221,21 @@ def test_a_video_that_is_cut_off(tmp_path):
     assert len(caught.value.problems) == 1
 
 
+def test_a_title_that_is_not_utf_8(tmp_path):
+    container = av.open(str(tmp_path / "a.avi"), "w", metadata_encoding="latin-1")
+    container.metadata["title"] = "Die Straßenbahn in Übersee"
+    stream = container.add_stream("mjpeg", rate=25)
+    stream.width, stream.height, stream.pix_fmt = SIZE[1], SIZE[0], "yuvj420p"
+    for i in range(5):
+        frame = av.VideoFrame.from_ndarray(np.full((SIZE[0] * 3 // 2, SIZE[1]), 90, np.uint8), "yuvj420p")
+        frame.pts, frame.time_base = i, Fraction(1, 25)
+        container.mux(stream.encode(frame))
+    container.mux(stream.encode())
+    container.close()
+    assert b"Stra\xdfenbahn" in (tmp_path / "a.avi").read_bytes()
+    assert len(stills(tmp_path / "a.avi", [0.05])) == 1
+
+
 def test_files_that_are_no_video(tmp_path):
     sound = av.open(str(tmp_path / "sound.wav"), "w")
     stream = sound.add_stream("pcm_s16le", rate=8000)

@@ -76,8 +76,6 @@ def test_a_paint_no_longer_sold_is_passed_over() -> None:
     assert "no longer sold" in alone.parts[0].choice.detail and alone.ranges == ()
 
 
-
-
 def test_the_nearest_paint_of_every_range_by_brute_force() -> None:
     scheme, swatches, pictures, _ = made(12)
     rows = assemble(scheme, swatches, pictures).ranges[0].rows

@@ -30,13 +30,9 @@ SIZE = 19
 # tests/benchmarks/photo/learn.py.
 SENSOR: Array = np.array([[0.646, 0.286, 0.068], [-0.058, 1.074, -0.016], [-0.006, 0.125, 0.881]])
 _BACK: Array = np.asarray(np.linalg.inv(SENSOR), dtype=np.float64)
+_LUMA: Array = np.array([0.2126, 0.7152, 0.0722])  # ITU-R BT.709
+_DARKEST = 1e-7  # linear light
 OFF = [(0, 1), (0, 2), (1, 0), (1, 2), (2, 0), (2, 1)]
-
-
-def matrix_features(gain: Array) -> Array:
-    """What the matrix is expected to follow: log gains (…, 3) to (…, 6)."""
-    red, blue = gain[..., 0] - gain[..., 1], gain[..., 2] - gain[..., 1]
-    return np.stack([np.ones_like(red), red, blue, red * red, red * blue, blue * blue], axis=-1)
 
 
 def matrix_of(entries: Array) -> Array:
@@ -56,18 +52,23 @@ def untone(linear: Array, tone: Array) -> Array:
     what lies between. These four follow tone operators, print-like logistic curves and powers closely,
     which polynomials of e do not where a shoulder is strong.
     """
-    level = srgb_encode(np.abs(linear))
+    size = np.maximum(np.abs(linear), _DARKEST)
+    luma = np.maximum(np.abs(linear) @ _LUMA, _DARKEST)[..., None]
+    # Half by channel, half by brightness: film and simple curves do the first, which makes colours stronger
+    # where they add contrast, and telephones mostly the second, which does not.
+    return np.asarray(linear * np.sqrt(_untoned(size, tone) / size * _untoned(luma, tone) / luma))
+
+
+def _untoned(linear: Array, tone: Array) -> Array:
+    level = srgb_encode(linear)
     t0, t1, t2, t3 = (tone[..., i, None] for i in range(4))
     inside = np.clip(level, 1e-6, 1.0)
     rest = 1 - inside
     log = 2 * t2 * rest**4 - t1 * np.log(1 - 0.95 * inside**2) + 4 * t3 * inside * rest
-    bent = srgb_decode(inside ** np.exp(t0) + np.maximum(level - 1, 0.0))
-    return np.asarray(np.copysign(bent * np.exp(log), linear))
+    return np.asarray(srgb_decode(inside ** np.exp(t0) + np.maximum(level - 1, 0.0)) * np.exp(log))
 
 
-def undo(
-    theta: Array, linear: Array, place: Array, follow: Array, into: Array = SENSOR, back: Array = _BACK
-) -> Array:
+def undo(theta: Array, linear: Array, place: Array, into: Array = SENSOR, back: Array = _BACK) -> Array:
     """Parameters (…, 19), readings (n, 3) at places (n, 2) -> linear light under D65 (…, n, 3).
 
     `into` (…, 3, 3) leads from the file's numbers to the channels that the gains are of, `back` (3, 3) from
@@ -81,7 +82,7 @@ def undo(
     gain = theta[..., GAIN]
     sensed = (light @ np.swapaxes(into, -1, -2)) * np.exp(gain) - theta[..., VEIL]
     balanced = sensed @ back.T
-    entries = theta[..., MATRIX] + matrix_features(gain) @ follow.T
+    entries = theta[..., MATRIX]
     out = []
     for row in range(3):
         (i, a), (j, b) = [(n, col) for n, (r, col) in enumerate(OFF) if r == row]
@@ -98,7 +99,6 @@ class Prior:
 
     mean: Array  # (2, 19): developed straight, and with a camera's own look
     covariance: Array  # (2, 19, 19)
-    follow: Array  # (2, 6, 6): by which the matrix follows the gains
     stray: Array  # (3, 3) sd of what the map leaves over, see Stray
     reach: Array  # over how far that is alike: in L*, in compressed a*b*; and its share
     spread: Array  # (2, 2): mean and sd of the log scale of `stray` from picture to picture, by look
@@ -111,11 +111,6 @@ def prior() -> Prior:
     with files("palette.evidence.correction.models").joinpath("prior.npz").open("rb") as file:
         table = np.load(file)
         return Prior(**{name: table[name] for name in table.files})
-
-
-def undo_straight(theta: Array, linear: Array, place: Array) -> Array:
-    """`undo`, the matrix following the gains as learnt of pictures developed straight."""
-    return undo(theta, linear, place, prior().follow[STRAIGHT])
 
 
 STRAIGHT, LOOK = 0, 1
@@ -131,6 +126,17 @@ def belief(look: int) -> Belief:
     covariance[GAIN, GAIN] += _MORE
     log_stray, sd = prior().spread[look]
     return Belief(prior().mean[look], covariance, float(np.log(_CHANCES[look])), (log_stray, sd))
+
+
+def plain(belief: Belief) -> Belief:
+    """The belief without what a neutral of unknown lightness leaves to guesses, a tone curve and a veil: they
+    change colours and cannot be seen. How wide the tone may be stands."""
+    mean, covariance = belief.mean.copy(), belief.covariance.copy()
+    tone = covariance[TONE, TONE].copy()
+    for own in (TONE, VEIL):
+        mean[own], covariance[own, :], covariance[:, own] = 0, 0, 0
+    covariance[TONE, TONE], covariance[VEIL, VEIL] = tone, 1e-6 * np.eye(3)
+    return replace(belief, mean=mean, covariance=covariance)
 
 
 def veiled(belief: Belief) -> tuple[Belief, ...]:
@@ -190,4 +196,4 @@ def says(theta: Array, covariance: Array) -> tuple[Note, ...]:
     return tuple(notes)
 
 
-MODEL = Model("camera", undo_straight, GAIN, FALL, beliefs, says, start)
+MODEL = Model("camera", undo, GAIN, FALL, beliefs, says, start)

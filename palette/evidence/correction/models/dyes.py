@@ -32,6 +32,9 @@ _RANGE, _RANGES_ALIKE, _RANGES_APART = 3.0, 0.4, 0.25
 # What the brightest of a picture is below white in each layer (log light), and its sd. Common practice, no
 # source.
 _BRIGHT, _BRIGHT_SD = 0.2, 0.4
+# A layer that surely keeps less than this has faded: inks differ by as much from dyes that have
+# not. Common practice, no source.
+_WHOLE = 0.85
 BEYOND = (
     0.35  # a layer with less of its density than this is called beyond restoring; common practice, no source
 )
@@ -39,7 +42,7 @@ BEYOND = (
 
 def undo(theta: Array, linear: Array, place: Array) -> Array:
     """Parameters (…, 25), readings (n, 3) at places (n, 2) -> linear light under D65 (…, n, 3)."""
-    return camera.undo_straight(theta[..., : camera.SIZE], restored(theta, linear), place)
+    return camera.undo(theta[..., : camera.SIZE], restored(theta, linear), place)
 
 
 def restored(theta: Array, linear: Array) -> Array:
@@ -113,12 +116,16 @@ def start(mean: Array, seen: Array, want: Array) -> Array:
 
 
 def says(theta: Array, covariance: Array) -> tuple[Note, ...]:
-    """How much of each layer is left, and which is beyond restoring."""
+    """How much of each layer is left, where one surely is less than whole, and which is beyond restoring."""
+    camera_says = camera.says(theta[: camera.SIZE], covariance[: camera.SIZE, : camera.SIZE])
     kept = np.exp(-theta[POWER])
+    most = kept * np.exp(1.645 * np.sqrt(np.diag(covariance)[POWER]))  # nineteen times in twenty it is less
+    if most.min() > _WHOLE:
+        return camera_says
     layers = tuple(zip(_LAYERS, np.minimum(kept, 1.0).tolist(), strict=True))
     notes: list[Note] = [DyesFaded(layers)]
     notes += [LayerLost(layer, 1 / k) for layer, k in layers if k < BEYOND]
-    return (*notes, *camera.says(theta[: camera.SIZE], covariance[: camera.SIZE, : camera.SIZE]))
+    return (*notes, *camera_says)
 
 
 # No print fades evenly: 0.01 of density. Restoring a layer multiplies it. Common practice, no source.

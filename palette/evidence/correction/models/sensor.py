@@ -20,12 +20,11 @@ _CHANCE = 0.03  # that a picture is so, and as much that its numbers are linear;
 # What a balance for daylight would have added to the log gains, where there was none, and its sd: sensors see
 # about half as much red as green, and two thirds of blue. Common practice, no source.
 _UNBALANCED, _UNBALANCED_SD = np.array([0.7, 0.0, 0.4]), 0.2
-_NO_FOLLOWING = np.zeros((6, 6))
 
 
 def undo(theta: Array, linear: Array, place: Array) -> Array:
     """Parameters (…, 19), readings (n, 3) at places (n, 2) -> linear light under D65 (…, n, 3)."""
-    return camera.undo(theta, linear, place, _NO_FOLLOWING, np.eye(3), camera.prior().native)
+    return camera.undo(theta, linear, place, np.eye(3), camera.prior().native)
 
 
 def beliefs(kind: str, year: int | None, anchors: int) -> tuple[Belief, ...]:

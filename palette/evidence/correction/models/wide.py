@@ -31,8 +31,7 @@ _CHANCE = 0.04  # that a profile was lost; common practice, no source
 def undo(theta: Array, linear: Array, place: Array) -> Array:
     """Parameters (…, 25), readings (n, 3) at places (n, 2) -> linear light under D65 (…, n, 3)."""
     into = camera.SENSOR @ camera.matrix_of(theta[..., MATRIX])
-    follow = camera.prior().follow[camera.STRAIGHT]
-    return camera.undo(theta[..., : camera.SIZE], linear, place, follow, into)
+    return camera.undo(theta[..., : camera.SIZE], linear, place, into)
 
 
 def beliefs(kind: str, year: int | None, anchors: int) -> tuple[Belief, ...]:
@@ -47,7 +46,8 @@ def beliefs(kind: str, year: int | None, anchors: int) -> tuple[Belief, ...]:
         covariance[: camera.SIZE, : camera.SIZE] = belief.covariance
         covariance[MATRIX, MATRIX] = np.cov(_SPACES.T) + _OTHERS**2 * np.eye(6)
         weight = belief.log_weight + float(np.log(_CHANCE))
-        out += camera.veiled(Belief(mean, covariance, weight, belief.stray))
+        # much stray light besides is too rare, and could stand for anything
+        out += camera.veiled(Belief(mean, covariance, weight, belief.stray))[:2]
     return tuple(out)
 
 

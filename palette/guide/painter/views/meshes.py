@@ -19,7 +19,7 @@ SIDES = ((-32, 18), (32, 18), (148, 18), (212, 18), (-32, -22), (148, -22), (0, 
 _TRIAL = 240  # pixels across while sides are compared
 _FEWEST = 6  # pixels of those that a part must show to count as seen
 _LARGE, _SMALL = 1800, 760  # samples across: of a view, of a step's picture
-WIDTH, TALLEST = 161.0, 92.0  # mm: the first view fits into this
+WIDTH, TALLEST = 161.0, 98.0  # mm: the first view fits into this
 LESSER = 0.62  # of it: the other views
 _MOST = 3
 _COARSE = 4  # samples that a number's place is found in
@@ -126,9 +126,12 @@ def _view(
 
 
 def _roomiest(mask: np.ndarray) -> tuple[int, int]:
-    """The pixel furthest from the edge of a mask."""
-    from scipy.ndimage import distance_transform_edt
+    """The pixel furthest from the edge of the largest piece of a mask."""
+    from scipy.ndimage import distance_transform_edt, label
 
+    pieces, count = label(mask)
+    if count > 1:
+        mask = pieces == 1 + int(np.argmax(np.bincount(pieces.ravel())[1:]))
     room = distance_transform_edt(np.pad(mask, 1))[1:-1, 1:-1]
     row, column = np.unravel_index(int(np.argmax(room)), room.shape)
     return int(row), int(column)

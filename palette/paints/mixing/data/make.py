@@ -14,6 +14,11 @@ by the colour are.
 *kinds*: from the trade. Twenty-four common kinds of pigment, each with where it absorbs, and how
 strongly: K from the usual look of its 10 % let-down in white, S from how dark its masstone is.
 
+*surfaces*: as many again as a third of these, as instruments and eyes meet the strongest of them. A masstone
+that reflects next to nothing is still seen by the light that its surface turns back, so phthalocyanines,
+dioxazines and their like have nearly black masstones and brilliant let-downs. Up to 0.034 of reflectance is
+added to masstone, let-down and white, and K and S are told from these (Berns 2016's masstone and tint).
+
 The ranges for index, size, share and strength are from memory of pigment handbooks and tint cards; no
 paint that is sold was measured for them.
 
@@ -312,10 +317,64 @@ def kinds_of_the_trade(count: int, seed: int) -> tuple[Array, Array, list[str]]:
     return np.array(all_k), np.array(all_s), kinds
 
 
+TRANSPARENT = (
+    "phthalocyanine blue",
+    "phthalocyanine green",
+    "dioxazine violet",
+    "quinacridone",
+    "pyrrole red",
+)
+
+
+def transparent(count: int, seed: int) -> tuple[Array, Array]:
+    """K and S (count, 31) of the strongest organic pigments, that scatter next to nothing."""
+    rng = np.random.default_rng(seed)
+    all_k, all_s = [], []
+    for _ in range(count):
+        shape, strength, scattering = TRADE[TRANSPARENT[rng.integers(len(TRANSPARENT))]]
+        if rng.random() < 0.3:  # indanthrones, perylenes and their like: a broad band, or two, anywhere
+            centre = rng.uniform(500, 680)
+            shape = _band(centre, rng.uniform(35, 80)) + _band(rng.uniform(400, 700), 40, rng.uniform(0, 0.6))
+            shape = shape + rng.uniform(0.003, 0.03)
+        k = strength * np.exp(0.5 * rng.standard_normal()) * np.interp(NM + rng.normal(0, 8), NM, shape)
+        s = scattering * _between(rng, 0.05, 1.0) * (550 / NM) ** rng.uniform(0, 2) + k / rng.uniform(
+            150, 600
+        )
+        all_k.append(k)
+        all_s.append(s)
+    return np.array(all_k), np.array(all_s)
+
+
+def surfaces(k: Array, s: Array, seed: int) -> tuple[Array, Array]:
+    """K and S (m, 31) of strong paints as they are told from masstones and let-downs seen with the light of
+    their surfaces, of those among K and S (n, 31) whose masstones are dark."""
+    rng = np.random.default_rng(seed)
+    white = np.full(NM.size, 0.001) + 0.05 * np.exp(-(NM - 400) / 7.0)
+    seen_k, seen_s = [], []
+    for one_k, one_s in zip(k, s, strict=True):
+        if lab_of(law.reflectance(one_k / one_s))[0] > 32:
+            continue
+        more = rng.uniform(0.0, 0.034)
+        share = 0.1
+        tint = (share * one_k + (1 - share) * white) / (share * one_s + 1 - share)
+        masstone, tint, pale = (law.ratio(law.reflectance(q) + more) for q in (one_k / one_s, tint, white))
+        told = (1 - share) * (tint - pale) / (share * np.maximum(masstone - tint, 1e-9))
+        if (told < 1e-4).any() or (told > 30).any():
+            continue
+        seen_k.append(told * masstone)
+        seen_s.append(told)
+    return np.array(seen_k), np.array(seen_s)
+
+
 def main() -> None:
     k, s = (
         np.concatenate(p) for p in zip(particles(2500, 1)[:2], kinds_of_the_trade(2500, 2)[:2], strict=True)
     )
+    drawn = (particles(900, 3)[:2], kinds_of_the_trade(900, 4)[:2], transparent(1500, 6))
+    strong_k, strong_s = (np.concatenate(each) for each in zip(*drawn, strict=True))
+    more_k, more_s = surfaces(strong_k, strong_s, 5)
+    print(f"{len(more_k)} dark paints seen with their surfaces")
+    k, s = np.concatenate([k, more_k]), np.concatenate([s, more_s])
     u = np.concatenate([np.log(k / s), np.log(s)], axis=1)
     mean = u.mean(axis=0)
     _, _, directions = np.linalg.svd(u - mean, full_matrices=False)

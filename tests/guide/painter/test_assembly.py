@@ -1,0 +1,147 @@
+"""The painter's guide: every step whole in itself, in the trade's order, and nothing of the maker's shelf."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from palette.guide.painter.assembly import SPARE, assemble
+from palette.guide.painter.content import Guide
+from palette.guide.painter.needs import DROP
+from palette.swatches.model import SwatchList
+from palette.words.catalogue import Words
+from tests.guide.guide_made import guide, made, work, worked
+
+
+@pytest.fixture(scope="module")
+def twelve() -> Guide:
+    return guide(12)
+
+
+def paint_steps(of: Guide) -> list:  # type: ignore[type-arg]
+    return [step for step in of.steps if step.kind == "paint"]
+
+
+def test_every_part_is_painted_once_and_sealed(twelve: Guide) -> None:
+    painted = [n for step in paint_steps(twelve) for n, _ in step.parts]
+    finished = [n for step in twelve.steps if step.kind == "finish" for n, _ in step.parts]
+    assert sorted(painted) == list(range(1, 13)) == sorted(finished)
+    assert [step.number for step in twelve.steps] == list(range(1, len(twelve.steps) + 1))
+
+
+def test_steps_follow_the_trade(twelve: Guide) -> None:
+    kinds = [step.kind for step in twelve.steps]
+    assert kinds == sorted(kinds, key=("prepare", "paint", "finish").index)  # common practice, no source
+    after = {n: step.number for step in paint_steps(twelve) for n, _ in step.parts}
+    assert after[6] > after[1]  # the kit says so
+
+
+def test_a_card_has_all_that_the_step_needs(twelve: Guide) -> None:
+    """Fails where a painter has to turn a page: for a code, drops, coats, the ground, a mask, a seal."""
+    for step in paint_steps(twelve):
+        labels = [label for label, _ in step.facts]
+        assert {"Over", "Drying", "Masks", "Seal"} <= set(labels)
+        if step.brush is not None:
+            assert "Coats" in labels and "Amount" in labels
+            assert all(pot.paint.code and pot.paint.name for pot in step.brush.pots)
+            assert (
+                bool(step.brush.letter) == (len(step.brush.pots) > 1) == all(p.drops for p in step.brush.pots)
+            )
+        for tone in step.tones:
+            assert tone.how
+        said = " ".join([*(text for _, text in step.facts), step.guess, *(t.how for t in step.tones)])
+        assert "page" not in said and "see " not in said
+
+
+def test_a_guess_says_so_wherever_its_colour_stands(twelve: Guide) -> None:
+    guessed = {row.number for row in twelve.legend if row.guess}
+    assert guessed == {9, 10, 12} == {row.number for row in twelve.bench if row.guess}
+    for step in paint_steps(twelve):
+        inferred = guessed & {n for n, _ in step.parts}
+        assert ("GUESS" in step.guess) == bool(inferred)
+    assert twelve.guesses.startswith("3 of 12 colours are guesses")
+
+
+def test_amounts_add_up_over_the_tray(twelve: Guide) -> None:
+    """By the rule: what the steps' coats take, and a fifth to spare; tones come on top."""
+    made_of = work(12)
+    base = sum(c.millilitres or 0.0 for c in made_of.covering.parts.values())
+    listed = sum(float(row.amount.split("\u00a0")[0]) for row in twelve.tray if row.amount)
+    assert base * SPARE - 0.05 * len(twelve.tray) <= listed <= 2.2 * base * SPARE + 0.1 * len(twelve.tray)
+
+
+def test_a_cup_holds_what_its_steps_need(twelve: Guide) -> None:
+    made_of = work(12)
+    for mixture in twelve.mixtures:
+        of_cup = [pot.drops for pot in mixture.pots]
+        whole = [int(words.split()[0]) for words in mixture.cup]
+        times = whole[0] // of_cup[0]
+        assert whole == [times * drops for drops in of_cup]
+        users = [id for id, c in made_of.chosen.items() if [n for _, n in c.recipe] == of_cup]
+        need = sum(made_of.covering.parts[id].millilitres or 0 for id in users) * SPARE
+        assert sum(whole) * DROP >= need - 1e-9 and (times == 1 or (times - 1) * sum(of_cup) * DROP < need)
+
+
+def test_every_paint_of_every_step_is_on_the_tray(twelve: Guide) -> None:
+    listed = {row.paint.code for row in twelve.tray}
+    used = {pot.paint.code for s in paint_steps(twelve) if s.brush for pot in s.brush.pots}
+    used |= {pot.paint.code for s in twelve.steps for t in s.tones if t.brush for pot in t.brush.pots}
+    assert used == listed
+
+
+def test_the_makers_shelf_is_not_printed_for_strangers() -> None:
+    assert all(row.paint.owned == "" for row in guide(12).tray)
+    mine = assemble(work(12), Words(), mine=True)
+    assert {row.paint.owned for row in mine.tray} >= {"to hand", "to buy"}
+
+
+def test_different_thinners_are_never_in_one_cup_without_a_word() -> None:
+    scheme, paints, _, odds = made(12)
+    media = ("water", "enamel", "")
+    for pair, said in (((0, 0), ""), ((0, 1), "different thinners"), ((0, 2), "does not say what thins")):
+        recipe = dict.fromkeys(id for c in work(12).chosen.values() if c.mix for id, _ in c.recipe)
+        first = next(iter(recipe))
+        mixed = SwatchList(
+            tuple(replace(s, medium=media[pair[0] if s.id == first else pair[1]]) for s in paints.swatches)
+        )
+        found = assemble(worked(scheme, mixed, odds), Words())
+        assert found.mixtures
+        for mixture in found.mixtures:
+            assert (said in mixture.warning) if said else mixture.warning == ""
+
+
+def test_clear_bare_and_lit_parts_have_steps_of_their_own() -> None:
+    scheme, paints, _, odds = made(6)
+    finishes = ("clear", "bare", "lit", "metallic", "gloss", "matt")
+    parts = tuple(replace(p, finish=f) for p, f in zip(scheme.kit.parts, finishes, strict=True))
+    found = tuple(replace(c, part=p) for c, p in zip(scheme.parts, parts, strict=True))
+    scheme = replace(scheme, kit=replace(scheme.kit, parts=parts), parts=found)
+    told = assemble(worked(scheme, paints, odds), Words())
+    steps = {step.title: {n for n, _ in step.parts} for step in told.steps if step.title}
+    assert steps["Mask what gets no paint"] == {1, 2}
+    assert steps["Fit the clear parts"] == {1} and steps["Uncover the bare parts"] == {2}
+    assert steps["Fit the lamp"] == {3} and steps["Leave metallic parts as they are"] == {4}
+    assert {n for step in paint_steps(told) for n, _ in step.parts} == {4, 5, 6}
+    assert [row.codes for row in told.bench][:3] == ["–", "–", "–"]
+    assert any("Lamps and batteries" in head for head, _ in told.cautions)
+
+
+def test_a_mask_is_asked_for_only_where_something_is_there_to_mask(twelve: Guide) -> None:
+    masks = {n: dict(step.facts)["Masks"] for step in paint_steps(twelve) for n, _ in step.parts}
+    assert "1\u00a0Rocker panels" in masks[6] and masks[1] == "nothing yet"
+
+
+def test_without_paints_it_still_tells_the_order() -> None:
+    bare = assemble(worked(made(3)[0], SwatchList(())), Words())
+    assert bare.tray == () and "names no paint list" in bare.no_paints
+    assert len(paint_steps(bare)) == 3 and all(step.brush is None for step in paint_steps(bare))
+
+
+def test_a_name_from_the_right_keeps_to_itself_among_others() -> None:
+    """Fails where the numbers in a list of parts change places (Unicode Standard Annex 9)."""
+    told = guide(12, names=("Roof", "לוח תחתון"))
+    assert (
+        any("\u2068לוח תחתון" in text for step in told.steps for _, text in step.facts)
+        or "\u2068" in told.guesses
+    )

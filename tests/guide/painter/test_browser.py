@@ -1,0 +1,211 @@
+"""The web edition in Chromium: a reader's paints matched as Python matches them, ticks that stay, no
+violations."""
+
+from __future__ import annotations
+
+import json
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+
+from palette.colour.difference import difference
+from palette.guide.painter import html
+from palette.swatches.model import SwatchList
+from tests.guide.guide_made import guide
+
+AXE = Path(__file__).parents[2] / "desk" / "vendor" / "axe.min.js"  # axe-core; its licence stands beside it
+RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
+
+# Sharma, Wu & Dalal, Color Res. Appl. 30 (2005) 21-30, table 1: pairs 1, 7, 10, 16, 19, 33 (from the paper)
+PAIRS = (
+    ((50.0, 2.6772, -79.7751), (50.0, 0.0, -82.7485), 2.0425),
+    ((50.0, 0.0, 0.0), (50.0, -1.0, 2.0), 2.3669),
+    ((50.0, -0.001, 2.49), (50.0, 0.0011, -2.49), 4.7461),
+    ((50.0, 2.5, 0.0), (50.0, 0.0, -2.5), 4.3065),
+    ((50.0, 2.5, 0.0), (56.0, -27.0, -3.0), 31.9030),
+    ((6.7747, -0.2908, -2.4247), (5.8714, -0.0985, -2.2286), 0.6377),
+)
+
+
+@pytest.fixture(scope="module")
+def page_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = tmp_path_factory.mktemp("web") / "guide.html"
+    path.write_text(html.render(guide(12, page="https://quayside.example/car-7")), "utf-8")
+    return path
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Any]:
+    chromium = shutil.which("chromium")
+    api = pytest.importorskip("playwright.sync_api")
+    if chromium is None:
+        pytest.skip("there is no Chromium")
+    with api.sync_playwright() as play:
+        started = play.chromium.launch(executable_path=chromium, args=["--no-sandbox", "--disable-gpu"])
+        yield started
+        started.close()
+
+
+@pytest.fixture
+def page(browser: Any, page_file: Path) -> Iterator[Any]:
+    context = browser.new_context(viewport={"width": 1100, "height": 900})
+    opened = context.new_page()
+    asked: list[str] = []
+    opened.on("request", lambda request: asked.append(request.url))
+    opened.goto(page_file.as_uri())
+    yield opened
+    context.close()
+    assert [url for url in asked if not url.startswith(("file:", "data:"))] == []
+
+
+def lists(folder: Path) -> list[Path]:
+    """The same paints by reflectance, Lab and hex, with commas, semicolons and quotes."""
+    rng = np.random.default_rng(5)
+    spectra = np.clip(
+        rng.uniform(0.03, 0.9, (40, 1)) + 0.3 * np.sin(np.linspace(0, rng.uniform(1, 6, 40), 31).T),
+        0.01,
+        0.99,
+    )
+    head = ",".join(["id", "name", *(f"nm{nm}" for nm in range(400, 701, 10))])
+    rows = [
+        ",".join([f"S-{i}", f'"Paint, no. {i}"', *(f"{100 * v:.3f}" for v in row)])
+        for i, row in enumerate(spectra)
+    ]
+    first = folder / "spectra.csv"
+    first.write_text("\n".join([head, *rows]), "utf-8")
+    labs = np.column_stack([rng.uniform(5, 95, 60), rng.normal(0, 30, (60, 2))])
+    second = folder / "lab.csv"
+    second.write_text(
+        "ID;Name;Lab L;Lab a;Lab b\n"
+        + "".join(f"L-{i};P {i};{a:.3f};{b:.3f};{c:.3f}\n" for i, (a, b, c) in enumerate(labs)),
+        "utf-8",
+    )
+    third = folder / "hex.csv"
+    third.write_text(
+        "id,name,hex,retired\n"
+        + "".join(
+            f"H-{i},P,#{v:06x},{'yes' if i == 3 else ''}\n" for i, v in enumerate(rng.integers(0, 2**24, 50))
+        ),
+        "utf-8-sig",
+    )
+    return [first, second, third]
+
+
+def test_the_difference_is_that_of_the_paper(page: Any) -> None:
+    found = page.evaluate(
+        "pairs => pairs.map(([a, b]) => guidePaints.difference(a, b))", [p[:2] for p in PAIRS]
+    )
+    assert found == pytest.approx([p[2] for p in PAIRS], abs=6e-5)  # the paper gives four decimals
+
+
+def test_it_agrees_with_python_on_many_pairs(page: Any) -> None:
+    rng = np.random.default_rng(2)
+    a = np.column_stack([rng.uniform(0, 100, 4000), rng.uniform(-90, 90, (4000, 2))])
+    b = a + rng.normal(0, np.exp(rng.uniform(-4, 4, (4000, 1))), (4000, 3))
+    a[:20, 1:] = 0
+    b[10:30, 1:] = 0
+    found = page.evaluate(
+        "pairs => pairs.map(([a, b]) => guidePaints.difference(a, b))", np.stack([a, b], 1).tolist()
+    )
+    assert np.abs(np.array(found) - difference(a, b)).max() < 1e-6
+
+
+@pytest.mark.parametrize("which", [0, 1, 2])
+def test_every_part_and_tone_is_matched_as_python_does(page: Any, tmp_path: Path, which: int) -> None:
+    path = lists(tmp_path)[which]
+    swatches = SwatchList.read(path)
+    swatches = swatches.where([not s.retired for s in swatches.swatches])
+    targets = guide(12).targets
+    indices, differences = swatches.nearest(np.array([t.lab for t in targets]), 1)
+    text = path.read_text("utf-8-sig")
+    found = page.evaluate("text => guidePaints.match(text).found.map(f => [f.paint.id, f.difference])", text)
+    assert len(found) == len(targets) > 12
+    assert [id for id, _ in found] == [swatches.ids[int(i)] for i in indices[:, 0]]
+    assert [off for _, off in found] == pytest.approx(differences[:, 0].tolist(), abs=1e-6)
+
+
+def test_a_list_is_chosen_shown_and_put_back(page: Any, tmp_path: Path) -> None:
+    path = lists(tmp_path)[1]
+    page.set_input_files("#own-file", str(path))
+    page.wait_for_selector("#step-4 .own:not([hidden])")
+    assert "60" in page.inner_text("#own-status") and "lab.csv" in page.inner_text("#own-status")
+    assert "L-" in page.inner_text("#step-4 .own:not([hidden])")
+    page.click("#own-reset")
+    assert page.query_selector_all(".own:not([hidden])") == []
+    empty = tmp_path / "none.csv"
+    empty.write_text("what,is\nthis,list\n", "utf-8")
+    page.set_input_files("#own-file", str(empty))
+    page.wait_for_function("document.querySelector('#own-status').textContent.includes('none.csv')")
+    assert "No colour" in page.inner_text("#own-status")
+
+
+def test_ticks_are_found_again(page: Any, page_file: Path) -> None:
+    page.check("#done-1")
+    page.check("#done-3")
+    page.check("#have-1")
+    page.goto(page_file.as_uri())
+    assert [page.is_checked(f"#done-{n}") for n in (1, 2, 3)] == [True, False, True]
+    assert page.is_checked("#have-1") and page.inner_text("#progress").startswith("Steps done: 2 /")
+    page.click("#clear-ticks")
+    page.goto(page_file.as_uri())
+    assert not page.is_checked("#done-1")
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("width", [1100, 390])
+def test_axe_finds_nothing(browser: Any, page_file: Path, scheme: str, width: int) -> None:
+    context = browser.new_context(
+        color_scheme=scheme, viewport={"width": width, "height": 844}, bypass_csp=True
+    )
+    page = context.new_page()
+    page.goto(page_file.as_uri())
+    page.add_script_tag(path=str(AXE))
+    answer = page.evaluate(f"axe.run({{runOnly: {json.dumps(RULES)}}})")
+    context.close()
+    said = [
+        (v["id"], v["nodes"][0]["html"][:120], v["nodes"][0]["failureSummary"][:200])
+        for v in answer["violations"]
+    ]
+    assert said == []
+    assert len(answer["passes"]) > 15
+
+
+def test_on_a_telephone_a_card_fills_the_screen_and_nothing_is_wider(browser: Any, page_file: Path) -> None:
+    context = browser.new_context(viewport={"width": 390, "height": 844}, has_touch=True, is_mobile=True)
+    page = context.new_page()
+    page.goto(page_file.as_uri())
+    heights = page.evaluate(
+        "[...document.querySelectorAll('article.card')].map(c => c.getBoundingClientRect().height)"
+    )
+    assert min(heights) >= 0.9 * (844 - 60)
+    assert page.evaluate("document.documentElement.scrollWidth") <= 390
+    context.close()
+
+
+def test_without_scripts_it_reads_as_it_is(browser: Any, page_file: Path) -> None:
+    context = browser.new_context(java_script_enabled=False, viewport={"width": 1100, "height": 900})
+    page = context.new_page()
+    page.goto(page_file.as_uri())
+    text = " ".join(page.inner_text("body").split())
+    content = guide(12)
+    assert all(" ".join(step.guess.split()) in text for step in content.steps) and "Choose a list" not in text
+    assert all(row.paint.code in text for row in content.tray)
+    context.close()
+
+
+def test_colours_stand_on_the_same_light_ground_in_both_themes(browser: Any, page_file: Path) -> None:
+    grounds = set()
+    for scheme in ("light", "dark"):
+        context = browser.new_context(color_scheme=scheme)
+        page = context.new_page()
+        page.goto(page_file.as_uri())
+        for selector in ("article.card", "ol.legend li", "td.colour"):
+            grounds.add(
+                page.evaluate(f"getComputedStyle(document.querySelector('{selector}')).backgroundColor")
+            )
+        context.close()
+    assert grounds == {"rgb(244, 244, 244)"}

@@ -1,0 +1,167 @@
+"""What the guide shows of the model: numbers that never meet, hidden surfaces hidden, the right parts lit."""
+
+from __future__ import annotations
+
+import math
+from io import BytesIO
+from itertools import combinations
+from pathlib import Path
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from PIL import Image
+
+from palette.errors import InputError
+from palette.guide.painter.views import meshes, picture, solid
+from palette.guide.painter.views.callouts import MARGIN, around, spread
+from palette.kit.model import Kit, Part, PartSample, Rect, Reference
+from palette.words.catalogue import Words
+
+pytest.importorskip("embreex")
+
+BOX = np.array(
+    [
+        [(0, 0, 0), (1, 1, 0), (1, 0, 0)], [(0, 0, 0), (0, 1, 0), (1, 1, 0)],
+        [(0, 0, 1), (1, 0, 1), (1, 1, 1)], [(0, 0, 1), (1, 1, 1), (0, 1, 1)],
+        [(0, 0, 0), (1, 0, 0), (1, 0, 1)], [(0, 0, 0), (1, 0, 1), (0, 0, 1)],
+        [(0, 1, 0), (1, 1, 1), (1, 1, 0)], [(0, 1, 0), (0, 1, 1), (1, 1, 1)],
+        [(0, 0, 0), (0, 0, 1), (0, 1, 1)], [(0, 0, 0), (0, 1, 1), (0, 1, 0)],
+        [(1, 0, 0), (1, 1, 0), (1, 1, 1)], [(1, 0, 0), (1, 1, 1), (1, 0, 1)],
+    ],
+    float,
+)  # fmt: skip
+
+
+def box(low: tuple[float, float, float], high: tuple[float, float, float]) -> np.ndarray:
+    a, b = np.array(low), np.array(high)
+    return BOX * (b - a) + a
+
+
+def stl(path: Path, corners: np.ndarray) -> Path:
+    facet = np.dtype([("normal", "<f4", 3), ("corners", "<f4", (3, 3)), ("more", "<u2")])
+    facets = np.zeros(len(corners), facet)
+    facets["corners"] = corners
+    path.write_bytes(b"x".ljust(80) + np.uint32(len(corners)).tobytes() + facets.tobytes())
+    return path
+
+
+@pytest.fixture
+def kit(tmp_path: Path) -> Kit:
+    """A box, a smaller one hidden inside it, one behind it (away from −y), and a part without a mesh."""
+    parts = (
+        Part("front", "Front", mesh=stl(tmp_path / "front.stl", box((0, 0, 0), (40, 20, 20)))),
+        Part("inside", "Inside", mesh=stl(tmp_path / "inside.stl", box((5, 5, 5), (15, 15, 15)))),
+        Part("behind", "Behind", mesh=stl(tmp_path / "behind.stl", box((10, 20, 0), (30, 24, 10)))),
+        Part("badge", "Badge"),
+    )
+    return Kit(tmp_path / "kit.toml", "Boxes", parts=parts)
+
+
+@given(
+    st.lists(st.tuples(st.floats(10, 160), st.floats(10, 100)), min_size=1, max_size=60),
+)
+def test_numbers_never_meet_and_never_cover_the_picture(targets: list[tuple[float, float]]) -> None:
+    width, height = 160.0, 98.0
+    places = around(targets, width, height)
+    assert all(math.dist(a, b) > 5.4 for a, b in combinations(places, 2))  # a disc is 5.4 mm wide
+    for x, y in places:
+        inside = MARGIN - 2.4 < x < MARGIN + width + 2.4 and MARGIN - 2.4 < y < MARGIN + height + 2.4
+        assert not inside
+
+
+def test_few_numbers_stand_where_they_are_wanted() -> None:
+    assert spread([10.0, 30.0, 50.0], 6.0, 0.0, 100.0) == [10.0, 30.0, 50.0]
+    assert spread([10.0, 10.0, 10.0], 6.0, 0.0, 100.0) == pytest.approx([4.0, 10.0, 16.0])
+    assert spread([1.0, 99.0], 6.0, 5.0, 95.0) == [5.0, 95.0]
+
+
+def test_what_is_hidden_is_not_seen_and_is_named(kit: Kit) -> None:
+    """Fails where the box within shows through, or a part that no view shows is not told."""
+    colours = {"front": "#ff0000", "inside": "#00ff00", "behind": "#0000ff", "badge": ""}
+    shown = meshes.draw(kit, colours, [("front",), ("inside",), ("behind",)])
+    numbered = sorted(c.number for view in shown.views for c in view.callouts)
+    assert numbered == [1, 3] and shown.unseen == ("inside", "badge")
+    assert ("front",) in shown.lit and ("behind",) in shown.lit and ("inside",) not in shown.lit
+    assert shown.touching["front"] == ("behind",)
+    for view in shown.views:
+        pixels = np.asarray(Image.open(BytesIO(shown.pictures[view.picture]))).reshape(-1, 3).astype(int)
+        assert not ((pixels[:, 1] > pixels[:, 0] + 40) & (pixels[:, 1] > pixels[:, 2] + 40)).any()  # no green
+
+
+def test_a_number_points_at_its_own_part(kit: Kit) -> None:
+    colours = {"front": "#ff0000", "behind": "#0000ff"}
+    shown = meshes.draw(kit, colours, [])
+    for view in shown.views:
+        image = np.asarray(Image.open(BytesIO(shown.pictures[view.picture]))).astype(int)
+        x0, y0, width, height = view.at
+        for c in view.callouts:
+            column = int((c.to[0] - x0) / width * image.shape[1])
+            row = int((c.to[1] - y0) / height * image.shape[0])
+            red, _, blue = image[row, column]
+            assert (red > blue) == (c.number == 1)
+
+
+def test_only_the_lit_part_has_its_colour(kit: Kit) -> None:
+    shown = meshes.draw(kit, {"front": "#ff0000", "behind": "#0000ff"}, [("behind",)])
+    pixels = (
+        np.asarray(Image.open(BytesIO(shown.pictures[shown.lit[("behind",)]]))).reshape(-1, 3).astype(int)
+    )
+    assert ((pixels[:, 2] - pixels[:, 0]) > 80).any() and not ((pixels[:, 0] - pixels[:, 2]) > 20).any()
+
+
+def test_depth_is_that_of_the_geometry() -> None:
+    """A box seen straight on lies nearer than one behind it, by their distance in the model."""
+    model = solid.Model(
+        np.concatenate([box((0, 0, 0), (10, 10, 10)), box((20, 5, 0), (30, 10, 10))]),
+        np.repeat(np.array([0, 1], np.int32), 12),
+    )
+    caster = solid.Caster(model)
+    seen = caster.look(solid.axes(0, 0), 300)
+    near, far = (seen.depth[seen.part == i].mean() for i in (0, 1))
+    assert (far - near) * caster.size == pytest.approx(5.0, rel=1e-4)
+    assert (seen.part == 0).sum() == pytest.approx((seen.part == 1).sum(), rel=0.03)
+
+
+def test_the_same_meshes_give_the_same_bytes(kit: Kit) -> None:
+    colours = {"front": "#ff0000", "behind": "#0000ff"}
+    assert meshes.draw(kit, colours, [("front",)]) == meshes.draw(kit, colours, [("front",)])
+
+
+def test_every_mesh_that_cannot_be_read_is_named(tmp_path: Path) -> None:
+    paths = [tmp_path / "a.stl", tmp_path / "b.obj"]
+    paths[0].write_bytes(b"not a mesh")
+    paths[1].write_text("v 0 0 0\n")
+    with pytest.raises(InputError) as caught:
+        solid.load(paths)
+    assert [problem.file for problem in caught.value.problems] == [str(path) for path in paths]
+
+
+def test_obj_is_read_too(tmp_path: Path) -> None:
+    path = tmp_path / "one.obj"
+    path.write_text("v 0 0 0\nv 1 0 0\nv 0 1 0\nv 0 0 1\nf 1 2 3\nf 1 2 4\nf 1 3 4\nf 2 3 4\n")
+    assert solid.load([path]).corners.shape == (4, 3, 3)
+
+
+def test_a_picture_stands_in_where_there_are_no_meshes(tmp_path: Path) -> None:
+    Image.new("RGB", (600, 400), (120, 60, 40)).save(tmp_path / "yard.png")
+    samples = (PartSample("body", Rect(50, 60, 100, 80)), PartSample("roof", Rect(300, 40, 120, 60)))
+    reference = Reference(
+        "yard", tmp_path / "yard.png", tone="grey", licence="CC0", credit="R. Hale", samples=samples
+    )
+    parts = (Part("body", "Body"), Part("roof", "Roof"), Part("lamp", "Lamp"))
+    kit = Kit(tmp_path / "kit.toml", "Van", parts=parts, references=(reference,))
+    shown = picture.draw(kit, [("body",), ("lamp",)], Words())
+    (view,) = shown.views
+    assert [c.number for c in view.callouts] == [1, 2] and shown.unseen == ("lamp",)
+    assert set(shown.lit) == {("body",)} and shown.credits == ("Picture: R. Hale.",)
+    secret = Kit(
+        tmp_path / "kit.toml",
+        "Van",
+        parts=parts,
+        references=(Reference("yard", tmp_path / "yard.png", samples=samples),),
+    )
+    plain = picture.draw(secret, [], Words())
+    pixels = np.asarray(Image.open(BytesIO(plain.pictures[0])))
+    assert np.ptp(pixels.reshape(-1, 3), axis=1).max() < 12  # outlines only: nothing of the picture itself
