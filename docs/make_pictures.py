@@ -60,29 +60,32 @@ def one_part(kit: Path, part: str, folder: Path) -> Image.Image:
     return Image.open(plot)
 
 
-def desk_page(kit: Path, chromium: str, folder: Path) -> Image.Image:
-    """The desk's first page of the kit, as the browser shows it."""
+def desk_page(kit: Path, chromium: str) -> Image.Image:
+    """The bench with a picture of the kit at work, wiped between as it is and corrected, and a part open."""
+    from playwright.sync_api import sync_playwright
+
     desk = subprocess.Popen(
         [sys.executable, "-m", "palette", "desk", str(kit), "--no-browser"], stdout=subprocess.PIPE, text=True
     )
     try:
         assert desk.stdout is not None
         address = desk.stdout.readline().strip()
-        shot = folder / "desk.png"
-        flags = [
-            "--headless",
-            "--no-sandbox",
-            "--disable-gpu",
-            "--hide-scrollbars",
-            "--window-size=1200,1000",
-        ]
-        subprocess.run(
-            [chromium, *flags, "--virtual-time-budget=20000", f"--screenshot={shot}", address],
-            check=True,
-            capture_output=True,
-            timeout=120,
-        )
-        return Image.open(shot)
+        with sync_playwright() as play:
+            browser = play.chromium.launch(executable_path=chromium, args=["--no-sandbox", "--disable-gpu"])
+            page = browser.new_page(viewport={"width": 1400, "height": 900})
+            page.set_default_timeout(180_000)
+            page.goto(address)
+            page.click('a.picture:has-text("depot-slide")')
+            page.wait_for_selector('.state:has-text("parts")')
+            page.click("#row-waist .row-button")
+            page.click('.tools button:has-text("Corrected"):not([aria-disabled])')
+            page.click('.tools button:has-text("Wipe")')
+            page.click('.marked button:has-text("Waist")')
+            page.evaluate("document.getElementById('main').scrollTop = 0")
+            page.wait_for_timeout(4000)  # for the last tiles
+            shot = page.screenshot()
+            browser.close()
+        return Image.open(io.BytesIO(shot))
     finally:
         desk.terminate()
         desk.wait()
@@ -99,6 +102,9 @@ def save(picture: Image.Image, path: Path) -> None:
         picture.save(stream, "JPEG", quality=82, subsampling=0, optimize=True)
     else:
         picture.save(stream, "PNG", optimize=True)
+        if stream.tell() > LARGEST:  # a screen with a photograph in it
+            stream = io.BytesIO()
+            picture.quantize(256, dither=Image.Dither.NONE).save(stream, "PNG", optimize=True)
     if stream.tell() > LARGEST:
         raise SystemExit(f"{path} would be {stream.tell()} bytes; draw it smaller")
     replace_whole(path, stream.getvalue())
@@ -123,7 +129,7 @@ def main() -> None:
         save(Image.open(sheet), out / "sheet.jpg")
         chromium = shutil.which("chromium") or shutil.which("google-chrome")
         if chromium:
-            save(desk_page(kit, chromium, folder), out / "desk.png")
+            save(desk_page(kit, chromium), out / "desk.png")
 
 
 if __name__ == "__main__":

@@ -43,6 +43,7 @@ class Memory:
         self._bytes = 0
         self._lock = threading.Lock()
         self.asked = self.missed = 0
+        self.before: Callable[[], None] | None = None  # called before something is computed; may raise
 
     def recall(self, key: bytes) -> Any:
         """The answer, or `cache.MISSING`."""
@@ -95,6 +96,8 @@ def remembered(
             if found is not cache.MISSING:
                 value = found
                 return value
+            if MEMORY.before is not None:
+                MEMORY.before()
             if kept:
                 value = cache.remember(cache.key("memory", key.hex()), lambda: compute(*args, **named), worth)
             else:

@@ -58,6 +58,7 @@ _WIDE = 1.7  # of the bound across the plane to that in lightness, from where on
 _SLACK = 1e-6  # CIEDE2000; far above what rounding does to a difference or to the bound
 _SANE = 1e5  # beyond this, rounding could exceed the slack: such lists are searched in full
 _SMALL = 64  # a list this short is searched in full, which is quicker
+_ENOUGH = 400_000  # comparisons that take less time than to load what makes trees
 _ROUNDS = 5  # of the bound; more of them gain nothing
 _BLOCK = 4096  # queries at once
 
@@ -71,12 +72,20 @@ class NearestIndex:
             ValueError: the colours are not finite.
         """
         self.lab: Array = _colours(lab)
-        self._tree = self._wide = None
-        if len(self.lab) > _SMALL and np.abs(self.lab).max() < _SANE:
-            from scipy.spatial import cKDTree
+        self._tree: Any = None
+        self._wide: Any = None
+        self._plantable = len(self.lab) > _SMALL and np.abs(self.lab).max() < _SANE
+        self._compared = 0  # colours with colours, in full
 
-            self._tree = cKDTree(_place(self.lab, _WEIGHT))
-            self._wide = cKDTree(_place(self.lab, _WEIGHT_WIDE))
+    def _plant(self, asked: int) -> None:
+        """Make the trees once there is enough to ask for: until then to compare with all is quicker."""
+        self._compared += asked * len(self.lab)
+        if not self._plantable or self._tree is not None or self._compared <= _ENOUGH:
+            return
+        from scipy.spatial import cKDTree
+
+        self._wide = cKDTree(_place(self.lab, _WEIGHT_WIDE))
+        self._tree = cKDTree(_place(self.lab, _WEIGHT))
 
     def query(self, lab: ArrayLike, count: int = 5) -> tuple[NDArray[np.intp], Array]:
         """The `count` nearest of each colour (n, 3) -> indices (n, count), CIEDE2000 (n, count).
@@ -92,6 +101,7 @@ class NearestIndex:
         shape = np.shape(lab)
         wanted = _colours(lab)
         count = min(count, len(self.lab))
+        self._plant(len(wanted))
         indices = np.empty((len(wanted), count), dtype=np.intp)
         differences = np.empty((len(wanted), count))
         full = np.abs(wanted).max(axis=1, initial=0) >= (_SANE if self._tree is not None else 0.0)

@@ -23,6 +23,7 @@ SECTIONS = {
     },
     "Pictures": {
         "sample": "Find the colours of a picture, and paints near them.",
+        "add": "Copy pictures into a kit, each with its entry.",
         "references": "List a kit's pictures and what each still lacks.",
         "look": "Draw a reference as it is beside corrected.",
         "frames": "Take still frames from a video into a kit.",

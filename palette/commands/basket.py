@@ -29,7 +29,11 @@ if TYPE_CHECKING:
     help="Paints in a mixture at most; 1 is to mix nothing, 3 takes a minute or more with long lists.",
 )
 @click.option(
-    "--max-drops", type=click.IntRange(1), default=12, show_default=True, help="Drops in a mixture at most."
+    "--max-drops",
+    type=click.IntRange(1, 60),
+    default=12,
+    show_default=True,
+    help="Drops in a mixture at most; 60 is the most that is searched.",
 )
 @json_option
 def command(kit: Path, cheapest: bool, max_paints: int, max_drops: int, as_json: bool) -> None:

@@ -19,7 +19,7 @@ from palette.commands.answers import (
 
 if TYPE_CHECKING:
     from palette.paints.metamerism import UnderLight
-    from palette.paints.mixing import Straight
+    from palette.paints.mixing import LeftOut, Straight
     from palette.swatches.asked import Asked
     from palette.swatches.mix import Mix
 
@@ -31,10 +31,18 @@ if TYPE_CHECKING:
     "--max-paints", type=click.IntRange(1), default=3, show_default=True, help="Paints in a recipe at most."
 )
 @click.option(
-    "--max-drops", type=click.IntRange(1), default=12, show_default=True, help="Drops in a recipe at most."
+    "--max-drops",
+    type=click.IntRange(1, 60),
+    default=12,
+    show_default=True,
+    help="Drops in a recipe at most; 60 is the most that is searched.",
 )
 @click.option(
-    "--count", type=click.IntRange(1), default=5, show_default=True, help="Recipes for each colour."
+    "--count",
+    type=click.IntRange(1, 1000),
+    default=5,
+    show_default=True,
+    help="Recipes for each colour, 1000 at most.",
 )
 @click.option(
     "--surest",
@@ -83,7 +91,7 @@ def command(
     from palette.colour.spectra import light as light_named
     from palette.errors import InputError, Problem
     from palette.paints.metamerism import under_lights
-    from palette.paints.mixing import mixes, notes, shortfall, straight, unsearched, usable
+    from palette.paints.mixing import left_out, mixes, notes, shortfall, straight, unsearched, usable
     from palette.swatches.model import SwatchList
 
     if not lists:
@@ -114,7 +122,8 @@ def command(
         target = one.lab if not known or known[0] is None else known[0]
         seen = [under_lights(target, mix.reflectance, _kelvins(light)) for mix in recipes]
         why = shortfall(one.lab, recipes, paints, max_paints)
-        found.append(Found(one, recipes, seen, why, straight(one.lab, paints)))
+        left = left_out(one.lab, recipes, swatches, paints, colour[1] if colour[0] == "swatch" else None)
+        found.append(Found(one, recipes, seen, why, straight(one.lab, paints), left))
     if as_json:
         print_json({"schema": 1, "recipes": [_answer(each, ml) for each in found]})
         return
@@ -133,6 +142,7 @@ class Found(NamedTuple):
     seen: list[tuple[UnderLight, ...]]  # each recipe under the light of the model and under lamps
     why: str | None  # why the best recipe stays far off
     straight: Straight | None
+    left: LeftOut | None  # a paint of the list that is nearer and was not used
 
 
 def _kelvins(light: str) -> str | float:
@@ -145,7 +155,7 @@ def _kelvins(light: str) -> str | float:
 def _answer(found: Found, ml: float | None) -> dict[str, Any]:
     from palette.colour.spaces import lab_to_hex
 
-    alone = found.straight
+    alone, left = found.straight, found.left
     return {
         "id": found.asked.id,
         "lab": found.asked.lab,
@@ -173,6 +183,8 @@ def _answer(found: Found, ml: float | None) -> dict[str, Any]:
         "why": found.why,
         "straight": alone
         and {"swatch": alone.id, "kind": alone.kind, "difference": alone.difference},  # never in a mixture
+        "left_out": left
+        and {"swatch": left.id, "name": left.name, "why": left.why, "difference": left.difference},
     }
 
 
@@ -216,6 +228,10 @@ def _print(found: Found, names: dict[str, str], ml: float | None) -> None:
         click.echo(
             f"Straight, {alone.difference:.1f} off: {alone.id}  {names[alone.id]}, "
             f"which is {alone.kind} and not to be mixed"
+        )
+    if left := found.left:
+        click.echo(
+            f"Nearer, but left out: {left.id}  {left.name}, {left.difference:.1f} off; it is {left.why}"
         )
     if found.why:
         click.echo(found.why)

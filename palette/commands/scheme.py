@@ -28,8 +28,8 @@ def command(kit: Path, as_json: bool) -> None:
     from palette.words import say
 
     read = read_kit(kit)
-    with progress("Reading references:") as tell:
-        found = scheme(read, tell)
+    with progress("Reading references:") as tell, progress("Looking for paints, parts:") as mixing:
+        found = scheme(read, tell, mixing)
     for warning in found.warnings:
         click.echo(f"warning: {say(warning)}", err=True)
     if as_json:

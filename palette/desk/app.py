@@ -12,8 +12,10 @@ from jinja2 import StrictUndefined
 from werkzeug.exceptions import HTTPException
 
 from palette.desk import api, plain, safety, shown
+from palette.desk.api.uploads import MOST_BYTES
 from palette.desk.bench import Desk
 from palette.desk.pages import basket, bench, guide, kit, paints, part, reference, start
+from palette.desk.wording import said
 from palette.desk.works import Working
 from palette.errors import InputError, Problem
 from palette.guide.html import soft
@@ -30,8 +32,21 @@ def make_app(desk: Desk) -> Flask:
     app.config.update(SESSION_COOKIE_NAME=f"{desk.cookie}-told", SESSION_COOKIE_SAMESITE="Strict")
     app.jinja_env.undefined = StrictUndefined
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
-    app.jinja_env.filters.update(soft=soft, n=shown.number, shows=shown.shows, troubles=shown.troubles)
+    app.jinja_env.filters.update(
+        soft=lambda text: soft(said(text)),
+        said=said,
+        n=shown.number,
+        shows=shown.shows,
+        troubles=shown.troubles,
+    )
+
+    @app.before_request
+    def room() -> None:
+        if request.endpoint == "api:POST:api/upload":
+            request.max_content_length = MOST_BYTES
+
     safety.guard(app, desk)
+
     for page in (start, bench, kit, reference, part, paints, basket, guide):
         page.register(app, desk)
     api.register(app, desk)

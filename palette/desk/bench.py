@@ -15,7 +15,7 @@ from palette.desk.tickets import Tickets
 from palette.desk.works import Tell, Works
 from palette.errors import InputError, Problem
 from palette.kit.model import Kit
-from palette.kit.read import find, read
+from palette.kit.read import EVERY_FILE, find, read
 from palette.swatches.kitlists import kit_swatches
 from palette.swatches.model import SwatchList
 
@@ -44,7 +44,7 @@ class Bench:
         self._views: dict[Hashable, bytes] = {}
         self.live = Live(path)
         self.sights = Sights(self.live.swatches, self.live.hub.tell)
-        self.scheming = Scheming(self)
+        self.scheming = Scheming(self.live, self.sights)
 
     def close(self) -> None:
         """End what runs beside the pages."""
@@ -53,7 +53,7 @@ class Bench:
 
     def kit(self) -> Kit:
         """The kit as it stands now; InputError with every problem of it."""
-        return read(self.path)
+        return read(self.path, EVERY_FILE)
 
     def swatches(self, kit: Kit) -> SwatchList:
         """The kit's paints; InputError with every problem of its lists."""

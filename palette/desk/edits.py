@@ -13,12 +13,13 @@ import math
 import re
 import tomllib
 import unicodedata
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Container, Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Any, TypeAlias
 
 from palette.desk.typed import typed
 from palette.errors import InputError, Problem
+from palette.kit.read import toml
 from palette.kit.write import Draft
 from palette.swatches.model import SwatchList
 
@@ -39,9 +40,12 @@ def wrong(what: str, remedy: str) -> InputError:
 class Sheet:
     """A kit.toml being changed by operations; nothing is written before the caller saves `draft`."""
 
-    def __init__(self, draft: Draft, paints: Callable[[], SwatchList]) -> None:
+    def __init__(
+        self, draft: Draft, paints: Callable[[], SwatchList], coming: Container[Path] = frozenset()
+    ) -> None:
         self.draft = draft
-        self.data: dict[str, Any] = tomllib.loads(draft.text)
+        self.coming = coming  # files that will be there when the change is
+        self.data: dict[str, Any] = copy.deepcopy(dict(toml(draft.text)))
         self.paints = paints  # the kit's lists, where an operation names a swatch
 
     # -- the few ways in which a text is changed ------------------------------------------------
@@ -101,7 +105,7 @@ class Sheet:
             InputError: it does not, since something is written in a way that is not changed here.
         """
         try:
-            now = tomllib.loads(self.draft.text)
+            now: Mapping[str, Any] = toml(self.draft.text)
         except tomllib.TOMLDecodeError:
             now = {}
         if _bare(now) != _bare(self.data):
@@ -316,6 +320,8 @@ def _part_set(sheet: Sheet, op: Op) -> str:
     for key, value in op["values"].items():
         if key in ("id", "hint", "than", "colour", "why"):
             raise wrong(f"{key} is not set this way", "rename, hint, compare or decide")
+        if key == "mesh" and value:
+            _is_there(sheet, str(value))
         sheet.put(("part", i, key), None if value in (None, "") else _clean(value))
     return f"Change {sheet.name(op['id'])}"
 
@@ -438,6 +444,7 @@ def _reference_add(sheet: Sheet, op: Op) -> str:
     file = str(op.get("file") or "").strip()
     if not file or "\0" in file:
         raise wrong("no file is given", "put it into the kit's folder and name it from there")
+    _is_there(sheet, file)
     id = str(op.get("id") or "").strip() or new_id(Path(file).stem, _ids(sheet.data, "reference"), "picture")
     values = {k: v for k, v in dict(op.get("values") or {}).items() if v not in (None, "")}
     sheet.append(("reference",), {"id": id, "file": file, **_clean(values)})
@@ -480,10 +487,22 @@ def _reference_remove(sheet: Sheet, op: Op) -> str:
     return f"Take out {ids[0] if len(ids) == 1 else f'{len(ids)} pictures'}"
 
 
+def _is_there(sheet: Sheet, file: str) -> None:
+    """InputError where a file that the kit is to name is not there."""
+    path = sheet.draft.path.parent / file
+    try:
+        there = path.is_file()
+    except (OSError, ValueError):
+        there = False
+    if not there and path not in sheet.coming:
+        raise wrong(f"{file!r} is not there", "name a file, from the kit's own folder on")
+
+
 def _relink(sheet: Sheet, op: Op) -> str:
     file = str(op.get("file") or "").strip()
     if not file or "\0" in file:
         raise wrong("no file is given", "name the picture from the kit's folder")
+    _is_there(sheet, file)
     sheet.put(("reference", sheet.reference(op["id"]), "file"), file)
     return f"Show where {op['id']} is now"
 

@@ -21,7 +21,7 @@ from hashlib import blake2b
 from pathlib import Path
 
 from palette.errors import InputError, Problem
-from palette.files import make_folder, read_bytes, replace_unchanged, replace_whole
+from palette.files import Change, change_together, make_folder, read_bytes, replace_whole
 
 MOST_STEPS = 2000
 
@@ -151,9 +151,9 @@ class History:
                 if read_bytes(Path(path)) != now:
                     what = "has been changed since; nothing was undone" if back else "has been changed since"
                     raise InputError(Problem(path, None, what, "look at it, and change it by hand"))
-            for path, (now, then) in texts.items():
-                assert now is not None and then is not None
-                replace_unchanged(Path(path), now, then)
+            changes = [Change(Path(path), then, now) for path, (now, then) in texts.items()]
+            for folder in dict.fromkeys(change.path.parent for change in changes):
+                change_together([change for change in changes if change.path.parent == folder], folder)
             self._add({"undo" if back else "redo": step.words})
             return step
 

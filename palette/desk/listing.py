@@ -80,3 +80,69 @@ def _check(path: Path, before: bytes, after: bytes) -> None:
     new = [p for p in problems_of(path, after) if p.what not in known]
     if new:
         raise InputError.of(new)
+
+
+def tables(folder: Path, data: Mapping[str, Any]) -> list[dict[str, Any]]:
+    """The kit's lists as they stand: every cell as written, and the colour of each paint."""
+    from palette.desk.live import edits_lists
+
+    return [table(folder, file) for file in edits_lists(data)]
+
+
+def table(folder: Path, file: str) -> dict[str, Any]:
+    """One list; its problems where it cannot be read."""
+    from palette.desk import plain
+    from palette.desk.history import version
+    from palette.files import read_bytes
+    from palette.swatches.reading import load, read_table
+
+    path = folder / file
+    empty: dict[str, Any] = {"file": file, "version": None, "columns": [], "rows": []}
+    try:
+        raw = read_bytes(path)
+        found = read_table(path)
+    except InputError as error:
+        return {**empty, "problems": plain.problems(error.problems)}
+    lists, problems = load([path])
+    if not lists:
+        return {**empty, "problems": plain.problems(problems)}
+    (columns,) = lists
+    seen = zip(columns.lab, columns.measured, strict=True)
+    place = _places([lab if measured else None for lab, measured in seen])
+    rows = [
+        {
+            "line": line,
+            "id": columns.ids[i],
+            "cells": dict(zip(found.columns, cells, strict=False)),
+            "colour": plain.colour(columns.lab[i]) if columns.measured[i] else None,
+            "owned": columns.yes_no["owned"][i],
+            "retired": columns.yes_no["retired"][i] is True,
+            "place": place[i],
+        }
+        for i, (cells, line) in enumerate(zip(found.rows, found.lines, strict=True))
+    ]
+    return {
+        "file": file,
+        "version": version(raw),
+        "columns": list(found.columns),
+        "rows": rows,
+        "problems": plain.problems(problems),
+    }
+
+
+def _places(labs: Sequence[Any]) -> list[int]:
+    """An order for the eye: greys from light to dark, then hue by hue around the circle, each from light to
+    dark; paints without a colour last."""
+    import math
+
+    def key(i: int) -> tuple[float, ...]:
+        lab = labs[i]
+        if lab is None:
+            return (2, 0, 0)
+        chroma, hue = math.hypot(lab[1], lab[2]), math.degrees(math.atan2(lab[2], lab[1])) % 360
+        return (0, 0, -lab[0]) if chroma < 6 else (1, math.floor((hue + 15) % 360 / 30), -lab[0])
+
+    places = [0] * len(labs)
+    for place, i in enumerate(sorted(range(len(labs)), key=key)):
+        places[i] = place
+    return places

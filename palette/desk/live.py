@@ -5,7 +5,6 @@ from __future__ import annotations
 import contextlib
 import difflib
 import threading
-import tomllib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
@@ -17,9 +16,9 @@ from palette.desk.edits import Op, wrong
 from palette.desk.events import Hub
 from palette.desk.history import History, Step, version
 from palette.errors import InputError, Problem
-from palette.files import ChangedMeanwhile, decode, read_bytes, replace_unchanged
+from palette.files import Change, ChangedMeanwhile, change_together, decode, read_bytes
 from palette.kit.model import Kit
-from palette.kit.read import of_text
+from palette.kit.read import EVERY_FILE, of_text, toml
 from palette.kit.write import Draft
 from palette.swatches.model import SwatchList
 
@@ -78,6 +77,7 @@ class Live:
         self.hub = Hub()
         self.problems: tuple[Problem, ...] = ()  # why kit.toml cannot be read now
         self._last: Reading | None = None
+        self._paints: tuple[Any, SwatchList] | None = None  # as the lists' files were
         self._lock = threading.RLock()
         self._closed = threading.Event()
         self._watching: threading.Thread | None = None
@@ -128,18 +128,28 @@ class Live:
 
     def swatches(self) -> SwatchList:
         """The kit's paints that can be read; none where the lists have problems."""
+        from palette.desk.bench import state as stamps
         from palette.swatches.reading import load, swatches_of
 
+        found = SwatchList(())
         with contextlib.suppress(InputError):
-            lists, problems = load(self.read().kit.swatches)
+            files = self.read().kit.swatches
+            stamp = stamps(*files)
+            if self._paints is not None and self._paints[0] == stamp:
+                return self._paints[1]
+            lists, problems = load(files)
             if not problems:
-                return SwatchList(tuple(swatches_of(lists)))
-        return SwatchList(())
+                found = SwatchList(tuple(swatches_of(lists)))
+            self._paints = (stamp, found)
+        return found
 
     # -- changing -------------------------------------------------------------------------------
 
-    def change(self, seen: str, ops: Sequence[Op], words: str = "") -> Done:
-        """Make operations that name the version they are meant for.
+    def change(
+        self, seen: str, ops: Sequence[Op], words: str = "", coming: Mapping[Path, bytes] | None = None
+    ) -> Done:
+        """Make operations that name the version they are meant for; files `coming` into the kit with them are
+        written at once, and stay when they are undone.
 
         Raises:
             Clash: what they touch has changed since; nothing was changed.
@@ -152,7 +162,7 @@ class Live:
                 own = [op for op in ops if op not in theirs]
                 own = own if seen == now.version else self._carried(seen, own, now)
                 try:
-                    return self._make(now, own, theirs, words)
+                    return self._make(now, own, theirs, words, coming or {})
                 except ChangedMeanwhile:
                     continue
         raise wrong("others keep changing the kit", "repeat the change in a moment")
@@ -179,16 +189,23 @@ class Live:
             raise Clash(off, seen, None if raw is None else raw.decode("utf-8", "replace"), now)
         return out
 
-    def _make(self, now: Reading, own: Sequence[Op], lists: Sequence[Op], words: str) -> Done:
+    def _make(
+        self,
+        now: Reading,
+        own: Sequence[Op],
+        lists: Sequence[Op],
+        words: str,
+        coming: Mapping[Path, bytes],
+    ) -> Done:
         from palette.desk.listing import apply as apply_lists
 
         said: list[str] = []
         files: dict[Path, tuple[bytes, bytes]] = {}
-        draft = Draft(self.path)
+        draft = Draft(self.path, EVERY_FILE)
         if draft.read != now.raw:
             raise ChangedMeanwhile(Problem(str(self.path), None, "has been changed meanwhile"))
         if own:
-            said.append(edits.apply(edits.Sheet(draft, self.swatches), own))
+            said.append(edits.apply(edits.Sheet(draft, self.swatches, coming), own))
             _checked(draft)
             if draft.raw != draft.read:
                 files[self.path] = (draft.read, draft.raw)
@@ -198,7 +215,7 @@ class Live:
             files |= changed
         if not own and not lists:
             raise wrong("nothing is asked for", "name at least one change")
-        _replace(files)
+        _replace(self.path.parent, files, coming)
         words = " ".join(words.split())[:200] or "; ".join(said)
         if files:
             self._last = reading(draft.raw, self.path)
@@ -282,8 +299,8 @@ class Live:
 def reading(raw: bytes, path: Path) -> Reading:
     """A kit.toml's bytes, read; InputError with every problem of it."""
     text = decode(raw, path)
-    kit = of_text(text, path)
-    return Reading(version(raw), raw, tomllib.loads(text), kit)
+    kit = of_text(text, path, EVERY_FILE)
+    return Reading(version(raw), raw, toml(text), kit)
 
 
 def edits_lists(data: Mapping[str, Any]) -> list[str]:
@@ -305,15 +322,14 @@ def _checked(draft: Draft) -> None:
         ) from None
 
 
-def _replace(files: Mapping[Path, tuple[bytes, bytes]]) -> None:
-    """Replace each file that still holds what was read; where one cannot be, those before it are put back."""
-    done: list[Path] = []
-    try:
-        for path, (before, after) in files.items():
-            replace_unchanged(path, before, after)
-            done.append(path)
-    except InputError:
-        for path in done:
-            with contextlib.suppress(InputError):
-                replace_unchanged(path, files[path][1], files[path][0])
-        raise
+def _replace(folder: Path, files: Mapping[Path, tuple[bytes, bytes]], coming: Mapping[Path, bytes]) -> None:
+    """Change files of a kit that still hold what was read, together, with new ones `coming` before them; a
+    list that stands elsewhere, where the maker keeps it for all kits, after them."""
+    changes = [Change(path, data, None) for path, data in coming.items()]
+    changes += [Change(path, after, before) for path, (before, after) in files.items()]
+    own = [change for change in changes if change.path.is_relative_to(folder)]
+    if own:
+        change_together(own, folder)
+    for change in changes:
+        if change not in own:
+            change_together([change], change.path.parent)

@@ -39,7 +39,7 @@ def serve(kit: Path | None, port: int, ready: Callable[[Desk, Callable[[], str]]
     from waitress.server import create_server
 
     desk = Desk(Path.cwd())
-    start = f"/kit/{desk.open(kit).number}/" if kit is not None else "/"
+    start = f"/kit/{desk.open(kit).number}/bench" if kit is not None else "/"
     root = f"/{secrets.token_urlsafe(12)}"
     with _listening(port) as listening:
         taken = listening.getsockname()[1]

@@ -12,7 +12,7 @@ import threading
 from collections import OrderedDict
 from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Protocol
 
 import numpy as np
 from numpy.typing import NDArray
@@ -38,6 +38,12 @@ _ENCODED = 64 << 20  # bytes of encoded tiles kept
 _PAINTS = 5
 
 
+class Through(Protocol):
+    """What a picture is seen through: `Lut`, or the picture painted."""
+
+    def through(self, levels: NDArray[np.uint8], box: Box, width: int, height: int) -> NDArray[np.uint8]: ...
+
+
 class Sights:
     """The pictures and lists of one kit."""
 
@@ -49,6 +55,7 @@ class Sights:
         self._pyramids: OrderedDict[str, Pyramid] = OrderedDict()
         self._encoded: OrderedDict[tuple[Any, ...], bytes] = OrderedDict()
         self._weight = 0
+        self._shelf: tuple[SwatchList, SwatchList] | None = None  # the kit's paints, and those to look among
         self._lock = threading.Lock()
         self._laying = threading.Lock()  # one picture is decoded at a time: they are large
         self.missing: dict[str, tuple[Any, ...]] = {}  # by reference: what it lacks, and what shows the same
@@ -108,7 +115,7 @@ class Sights:
         key = cache.key("thumbnail", cache.content(path), side)
         return self._kept((key,), lambda: cache.remember(key, lambda: jpeg(thumbnail(path, side))))
 
-    def tile(self, path: Path, level: int, x: int, y: int, lut: Lut | None, v: str) -> bytes | None:
+    def tile(self, path: Path, level: int, x: int, y: int, lut: Through | None, v: str) -> bytes | None:
         """A tile as JPEG, as it is or through a table of corrected colours; None where there is none."""
         found = self.pyramid(path)
         box = pyramid.tile_box(found.picture.width, found.picture.height, level, x, y)
@@ -125,7 +132,7 @@ class Sights:
 
         return self._kept(key, make)
 
-    def crop(self, path: Path, region: Region, side: int, lut: Lut | None) -> bytes:
+    def crop(self, path: Path, region: Region, side: int, lut: Through | None) -> bytes:
         """The surroundings of a mark as a JPEG of at most `side` pixels."""
         found = self.pyramid(path)
         width, height = found.picture.width, found.picture.height
@@ -275,9 +282,11 @@ class Sights:
     def nearest(self, lab: Array, count: int = _PAINTS) -> list[dict[str, Any]]:
         """The nearest paints that are sold or to hand: of those that are owned, where any are."""
         swatches = self._swatches()
-        shelf = swatches.where([not s.retired or s.owned is True for s in swatches.swatches])
-        owned = shelf.where([s.owned is True for s in shelf.swatches])
-        shelf = owned if len(owned) else shelf
+        if self._shelf is None or self._shelf[0] is not swatches:
+            shelf = swatches.where([not s.retired or s.owned is True for s in swatches.swatches])
+            owned = shelf.where([s.owned is True for s in shelf.swatches])
+            self._shelf = swatches, owned if len(owned) else shelf
+        shelf = self._shelf[1]
         if not len(shelf):
             return []
         indices, differences = shelf.nearest(lab, count)
@@ -309,6 +318,20 @@ class Lut:
             for row in range(self.places)
         ]
 
+    def at(self, levels: NDArray[np.uint8], place: Array) -> NDArray[np.uint8]:
+        """Colours (n, 3) as they are seen at one place (2,), fractions of the sides."""
+        from PIL import Image
+
+        image = Image.fromarray(np.ascontiguousarray(levels[None]))
+        x, y = (float(value) * (self.places - 1) for value in place)
+        out = np.zeros(levels.shape, dtype=np.float32)
+        for row in range(self.places):
+            for column in range(self.places):
+                weight = max(0.0, 1 - abs(x - column)) * max(0.0, 1 - abs(y - row))
+                if weight:
+                    out += np.float32(weight) * np.asarray(image.filter(self._filters[row][column]))[0]
+        return np.rint(out).astype(np.uint8)
+
     def through(self, levels: NDArray[np.uint8], box: Box, width: int, height: int) -> NDArray[np.uint8]:
         """Levels (h, w, 3) of a box of a picture of that size, corrected."""
         from PIL import Image
@@ -327,15 +350,19 @@ class Lut:
         return np.rint(out).astype(np.uint8)
 
 
-def lattice(correction: Correction, size: int = 13, places: int = 3) -> NDArray[np.uint8]:
-    """The table of a `Lut`: what a correction makes of the colours of encoded sRGB."""
+def lattice(
+    correction: Correction, size: int = 9, places: int = 3, pause: Callable[[], None] = lambda: None
+) -> NDArray[np.uint8]:
+    """The table of a `Lut`: what a correction makes of the colours of encoded sRGB. `pause` is called now
+    and then, and may raise."""
     from palette.colour.spaces import lab_to_linear, srgb_decode, srgb_encode
 
     axis, place = np.linspace(0, 1, size), np.linspace(0, 1, places)
     grid = np.stack(np.meshgrid(place, place, axis, axis, axis, indexing="ij"), axis=-1).reshape(-1, 5)
     labs = []
-    for start in range(0, len(grid), 2048):
-        part = grid[start : start + 2048]
+    for start in range(0, len(grid), 512):
+        pause()
+        part = grid[start : start + 512]
         none = np.zeros((len(part), 3, 3))
         labs.append(correction.apply(srgb_decode(part[:, 2:]), none, part[:, [1, 0]])[0])
     levels = np.clip(srgb_encode(lab_to_linear(np.concatenate(labs))), 0, 1)

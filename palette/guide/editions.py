@@ -70,16 +70,16 @@ def as_json(it: Edition) -> dict[str, Any]:
     }
 
 
-def last_edition(path: Path, now: Edition) -> Edition | None:
-    """The edition before this one, from the scheme.json of an earlier run; None where there is none, or where
-    the file is no scheme.json."""
+def last_edition(path: Path, version: str) -> Edition | None:
+    """The edition before the one of that version, from the scheme.json of an earlier run; None where there
+    is none, or where the file is no scheme.json."""
     document = _document(path)
     if document is None:
         return None
     there = _read(document.get("edition"), document.get("parts"))
     if there is None:
         return None
-    if there.version != now.version:
+    if there.version != version:
         return there
     before = document.get("last_edition")
     return _read(before, before.get("parts")) if isinstance(before, dict) else None
@@ -133,6 +133,12 @@ def changes(old: Edition, new: Edition) -> tuple[Changed, ...]:
             found.append(Changed(id, before.lab, colour.lab, off, why))
     gone = (Changed(id, c.lab, None, None, "") for id, c in old.parts.items() if id not in new.parts)
     return (*found, *gone)
+
+
+def written(text: str) -> Edition | None:
+    """The edition that the text of a scheme.json is of."""
+    document = json.loads(text)
+    return _read(document.get("edition"), document.get("parts"))
 
 
 def _document(path: Path) -> dict[str, Any] | None:

@@ -5,9 +5,12 @@ from __future__ import annotations
 import json
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from functools import cache
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
+from palette.cache import MISSING, content, keep, recall
+from palette.cache import key as cache_key
 from palette.files import check_folder, replace_together
 from palette.guide import editions
 from palette.kit.model import Kit
@@ -19,6 +22,7 @@ if TYPE_CHECKING:
     from palette.guide.dossier.content import Dossier
     from palette.guide.painter.content import Guide
 
+_RARE = 0x2E80  # from here on scripts that the bundled typefaces do not have
 FILES = ("guide.pdf", "dossier.pdf", "guide.html", "scheme.json")
 
 
@@ -53,15 +57,65 @@ def write(
     from palette.guide.painter import pdf as guide_pdf
 
     check_folder(out)
-    made = make(kit, wanted, out / "scheme.json", progress)
-    files: dict[Path, bytes | str] = {
-        out / "guide.pdf": guide_pdf.render(made.guide, wanted.paper),
-        out / "dossier.pdf": dossier_pdf.render(made.dossier, wanted.paper),
-        out / "guide.html": html.render(made.guide),
-        out / "scheme.json": scheme_file(made.scheme, out / "scheme.json"),
-    }
+    earlier = out / "scheme.json"
+    key = _key(kit, wanted, earlier)
+    kept: Any = MISSING if key is None else recall(key)
+    if kept is MISSING:
+        made = make(kit, wanted, earlier, progress)
+        kept = (
+            guide_pdf.render(made.guide, wanted.paper),
+            dossier_pdf.render(made.dossier, wanted.paper),
+            html.render(made.guide).encode("utf-8"),
+            scheme_file(made.scheme, earlier).encode("utf-8"),
+        )
+        if key is not None:
+            keep(key, kept)
+    elif (edition := editions.written(kept[3].decode("utf-8"))) is not None:
+        editions.keep_settled(earlier, edition, kit)
+    files: dict[Path, bytes | str] = {out / name: data for name, data in zip(FILES, kept, strict=True)}
     replace_together(files, out)
     return list(files)
+
+
+def _key(kit: Kit, wanted: Wanted, earlier: Path) -> str | None:
+    """What the files depend on, to find them again: the kit's own files, how they are wanted, the edition
+    before and this program; None where a file cannot be read, or where a text may have to wait for a
+    typeface."""
+    if any(ord(c) >= _RARE for c in kit.title + kit.maker + "".join(p.name for p in kit.parts)):
+        return None
+    named: list[Path | str | float | None] = [kit.path, *kit.swatches, *wanted.swatches]
+    named += [part.mesh for part in kit.parts]
+    for reference in kit.references:
+        named += [reference.file, reference.filter, reference.response]
+    last = editions.last_edition(earlier, kit.version)
+    try:
+        read = [content(path) for path in named if isinstance(path, Path)]
+    except OSError:
+        return None
+    places = [str(path) for path in named if isinstance(path, Path)]  # errors and captions name them
+    before = None if last is None else json.dumps(editions.as_json(last))
+    how = (wanted.paper, wanted.language, wanted.mine, len(wanted.swatches))
+    return cache_key("guide", repr(how), repr(read), repr(places), repr(before), _program())
+
+
+@cache
+def _program() -> str:
+    """A digest of what makes the pages, and of what sets and draws them."""
+    from hashlib import sha256
+    from importlib.metadata import PackageNotFoundError, version
+
+    digest = sha256()
+    here = Path(__file__).parents[1]
+    for room in ("guide", "words", "typeset", "report"):
+        for path in sorted((here / room).rglob("*")):
+            if path.suffix in (".py", ".typ", ".html", ".js", ".ftl"):
+                digest.update(path.relative_to(here).as_posix().encode() + b"\0" + path.read_bytes())
+    for package in ("typst", "pikepdf", "trimesh", "embreex", "Babel", "palette"):
+        try:
+            digest.update(f"{package} {version(package)}".encode())
+        except PackageNotFoundError:
+            digest.update(f"no {package}".encode())
+    return digest.hexdigest()
 
 
 def make(
@@ -98,7 +152,7 @@ def make(
         painted = as_painted(found, swatches)
         chosen = brush(painted, swatches)
     cover = covering(swatches, chosen, painted_areas)
-    last = None if earlier is None else editions.last_edition(earlier, now)
+    last = None if earlier is None else editions.last_edition(earlier, now.version)
     work = painter.Work(
         painted,
         swatches,
@@ -132,7 +186,7 @@ def scheme_file(scheme: Scheme, earlier: Path) -> str:
     from palette.report.scheme import scheme_json
 
     now = editions.edition(scheme)
-    last = editions.last_edition(earlier, now)
+    last = editions.last_edition(earlier, now.version)
     document = scheme_json(scheme)
     if last is not None:
         document["last_edition"] = editions.as_json(last)

@@ -121,6 +121,7 @@ class PartSample:
     part: str
     region: Region
     line: int | None = None
+    turned: bool = False  # otherwise than the anchors towards the light, or in half shade
 
 
 @dataclass(frozen=True)

@@ -6,7 +6,7 @@ import math
 import os
 import re
 import tomllib
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Container, Iterable, Iterator, Mapping
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
@@ -49,8 +49,18 @@ NAME = "kit.toml"
 _RECT = "rect = [x, y, width, height]"
 _POLYGON = "polygon = [[x, y], …], three corners or more"
 _SPOT = "spot = [x, y, radius]"
+
+
+class _EveryFile:
+    def __contains__(self, path: object) -> bool:
+        return True
+
+
+EVERY_FILE = _EveryFile()  # who reads a kit with it looks for each file when it is needed
+
 _NOWHERE: Region = Rect(0.0, 0.0, 1.0, 1.0)  # stands in for a region that is a problem already
 _FARTHEST = 1e9  # pixels
+_MOST_HINTS = 200  # of one part
 _NO_COLOUR = StatedColour(neutral=True)  # likewise
 
 
@@ -70,22 +80,31 @@ def find(path: Path) -> Path:
     return path
 
 
-def read(path: Path) -> Kit:
+def read(path: Path, coming: Container[Path] = frozenset()) -> Kit:
     """Read a kit.toml, or the one in the folder given.
 
-    Files it names are looked for from its own folder on. A key that looks like a slip for a known one
-    is a problem; any other unknown key is the maker's own and becomes a warning.
+    Files it names are looked for from its own folder on, but for those `coming`. A key that looks like a slip
+    for a known one is a problem; any other unknown key is the maker's own and becomes a warning.
 
     Raises:
         InputError: with every problem found, in the order of the file.
     """
     path = find(path)
-    return of_text(read_text(path), path)
+    return of_text(read_text(path), path, coming)
+
+
+def of_text(text: str, path: Path, coming: Container[Path] = frozenset()) -> Kit:
+    """The kit of a text that stands, or is to stand, in `path`, with the files `coming`; see `read`.
+    With `EVERY_FILE` no file is missed."""
+    return _of_text(text, path) if coming is EVERY_FILE else _checked(text, path, coming)
 
 
 @lru_cache(maxsize=8)
-def of_text(text: str, path: Path, coming: frozenset[Path] = frozenset()) -> Kit:
-    """The kit of a text that stands, or is to stand, in `path`, with the files `coming`; see `read`."""
+def _of_text(text: str, path: Path) -> Kit:
+    return _checked(text, path, EVERY_FILE)
+
+
+def _checked(text: str, path: Path, coming: Container[Path]) -> Kit:
     source, values = _parse(text, path)
     source.coming = coming
     kit = _kit(source, values)
@@ -95,6 +114,16 @@ def of_text(text: str, path: Path, coming: frozenset[Path] = frozenset()) -> Kit
     if source.problems:
         raise InputError.of(sorted(source.problems, key=lambda problem: problem.line or 0))
     return kit
+
+
+@lru_cache(maxsize=4)
+def toml(text: str) -> Mapping[str, Any]:
+    """What a TOML text says; not to be changed.
+
+    Raises:
+        tomllib.TOMLDecodeError: it is none.
+    """
+    return tomllib.loads(text)
 
 
 def _count(tables: object) -> int:
@@ -123,7 +152,7 @@ def _parse(text: str, path: Path) -> tuple[Source, dict[str, Any]]:
         line = bare.count("\n", 0, deep.start()) + 1
         raise InputError(Problem(str(path), line, "keys are nested too deeply", "is it the right file?"))
     try:
-        values = tomllib.loads(text)
+        values = dict(toml(text))
         source = Source(path, index(text).lines)
     except tomllib.TOMLDecodeError as error:
         raise InputError(_syntax(path, text, str(error))) from error
@@ -326,6 +355,11 @@ def _part(table: Table) -> Part:
     shade, highlight = _tones(table)
     if colour is not None and not why and finish != "lit":  # a lamp's light is no finding against others
         table.problem("colour", f"{table.title} has a colour of your own without a reason", 'add why = "…"')
+    hints = table.tables("hint", "part.hint")
+    if len(hints) > _MOST_HINTS:  # all are weighed against each other
+        what = f"{table.title} has {len(hints)} hints, and {_MOST_HINTS} are the most that are weighed"
+        table.problem("hint", what, "keep those that say something of their own")
+        hints = []
     same_as = table.text("same_as")
     part = Part(
         id=id,
@@ -340,7 +374,7 @@ def _part(table: Table) -> Part:
         why=why,
         shade=shade,
         highlight=highlight,
-        hints=tuple(_hint(hint) for hint in table.tables("hint", "part.hint")),
+        hints=tuple(_hint(hint) for hint in hints),
         thans=tuple(_than(than) for than in table.tables("than", "part.than")),
         line=table.line(),
     )
@@ -439,7 +473,7 @@ def _anchor(table: Table) -> Anchor:
 
 def _sample(table: Table) -> PartSample:
     table.title = "a sample"
-    sample = PartSample(table.identifier("part"), _region(table), table.line("part"))
+    sample = PartSample(table.identifier("part"), _region(table), table.line("part"), table.flag("turned"))
     table.close()
     return sample
 

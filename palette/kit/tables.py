@@ -8,7 +8,7 @@ maker's own, and is kept, unread, with a warning.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Container, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from difflib import SequenceMatcher, get_close_matches
@@ -43,7 +43,7 @@ class Source:
     warnings: list[Problem] = field(default_factory=list)
     missing: int = 0  # files that are named and not there
     keys: dict[str, tuple[str, ...]] = field(default_factory=dict)  # of each table read: 'part.hint' -> …
-    coming: frozenset[Path] = frozenset()  # files that will be there when the text is
+    coming: Container[Path] = frozenset()  # files that will be there when the text is
 
     def problem(self, keys: Keys, what: str, remedy: str) -> None:
         self.problems.append(Problem(str(self.path), line_of(self.lines, keys), what, remedy))

@@ -8,7 +8,7 @@ their comments with them; a maker's file is not palette's to tidy.
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Container, Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -28,8 +28,8 @@ class Draft:
     A place is a path of keys and numbers: ("kit", "title"), ("part", 0, "colour").
     """
 
-    def __init__(self, path: Path) -> None:
-        """Open a kit.toml, or the one in the folder given.
+    def __init__(self, path: Path, coming: Container[Path] = frozenset()) -> None:
+        """Open a kit.toml, or the one in the folder given; files `coming` need not be there.
 
         Raises:
             InputError: it is no readable kit; the text at hand must be in order before it is changed.
@@ -38,7 +38,8 @@ class Draft:
         undo_stopped(self.path.parent)
         self._read = read_bytes(self.path)
         self.text = decode(self._read, self.path)
-        of_text(self.text, self.path)
+        self._coming = coming
+        of_text(self.text, self.path, coming)
 
     @property
     def read(self) -> bytes:
@@ -54,7 +55,7 @@ class Draft:
     @property
     def kit(self) -> Kit:
         """The kit as changed so far; InputError where a change has made it contradict itself."""
-        return of_text(self.text, self.path)
+        return of_text(self.text, self.path, self._coming)
 
     def place(self, kind: str, id: str) -> Keys:
         """Where the part or reference of that id stands; KeyError where there is none."""
@@ -124,13 +125,13 @@ class Draft:
         self._insert(at, "\n".join(["", *_table(names, values, indent)]))
         return (*array, count)
 
-    def change(self, coming: Iterable[Path] = ()) -> Change:
+    def change(self, coming: Container[Path] = frozenset()) -> Change:
         """What the file is to hold, to be written together with files that are `coming` into the kit.
 
         Raises:
             InputError: the kit as changed has problems.
         """
-        of_text(self.text, self.path, frozenset(coming))
+        of_text(self.text, self.path, coming)
         return Change(self.path, self.raw, self._read)
 
     def move(self, array: Keys, index_: int, to: int) -> None:

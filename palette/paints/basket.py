@@ -27,6 +27,7 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
+from palette import cache, memory
 from palette.colour.spaces import Array
 from palette.errors import InputError, Problem
 from palette.paints.choosing.rank import Way, preferred
@@ -41,7 +42,7 @@ from palette.swatches.model import Swatch, SwatchList
 PLAIN, ODD = "plain", ("metallic", "fluorescent")  # how paints look
 MORE = 2  # pots beyond the fewest up to which the curve goes on
 _THREES = 5 * 10**6  # sets of three paints: some minutes a colour
-_MIXED = 1000  # paints among which mixtures are looked for; of more, some minutes a colour
+_MIXED = 300  # paints among which mixtures are looked for; of more, many seconds a colour
 
 
 @dataclass(frozen=True)
@@ -150,7 +151,28 @@ def to_paint(
     whole: bool = True,
 ) -> Basket:
     """As `basket`, for what parts are to look like. Unless `whole`, only what is bought and what goes on the
-    brush, without what fewer or more pots and single ranges would do."""
+    brush, without what fewer or more pots and single ranges would do. Answers are remembered, from one
+    process to the next."""
+    asked_for = (tuple(targets), swatches, tolerance, max_paints, max_drops, cheapest, whole)
+    key = cache.key("to_paint", memory.digest(*asked_for).hex())
+    found = memory.recall(key)
+    if found is cache.MISSING:
+        found = _to_paint(targets, swatches, tolerance, max_paints, max_drops, cheapest, progress, whole)
+        memory.keep(key, found)
+    answer: Basket = found
+    return answer
+
+
+def _to_paint(
+    targets: Sequence[Target],
+    swatches: SwatchList,
+    tolerance: float,
+    max_paints: int,
+    max_drops: int,
+    cheapest: bool,
+    progress: Callable[[int, int], None],
+    whole: bool,
+) -> Basket:
     usable = _usable(swatches, max_paints, cheapest)
     paints = swatches.swatches
     asked: dict[object, int] = {}

@@ -1,8 +1,14 @@
-"""The painted test print against the scheme."""
+"""The painted test print: is it painted as the guide says, and is it the colour of the original?
+
+The first is asked of the paint or mixture that the guide puts on the part, whose colour is known, so that all
+doubt is the photograph's. The print's other parts narrow it: each that may be painted as the guide says is a
+further anchor for the part in question, believed to within the tolerance. The second has the scheme's own
+doubt besides.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -10,19 +16,24 @@ import numpy as np
 from palette.colour.difference import difference
 from palette.colour.scales import Step, Sureness, change, sureness
 from palette.colour.spaces import Array
-from palette.colour.uncertain import _normal_points, radius90
+from palette.colour.uncertain import Uncertain, _normal_points, radius90
 from palette.errors import InputError, Problem
-from palette.evidence.combine.model import PartColour
-from palette.evidence.combine.notes import AnchorOnPrint
+from palette.evidence.combine.model import PartColour, Scheme
+from palette.evidence.combine.notes import AnchorOnPrint, SettledFails
 from palette.evidence.combine.reconcile import reconcile
 from palette.evidence.combine.settle import anchor_colours
 from palette.evidence.combine.witness import Statement, correction, counted_once, seen
-from palette.evidence.measure.measured import copies, measure_all
-from palette.kit.model import Kit, Part, Reference
+from palette.evidence.measure.measured import Measured, copies, measure_all
+from palette.kit.model import Anchor, Kit, Part, Reference, Region, StatedColour
 from palette.notes import Note
+from palette.paints.choosing.brush import brush
 from palette.paints.scaled import as_painted
+from palette.swatches.model import SwatchList
 
 PASSES = 0.9  # the probability of a match from which it is one
+ENOUGH = 2.0  # tolerances: a photograph that shows a difference of so much is good enough for a yes
+_BELIEVED = 2.0  # tolerances: a part that looks no further off may be painted as the guide says
+_PAINTED = 0.5  # tolerances: how far brushed paint lies from its list, nine times in ten
 _NINE_TENTHS = 2.5003  # the square root of chi-square's 0.9 quantile for three degrees of freedom
 FAILS = 0.1  # … and below which, of the best there could have been, it is none
 
@@ -32,16 +43,20 @@ class Checked:
     """One part of the painted print beside its target."""
 
     part: Part
-    target: Array | None  # (3,), None where the scheme has no colour for it
-    target_radius90: float | None
+    target: Array | None  # (3,), of what the guide puts on it; None where it has no colour
+    target_radius90: float | None  # of the mixture's prediction; where no paint is chosen, of the scheme
     measured: Array  # (3,)
     measured_radius90: float
     difference: float | None  # CIEDE2000
     tolerance: float
     probability: float | None  # that the true difference is within the tolerance
-    passes: bool | None  # None where the two uncertainties cannot tell
+    passes: bool | None  # painted as the guide says; None where the photograph cannot tell
     give_or_take: float | None  # CIEDE2000: how far apart, that way, one colour could have been read
-    change: tuple[Step, ...]  # largest first; empty where nobody would see it
+    change: tuple[Step, ...]  # largest first; empty but where it is a no
+    original: Array | None = None  # (3,), the scheme's colour
+    original_radius90: float | None = None
+    original_difference: float | None = None  # CIEDE2000, from what was measured
+    original_passes: bool | None = None  # within the tolerance of the original; None where nobody can tell
     notes: tuple[Note, ...] = ()
 
 
@@ -72,7 +87,8 @@ def check(kit: Kit, progress: Callable[[int, int], None] | None = None) -> Check
             )
         )
     scheme, swatches = colours(kit, progress)
-    scheme = as_painted(scheme, swatches, paints=False)
+    scheme = as_painted(scheme, swatches)
+    targets = _targets(scheme, swatches)
     warnings = list(scheme.warnings)
     painted = [_of_its_own(reference, warnings) for reference in painted]
     measured = measure_all(painted, str(kit.path))
@@ -82,15 +98,87 @@ def check(kit: Kit, progress: Callable[[int, int], None] | None = None) -> Check
     same = copies(painted, measured)
     said: dict[str, list[Statement]] = {}
     for reference, m in zip(painted, measured, strict=True):
-        corrected = correction(reference, m, anchor_colours(reference, {}, {}, swatches))
-        for part in dict.fromkeys(s.part for s in reference.samples):
-            samples = [s for s, mark in zip(m.samples, reference.samples, strict=True) if mark.part == part]
-            said.setdefault(part, []).append(seen(reference, m, corrected, samples))
+        for part, statement in _said(kit, reference, m, swatches, targets).items():
+            said.setdefault(part, []).append(statement)
     parts = tuple(
-        _compare(kit, scheme.part(p.id), counted_once(said[p.id], same)) for p in kit.parts if p.id in said
+        _compare(kit, scheme.part(p.id), targets.get(p.id), counted_once(said[p.id], same))
+        for p in kit.parts
+        if p.id in said
     )
-    unseen = tuple(p for p in kit.parts if p.id not in said)
-    return Check(kit, parts, unseen, tuple(warnings))
+    failed = tuple(checked.part.name for checked in parts if checked.passes is False)
+    if kit.stage == "settled" and failed:
+        warnings.append(SettledFails(failed))
+    return Check(kit, parts, tuple(p for p in kit.parts if p.id not in said), tuple(warnings))
+
+
+@dataclass(frozen=True)
+class _Target:
+    """What goes on a part: its colour (3,), and the covariance of what is not known of it (3, 3)."""
+
+    lab: Array
+    covariance: Array
+    paint: bool  # a paint or mixture of the list; else the scheme's own colour
+
+
+def _targets(scheme: Scheme, swatches: SwatchList) -> dict[str, _Target]:
+    """What the guide puts on each part, by part id: paint, or where there is none the colour itself."""
+    brushed = brush(scheme, swatches) if len(swatches) else {}
+    found = {}
+    for part in scheme.parts:
+        chosen = brushed.get(part.part.id)
+        if chosen is not None and chosen.lab is not None:
+            # the mean length of a normal vector of three is 1.6 of its standard deviation
+            spread = 0.0 if chosen.mix is None else chosen.mix.expected_error / 1.6
+            found[part.part.id] = _Target(np.asarray(chosen.lab, dtype=float), spread**2 * np.eye(3), True)
+        elif part.lab is not None and part.covariance is not None:
+            found[part.part.id] = _Target(part.lab, part.covariance, False)
+    return found
+
+
+def _said(
+    kit: Kit, reference: Reference, m: Measured, swatches: SwatchList, targets: Mapping[str, _Target]
+) -> dict[str, Statement]:
+    """What one picture of the print says of each part, by its anchors and by the other parts."""
+    known = anchor_colours(reference, {}, {}, swatches)
+    corrected = correction(reference, m, known)
+    marks: dict[str, list[int]] = {}
+    for i, mark in enumerate(reference.samples):
+        marks.setdefault(mark.part, []).append(i)
+    alone = {p: seen(reference, m, corrected, [m.samples[i] for i in at]) for p, at in marks.items()}
+    believed = [
+        part
+        for part, one in alone.items()
+        if part in targets and difference(targets[part].lab, one.lab) <= _BELIEVED * kit.tolerance
+    ]
+    found = {}
+    for part, one in alone.items():
+        others = [
+            (i, other)
+            for other in believed
+            if other != part and (part not in targets or not _same(targets[other], targets[part]))
+            for i in marks[other]
+        ]
+        if not others:
+            found[part] = one
+            continue
+        more = tuple(_anchor(kit, reference.samples[i].region, other, targets[other]) for i, other in others)
+        among = replace(reference, anchors=(*reference.anchors, *more))
+        with_them = replace(m, anchors=(*m.anchors, *(m.samples[i] for i, _ in others)))
+        colours = [*known, *(Uncertain(targets[other].lab, targets[other].covariance) for _, other in others)]
+        narrowed = correction(among, with_them, colours)
+        found[part] = seen(among, with_them, narrowed, [m.samples[i] for i in marks[part]])
+    return found
+
+
+def _same(one: _Target, other: _Target) -> bool:
+    """Whether two parts get one paint: a wrong pot is then wrong for both."""
+    return float(difference(one.lab, other.lab)) < 0.05
+
+
+def _anchor(kit: Kit, region: Region, part: str, target: _Target) -> Anchor:
+    lab = tuple(float(v) for v in target.lab)
+    stated = StatedColour(lab=(lab[0], lab[1], lab[2]), words=f"part {part}")
+    return Anchor(region, stated, spread=max(_PAINTED * kit.tolerance, 1.0), surface=f"part {part}")
 
 
 def _of_its_own(reference: Reference, warnings: list[Note]) -> Reference:
@@ -101,7 +189,7 @@ def _of_its_own(reference: Reference, warnings: list[Note]) -> Reference:
     return replace(reference, anchors=anchors)
 
 
-def _compare(kit: Kit, colour: PartColour, said: list[Statement]) -> Checked:
+def _compare(kit: Kit, colour: PartColour, target: _Target | None, said: list[Statement]) -> Checked:
     # A lone picture is taken at its word: the print is there to be looked at again.
     alone = len(said) == 1 or not any(s.right > 0 for s in said)
     if alone:
@@ -109,27 +197,40 @@ def _compare(kit: Kit, colour: PartColour, said: list[Statement]) -> Checked:
     else:
         verdict = reconcile([s.witness for s in said if s.right > 0])
         lab, covariance = verdict.lab, verdict.covariance
-    own = radius90(lab, covariance)
-    notes = tuple(dict.fromkeys(note for s in said for note in s.notes))
-    if colour.lab is None or colour.covariance is None:
-        return Checked(colour.part, None, None, lab, own, None, kit.tolerance, None, None, None, (), notes)
-    both = colour.covariance + covariance
-    probability, verdict_ = verdict_of(colour.lab, lab, both, kit.tolerance)
-    # What is open cannot be missed: the evidence leaves too much room to paint in.
-    open_ = colour.radius90 is not None and sureness(colour.radius90) is Sureness.OPEN
-    return Checked(
-        colour.part,
-        colour.lab,
-        colour.radius90,
-        lab,
-        own,
-        float(difference(colour.lab, lab)),
-        kit.tolerance,
-        probability,
-        None if open_ else verdict_,
-        give_or_take(colour.lab, lab, both),
-        change(lab, colour.lab),
-        notes,
+    found = Checked(
+        colour.part, None, None, lab, radius90(lab, covariance), None, kit.tolerance, None, None, None, (),
+        notes=tuple(dict.fromkeys(note for s in said for note in s.notes)),
+    )  # fmt: skip
+    open_ = False
+    if colour.lab is not None and colour.covariance is not None:
+        # What is open cannot be missed: the evidence leaves too much room to paint in.
+        open_ = colour.radius90 is not None and sureness(colour.radius90) is Sureness.OPEN
+        _, original = verdict_of(colour.lab, lab, colour.covariance + covariance, kit.tolerance)
+        found = replace(
+            found,
+            original=colour.lab,
+            original_radius90=colour.radius90,
+            original_difference=float(difference(colour.lab, lab)),
+            original_passes=None if open_ else original,
+        )
+    if target is None:
+        return found
+    both = target.covariance + covariance
+    reach = give_or_take(target.lab, lab, both)
+    probability, passes = verdict_of(target.lab, lab, both, kit.tolerance)
+    apart = float(difference(target.lab, lab))
+    if reach <= ENOUGH * kit.tolerance and apart <= max(kit.tolerance, reach):
+        passes = True
+    passes = None if open_ and not target.paint else passes
+    return replace(
+        found,
+        target=target.lab,
+        target_radius90=radius90(target.lab, target.covariance),
+        difference=apart,
+        probability=probability,
+        passes=passes,
+        give_or_take=reach,
+        change=change(lab, target.lab) if passes is False else (),
     )
 
 

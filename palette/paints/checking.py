@@ -15,6 +15,7 @@ belongs. A *remark* is what can be read but is probably a slip; the list is stil
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache
@@ -59,7 +60,7 @@ def check(paths: Sequence[Path]) -> Checked:
     lists, problems = load(paths)
     remarks: list[Problem] = []
     for found in lists:
-        remarks += [*found.table.remarks, *_header(found)]
+        remarks += [*found.table.remarks, *_header(found), *_leaning(found), *_carried(found)]
         row_remarks = sorted(_rows(found), key=lambda at: at[0])
         remarks += [_remark(found, *at) for at in row_remarks]
     remarks += [*_tints(lists), *_nearly_same(lists)]
@@ -68,6 +69,16 @@ def check(paths: Sequence[Path]) -> Checked:
     return Checked(sum(len(found.ids) for found in lists), problems, remarks)
 
 
+def _carried(found: Columns) -> Iterator[Problem]:
+    """The lights that Lab was carried from."""
+    cells = {cell.strip().upper() for cell in found.table.column("illuminant") or ()} - {"", "D65"}
+    if cells and not found.problems:
+        lights = " and ".join(sorted(cells))
+        what = f"Lab under {lights} was carried to D65 by chromatic adaptation; spectra would say it better"
+        yield Problem(found.table.file, found.table.header_line, what)
+
+
+_GREY = re.compile(r"\b(?:white|grey|gray)\b")
 _Found = Iterator[tuple[int, str, str]]  # row, what, remedy
 
 
@@ -86,6 +97,24 @@ def _header(found: Columns) -> Iterator[Problem]:
     if found.percent:
         what = "the reflectances are in percent, and are read as such"
         yield Problem(found.table.file, found.table.header_line, what)
+
+
+_LEAN = np.array([2.4, 17.6])  # a*, b* of the white of D50 against that of D65 (CIE 15)
+_LEANS = 5.0  # in a*, b*, from there
+
+
+def _leaning(found: Columns) -> Iterator[Problem]:
+    """Whites and greys that are all as yellow as XYZ under D50 come out against the white of D65."""
+    named = np.array([bool(_GREY.search(name.casefold())) for name in found.names], dtype=bool)
+    lab = found.given_lab[named & np.isfinite(found.given_lab).all(axis=1)]
+    lab = lab[lab[:, 0] > 30]
+    if len(lab) < 3:
+        return
+    lean = np.median(lab[:, 1:] / ((lab[:, :1] + 16) / 116), axis=0)
+    if np.hypot(*(lean - _LEAN)) < _LEANS:
+        what = f"its whites and greys lean to yellow (b* {np.median(lab[:, 2]):.0f}), as colours under D50 do"
+        remedy = "was it worked out against the white of D65? Export Lab for D65, or reflectances"
+        yield Problem(found.table.file, found.table.header_line, what, remedy)
 
 
 def _rows(found: Columns) -> _Found:

@@ -11,6 +11,7 @@ import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 
@@ -112,8 +113,25 @@ def _measure(path: Path, unit: float) -> _Measured:
     return _Measured(area, extent)
 
 
+def _loaded(path: Path) -> Array:
+    """The corners (n, 3, 3) of an OBJ or 3MF mesh, which the extra `mesh` reads."""
+    remedy = "export it as STL, or give area_cm2 instead"
+    try:
+        import trimesh
+    except ImportError as error:
+        what = f"{path.suffix} is read by the extra 'mesh', which is not installed"
+        raise InputError(Problem(str(path), None, what, remedy)) from error
+    try:
+        mesh: Any = trimesh.load(path, force="mesh", process=False)
+        return np.asarray(mesh.triangles, dtype=np.float64).reshape(-1, 3, 3)
+    except Exception as error:  # whatever the format's reader met
+        raise InputError(Problem(str(path), None, "the mesh cannot be read", remedy)) from error
+
+
 def _corners(data: bytes, path: Path) -> Array:
     """(n, 3, 3) in mm. A binary file may begin with 'solid' too: its length tells."""
+    if path.suffix.lower() in (".obj", ".3mf"):
+        return _loaded(path)
     remedy = "export it as STL, or give area_cm2 instead"
     count = int.from_bytes(data[80:84], "little") if len(data) >= 84 else -1
     if count > 0 and len(data) == 84 + count * _FACET.itemsize:

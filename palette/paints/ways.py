@@ -156,7 +156,7 @@ def _mixtures(
         return [few.where(few.expected <= straight + _GUESSED)]
     if straight <= farthest or any(len(each.difference) for each in found):
         return found
-    (nearest, *_) = searched(paints, everything, target.lab, width, max_drops, 1, surest=True).found
+    (nearest, *_) = searched(paints, everything, target.lab, width, max_drops, 1, wide=24).found
     which, shares = np.array([nearest.which]), np.array([nearest.drops]) / sum(nearest.drops)
     off, error = target.off(paints.predict(shares, which)), paints.expected_errors(which, shares)
     most = _as_good_as(min(float(np.hypot(off, error)[0]), straight), target.unsure, False)

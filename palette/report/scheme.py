@@ -20,7 +20,7 @@ from palette.evidence.combine.notes import (
 from palette.evidence.combine.settle import same_paint
 from palette.evidence.measure.notes import LightEdge, SeveralColours
 from palette.notes import Note
-from palette.paints.check import Check, Checked
+from palette.paints.check import ENOUGH, Check, Checked
 from palette.paints.choosing.proposals import INFERRED
 from palette.paints.scaled import scale_rule
 from palette.words import BASIS, change, joined, say, shows, sure
@@ -263,6 +263,10 @@ def check_json(check: Check) -> dict[str, Any]:
                 "measured_radius90": _number(checked.measured_radius90),
                 "give_or_take": _number(checked.give_or_take),
                 "change": change(checked.change),
+                "original": _lab(checked.original),
+                "original_radius90": _number(checked.original_radius90),
+                "original_difference": _number(checked.original_difference),
+                "original_pass": checked.original_passes,
                 "notes": [say(note) for note in checked.notes],
             }
             for checked in check.parts
@@ -273,7 +277,16 @@ def check_json(check: Check) -> dict[str, Any]:
 def check_text(check: Check) -> str:
     """What `palette check` prints for people: a table with what to change."""
     rows: list[tuple[str, ...]] = [
-        ("part", "target", "painted", "off", "give or take", "match?", "what to change")
+        (
+            "part",
+            "guide",
+            "painted",
+            "off",
+            "give or take",
+            "as the guide?",
+            "the original?",
+            "what to change",
+        )
     ]
     rows += [_check_row(checked) for checked in check.parts]
     lines = [f"{check.kit.title}, the painted print", "", *_table(rows)]
@@ -281,26 +294,39 @@ def check_text(check: Check) -> str:
         lines += ["", f"In no picture of the print: {joined([part.name for part in check.unseen])}."]
     lines += [
         "",
-        f"A match is a difference of at most {check.kit.tolerance:g}, with nine chances in ten.",
-        "Give or take: how far off, that way, a perfect match could have been read, nine times in ten;",
-        "cannot tell: that leaves both a match and a miss possible, or the target itself is open.",
+        f"As the guide: it differs by at most {check.kit.tolerance:g} from the paint that the guide names,",
+        f"or by no more than this photograph can show, if that is at most {ENOUGH * check.kit.tolerance:g}.",
+        "The original: the same against the scheme's colour, with the scheme's own doubt.",
+        "Give or take: how far off, that way, a perfect match could have been read, nine times in ten.",
     ]
+    if any(checked.passes is None for checked in check.parts):
+        lines += [
+            "",
+            "To make it sharper: brush paints of your list out on a white card, lay it beside the print in",
+            'the same light, and add each as an anchor, colour = { swatch = "ITS-ID" }. Sample more parts.',
+        ]
     return "\n".join(lines)
 
 
 def _check_row(checked: Checked) -> tuple[str, ...]:
     painted = f"{name(checked.measured)} ±{checked.measured_radius90:.1f}"
+    original = "" if checked.original is None else _ANSWER[checked.original_passes]
     if checked.target is None or checked.difference is None:
-        return (checked.part.name, "unknown", painted, "", "", "no target", "")
+        return (checked.part.name, "unknown", painted, "", "", "no target", original, "")
+    doubt = checked.target_radius90 or 0.0
     return (
         checked.part.name,
-        f"{name(checked.target)} ±{checked.target_radius90:.1f}",
+        name(checked.target) + (f" ±{doubt:.1f}" if doubt >= 0.05 else ""),
         painted,
         f"{checked.difference:.1f}",
         f"±{checked.give_or_take:.1f}",
-        {True: "yes", False: "no", None: "cannot tell"}[checked.passes],
-        change(checked.change) or "nothing that would be seen",
+        _ANSWER[checked.passes],
+        original,
+        change(checked.change),
     )
+
+
+_ANSWER = {True: "yes", False: "no", None: "cannot tell"}
 
 
 def _table(rows: Sequence[tuple[str, ...]]) -> list[str]:

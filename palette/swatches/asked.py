@@ -75,4 +75,4 @@ def _with_names(table: Table) -> Table:
     return Table(table.file, columns, rows, table.lines, table.header_line, table.problems, table.remarks)
 
 
-_COLOUR_COLUMNS = ("hex", "lab_l", "lab_a", "lab_b")
+_COLOUR_COLUMNS = ("hex", "lab_l", "lab_a", "lab_b", "illuminant")

@@ -9,13 +9,16 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
-from palette.colour.spaces import Array, linear_to_lab, srgb_decode
-from palette.colour.spectra import reflectance_to_lab
+from palette.colour.spaces import Array, lab_to_xyz, linear_to_lab, srgb_decode, xyz_to_lab
+from palette.colour.spectra import reflectance_to_lab, tristimulus
 from palette.errors import Problem
+from palette.kit.tables import nearest_word
+from palette.swatches.cgats import adapted
 from palette.swatches.csvfile import Table
 from palette.swatches.spectral import to_31, trouble
 
@@ -30,8 +33,9 @@ NUMBERS = {
     "tint_share": (0.0, 1.0),
 }
 YES_NO = ("owned", "retired")
+LIGHT = "illuminant"  # of the Lab columns
 COLOURS = ("lab_l", "lab_a", "lab_b", "hex", "tint_l", "tint_a", "tint_b", "specular")
-KNOWN = (*REQUIRED, *WORDS, *NUMBERS, *YES_NO, *COLOURS)
+KNOWN = (*REQUIRED, *WORDS, *NUMBERS, *YES_NO, *COLOURS, LIGHT)
 
 FINISHES = ("matt", "satin", "gloss", "metallic", "fluorescent", "clear")
 MEDIA = ("water", "enamel", "lacquer", "oil")  # what thins a paint
@@ -50,7 +54,23 @@ _SAME_WORDS = {  # other words for the same, as people write them
     },
 }
 
-_YES = {"yes": True, "y": True, "true": True, "1": True, "no": False, "n": False, "false": False, "0": False}
+_YES = {
+    "yes": True,
+    "y": True,
+    "true": True,
+    "1": True,
+    "x": True,
+    "✓": True,
+    "✔": True,
+    "no": False,
+    "n": False,
+    "false": False,
+    "0": False,
+}
+_CURRENCY = re.compile(r"^(?:[€$£¥]|[A-Z]{3}\b|kr)\s*|\s*(?:[€$£¥]|\b[A-Z]{3}|kr|zł)$|\s+(?=[\d.,])")
+_THOUSANDS = ("price", "volume_ml", "coverage_cm2_per_ml")  # numbers that reach a thousand
+_AMBIGUOUS = re.compile(r"\d{1,3},\d{3}")
+_DECIMAL_COMMA = re.compile(r"[-+\u2212]?\d*,(?:\d{1,2}|\d{4,})")
 _NM = re.compile(r"(tint_)?nm_?(\d+(?:\.\d+)?)")
 _HEX = re.compile(r"#?(?:[0-9a-fA-F]{3}|[0-9a-fA-F]{6})")
 _LARGEST_REFLECTANCE = 2.0  # of the perfect diffuser; fluorescent paints stay below
@@ -87,6 +107,36 @@ class _Reader:
         self.problems = list(table.problems)
         self.n = len(table.rows)
         self.ids = self.words("id")
+        self.lights = self._lights()
+
+    @cached_property
+    def decimal_commas(self) -> bool:
+        """Whether the list writes 2,5 for two and a half somewhere: then 1,234 is no thousand."""
+        return any(_DECIMAL_COMMA.fullmatch(cell) for row in self.table.rows for cell in row if "," in cell)
+
+    def _lights(self) -> list[str]:
+        """The illuminant of each row's Lab; D65 where it says none."""
+        from palette.colour.spectra import light_names
+
+        names = {name.casefold(): name for name in light_names()}
+        found = []
+        for row, cell in enumerate(self.words(LIGHT)):
+            name = names.get(cell.casefold() or "d65")
+            if name is None:
+                near = nearest_word(cell, names.values())
+                remedy = f"did you mean {near!r}?" if near else "write D65, D50 or another name of CIE 15"
+                self.problem(row, f"illuminant is {cell!r}", remedy)
+            found.append(name or "D65")
+        return found
+
+    def to_d65(self, lab: Array) -> Array:
+        """Lab (n, 3) relative to the white of each row's illuminant, carried to D65 by the Bradford transform
+        (ICC.1, annex E)."""
+        for light in sorted(set(self.lights) - {"D65"}):
+            rows = np.array([name == light for name in self.lights], dtype=bool)
+            white, day = tristimulus(light)[1], tristimulus("D65")[1]
+            lab[rows] = xyz_to_lab(adapted(lab_to_xyz(lab[rows], white), white, day), day)
+        return lab
 
     def problem(self, row: int, what: str, remedy: str) -> None:
         id = self.ids[row]
@@ -123,6 +173,16 @@ class _Reader:
         if not cell:
             return np.nan
         text = cell.replace("\u2212", "-").replace("\u00a0", "").replace("\u202f", "")
+        if name == "price":
+            text = _CURRENCY.sub("", text)
+        if name in _THOUSANDS and _AMBIGUOUS.fullmatch(text) and not self.decimal_commas:
+            plain = text.replace(",", "")
+            self.problem(
+                row,
+                f"{name} is {cell!r}, which is {text.replace(',', '.')} or {plain}",
+                "write it without a comma",
+            )
+            return np.nan
         if text.count(",") == 1 and "." not in text:
             text = text.replace(",", ".")
         try:
@@ -255,7 +315,7 @@ def columns(table: Table) -> Columns:
             reader.problem(row, "the row has no id", "give every paint an id of its own")
         if not name and "name" in table.columns:
             reader.problem(row, "the row has no name", "give every paint a name")
-    given_lab = reader.lab(("lab_l", "lab_a", "lab_b"))
+    given_lab = reader.to_d65(reader.lab(("lab_l", "lab_a", "lab_b")))
     hex_lab = reader.hex()
     reflectance, tint_reflectance = reader.reflectances(""), reader.reflectances("tint_")
     percent = in_percent(reflectance, tint_reflectance)
@@ -265,7 +325,7 @@ def columns(table: Table) -> Columns:
     tint_reflectance = reader.possible(tint_reflectance, "reflectance of the tint")
     lab, measured = _best(reflectance, given_lab, hex_lab)
     tint_lab, _ = _best(
-        tint_reflectance, reader.lab(("tint_l", "tint_a", "tint_b")), np.full_like(lab, np.nan)
+        tint_reflectance, reader.to_d65(reader.lab(("tint_l", "tint_a", "tint_b"))), np.full_like(lab, np.nan)
     )
     return Columns(
         table=table,

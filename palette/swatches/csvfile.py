@@ -6,9 +6,9 @@ line on top are all read; the text itself is UTF-8, with or without a byte order
 
 from __future__ import annotations
 
-import contextlib
 import csv
 import io
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -17,6 +17,13 @@ from palette.errors import InputError, Problem
 from palette.files import read_text
 
 DELIMITERS = ",;\t"
+_LIKELY = {  # what people call a column, too; not beyond doubt, so it is asked about
+    "id": ("nr", "nr.", "no", "no.", "num", "number", "code", "ref", "ref.", "reference", "sku", "item", "#"),
+    "name": ("title", "colour", "color", "paint", "colour_name", "color_name", "paint_name", "description"),
+}
+_LAB = ("lab_l", "lab_a", "lab_b")
+_LAB_TOO = (("l", "a", "b"), ("l*", "a*", "b*"), ("lab_l*", "lab_a*", "lab_b*"))  # beyond doubt, all three
+_LIGHT = re.compile(r"#.*\billuminant\b[\s:=]*(\S+)", re.IGNORECASE)
 
 
 @dataclass(frozen=True)
@@ -81,7 +88,9 @@ def header_of(text: str, wanted: Iterable[str]) -> tuple[str, Record | None]:
 
 
 def _is_header(cells: list[str]) -> bool:
-    return any(cell.strip() for cell in cells) and not cells[0].strip().lower().startswith("sep=")
+    first = cells[0].strip().lower() if cells else ""
+    comment = first.startswith("#") and len(first) > 1
+    return any(cell.strip() for cell in cells) and not comment and not first.startswith("sep=")
 
 
 def read_csv(path: Path, required: tuple[str, ...]) -> Table:
@@ -101,7 +110,9 @@ def parse_csv(text: str, file: str, required: tuple[str, ...]) -> Table:
     delimiter, header = header_of(text, required)
     if header is None:
         raise InputError(_broken(text, file, delimiter))
-    names = [plain(cell) for cell in header.cells]
+    names = _lab_names([plain(cell) for cell in header.cells])
+    if likely := _likely(names, required, file, header):
+        raise InputError.of(likely)
     if not set(required).intersection(names):
         what = f"the first row names no column {' or '.join(required)}"
         remedy = f"put a header row on top, such as {','.join(required)},hex"
@@ -126,7 +137,41 @@ def parse_csv(text: str, file: str, required: tuple[str, ...]) -> Table:
             table.lines.append(record.first)
     except csv.Error:
         raise InputError(_broken(text, file, delimiter)) from None
+    _add_light(table, text, delimiter, header)
     return table
+
+
+def _lab_names(names: list[str]) -> list[str]:
+    """The names with L, a and b called as palette calls them, where the list has no others for them."""
+    for given in _LAB_TOO:
+        if set(given) <= set(names) and not set(_LAB) & set(names):
+            return [dict(zip(given, _LAB, strict=True)).get(name, name) for name in names]
+    return names
+
+
+def _likely(names: list[str], required: tuple[str, ...], file: str, header: Record) -> list[Problem]:
+    """A required column that goes by another name, one problem each."""
+    problems = []
+    for wanted in required:
+        if wanted in names:
+            continue
+        for name, cell in zip(names, header.cells, strict=True):
+            if name in _LIKELY.get(wanted, ()):
+                what = f"column {cell.strip()!r} looks like the {wanted}"
+                problems.append(Problem(file, header.first, what, f"call it {wanted}"))
+                break
+    return problems
+
+
+def _add_light(table: Table, text: str, delimiter: str, header: Record) -> None:
+    """Give every row the illuminant that a comment above the header states for all of them."""
+    for record in records(text, delimiter):
+        if record.first >= header.first or "illuminant" in table.columns:
+            return
+        if stated := _LIGHT.match(delimiter.join(record.cells).strip()):
+            table.columns["illuminant"] = len(header.cells)
+            for row in table.rows:
+                row.append(stated[1])
 
 
 def _header_problems(names: list[str], required: tuple[str, ...], file: str, header: Record) -> list[Problem]:
@@ -150,9 +195,13 @@ def _too_long(file: str, record: Record, width: int, delimiter: str) -> Problem:
 
 def _broken(text: str, file: str, delimiter: str) -> Problem:
     """Where the quotes of a text go wrong; it has been found that they do."""
-    first = 1
-    with contextlib.suppress(csv.Error):
+    first, longest = 1, csv.field_size_limit()
+    try:
         for record in records(text, delimiter):
             first = record.last + 1
+    except csv.Error as error:
+        if "field limit" in str(error):
+            what = f"a cell is longer than {longest:,} characters"
+            return Problem(file, first, what, "shorten it, or close its quotes")
     what = "a quoted cell is not closed, or goes on after its quote"
     return Problem(file, first, what, "double the quotes inside a cell, and close it")

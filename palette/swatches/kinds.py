@@ -44,6 +44,8 @@ def unmixable(swatch: Swatch) -> str | None:
     if _called_clear(swatch) and not _hides(swatch):
         return "clear"
     for kind, signs in _LAST.items() if not finish else ():  # a matt 'harvest gold' is a colour, no metal
+        if swatch.name.strip().lower().endswith("medium") and not _colourless(swatch.lab):
+            continue  # naphthol red medium lies between a light and a deep one
         if re.search(rf"\b(?:{signs})$", swatch.name.strip().lower()):
             return kind
     return None

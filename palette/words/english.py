@@ -181,7 +181,9 @@ def _(note: measure.FewPixels, call: Naming = by_id) -> str:
 
 @say.register
 def _(note: measure.Colourless, call: Naming = by_id) -> str:
-    return 'the picture holds no colour, so it tells nothing of hue; if it is black and white, say tone = "grey"'
+    return (
+        'the picture holds no colour, so it tells nothing of hue; if it is black and white, say tone = "grey"'
+    )
 
 
 def _mark(mark: measure.Mark, call: Naming) -> str:
@@ -252,7 +254,9 @@ def _(note: correction.LightEstimates, call: Naming = by_id) -> str:
 
 @say.register
 def _(note: correction.Reversed, call: Naming = by_id) -> str:
-    return "the lighter anchors read darker: are they swapped, or is the chart upside down? All count for little"
+    return (
+        "the lighter anchors read darker: are they swapped, or is the chart upside down? All count for little"
+    )
 
 
 @say.register
@@ -440,6 +444,36 @@ def _(note: combine.Disagrees, call: Naming = by_id) -> str:
 
 
 @say.register
+def _(note: combine.PictureInDoubt, call: Naming = by_id) -> str:
+    where = joined([call("part", id) for id in note.parts])
+    return (
+        f"the picture contradicts others on {where}, and is right there with {_percent(note.right)}: so is this "
+        "colour, which hangs on it; are its anchors stated as they were?"
+    )
+
+
+@say.register
+def _(note: combine.SampleApart, call: Naming = by_id) -> str:
+    return (
+        f"its sample {note.number} lies {note.off:.1f} from the part's others in this picture and cannot be the "
+        "same paint: is it marked on the part?"
+    )
+
+
+@say.register
+def _(note: combine.WordsContradicted, call: Naming = by_id) -> str:
+    return f"what {note.source} says lies {note.off:.1f} from all that pictures show"
+
+
+@say.register
+def _(note: combine.NotLighter, call: Naming = by_id) -> str:
+    return (
+        f"part {call('part', note.part)} is said to be lighter than {call('part', note.lighter)}; the pictures "
+        f"show it darker, by {note.darker:.0f} in lightness"
+    )
+
+
+@say.register
 def _(note: combine.DecidedForSamePaint, call: Naming = by_id) -> str:
     return "decided for a part of the same paint"
 
@@ -498,6 +532,14 @@ def _(note: combine.AnchorOnPrint, call: Naming = by_id) -> str:
     return (
         f"reference {call('reference', note.reference)}: its anchors on parts are left out, since the painted "
         "print cannot vouch for its own paint"
+    )
+
+
+@say.register
+def _(note: combine.SettledFails, call: Naming = by_id) -> str:
+    return (
+        f"the kit is settled, but its print is not painted as the guide says: {joined(list(note.parts))}; "
+        "repaint and photograph it again, or take the kit back to trial"
     )
 
 

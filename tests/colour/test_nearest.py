@@ -46,7 +46,9 @@ def test_equals_brute_force_to_the_last_bit(name: str, count: int) -> None:
     queries, colours = SETS[name]
     table = difference(queries[:, None], colours[None])
     order = np.argsort(table, axis=1, kind="stable")[:, :count]
-    indices, differences = NearestIndex(colours).query(queries, count)
+    index = NearestIndex(colours)
+    index._compared = 10**9  # so that trees are asked, however few the colours
+    indices, differences = index.query(queries, count)
     np.testing.assert_array_equal(indices, order)
     np.testing.assert_array_equal(differences, np.take_along_axis(table, order, axis=1))
 
@@ -95,3 +97,16 @@ def test_shapes_ties_and_counts() -> None:
         index.query([50, 0, 0], 0)
     with pytest.raises(ValueError, match="finite"):
         index.query([50, np.nan, 0])
+
+
+def test_a_short_list_asked_for_a_colour_needs_no_tree() -> None:
+    """Fails where `palette match` on a short list loads SciPy; and where the tree, planted once much is asked
+    for, answers otherwise."""
+    rng = np.random.default_rng(5)
+    index = NearestIndex(rng.uniform((20, -60, -60), (95, 60, 60), (300, 3)))
+    wanted = rng.uniform((20, -60, -60), (95, 60, 60), (2000, 3))
+    few = index.query(wanted[:3])
+    assert index._tree is None
+    many = index.query(wanted)
+    assert index._tree is not None
+    assert (many[0][:3] == few[0]).all() and (many[1][:3] == few[1]).all()

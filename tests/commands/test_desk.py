@@ -47,7 +47,7 @@ def test_it_answers_at_the_address_it_prints_and_ctrl_c_closes_it(tmp_path):
     with running(tmp_path, cwd=tmp_path) as (process, address):
         port = int(address.split(":")[2].split("/")[0])
         own = address.split("/")[3]
-        assert address.startswith(f"http://127.0.0.1:{port}/{own}/kit/1/?ticket=") and len(own) >= 16
+        assert address.startswith(f"http://127.0.0.1:{port}/{own}/kit/1/bench?ticket=") and len(own) >= 16
         with pytest.raises(urllib.error.HTTPError):  # nothing stands outside this run's own path
             urllib.request.urlopen(f"http://127.0.0.1:{port}/kit/1/")
         opener = urllib.request.build_opener(
@@ -56,11 +56,11 @@ def test_it_answers_at_the_address_it_prints_and_ctrl_c_closes_it(tmp_path):
         )
         with opener.open(address) as answer:
             page = answer.read().decode()
-        assert answer.url == f"http://127.0.0.1:{port}/{own}/kit/1/" and "palette desk" in page
+        assert answer.url == f"http://127.0.0.1:{port}/{own}/kit/1/bench" and "palette desk" in page
         with pytest.raises(urllib.error.HTTPError):  # another browser; the terminal then shows a new address
             urllib.request.urlopen(address)
         again = process.stdout.readline().strip()
-        assert again.startswith(f"http://127.0.0.1:{port}/{own}/kit/1/?ticket=") and again != address
+        assert again.startswith(f"http://127.0.0.1:{port}/{own}/kit/1/bench?ticket=") and again != address
         # Bound to every address it would answer here too.
         with pytest.raises(OSError):
             socket.create_connection(("127.0.0.2", port), timeout=2)

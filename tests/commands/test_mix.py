@@ -149,3 +149,20 @@ def test_all_paints_retired_is_an_error_that_names_the_way_out(bench: Path) -> N
 )
 def test_a_wrong_command_line_is_status_2(bench: Path, wrong: tuple[str, ...]) -> None:
     assert run(*(word.format(bench=bench) for word in wrong)).exit_code == 2
+
+
+def test_a_nearer_paint_that_is_left_out_is_named(bench: Path) -> None:
+    """Fails where a recipe far off is put down to weak paints while the very paint stands in the list."""
+    result = run("--lab", 41, 55, 35, "--swatches", bench)
+    assert "Nearer, but left out: R1  Red" in result.stdout and "not owned" in result.stdout
+    (answer,) = json.loads(run("--lab", 41, 55, 35, "--swatches", bench, "--json").stdout)["recipes"]
+    assert answer["left_out"]["swatch"] == "R1" and answer["left_out"]["difference"] < 2
+    (answer,) = json.loads(run("--lab", 41, 55, 35, "--swatches", bench, "--all", "--json").stdout)["recipes"]
+    assert answer["left_out"] is None
+
+
+def test_limits_are_stated_and_held(bench: Path) -> None:
+    """Fails where a number of drops or recipes that takes minutes or all the memory is begun."""
+    for option, value in (("--max-drops", 61), ("--count", 100_000)):
+        result = run("--lab", 50, 0, 0, "--swatches", bench, option, value)
+        assert result.exit_code == 2 and option in result.stderr

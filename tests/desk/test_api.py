@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 from PIL import Image
 
+from palette.desk.scheming import Scheming
 from palette.kit.model import Kit
 from tests.desk.desk_made import HOST, browser, small_kit
 
@@ -18,6 +19,12 @@ from tests.desk.desk_made import HOST, browser, small_kit
 def own_state(tmp_path_factory, monkeypatch):
     monkeypatch.setenv("PALETTE_STATE", str(tmp_path_factory.mktemp("state")))
     monkeypatch.setenv("PALETTE_CACHE", str(tmp_path_factory.mktemp("cache")))
+
+
+@pytest.fixture(autouse=True)
+def no_scheme(monkeypatch):
+    """The process that works the scheme out has tests of its own."""
+    monkeypatch.setattr(Scheming, "ask", lambda *_: None)
 
 
 class Page:
@@ -29,12 +36,12 @@ class Page:
         self.made.desk.open(folder)
         self.version = self.get("api/state")["version"]
 
-    def get(self, path, status=200, **query):
+    def get(self, path, status=200, /, **query):
         answer = self.made.client.get(f"/kit/1/{path}", headers={"Host": HOST}, query_string=query)
         assert answer.status_code == status, answer.get_data(as_text=True)
         return answer.get_json() if answer.is_json else answer
 
-    def post(self, path, status=200, **body):
+    def post(self, path, status=200, /, **body):
         headers = {"Host": HOST, "X-Desk-Token": self.made.desk.token}
         body.setdefault("version", self.version)
         answer = self.made.client.post(f"/kit/1/{path}", headers=headers, json=body)
@@ -348,3 +355,86 @@ def test_events_tell_of_changes(page):
     assert json.loads(told.split("data: ")[1])["by"] == "editor"
     stream.close()
     assert not hub.listened_to
+
+
+def _png(lab=(128, 40, 40), size=(60, 40)):
+    stream = io.BytesIO()
+    Image.new("RGB", size, lab).save(stream, "PNG")
+    return stream.getvalue()
+
+
+def _upload(page, *files, status=200, **form):
+    headers = {"Host": HOST, "X-Desk-Token": page.made.desk.token}
+    data = {"version": page.version, **form, "files": [(io.BytesIO(raw), name) for name, raw in files]}
+    answer = page.made.client.post("/kit/1/api/upload", headers=headers, data=data)
+    assert answer.status_code == status, answer.get_json()
+    found = answer.get_json()
+    page.version = found.get("version", page.version)
+    return found
+
+
+def test_dropped_pictures_are_copied_into_the_kit_and_told_from_what_is_none(page):
+    sent = ("Depot slide.png", _png()), ("../../evil.png", _png((1, 2, 3))), ("notes.png", b"no")
+    answer = _upload(page, *sent)
+    assert [one["id"] for one in answer["added"]] == ["depot-slide", "evil"]
+    assert answer["added"][1]["file"] == "references/evil.png" and len(answer["problems"]) == 1
+    assert (page.folder / "references" / "Depot slide.png").read_bytes() == _png()
+    assert page.data["reference"][-1]["kind"] == "photograph"
+    again = _upload(page, ("Depot slide.png", _png()), ("evil.png", _png((9, 9, 90))))
+    files = [one["file"] for one in again["added"]]  # the same picture once, another one never overwritten
+    assert files == ["references/Depot slide.png", "references/evil-2.png"]
+    page.post("api/undo")
+    assert len(page.data["reference"]) == 4 and (page.folder / "references" / "evil-2.png").exists()
+    assert _upload(page, ("notes.png", b"no"), status=422)["problems"]
+
+
+def test_a_picture_can_take_the_place_of_a_missing_one(page):
+    (page.folder / "a.png").unlink()
+    answer = _upload(page, ("found.png", _png(size=(280, 40))), **{"for": "a"})
+    assert answer["references"][0]["file"] == "references/found.png" and answer["references"][0]["v"]
+    assert len(page.data["reference"][0]["anchor"]) == 6
+
+
+def test_a_folder_of_pictures(page, tmp_path_factory):
+    folder = tmp_path_factory.mktemp("scans")
+    (folder / "one.png").write_bytes(_png())
+    (folder / "two.png").write_bytes(_png((10, 90, 20)))
+    (folder / "read me.txt").write_text("nothing")
+    listed = page.get("api/folder", path=str(folder))
+    assert [p["name"] for p in listed["pictures"]] == ["one.png", "two.png"]
+    answer = page.post("api/add", path=str(folder))
+    assert [one["id"] for one in answer["added"]] == ["one", "two"]
+    page.post("api/add", 422, path=str(folder / "nowhere.png"))
+
+
+def test_lists_as_tables(page):
+    (found,) = page.get("api/lists")["lists"]
+    assert found["columns"][:2] == ["id", "name"] and found["rows"][0]["cells"]["name"] == "Signal"
+    assert sorted(row["place"] for row in found["rows"]) == list(range(6))
+    assert min(found["rows"], key=lambda row: row["place"])["id"] == "W1"  # the grey ones first
+    (page.folder / "bench.csv").write_text("id,name,hex\nA,B,#zz\n")
+    assert page.get("api/lists")["lists"][0]["problems"]
+
+
+def test_mixing_by_hand(page):
+    from palette.paints.mixing import mixture
+    from palette.swatches.model import SwatchList
+
+    answer = page.post("api/mix", drops={"R1": 3, "W1": 1}, target={"colour": "#aa5544"})
+    expected = mixture({"R1": 3, "W1": 1}, SwatchList.read(page.folder / "bench.csv"))
+    assert answer["colour"]["lab"] == pytest.approx(list(expected), abs=1e-3) and answer["difference"] > 0
+    assert page.post("api/mix", drops={"R1": 1})["difference"] is None
+    for drops in ({}, {"R1": 0}, {"R1": True}, {"nothing": 1}, {"R1": 1.5}, [], {"R1": 10**9}):
+        page.post("api/mix", 422, drops=drops)
+
+
+def test_what_a_typed_colour_means(page):
+    assert page.get("api/colour", text="munsell N 5/")["table"] == {"munsell": "N 5/"}
+    assert page.get("api/colour", text="R1")["table"] == {"swatch": "R1"}
+    assert page.get("api/colour", 422, text="no colour")["problems"]
+
+
+def test_every_error_is_json(page):
+    assert page.get("api/read", 404, ref="nowhere", x=1, y=1)["problems"]
+    assert page.get("api/guide", 422, paper="a5")["problems"]
+    assert page.get("api/recipes", 422)["problems"]

@@ -62,6 +62,7 @@ WRITING = [  # every command that writes, and the files it writes
     ("swatches merge list.csv other.csv --out all.csv", ["all.csv"]),
     ("swatches merge list.csv other.csv --out list.csv", ["list.csv"]),
     ("swatches card --out card.pdf", ["card.pdf"]),
+    ("add . new.png", ["kit.toml", "references/new.png"]),
     ("frames film.mkv --at 0.5 --into .", ["kit.toml", "references/film-0h00m00s500.png"]),
 ]
 # `demo` writes as `new` does, and `guide`; `swatches read` as `swatches merge`; the desk by kit.write.Draft,
@@ -76,6 +77,7 @@ def place(quick: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     levels = np.random.default_rng(1).normal([120, 90, 60], 3, (64, 64, 3)).clip(0, 255).astype(np.uint8)
     Image.fromarray(levels).save("references/slide.png")
     Image.fromarray(levels.mean(axis=2).astype(np.uint8)).save("references/works.png")
+    Image.fromarray(levels[:32]).save("new.png")
     Path("kit.toml").write_text(KIT)
     Path("list.csv").write_text(LIST)
     Path("other.csv").write_text("id,name,hex\nD,four,#445566\n")

@@ -161,3 +161,28 @@ def test_two_builds_at_once_leave_whole_files(folder: Path) -> None:
 def test_no_such_paper(folder: Path) -> None:
     with pytest.raises(ValueError, match="a4, letter"):
         build(Kit.read(folder), folder / "out", "a3")
+
+
+def test_what_has_not_changed_is_found_again_and_what_has_is_not(
+    folder: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Fails where an unchanged kit is worked out again, or a changed list, picture or option is not."""
+    from palette.guide import writing
+
+    monkeypatch.setenv("PALETTE_CACHE", str(tmp_path / "kept"))
+    real, made = writing.make, []
+
+    def counted(*arguments: object, **more: object) -> object:
+        made.append(arguments)
+        return real(*arguments, **more)  # type: ignore[arg-type]
+
+    monkeypatch.setattr(writing, "make", counted)
+    first = [path.read_bytes() for path in build(Kit.read(folder), folder / "out")]
+    assert [path.read_bytes() for path in build(Kit.read(folder), folder / "out")] == first
+    assert len(made) == 1
+    build(Kit.read(folder), folder / "out", "letter")
+    build(Kit.read(folder), folder / "out", mine=True)
+    paints = folder / "paints.csv"
+    paints.write_text(paints.read_text("utf-8").replace("Bus red", "Old red"), "utf-8")
+    assert b"Old red" in build(Kit.read(folder), folder / "out")[2].read_bytes()
+    assert len(made) == 4

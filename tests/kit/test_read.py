@@ -493,6 +493,7 @@ def _many(count: int, row: str) -> str:
         (_many(1, '[x."b c"' + " . a" * 20000 + "]\n"), "nested too deeply"),
         (_many(1, "x = " + "[" * 20000 + "]" * 20000 + "\n"), "nested too deeply"),
         (_many(40000, "key{i} = 1\n"), "40000 keys"),
+        (_many(1, '[[part]]\nid = "a"\n' + '[[part.hint]]\nwords = "red"\n' * 9000), "9000 hints"),
         (_many(5000, '[[part]]\nid = "{i}"\nsame_as = "{next}"\n'), "'5000', which is no part"),
         (_many(3000, '[[part]]\nid = "part {i}"\nafter = ["qx{i}zz"]\n'), "'qx0zz', which is no part"),
         (
@@ -506,7 +507,7 @@ def _many(count: int, row: str) -> str:
             "part '1', which no other reference settles",
         ),
     ],
-    ids=["keys", "headers", "lists", "unknown", "same_as", "after", "anchors"],
+    ids=["keys", "headers", "lists", "unknown", "hints", "same_as", "after", "anchors"],
 )
 def test_a_kit_made_to_take_for_ever(folder: Path, text: str, word: str) -> None:
     with cpu_seconds(10):

@@ -8,7 +8,7 @@ from itertools import combinations
 import numpy as np
 import pytest
 
-from palette import InputError, difference
+from palette import InputError, cache, difference
 from palette.paints.basket import basket
 from palette.paints.choosing.rank import Way, preferred
 from palette.paints.choosing.target import Target
@@ -17,6 +17,14 @@ from palette.paints.ways import ways
 from palette.swatches.model import Swatch, SwatchList
 
 DROPS = 4
+
+
+@pytest.fixture(autouse=True)
+def nothing_is_remembered(monkeypatch: pytest.MonkeyPatch) -> None:
+    """What is asked for with other limits is worked out anew."""
+    monkeypatch.setattr("palette.memory.recall", lambda key: cache.MISSING)
+
+
 TOLERANCE = 4.0
 
 

@@ -9,8 +9,10 @@ from palette.colour.difference import difference
 from palette.colour.scales import change as steps
 from palette.colour.uncertain import radius90
 from palette.errors import InputError
+from palette.evidence.combine.notes import SettledFails
 from palette.paints.check import check, give_or_take, verdict_of
 from palette.words import change as in_words
+from tests.benchmarks.prints import answers
 from tests.evidence.combine.kits import ANCHORS, BROWN, RED, kit, part, picture, reference
 
 HERE = np.array([45.0, 20.0, 10.0])
@@ -113,3 +115,28 @@ def test_the_print_is_no_evidence_of_the_original(tmp_path):
 def test_without_a_painted_print_there_is_nothing_to_check(tmp_path):
     with pytest.raises(InputError, match='subject = "painted"'):
         check(kit(tmp_path, part("waist"), paints=False))
+
+
+def test_the_print_is_held_against_the_paint_and_apart_from_it_against_the_original(tmp_path):
+    # fails when the scheme's colour, or its doubt, stands in for the paint that the guide names
+    decided = 'colour = { swatch = "R1" }\nwhy = "the depot book"'
+    picture(tmp_path / "print.png", [*ANCHORS, (40, 44, 26), (62, 44, 26)], gains=(0.8, 0.8, 0.8))
+    blocks = [part("waist", decided), part("frame", decided), painted_marks()]
+    found = check(kit(tmp_path, *blocks, head='stage = "settled"'))
+    waist, frame = found.parts
+    np.testing.assert_allclose(waist.target, [40, 44, 26])
+    assert waist.passes is True and not waist.change and waist.target_radius90 < 0.1
+    assert frame.passes is False and frame.change and frame.original_passes is False
+    (note,) = [note for note in found.warnings if isinstance(note, SettledFails)]
+    assert note.parts == (frame.part.name,)
+
+
+def painted_marks() -> str:
+    return reference("print", {6: "waist", 7: "frame"}, subject="painted")
+
+
+def test_made_photographs_of_prints():
+    # the benchmark prints 13 yes, 2 no of 24 painted exactly, and 24 no of 24 that are 8 to 14 off; before,
+    # with the scheme's doubt in the way, it was 1 yes of 48
+    exact, off = answers(range(502, 504), False), answers(range(502, 504), True)
+    assert exact[True] >= 6 and off[False] == 12

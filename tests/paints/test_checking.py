@@ -236,3 +236,22 @@ def test_errors_and_remarks_stand_in_the_order_of_the_lines(tmp_path: Path) -> N
         ("remark", 2), ("error", 3), ("remark", 4), ("error", 5),
     ]  # fmt: skip
     assert found.count == 4
+
+
+def test_whites_and_greys_that_lean_as_d50_does(tmp_path: Path) -> None:
+    """XYZ of greys under D50 worked out against the white of D65, by colour-science."""
+    names = colour.CCS_ILLUMINANTS["CIE 1931 2 Degree Standard Observer"]
+    d50 = colour.xy_to_XYZ(names["D50"])
+    lab = colour.XYZ_to_Lab(np.array([0.9, 0.6, 0.3, 0.2])[:, None] * d50, names["D65"])
+    paints = ("White", "Light grey", "Mid grey", "Dark grey")
+    rows = [
+        f"{i},{name},{','.join(f'{v:.2f}' for v in row)}"
+        for i, (name, row) in enumerate(zip(paints, lab, strict=True))
+    ]
+    head = "id,name,lab_l,lab_a,lab_b"
+    ((line, said),) = remarks(checked(tmp_path, "\n".join([head, *rows])))
+    assert line == 1 and "lean to yellow" in said
+    warm = ["0,Old white,92,0.5,9", "1,Warm grey,60,1,6", "2,Stone grey,50,0.5,8"]
+    assert remarks(checked(tmp_path, "\n".join([head, *warm]))) == []
+    ((line, said),) = remarks(checked(tmp_path, f"{head},illuminant\nA,a,50,1,2,D50\n"))
+    assert line == 1 and "Lab under D50 was carried to D65" in said

@@ -221,6 +221,13 @@ def test_paints_that_do_not_mix_are_known_by_finish_or_words(
 _BROWN, _WHITE, _GREY = (28.0, 14.0, 20.0), (97.0, 0.0, 2.0), (54.0, 0.0, 0.0)
 
 
+def test_a_middling_red_is_no_medium() -> None:
+    """Fails where a paint between a light and a deep one is taken for a clear medium and never mixed."""
+    red = Swatch("R", "Naphthol red medium", np.array([38.0, 55.0, 33.0]), "lab")
+    clear = Swatch("M", "Gloss medium", np.array([95.0, 0.0, 2.0]), "lab")
+    assert unmixable(red) is None and unmixable(clear) == "clear"
+
+
 @pytest.mark.parametrize(
     ("name", "lab", "more", "kind"),
     [

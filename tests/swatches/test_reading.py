@@ -325,3 +325,75 @@ def test_an_export_with_a_fault(tmp_path: Path, text: str, line: int, word: str)
     found = problems(tmp_path, text)
     assert len(found) == 1, found
     assert found[0][0] == line and word in found[0][1]
+
+
+@pytest.mark.parametrize(("header", "word"), [("Nr", "id"), ("No.", "id"), ("Code", "id")])
+def test_a_column_by_another_name_is_one_line(tmp_path: Path, header: str, word: str) -> None:
+    rows = "".join(f"{i},paint,dear\n" for i in range(100))
+    ((line, said),) = problems(tmp_path, f"{header},name,price\n{rows}")
+    assert (line, said) == (1, f"column {header!r} looks like the {word}; call it {word}")
+    found = problems(tmp_path, "Code;Colour;L;a;b\nA;Red;40;30;20\n")
+    assert [said for _, said in found] == [
+        "column 'Code' looks like the id; call it id",
+        "column 'Colour' looks like the name; call it name",
+    ]
+
+
+def test_spreadsheet_habits_that_are_beyond_doubt(tmp_path: Path) -> None:
+    text = "id;name;L;a;b;price;owned;finish\nA;Red;40,5;30;-20;3,10 €;x;Matte\n"
+    text += "B;Blue;40;-3;-20;£ 1,250.00;;flat\n"
+    with pytest.raises(InputError):  # two separators in one number are none
+        swatches(tmp_path, text)
+    red, blue = swatches(tmp_path, text.replace("£ 1,250.00", "EUR 4.50")).swatches
+    assert red.lab.tolist() == [40.5, 30, -20] and (red.price, red.owned) == (3.10, True)
+    assert (blue.price, blue.owned, blue.finish) == (4.5, None, "matt")
+
+
+@pytest.mark.parametrize(
+    ("rows", "price"),
+    [
+        ('A,a,#102030,"1,234"\n', None),
+        ('A,a,#102030,"1,234"\nB,b,#203040,"2,5"\n', 1.234),  # the list writes decimal commas
+        ('A,a,#102030,"12,34"\n', 12.34),
+    ],
+)
+def test_a_price_that_may_be_two_is_asked_about(tmp_path: Path, rows: str, price: float | None) -> None:
+    text = "id,name,hex,price\n" + rows
+    if price is None:
+        assert problems(tmp_path, text) == [
+            (2, "paint 'A': price is '1,234', which is 1.234 or 1234; write it without a comma")
+        ]
+    else:
+        assert swatches(tmp_path, text).swatches[0].price == price
+
+
+def test_a_cell_that_is_too_long_is_called_so(tmp_path: Path) -> None:
+    text = "id,name,notes,hex\nA,a,,#102030\nB,b," + "x" * 200_000 + ",#102030\n"
+    ((line, said),) = problems(tmp_path, text)
+    assert line == 3 and "longer than 131,072 characters" in said
+
+
+@pytest.mark.parametrize("form", ["column", "comment", "semicolons"])
+def test_lab_under_d50_is_carried_to_d65(tmp_path: Path, form: str) -> None:
+    """Against colour-science: Lab under D50 to XYZ, Bradford to D65, Lab."""
+    lab = np.array([[50.0, 60.0, 40.0], [60.0, -40.0, 30.0], [90.0, 0.0, 0.0]])
+    d50, d65 = (colour.xy_to_XYZ(colour.CCS_ILLUMINANTS["CIE 1931 2 Degree Standard Observer"][w]) for w in
+                ("D50", "D65"))  # fmt: skip
+    xyz = colour.Lab_to_XYZ(lab, colour.XYZ_to_xy(d50))
+    there = colour.adaptation.chromatic_adaptation_VonKries(xyz, d50, d65, transform="Bradford")
+    want = colour.XYZ_to_Lab(there, colour.XYZ_to_xy(d65))
+    rows = "".join(f"{i},n{i},{','.join(map(str, row))},d50\n" for i, row in enumerate(lab))
+    text = "id,name,lab_l,lab_a,lab_b,illuminant\n" + rows
+    if form != "column":
+        text = "# illuminant: D50\n" + text.replace(",illuminant", "").replace(",d50", "")
+    if form == "semicolons":
+        text = text.replace(",", ";")
+    found = swatches(tmp_path, text)
+    np.testing.assert_allclose(found.lab, want, atol=0.02)
+    assert difference(found.lab, lab).max() > 0.8
+
+
+def test_an_illuminant_that_is_none(tmp_path: Path) -> None:
+    text = "id,name,lab_l,lab_a,lab_b,illuminant\nA,a,50,0,0,D56\n"
+    ((line, said),) = problems(tmp_path, text)
+    assert line == 2 and "illuminant is 'D56'" in said

@@ -17,6 +17,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from palette.colour.spaces import D65_XYZ, Array, xyz_to_lab
+from palette.memory import remembered
 
 ORDER = 3
 NUMBERS = 1
@@ -47,8 +48,8 @@ def _to_lab(text: str) -> Array:
     if hue > 10 or level > 10:
         raise ValueError(f"Munsell {text!r} is no colour; a hue's number and a value go from 0 to 10")
     if chroma == 0:
-        return _adapted(f"N{level:g}")
-    return _adapted(f"{hue:g}{letters} {level:g}/{chroma:g}")
+        return _adapted(f"N{level:g}").copy()
+    return _adapted(f"{hue:g}{letters} {level:g}/{chroma:g}").copy()
 
 
 def from_illuminant_c(xyz: ArrayLike) -> Array:
@@ -61,6 +62,7 @@ def from_illuminant_c(xyz: ArrayLike) -> Array:
     return xyz_to_lab(chromatic_adaptation_VonKries(xyz, white, D65_XYZ, transform="CAT16"))
 
 
+@remembered(kept=True)  # colour-science takes two seconds to load
 def _adapted(text: str) -> Array:
     from colour import munsell_colour_to_xyY, xyY_to_XYZ
 

@@ -9,7 +9,7 @@ from flask import Flask, Response, abort, make_response, request
 
 from palette.desk.api import address, body
 from palette.desk.bench import Bench, Desk
-from palette.desk.sights import THUMBS, Lut
+from palette.desk.sights import THUMBS, Through
 from palette.errors import InputError, Problem
 from palette.evidence.pictures import pyramid
 from palette.kit.model import Kit, Polygon, Rect, Reference, Region, Spot
@@ -88,6 +88,10 @@ def register(app: Flask, desk: Desk) -> None:
             **told,
         }
 
+    @address(app, desk, "api/painted")
+    def painted(bench: Bench) -> dict[str, Any]:
+        return bench.scheming.painted_parts(asked_for(bench.live.read().kit))
+
 
 def asked_for(kit: Kit) -> Reference:
     """The reference that the address names; 404 where there is none."""
@@ -124,7 +128,7 @@ def region_of(given: Any) -> Region:
     raise InputError(Problem(None, None, "no place is marked", "draw a rectangle, a polygon or a spot"))
 
 
-def _through(bench: Bench, reference: Reference, view: str) -> tuple[Lut | None, str | None]:
+def _through(bench: Bench, reference: Reference, view: str) -> tuple[Through | None, str | None]:
     """The table that a view is seen through, and what tells that view from its next."""
     if view == "corrected":
         return bench.scheming.corrected(reference)

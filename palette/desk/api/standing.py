@@ -18,6 +18,7 @@ def register(app: Flask, desk: Desk) -> None:
     def whole(bench: Bench) -> dict[str, Any]:
         bench.live.watch()
         now = bench.live.read()
+        bench.scheming.start()
         swatches = bench.live.swatches()
         return {
             "version": now.version,
@@ -31,6 +32,11 @@ def register(app: Flask, desk: Desk) -> None:
             **steps(bench.live),
             "options": state.options(),
         }
+
+    @address(app, desk, "api/rows")
+    def rows(bench: Bench) -> dict[str, Any]:
+        bench.live.watch()
+        return bench.scheming.rows()
 
     @address(app, desk, "api/history")
     def history(bench: Bench) -> dict[str, Any]:

@@ -17,8 +17,9 @@ from palette.errors import InputError, Problem
 from palette.kit.model import Kit
 
 WRITTEN = {
-    "guide.pdf": "to print",
-    "guide.html": "to read on a screen",
+    "guide.pdf": "to paint from, printed",
+    "dossier.pdf": "the evidence, printed",
+    "guide.html": "to paint from, on a screen",
     "scheme.json": "the scheme, for programs",
 }
 PAPERS = {"a4": "A4", "letter": "US Letter"}
@@ -88,18 +89,18 @@ def register(app: Flask, desk: Desk) -> None:
         answer: Response = send_file(path.resolve(), as_attachment=bool(request.args.get("download")))
         if name == "guide.html":
             answer.headers["Content-Security-Policy"] = _GUIDE_POLICY
-        elif name == "guide.pdf":  # a browser's own viewer needs what the pages of the desk do not
+        elif name.endswith(".pdf"):  # a browser's own viewer needs what the pages of the desk do not
             answer.headers["Content-Security-Policy"] = "form-action 'none'"
         return answer
 
 
-def _build(bench: Bench, kit: Kit, number: int, paper: str) -> list[Path]:
+def _build(bench: Bench, kit: Kit, number: int, paper: str, patience: float | None = None) -> list[Path]:
     from palette.guide import build
 
     def compute(tell: Tell) -> list[Path]:
         return build(kit, _out(kit), paper, tell)
 
-    return bench.works.ask("guide", number, compute, "Building the guide")
+    return bench.works.ask("guide", number, compute, "Building the guide", patience)
 
 
 def _out(kit: Kit) -> Path:

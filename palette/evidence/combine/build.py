@@ -25,10 +25,14 @@ from palette.evidence.combine.notes import (
     InDoubt,
     NotBelieved,
     NotCompared,
+    NotLighter,
     OfSample,
+    PictureInDoubt,
     SamePaintAs,
+    SampleApart,
     Vague,
     WithWords,
+    WordsContradicted,
 )
 from palette.evidence.combine.reconcile import Verdict, reconcile
 from palette.evidence.combine.settle import Settled, same_paint, settle
@@ -42,11 +46,17 @@ from palette.swatches.model import SwatchList
 if TYPE_CHECKING:
     from palette.evidence.grey import GreyPart
 
+_STRONG, _DISBELIEVED = 0.4, 0.1  # the chance of words being right before, and after, they are contradicted
 Progress = Callable[[int, int], None]
 
 
-def colours(kit: Kit, progress: Progress | None = None) -> tuple[Scheme, SwatchList]:
-    """The scheme without paints, and the kit's lists as one.
+def colours(
+    kit: Kit,
+    progress: Progress | None = None,
+    so_far: Callable[[Scheme, Settled, SwatchList], None] | None = None,
+) -> tuple[Scheme, SwatchList]:
+    """The scheme without paints, and the kit's lists as one. `so_far` is told what the colour pictures say
+    before the grey ones are read.
 
     Raises:
         InputError: with every problem of its pictures, regions, lists and colours.
@@ -71,6 +81,8 @@ def colours(kit: Kit, progress: Progress | None = None) -> tuple[Scheme, SwatchL
     settled = settle(kit, measured, decided, repainted, swatches)
     paint = same_paint(kit)
     parts = [_colour(part, paint, settled, decided) for part in kit.parts]
+    if so_far is not None:
+        so_far(Scheme(kit, tuple(parts), (), None, settled.pictures), settled, swatches)
     # Words alone are weighed anew with the grey: they are no colour to read it by.
     known = {
         p.part.id: Uncertain(p.lab, p.covariance)
@@ -81,7 +93,7 @@ def colours(kit: Kit, progress: Progress | None = None) -> tuple[Scheme, SwatchL
     if greys is not None:
         seen = {part.part: part for part in greys.parts}
         parts = [_with_grey(part, kit, paint, seen, settled) for part in parts]
-    unsure = [*undated(kit, repainted), *_decided_twice(kit, decided)]
+    unsure = [*undated(kit, repainted), *_decided_twice(kit, decided), *_not_lighter(parts)]
     if greys is None:
         unsure += _not_compared(kit)
     bare = [OfReference(id, Colourless()) for id, m in measured.items() if m.colourless]
@@ -130,11 +142,7 @@ def decisions(kit: Kit, swatches: SwatchList) -> dict[str, Uncertain]:
 
 def _not_compared(kit: Kit) -> list[Note]:
     """Comparisons of parts in a kit without grey pictures."""
-    return [
-        NotCompared(part.id, than.lighter)
-        for part in kit.parts
-        for than in part.thans
-    ]
+    return [NotCompared(part.id, than.lighter) for part in kit.parts for than in part.thans]
 
 
 def _decided_twice(kit: Kit, decided: Mapping[str, Uncertain]) -> list[Note]:
@@ -160,6 +168,13 @@ def _colour(
     if same:
         notes.append(SamePaintAs(tuple(same)))
     notes += [OfSample(s.source, note) for s in said for note in s.notes if isinstance(note, SeveralColours)]
+    notes += [
+        OfReference(s.source, note)
+        for s in said
+        for note in s.notes
+        if isinstance(note, SampleApart | PictureInDoubt)
+    ]
+    notes += _words_contradicted(said, verdict)
     if verdict and verdict.conflict:
         notes.append(Disagrees(verdict.odds))
     conflict = bool(verdict and verdict.conflict)
@@ -178,6 +193,34 @@ def _colour(
     return PartColour(
         part, verdict.lab, verdict.covariance, verdict.radius90, basis, conflict, evidence, tuple(notes)
     )
+
+
+def _words_contradicted(said: list[Statement], verdict: Verdict | None) -> list[Note]:
+    """Words believed by half and more that pictures contradict."""
+    heard = [s for s in said if s.right > 0]
+    if verdict is None or not any(s.kind == "colour" for s in heard):
+        return []
+    return [
+        WordsContradicted(s.source, float(difference(s.lab, verdict.lab)))
+        for s, right in zip(heard, verdict.right, strict=True)
+        if s.kind == "hint" and s.right >= _STRONG and right < _DISBELIEVED
+    ]
+
+
+def _not_lighter(parts: list[PartColour]) -> list[Note]:
+    """Parts said to be lighter than others that come out surely darker."""
+    known = {p.part.id: (p.lab, p.covariance) for p in parts}
+    found: list[Note] = []
+    for part in parts:
+        for than in part.part.thans:
+            lab, spread = known[part.part.id]
+            other, other_spread = known.get(than.lighter, (None, None))
+            if lab is None or spread is None or other is None or other_spread is None:
+                continue
+            gap = float(other[0] - lab[0])
+            if gap > 1.0 and gap > 2 * np.sqrt(spread[0, 0] + other_spread[0, 0]):  # about one in forty
+                found.append(NotLighter(part.part.id, than.lighter, gap))
+    return found
 
 
 def _with_grey(

@@ -57,7 +57,23 @@ class GreyNotBelieved(SetAside):
     right: float  # 0..1
 
 
+@dataclass(frozen=True)
+class PictureInDoubt(Note):
+    """The picture contradicts others elsewhere, so that what hangs on it alone is in doubt, too."""
+
+    parts: tuple[str, ...]  # ids of the parts where it does
+    right: float  # 0..1, the probability that it is right there
+
+
 # … or how it counts
+
+
+@dataclass(frozen=True)
+class SampleApart(Note):
+    """A sample that cannot be the same paint as the part's others in one picture."""
+
+    number: int  # among the picture's samples of the part, from 1
+    off: float  # CIEDE2000 from the nearest of the others
 
 
 @dataclass(frozen=True)
@@ -120,6 +136,23 @@ class Disagrees(Note):
 
 
 @dataclass(frozen=True)
+class WordsContradicted(Note):
+    """Words believed by the maker that every picture contradicts."""
+
+    source: str
+    off: float  # CIEDE2000
+
+
+@dataclass(frozen=True)
+class NotLighter(Note):
+    """A part that is said to be lighter than another, and that pictures show darker."""
+
+    part: str
+    lighter: str
+    darker: float  # L*
+
+
+@dataclass(frozen=True)
 class DecidedForSamePaint(Note):
     """Its colour was decided for a part of the same paint."""
 
@@ -172,6 +205,13 @@ class AnchorUnsettled(Note):
 
     reference: str
     part: str
+
+
+@dataclass(frozen=True)
+class SettledFails(Note):
+    """The kit is settled, and its painted print is not as the guide says."""
+
+    parts: tuple[str, ...]  # their names
 
 
 @dataclass(frozen=True)

@@ -8,15 +8,24 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from palette.colour.uncertain import Uncertain
-from palette.evidence.combine.notes import AnchorUnsettled, OtherLivery
+from palette.evidence.combine.notes import AnchorUnsettled, OtherLivery, PictureInDoubt
 from palette.evidence.combine.reconcile import Verdict, reconcile
-from palette.evidence.combine.witness import Statement, correction, counted_once, of_picture, remembered, seen
+from palette.evidence.combine.witness import (
+    Statement,
+    correction,
+    counted_once,
+    of_picture,
+    remembered,
+    seen_apart,
+)
 from palette.evidence.correction import Correction
 from palette.evidence.measure.measured import Measured, copies
 from palette.kit.model import Kit, Reference
 from palette.notes import Note
 from palette.swatches.kitlists import stated_lab
 from palette.swatches.model import SwatchList
+
+_DOUBTED, _SLIGHT = 0.7, 0.02  # the chance of a picture being right below which it is doubted, and the least
 
 
 @dataclass(frozen=True)
@@ -91,6 +100,32 @@ class Settled:
             if heard:
                 self.verdicts[paint] = reconcile([s.witness for s in heard])
 
+    def question(self) -> None:
+        """Doubt what hangs on a picture alone where others contradict that picture in most that both show:
+        an anchor stated wrongly, or a cast that nobody corrected, is wrong for every part in it."""
+        shown: dict[str, list[tuple[str, float]]] = {}
+        for paint, verdict in self.verdicts.items():
+            heard = [s for s in self.statements[paint] if s.right > 0]
+            if len({s.source for s in heard if s.kind == "colour"}) > 1:
+                for said, right in zip(heard, verdict.right, strict=True):
+                    if said.kind == "colour" and not said.sample:
+                        shown.setdefault(said.source, []).append((paint, right / said.right))
+        doubts = {id: float(np.median([r for _, r in found])) for id, found in shown.items()}
+        doubts = {id: right for id, right in doubts.items() if right < _DOUBTED}
+        for said_of in self.heard.values() if doubts else ():
+            alone = {s.source for s in said_of if s.kind == "colour" and s.right > 0}
+            if len(alone) == 1 and alone <= doubts.keys():
+                (id,) = alone
+                note = PictureInDoubt(tuple(p for p, r in shown[id] if r < _DOUBTED), doubts[id])
+                said_of[:] = [
+                    replace(s, right=max(s.right * doubts[id], _SLIGHT), notes=(note, *s.notes))
+                    if s.source == id and s.kind == "colour" and s.right > 0
+                    else s
+                    for s in said_of
+                ]
+        if doubts:
+            self.weigh()
+
 
 def same_paint(kit: Kit) -> dict[str, str]:
     """For each part id, the id of the first part that is the same paint (itself where it is alone)."""
@@ -148,10 +183,12 @@ def settle(
             colours = anchor_colours(reference, paint, found.anchoring(reference, paint, decided), swatches)
             one = corrected(reference, measured[reference.id], colours)
             found.corrected[reference.id] = one
-            for key, said in _testify(one, paint).items():
+            for key, each in _testify(one, paint).items():
                 other = repainted.get(reference.id)
-                found.hear(key, replace(said, right=0.0, notes=(other, *said.notes)) if other else said)
+                for said in each:
+                    found.hear(key, replace(said, right=0.0, notes=(other, *said.notes)) if other else said)
         found.weigh()
+    found.question()
     return found
 
 
@@ -188,7 +225,7 @@ def _without_unknown(
     return replace(reference, anchors=tuple(keep))
 
 
-def _testify(one: Corrected, paint: Mapping[str, str]) -> dict[str, Statement]:
+def _testify(one: Corrected, paint: Mapping[str, str]) -> dict[str, list[Statement]]:
     """What one reference says, by paint."""
     reference, measured = one.reference, one.measured
     own = {paint[p] for p in _leaned_on(reference)}
@@ -196,7 +233,13 @@ def _testify(one: Corrected, paint: Mapping[str, str]) -> dict[str, Statement]:
     for i, mark in enumerate(reference.samples):
         marks.setdefault(paint[mark.part], []).append(i)
     return {
-        key: seen(reference, measured, one.correction, [measured.samples[i] for i in indices])
+        key: seen_apart(
+            reference,
+            measured,
+            one.correction,
+            [measured.samples[i] for i in indices],
+            [reference.samples[i].turned for i in indices],
+        )
         for key, indices in marks.items()
         if key not in own
     }

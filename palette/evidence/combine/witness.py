@@ -9,9 +9,9 @@ import numpy as np
 
 from palette import memory
 from palette.colour.difference import difference
-from palette.colour.spaces import Array
+from palette.colour.spaces import Array, lab_to_xyz, xyz_to_lab
 from palette.colour.uncertain import Uncertain, radius90
-from palette.evidence.combine.notes import CopyOf, NoTrust, WordsTaken
+from palette.evidence.combine.notes import CopyOf, NoTrust, SampleApart, WordsTaken
 from palette.evidence.combine.reconcile import ANY_COVARIANCE, ANY_LAB, Witness
 from palette.evidence.correction import AnchorReading, Correction, fit
 from palette.evidence.measure import Sample
@@ -39,6 +39,15 @@ ASTRAY: Mapping[str, float] = {
 ALIKE = np.array([0.25, 0.7, 0.55])
 _WIDEST = np.array([3.0, 7.0, 7.0])  # standard deviations
 _FILMS = 10.0  # L*
+# Samples of one part in one picture: CIEDE2000, one brought to the other's luminance, and L* beyond which
+# they cannot be one paint in whatever light, and the chance of each being on the part.
+_ONE_PAINT, _SHADE, _ON_THE_PART = 15.0, 45.0, 0.9  # common practice, no source
+# Log light by which a part may be lit otherwise than its place says (standard deviations): turned away by
+# some thirty degrees or in half shade; far from all anchors; and that by how much the light falls over the
+# picture. Fractions of the picture within which an anchor is beside a part, and beyond which it is far.
+# Common practice, no source.
+_TURNED, _LOOSE, _UNEVEN = 0.3, 0.08, 0.3
+_BESIDE, _AWAY = 0.15, 0.35
 _EITHER = 0.4  # of an anchor's light, that an edge through its mark leaves open; common practice, no source
 
 
@@ -52,6 +61,7 @@ class Statement:
     covariance: Array  # (3, 3)
     right: float  # the chance beforehand that it says anything true of the paint; 0: not heard
     notes: tuple[Note, ...] = ()
+    sample: int = 0  # of several of one picture that cannot be one paint: which, from 1
 
     @property
     def witness(self) -> Witness:
@@ -110,8 +120,65 @@ def _either(sample: Sample) -> Array:
     return np.outer(sample.linear, sample.linear) * (_EITHER**2 if edge else 0.0)
 
 
+def seen_apart(
+    reference: Reference,
+    measured: Measured,
+    corrected: Correction,
+    samples: Sequence[Sample],
+    turned: Sequence[bool] = (),
+) -> list[Statement]:
+    """What a picture's samples of one paint say: one thing together, or each its own where they cannot be
+    one paint, whatever light fell on each. The odd one is then told."""
+    together = seen(reference, measured, corrected, samples, turned)
+    if len(samples) == 1 or measured.colourless:
+        return [together]
+    turned = turned or [False] * len(samples)
+    each = [seen(reference, measured, corrected, [s], [t]) for s, t in zip(samples, turned, strict=True)]
+    labs = np.array([one.lab for one in each])
+    off = difference(labs[:, None], labs[None])
+    dark = np.abs(labs[:, None, 0] - labs[None, :, 0])
+    apart = (off > _ONE_PAINT) & ((_shadeless(labs) > _ONE_PAINT) | (dark > _SHADE))
+    if not apart.any():
+        return [together]
+    out = []
+    for i, one in enumerate(each):
+        odd = 2 * np.count_nonzero(apart[i]) > len(each) - 1
+        nearest = float(np.delete(off[i], i).min())
+        notes = (SampleApart(i + 1, nearest), *one.notes) if odd else one.notes
+        out.append(replace(one, right=one.right * _ON_THE_PART, notes=notes, sample=i + 1))
+    return out
+
+
+def _shadeless(labs: Array) -> Array:
+    """CIEDE2000 (n, n) between colours (n, 3), each pair brought to one luminance: shade leaves the rest."""
+    xyz = lab_to_xyz(labs)
+    middle = np.exp(np.log(np.maximum(xyz[:, 1], 1e-4)).mean())
+    same = xyz_to_lab(xyz * (middle / np.maximum(xyz[:, 1:2], 1e-4)))
+    return np.asarray(difference(same[:, None], same[None]))
+
+
+def _own_light(
+    reference: Reference, measured: Measured, corrected: Correction, centre: Array, turned: Sequence[bool]
+) -> Array:
+    """Standard deviation (n,) of the log light by which parts may be lit otherwise than the picture's light
+    says at their place: nothing beside an anchor, more with the distance from all of them and with how
+    unevenly the light falls, and much where the maker says that a part is turned."""
+    sd = np.where(np.asarray(turned or np.zeros(len(centre)), dtype=bool), _TURNED, 0.0)
+    if not reference.anchors:
+        return sd
+    anchors = np.array([_place(s, measured) for s in measured.anchors])
+    far = np.linalg.norm(centre[:, None] - anchors[None], axis=-1).min(axis=1)
+    steep = sum(p.weight * float(np.hypot(*p.posterior.theta[p.model.fall][:2])) for p in corrected.pieces)
+    away = np.clip((far - _BESIDE) / _AWAY, 0, 1)
+    return np.asarray(np.sqrt(sd**2 + (away**2) * (_LOOSE**2 + (_UNEVEN * steep) ** 2)))
+
+
 def seen(
-    reference: Reference, measured: Measured, corrected: Correction, samples: Sequence[Sample]
+    reference: Reference,
+    measured: Measured,
+    corrected: Correction,
+    samples: Sequence[Sample],
+    turned: Sequence[bool] = (),
 ) -> Statement:
     """What several samples of one paint in one picture say together.
 
@@ -122,6 +189,9 @@ def seen(
     linear = np.array([s.linear for s in samples])
     noise = np.array([s.covariance for s in samples])
     centre = np.array([_place(s, measured) for s in samples])
+    # more or less light leaves a surface's ratios, and so its hue
+    own_light = _own_light(reference, measured, corrected, centre, turned)
+    noise = noise + own_light[:, None, None] ** 2 * linear[:, :, None] * linear[:, None, :]
     lab, total = _applied(corrected, linear, noise, centre)
     said = dict.fromkeys(note for s in samples for note in s.notes)
     right = reference.trust * (1 - ASTRAY[reference.kind])
@@ -153,7 +223,7 @@ def counted_once(said: Sequence[Statement], copies: Mapping[str, str]) -> list[S
 
 def _beside(one: Statement, best: Statement | None) -> Statement:
     """A statement beside the surest of copies of its picture."""
-    if best is None or best is one or one.kind != "colour" or one.right <= 0:
+    if best is None or best.source == one.source or one.kind != "colour" or one.right <= 0:
         return one
     off = float(difference(one.lab, best.lab))
     odd = off > radius90(best.lab, best.covariance)

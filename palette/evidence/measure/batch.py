@@ -50,9 +50,7 @@ class Sampled:
     notes: tuple[str, ...]
 
 
-def sample_all(
-    jobs: Sequence[Job], progress: Progress | None = None
-) -> list[Sampled | tuple[Problem, ...]]:
+def sample_all(jobs: Sequence[Job], progress: Progress | None = None) -> list[Sampled | tuple[Problem, ...]]:
     """Sample pictures, in their order; in place of one that cannot be read stand its problems.
 
     What was read of a picture before is remembered mark by mark, so that a new mark costs itself.

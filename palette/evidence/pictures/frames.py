@@ -67,7 +67,7 @@ def take(video: Path, times: Sequence[float], kit: Path, around: float = 0.0) ->
             draft.append(("reference",), {**entry, "video": video.name, "time": time_code(still.asked)})
             taken.append(Taken(id, file, tone, still))
         coming = [change.path for change in changes]
-        change_together([*changes, draft.change(coming)], folder)
+        change_together([*changes, draft.change(frozenset(coming))], folder)
         return taken
 
     return again_if_changed(enter)

@@ -30,7 +30,7 @@ def reading(path: Path) -> Iterator[None]:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")
             yield
-    except InputError:
+    except (InputError, ImportError):  # a library that is not installed is no fault of the picture's
         raise
     except MemoryError as error:
         raise problem(path, "there is not memory enough for it", "scale it down") from error

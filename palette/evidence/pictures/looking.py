@@ -217,9 +217,7 @@ def _stroke(
                 left, on = 7.0, not on
 
 
-def _shown(
-    outline: Sequence[tuple[float, float]], size: tuple[int, int]
-) -> list[list[tuple[float, float]]]:
+def _shown(outline: Sequence[tuple[float, float]], size: tuple[int, int]) -> list[list[tuple[float, float]]]:
     """The parts of an outline in a panel or just beside it, by Liang and Barsky's clipping; a region may be
     larger than its picture by any factor."""
     beside = 12.0

@@ -10,7 +10,7 @@ from typing import Any
 
 from palette.paints.card import layout, marks
 
-_LONGEST = 28  # characters of a name that fit above a pair of boxes
+_LONGEST = 66  # letters: three lines above the boxes
 
 
 def render(count: int, paper: str = "a4", names: Sequence[str] = ()) -> bytes:

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 
 PAINTS = 5
 INFERRED = ("grey", "hint")  # bases of a colour whose hue nobody measured
+_THREES = 24  # paints that are mixed by threes
 _UNSEEN = 1.0  # CIEDE2000; common practice, no source
 
 
@@ -48,7 +49,8 @@ def mixes_for(lab: Array | None, swatches: SwatchList) -> tuple[Mix, ...]:
     """The best recipes in whole drops, best first; none where there is no colour or no list.
 
     Of two paints where such a mixture comes as near as anybody can see, else of three: two are easier to
-    mix again, and found at once.
+    mix again, and found at once. Threes are of the most promising paints only: a strong colour, which none
+    comes near, would take minutes otherwise (`palette mix` looks at more).
     """
     from palette.paints.mixing import mixes
 
@@ -56,5 +58,5 @@ def mixes_for(lab: Array | None, swatches: SwatchList) -> tuple[Mix, ...]:
         return ()
     found = mixes(lab, swatches, max_paints=2, count=PAINTS)
     if not found or found[0].difference >= _UNSEEN:
-        found = mixes(lab, swatches, count=PAINTS)
+        found = mixes(lab, swatches, count=PAINTS, wide=_THREES)
     return tuple(found)

@@ -22,6 +22,7 @@ from numpy.typing import ArrayLike
 from palette.colour.difference import difference
 from palette.colour.spaces import Array
 from palette.errors import InputError, Problem
+from palette.memory import remembered
 from palette.paints.mixing.colourants import Colourants, colourants
 from palette.swatches.kinds import unmixable
 from palette.swatches.mix import Mix
@@ -29,8 +30,10 @@ from palette.swatches.model import SwatchList
 
 __all__ = [
     "NEAREST",
+    "LeftOut",
     "Mix",
     "MixingWarning",
+    "left_out",
     "mixes",
     "mixture",
     "notes",
@@ -97,6 +100,7 @@ def predicted(drops: Mapping[str, int], swatches: SwatchList, target: ArrayLike 
 
 
 _MOST_DROPS = 60
+_TOLD_APART = 0.5  # CIEDE2000
 _MOST_TRIED = 50_000_000  # recipes of four paints and more: some ten seconds
 
 
@@ -107,6 +111,7 @@ def mixes(
     max_drops: int = 12,
     count: int = 5,
     surest: bool = False,
+    wide: int | None = None,
 ) -> list[Mix]:
     """The best recipes for a colour, CIELAB D65 (3,), best first; one paint alone is a recipe.
 
@@ -120,6 +125,9 @@ def mixes(
     `surest` what counts as near is √(difference² + (expected_error / 2)²), which on most invented paints
     comes nearer to the colour (`python -m tests.benchmarks.mixing`) and takes longer.
 
+    `wide` is how many paints are mixed by threes instead of 350: few for a quick answer that may not be the
+    nearest. Answers are remembered, from one process to the next (`palette.memory`).
+
     Every paint of the list is used, owned or not (`usable` picks), but metallic, fluorescent and clear
     ones never (`unmixable` says which they are).
 
@@ -127,9 +135,9 @@ def mixes(
         InputError: the colour is not three finite numbers, one of the limits is below one, `max_drops` is
             above 60, or more than three paints are asked for from a list too long to try every recipe.
     """
-    from palette.paints.mixing.search import searched
+    from palette.paints.mixing.search import WIDE
 
-    target = np.asarray(lab, dtype=np.float64)
+    target = np.array(lab, dtype=np.float64)
     problems = []
     if target.shape != (3,) or not np.isfinite(target).all():
         problems.append(Problem(None, None, "the colour is not three finite numbers", "give L*, a* and b*"))
@@ -141,16 +149,24 @@ def mixes(
         problems.append(Problem(None, None, what, f"{_MOST_DROPS} drops to a recipe are the most"))
     if problems:
         raise InputError.of(problems)
+    able = sum(unmixable(swatch) is None for swatch in swatches.swatches) if max_paints > 3 else 0
+    for p in range(4, min(max_paints, able, max_drops) + 1):  # threes are bounded, more are tried out
+        if math.comb(able, p) * math.comb(max_drops, p) > _MOST_TRIED:
+            what = f"mixtures of {p} paints from {able} are too many to try"
+            raise InputError(Problem(None, None, what, f"mix at most {p - 1} paints, or give a shorter list"))
+    return list(_searched(target, swatches, max_paints, max_drops, count, surest, wide or WIDE))
+
+
+@remembered(kept=True)
+def _searched(
+    target: Array, swatches: SwatchList, max_paints: int, max_drops: int, count: int, surest: bool, wide: int
+) -> tuple[Mix, ...]:
+    from palette.paints.mixing.search import searched
+
     paints = colourants(swatches)
     allowed = np.array([i for i, id in enumerate(paints.ids) if id not in paints.unmixable], dtype=np.int64)
-    for p in range(4, min(max_paints, len(allowed), max_drops) + 1):  # threes are bounded, more are tried out
-        if math.comb(len(allowed), p) * math.comb(max_drops, p) > _MOST_TRIED:
-            what = f"mixtures of {p} paints from {len(allowed)} are too many to try"
-            raise InputError(Problem(None, None, what, f"mix at most {p - 1} paints, or give a shorter list"))
-    return [
-        _mix(paints, np.array(found.which), np.array(found.drops), target)
-        for found in searched(paints, allowed, target, max_paints, max_drops, count, surest).found
-    ]
+    best = searched(paints, allowed, target, max_paints, max_drops, count, surest, wide)
+    return tuple(_mix(paints, np.array(f.which), np.array(f.drops), target) for f in best.found)
 
 
 def unsearched(swatches: SwatchList, max_paints: int = 3) -> str | None:
@@ -208,6 +224,32 @@ def straight(lab: ArrayLike, swatches: SwatchList) -> Straight | None:
     (index, *_), (off, *_) = paints.nearest(lab, 1)
     id = paints.ids[int(index)]
     return Straight(id, known[id], round(float(off), 3))
+
+
+@dataclass(frozen=True)
+class LeftOut:
+    """A paint of the list that no recipe may use."""
+
+    id: str
+    name: str
+    why: str  # 'not owned' | 'retired'
+    difference: float  # CIEDE2000 from the colour asked for
+
+
+def left_out(
+    lab: ArrayLike, found: Sequence[Mix], swatches: SwatchList, used: SwatchList, but: str | None = None
+) -> LeftOut | None:
+    """The paint of a list nearest to a colour, CIELAB D65 (3,), where it is not among those `used` and nearer
+    than the best recipe by what could be seen; None where there is none. `but` is an id to pass over."""
+    have = {*used.ids, but}
+    rest = swatches.where([s.id not in have and unmixable(s) is None for s in swatches.swatches])
+    if not len(rest):
+        return None
+    (row, *_), (off, *_) = rest.nearest(lab, 1)
+    if found and off > found[0].difference - _TOLD_APART:
+        return None
+    swatch = rest.swatches[int(row)]
+    return LeftOut(swatch.id, swatch.name, "retired" if swatch.retired else "not owned", round(float(off), 3))
 
 
 def notes(swatches: SwatchList) -> dict[str, str]:

@@ -17,6 +17,7 @@ from palette.errors import InputError
 from palette.guide.painter.views import meshes, picture, solid
 from palette.guide.painter.views.callouts import MARGIN, around, spread
 from palette.kit.model import Kit, Part, PartSample, Rect, Reference
+from palette.paints.mesh import mesh_area
 from palette.words.catalogue import Words
 
 pytest.importorskip("embreex")
@@ -142,6 +143,8 @@ def test_obj_is_read_too(tmp_path: Path) -> None:
     path = tmp_path / "one.obj"
     path.write_text("v 0 0 0\nv 1 0 0\nv 0 1 0\nv 0 0 1\nf 1 2 3\nf 1 2 4\nf 1 3 4\nf 2 3 4\n")
     assert solid.load([path]).corners.shape == (4, 3, 3)
+    # three right triangles of half a unit's square, and the slanted one: (3 + √3) / 2 mm²
+    assert mesh_area(path) == pytest.approx((3 + math.sqrt(3)) / 200)
 
 
 def test_a_picture_stands_in_where_there_are_no_meshes(tmp_path: Path) -> None:

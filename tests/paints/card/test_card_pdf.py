@@ -47,10 +47,17 @@ def test_nothing_is_printed_where_the_paper_is_read(paper: str) -> None:
         assert inked.size and inked.max() < 0.01, spot
 
 
+LONG = "a name that is far too long for three lines above its boxes, even of the widest card, to the end"
+
+
 @pytest.mark.parametrize("paper", ["a4", "letter"])
 def test_a_card_has_as_many_sheets_as_it_needs_on_its_paper(paper: str) -> None:
     reader = PdfReader(
-        io.BytesIO(render(25, paper, ["W1  White", "a name that is far too long for its line"]))
+        io.BytesIO(
+            render(
+                25, paper, ["W1  White", "a name of sixty letters, which is the longest that is likely", LONG]
+            )
+        )
     )
     assert len(reader.pages) == 3
     for page in reader.pages:
@@ -58,6 +65,7 @@ def test_a_card_has_as_many_sheets_as_it_needs_on_its_paper(paper: str) -> None:
         assert size == pytest.approx(np.array(PAGES[paper]) * MILLIMETRE, abs=0.5)
     text = reader.pages[0].extract_text()
     assert "W1  White" in text or "W1 White" in text
-    assert "…" in text and "for its line" not in text
-    assert "label" in text and "local rules" in text  # the cautions
+    assert "longest that is likely" in " ".join(text.split()) and "100 %" in text
+    assert "…" in text and "the end" not in text
+    assert "label" in text and "local rules" in " ".join(text.split())  # the cautions
     assert "25" in reader.pages[2].extract_text()

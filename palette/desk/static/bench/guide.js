@@ -30,7 +30,10 @@ const askBoth = () => { askGuide(); askCheck(); };
 
 onNews("guide", () => { if (shown) askGuide(); });
 onNews("check", () => { if (shown) askCheck(); });
-onChange(() => { if (shown) { clearTimeout(later); later = setTimeout(askBoth, 400); } });
+const soon = () => { if (shown) { clearTimeout(later); later = setTimeout(askBoth, 400); } };
+onChange(soon);
+onNews("kit", soon);
+onNews("settled", soon);
 
 export function leaveGuide() { shown = false; }
 
@@ -51,7 +54,7 @@ export function guideView() {
     ${guide?.v ? html`<div class="pages ${large ? "large" : ""} ${busy ? "busy" : ""}">
       <p class="turn"><button ?disabled=${page <= 1} @click=${() => turn(-1)} aria-label="The page before">←</button><span>Page ${page} of ${guide.pages}</span>
         <button ?disabled=${page >= guide.pages} @click=${() => turn(1)} aria-label="The next page">→</button></p>
-      <div class="sheet-frame" tabindex="0" role="group" aria-label="Page ${page} of the guide, as it prints"><img class="sheet" alt="Page ${page} of the guide" src=${address("guide-page", { n: page, v: guide.v, scale: large || devicePixelRatio > 1 ? 2 : 1 })}></div></div>`
+      <div class="sheet-frame" tabindex="0" role="group" aria-label="Page ${page} of the guide, as it prints"><img class="sheet" alt="Page ${page} of the guide" src=${address("guide-page", { paper, n: page, v: guide.v, scale: large || devicePixelRatio > 1 ? 2 : 1 })}></div></div>`
       : busy ? html`<p class="help">The first page comes in a moment.</p>` : nothing}
     ${checkView()}
   </section>`;
@@ -67,10 +70,9 @@ async function write() {
   writing = true;
   changed();
   try {
-    const answer = await post("api/guide/write", { paper });
-    if (answer.written) guide = { ...guide, written: answer.written };
+    await post("api/guide/write", { paper });
+    await askGuide();
     announce("The guide is written.");
-    askGuide();
   } catch (error) {
     tell(error.problems ?? [{ what: error.message, remedy: "start the desk again" }]);
   }

@@ -2,7 +2,7 @@
 import { address } from "./api.js";
 import { colourField, forgetTyped, recipe } from "./colours.js";
 import { announce, fields, html, labText, n, nothing, plural, problemList, repeat, said, squares, swatch } from "./dom.js";
-import { change, changed, desk, part as partOf, reference } from "./state.js";
+import { change, changed, desk, loadPicture, part as partOf, reference } from "./state.js";
 
 let wanted = ""; // what is typed to find a part
 let at = 0; // which of the parts found the arrow keys stand on
@@ -98,7 +98,7 @@ function rowView(part, active) {
       <span class="line sure">${row?.sure?.squares ? squares(row.sure.squares) : nothing}${row ? row.sure?.word || "unknown" : "…"}${
         row?.basis_words ? html`<span class="soft">, ${row.basis_words}</span>` : nothing}</span>
       <span class="line brush">${brush ? html`${swatch(brush.colour?.hex, { kind: "dot" })}${recipe(brush.recipe)}
-        ${brush.off ? html`<span class="number">off by ${brush.off}</span>` : brush.likely ? html`<span class="number">${brush.likely} likely</span>` : nothing}`
+        ${brush.off ? html`<span class="number">off by ${brush.off}</span>` : brush.likely ? html`<span class="soft">${said(brush.likely)}</span>` : nothing}`
         : html`<span class="soft">${row?.stale || !row ? " " : "no paint yet"}</span>`}</span>
       ${row?.conflict ? html`<span class="tag solid">Disputed</span>` : nothing}
       ${row?.stale ? html`<span class="tag working">Working</span>` : nothing}
@@ -117,7 +117,13 @@ function lookAt(ref, part) {
   changed();
 }
 
-const crop = (ref, region, view, side = 160) => address("api/crop", { ref, region, view, side, v: reference(ref)?.v });
+// A mark cut out of its picture, as it is and, where the picture has been corrected by now, corrected.
+function crops(ref, region) {
+  const picture = desk.pictures.get(ref);
+  if (!picture && reference(ref)) loadPicture(ref).catch(() => null);
+  const one = (view, v, alt) => (v ? html`<img src=${address("api/crop", { ref, region, view, side: 160, v })} alt=${alt}>` : nothing);
+  return html`${one("as-is", reference(ref)?.v, "as it is")}${one("corrected", picture?.corrected, "corrected")}`;
+}
 
 function conflictView(row) {
   const odd = row.conflict_with;
@@ -126,9 +132,9 @@ function conflictView(row) {
     <h3><span class="tag solid">Disputed</span> ${said(odd.words)}</h3>
     <div class="crops">${(odd.crops ?? []).map(found => html`<figure>
       <button class="crop" @click=${() => lookAt(found.ref, row.part)} aria-label="Open ${found.ref} at this mark">
-        <img src=${crop(found.ref, found.region, "as-is")} alt="as it is"><img src=${crop(found.ref, found.region, "corrected")} alt="corrected">
+        ${crops(found.ref, found.region)}
         ${swatch(found.colour?.hex, { kind: "plain" })}</button>
-      <figcaption>${found.ref === odd.odd ? html`<span class="tag">Odd one</span> ` : nothing}<b>${said(found.ref)}</b> ${said(found.words ?? found.colour?.words ?? "")}</figcaption>
+      <figcaption>${found.ref === odd.odd ? html`<span class="tag">Odd one</span> ` : nothing}<b>${said(found.ref)}</b> ${said(found.words && found.words !== found.ref ? found.words : found.colour?.words ?? "")}</figcaption>
     </figure>`)}</div>
     ${odd.todo ? html`<p>${said(odd.todo)}</p>` : nothing}
   </section>`;
@@ -137,12 +143,13 @@ function conflictView(row) {
 const EVIDENCE = { colour: "in colour", grey: "in grey", hint: "words", part: "another part" };
 
 function detail(part, row) {
+  const inferred = row && ["grey", "hint"].includes(row.basis); // else colour says more than grey
   return html`<div class="detail">
     ${row?.colour ? html`<p class="big">${row.colour.words}${row.colour.in_gamut === false ? html`<abbr
       title="outside what a screen shows; the nearest colour is shown">†</abbr>` : nothing}
       <span class="number soft">${labText(row.colour.lab)}</span></p>` : nothing}
     ${(row?.notes ?? []).map(words => html`<p>${said(words)}</p>`)}
-    ${row?.lightness ? html`<p>Its L* lies between <span class="number">${n(row.lightness[0])}</span> and <span class="number">${n(
+    ${row?.lightness && inferred ? html`<p>Its L* lies between <span class="number">${n(row.lightness[0])}</span> and <span class="number">${n(
       row.lightness[1])}</span>.</p>` : nothing}
     ${row ? conflictView(row) : nothing}
     ${row?.evidence?.length ? html`<h3>What it rests on</h3><ul class="evidence">${row.evidence.map(found => {
@@ -152,9 +159,9 @@ function detail(part, row) {
         <span class="soft">${EVIDENCE[found.kind] ?? found.kind}</span>
         <span class="number">${found.radius90 === null || found.radius90 === undefined ? "" : `±${n(found.radius90)}`}${
           found.weight ? ` · counts ${Math.round(100 * found.weight)} %` : ""}</span>
-        ${found.notes?.length ? html`<br><small>${said([].concat(found.notes).join("; "))}</small>` : nothing}</span></li>`;
+        ${found.notes?.length ? html`<br><small>${said([].concat(found.notes).join(" "))}</small>` : nothing}</span></li>`;
     })}</ul>` : nothing}
-    ${row?.likely?.length ? html`<h3>Paints it may have been</h3><ul class="evidence">${row.likely.slice(0, 5).map(found => html`<li>${swatch(
+    ${row?.likely?.length && inferred ? html`<h3>Paints it may have been</h3><ul class="evidence">${row.likely.slice(0, 5).map(found => html`<li>${swatch(
       found.colour?.hex, { kind: "plain" })}<span><span class="id">${said(found.swatch)}</span> ${said(found.name)} <span class="number">${
       Math.round(100 * found.probability)} %</span></span></li>`)}</ul>` : nothing}
     ${row?.brush?.warning ? html`<p>Warning: ${said(row.brush.warning)}</p>` : nothing}

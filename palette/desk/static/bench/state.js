@@ -127,6 +127,7 @@ function follow() {
   events = listen({
     hello: data => { if (desk.kit && data.version !== desk.kit.version && !desk.sending) refresh(); },
     kit: data => {
+      news("kit", data);
       if (!desk.kit || data.version === desk.kit.version || desk.sending) return;
       refresh().then(() => { if (data.by === "editor") announce("kit.toml was changed by another program. The bench shows it."); });
     },
@@ -143,10 +144,13 @@ function follow() {
       for (const row of desk.rows.values()) row.stale = false;
       if (!settledOnce) announce("The scheme is up to date.");
       settledOnce = true;
+      for (const [id, picture] of desk.pictures) if (!picture.corrected) loadPicture(id, true).catch(() => null);
+      news("settled", data);
       changed();
     },
     progress: data => { desk.progress = data; desk.settled = false; changed(); },
     picture: data => { pictureNews(data); news("picture", data); },
+    survey: () => { if (!desk.sending) refresh(); }, // what each picture lacks was looked through
     trouble: data => { desk.trouble = data.problems; changed(); },
     guide: data => news("guide", data),
     check: data => news("check", data),
@@ -180,8 +184,9 @@ function probe(closed) {
 }
 
 async function pictureNews(data) {
-  const known = desk.pictures.get(data.ref);
-  if (known) loadPicture(data.ref, true);
+  // One that is being asked for may be answered as it was before.
+  if (asking.has(data.ref)) asking.get(data.ref).then(() => loadPicture(data.ref, true), () => null);
+  else if (desk.pictures.has(data.ref)) loadPicture(data.ref, true).catch(() => null);
   const found = reference(data.ref);
   if (found && data.v && found.v !== data.v) { found.v = data.v; changed(); }
 }

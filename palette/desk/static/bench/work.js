@@ -415,7 +415,8 @@ function readoutView(found) {
         <b class="number">${n(it.level ?? null, 3)}</b><span class="number">${it.lightness ? `L* ${n(it.lightness[0], 0)} to ${n(it.lightness[1], 0)} remain` : "its tone is not fixed yet"}</span></div></div>`
       : html`${colour("As it is", it?.as_is)}${colour("Corrected", it?.corrected)}`}
     <dl class="spread"><div><dt>Sure to</dt><dd class="number">${it?.radius90 ? `±${n(it.radius90)}` : "–"}</dd></div>
-      <div><dt>Spread</dt><dd class="number">${it?.noise?.sd ? n(Math.hypot(...it.noise.sd)) : "–"}</dd></div></dl>
+      <div title="How far the pixels differ, in hundredths of white"><dt>Grain</dt><dd class="number">${it?.noise?.sd
+        ? `${n((100 * (it.noise.sd[0] + it.noise.sd[1] + it.noise.sd[2])) / 3)} %` : "–"}</dd></div></dl>
     <ul class="near" aria-label="Nearest paints">${(found.tone === "grey" && it?.likely?.length ? it.likely.slice(0, 3).map(paint => html`<li>${swatch(paint.colour?.hex, { kind: "dot" })}<span
         class="id">${said(paint.swatch)}</span> ${said(paint.name)} <span class="number soft">${Math.round(100 * paint.probability)} %</span></li>`)
       : (it?.paints ?? []).slice(0, 3).map(paint => html`<li>${paintLine(paint)}</li>`))}</ul>

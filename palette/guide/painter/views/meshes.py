@@ -12,6 +12,7 @@ from palette.guide.painter.show import Shown
 from palette.guide.painter.views import solid
 from palette.guide.painter.views.callouts import MARGIN, around
 from palette.kit.model import Kit
+from palette.paints.mesh import UNITS
 
 # (azimuth, elevation), degrees: the four corners from above, first those seen from the near side, then from
 # below
@@ -30,7 +31,8 @@ def draw(kit: Kit, colours: Mapping[str, str], groups: Sequence[tuple[str, ...]]
     decided; `groups` the ids that steps light."""
     parts = [part for part in kit.parts if part.mesh is not None]
     number = {part.id: index for index, part in enumerate(kit.parts, 1)}
-    model = solid.load([part.mesh for part in parts if part.mesh is not None])
+    units = [UNITS[part.mesh_unit or "mm"] for part in parts]
+    model = solid.load([part.mesh for part in parts if part.mesh is not None], units)
     caster = solid.Caster(model)
     ids = [part.id for part in parts]
     rgb = np.array([_rgb(colours.get(id, "")) for id in ids])

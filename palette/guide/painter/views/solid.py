@@ -54,8 +54,9 @@ def available() -> bool:
     return find_spec("trimesh") is not None and find_spec("embreex") is not None
 
 
-def load(paths: Sequence[Path]) -> Model:
-    """The parts' meshes, one path a part: STL, OBJ or 3MF, all in one place as they stand together.
+def load(paths: Sequence[Path], units: Sequence[float] = ()) -> Model:
+    """The parts' meshes, one path a part: STL, OBJ or 3MF, all in one place as they stand together; `units`
+    in millimetres, 1 where not given.
 
     Raises:
         InputError: every one that cannot be read.
@@ -66,7 +67,7 @@ def load(paths: Sequence[Path]) -> Model:
     for index, path in enumerate(paths):
         try:
             mesh: Any = trimesh.load(path, force="mesh", process=False)
-            triangles = np.asarray(mesh.triangles, dtype=np.float64)
+            triangles = np.asarray(mesh.triangles, dtype=np.float64) * (units[index] if units else 1.0)
             if not len(triangles) or not np.isfinite(triangles).all():
                 raise ValueError("it holds no triangles")
         except Exception as error:  # trimesh raises whatever the format's reader met

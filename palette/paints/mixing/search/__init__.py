@@ -29,6 +29,7 @@ __all__ = ["WIDE", "Best", "Found", "compositions", "searched", "thinned_alike",
 
 _TRIED = 400_000  # this many recipes are simply tried
 WIDE = 350  # of lists of more paints than this, only so many, the most promising, are mixed by threes
+_TRIED_OUT = 30  # paints of which every three is simply tried
 _FIRST = 16  # the most promising paints, whose recipes are what those of the others are held against
 
 
@@ -40,16 +41,18 @@ def searched(
     max_drops: int,
     count: int,
     surest: bool = False,
+    wide: int = WIDE,
 ) -> Best:
     """The `count` best recipes for `lab` (3,) from the paints `allowed`, and how many were worked out.
 
     Nearest first, then fewest paints, fewest drops, least harm from a drop too many, first in the list. With
     `surest` nearness is √(difference² + (error / 2)²), `error` being that of the prediction.
+    At most `wide` paints are mixed by threes.
     """
     keep = (Surest if surest else Best)(paints, lab, count)
     Search(paints, allowed, keep, max_drops).singles()
     for some in thinned_alike(paints, allowed):
-        _mixed(Search(paints, some, keep, max_drops), max_paints, max_drops)
+        _mixed(Search(paints, some, keep, max_drops), max_paints, max_drops, wide)
     return keep
 
 
@@ -61,7 +64,7 @@ def thinned_alike(paints: Colourants, allowed: Ints) -> list[Ints]:
     return [allowed[(medium == one) | (medium == "")] for one in known] if len(known) > 1 else [allowed]
 
 
-def _mixed(search: Search, max_paints: int, max_drops: int) -> None:
+def _mixed(search: Search, max_paints: int, max_drops: int, wide: int) -> None:
     """Every recipe of two paints and more."""
     paints, keep = search.paints, search.best
     for p in range(2, min(max_paints, len(search.allowed), max_drops) + 1):
@@ -71,8 +74,13 @@ def _mixed(search: Search, max_paints: int, max_drops: int) -> None:
             twos(search)
         else:
             promising = search.allowed[np.argsort(nearest_of_two(search), kind="stable")]
-            for some in (promising[:_FIRST], promising[:WIDE]):
-                Threes(Search(paints, np.sort(some), keep, max_drops)).run()
+            few = Search(paints, np.sort(promising[: min(_FIRST, wide)]), keep, max_drops)
+            few.every(few.sets(p))
+            if wide <= _TRIED_OUT:
+                some = Search(paints, np.sort(promising[:wide]), keep, max_drops)
+                some.every(some.sets(p))
+            else:
+                Threes(Search(paints, np.sort(promising[:wide]), keep, max_drops)).run()
 
 
 def within(

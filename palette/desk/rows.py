@@ -1,0 +1,159 @@
+"""The scheme as rows, one a part, as the page shows them: plain data."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+import numpy as np
+
+from palette.colour.difference import difference
+from palette.desk import plain, shown
+from palette.desk.wording import said
+from palette.evidence.combine.model import Evidence, PartColour, Scheme
+from palette.kit.model import Part, Polygon, Rect, Reference, Region
+from palette.paints.choosing.chosen import Chosen
+from palette.paints.choosing.proposals import paints_for
+from palette.swatches.model import Swatch, SwatchList
+from palette.words import BASIS
+
+_LIKELY = 6
+_SILENT = 0.1  # a weight below which a witness was as good as not heard
+
+
+def row(scheme: Scheme, part: PartColour, swatches: SwatchList) -> dict[str, Any]:
+    """One part: its colour, how sure it is, what it rests on; what goes on the brush is told beside."""
+    squares, word, _ = shown.how_sure(part)
+    number = next(i for i, p in enumerate(scheme.kit.parts, 1) if p.id == part.part.id)
+    grey = next((p for p in scheme.grey.parts if p.part == part.part.id), None) if scheme.grey else None
+    found: dict[str, Any] = {
+        "part": part.part.id,
+        "number": number,
+        "name": part.part.name,
+        "colour": plain.colour(part.lab),
+        "spread": plain.spread(part.lab, part.covariance, part.radius90),
+        "sure": {"squares": squares, "word": word},
+        "basis": part.basis,
+        "basis_words": BASIS[part.basis],
+        "conflict": part.conflict,
+        "conflict_with": conflict(scheme, part) if part.conflict else None,
+        "notes": [said(note) for note in part.notes],
+        "stale": False,
+        "evidence": [_evidence(e) for e in part.evidence],
+        "lightness": None,
+        "likely": [],
+        "brush": None,
+        "paints": [],
+    }
+    if grey is not None:
+        found["lightness"] = [round(v, 1) for v in grey.lightness]
+        found["likely"] = [
+            {
+                "swatch": c.swatch,
+                "name": c.name,
+                "colour": plain.colour(c.lab),
+                "probability": round(c.probability, 4),
+            }
+            for c in grey.candidates[:_LIKELY]
+        ]
+    if len(swatches) and part.lab is not None:
+        paints = {swatch.id: swatch for swatch in swatches.swatches}
+        nearest = paints_for(part.lab, swatches)
+        found["paints"] = [plain.paint(paints[p.swatch], p.difference) for p in nearest]
+    return found
+
+
+def brush_row(part: Part, chosen: Chosen | None, paints: Mapping[str, Swatch]) -> dict[str, Any] | None:
+    """What goes on the brush for a part."""
+    found = shown.on_brush(part, chosen, paints)
+    if found is None:
+        return None
+    return {
+        "recipe": [
+            {
+                "swatch": id,
+                "name": paints[id].name,
+                "count": count,
+                "colour": plain.colour(paints[id].lab),
+                "owned": paints[id].owned,
+            }
+            for id, count in found.drops
+        ],
+        "colour": plain.colour(found.lab),
+        "off": found.off,
+        "shows": found.shows,
+        "likely": found.guess,
+        "to_buy": None if found.to_buy is None else list(found.to_buy),
+        "warning": said(found.warning) if found.warning else "",
+    }
+
+
+def _evidence(found: Evidence) -> dict[str, Any]:
+    return {
+        "reference": found.reference,
+        "kind": found.kind,
+        "colour": plain.colour(found.lab),
+        "radius90": None if found.radius90 is None else round(float(found.radius90), 3),
+        "weight": round(float(found.weight), 4),
+        "notes": [said(note) for note in found.notes],
+    }
+
+
+def conflict(scheme: Scheme, part: PartColour) -> dict[str, Any] | None:
+    """Which witness is odd, where the evidence can tell, and where to look; None where nothing does."""
+    heard = [e for e in part.evidence if e.lab is not None and e.kind in ("colour", "grey", "hint")]
+    if len(heard) < 2:
+        return None
+    labs = np.array([e.lab for e in heard])
+    apart = np.array([[float(difference(a, b)) for b in labs] for a in labs])
+    silent = [i for i, e in enumerate(heard) if e.weight < _SILENT and e.kind != "grey"]
+    spoken = [i for i in range(len(heard)) if i not in silent]
+    if len(silent) >= 1 and spoken:
+        one = max(silent, key=lambda i: min(apart[i, j] for j in spoken))
+        other = max(spoken, key=lambda j: heard[j].weight)
+        words = f"{heard[one].reference} is the odd one: it lies {apart[one, other]:.1f} from the rest."
+        todo = (
+            f"Compare both places. Is the mark on {heard[one].reference} on the right part, in the light? "
+            "If it is, the picture shows another paint or a cast: lower its trust, or add an anchor."
+        )
+        odd: str | None = heard[one].reference
+    else:
+        one, other = divmod(int(np.argmax(apart)), len(heard))
+        words = f"{heard[one].reference} and {heard[other].reference} lie {apart[one, other]:.1f} apart."
+        todo = (
+            "Compare both places. Nothing tells which is right: add a third picture or an anchor, or decide, "
+            "and say why."
+        )
+        odd = None
+    pair = [heard[one], heard[other]]
+    crops = [crop for e in pair for crop in _crops(scheme, part, e)]
+    return {"odd": odd, "both": [e.reference for e in pair], "words": words, "todo": todo, "crops": crops}
+
+
+def _crops(scheme: Scheme, part: PartColour, found: Evidence) -> list[dict[str, Any]]:
+    from palette.evidence.combine.settle import same_paint
+
+    paint = same_paint(scheme.kit)
+    for reference in scheme.kit.references:
+        if reference.id == found.reference:
+            return [_crop(reference, s.region, found) for s in reference.samples
+                    if paint.get(s.part) == paint[part.part.id]][:1]  # fmt: skip
+    return []
+
+
+def _crop(reference: Reference, region: Region, found: Evidence) -> dict[str, Any]:
+    return {
+        "ref": reference.id,
+        "region": region_plain(region),
+        "words": reference.id,
+        "colour": plain.colour(found.lab),
+    }
+
+
+def region_plain(region: Region) -> dict[str, Any]:
+    """A region as kit.toml says it."""
+    if isinstance(region, Rect):
+        return {"rect": [region.x, region.y, region.width, region.height]}
+    if isinstance(region, Polygon):
+        return {"polygon": [list(point) for point in region.points]}
+    return {"spot": [region.x, region.y, region.radius]}
