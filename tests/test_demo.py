@@ -14,6 +14,8 @@ import swatches_demo
 from palette import Kit, SwatchList, difference, scheme
 from palette.errors import InputError
 from palette.evidence.combine.model import Scheme
+from palette.evidence.pictures.regions import pixels
+from swatches_demo.making.scenes import SCENES
 
 HOME = Path(swatches_demo.__file__).parent
 
@@ -88,3 +90,15 @@ def test_a_demo_that_cannot_be_laid_out_leaves_nothing(
     with pytest.raises(InputError, match="no space left"):
         swatches_demo.lay_out(tmp_path / "tram")
     assert not list(tmp_path.iterdir())
+
+
+def test_every_rectangle_lies_on_its_part() -> None:
+    # fails when a wall or a card of a part's material, or a moved shape, puts a sample beside its part
+    kit = Kit.read(HOME)
+    for reference in kit.references:
+        materials = SCENES[reference.id].materials()
+        height, width = materials.shape
+        for sample in reference.samples:
+            box, mask = pixels(sample.region, width, height)
+            shown = materials[box[1] : box[3], box[0] : box[2]][mask]
+            assert len(shown) >= 25 and np.mean(shown == sample.part) > 0.98, (reference.id, sample.part)
