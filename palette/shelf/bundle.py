@@ -57,7 +57,7 @@ def release(kit: Kit, out: Path, draft: bool = False, progress: Progress | None 
             out with it printed on its cover); or the bundle cannot be written.
     """
     from palette.guide.writing import Wanted, make, scheme_file
-    from palette.shelf.filed import file_edition, filed
+    from palette.shelf.filed import filed, filing
 
     if out.suffix.lower() != ".zip":
         raise InputError(Problem(str(out), None, "is no name for a bundle", "let it end in .zip"))
@@ -76,8 +76,8 @@ def release(kit: Kit, out: Path, draft: bool = False, progress: Progress | None 
     scheme = scheme_file(made.scheme, earlier) if earlier else scheme_file(made.scheme, Path("scheme.json"))
     contents = {**_made(made), "scheme.json": scheme.encode(), **_papers(kit, made.scheme), **own}
     raw, entries = _zip(kit, contents)
-    replace_whole(out, raw)
-    file_edition(kit, scheme, out.name)
+    with filing(kit, scheme, out.name):
+        replace_whole(out, raw)
     return Released(entries, tuple(missing))
 
 
