@@ -310,6 +310,7 @@ ANSWERS: dict[str, dict[str, str]] = {
     },
     "scheme": {
         "kit": "the title",
+        "edition": "`version`, `stage` and `date` (or null) of this edition",
         "parts[].part": "id",
         "parts[].lab": "the likeliest colour; null where nothing is known",
         "parts[].hex": "the nearest sRGB colour, or null",

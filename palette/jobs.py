@@ -8,9 +8,12 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from contextvars import ContextVar
 from typing import Any, TypeVar
 
 from palette import cache
+from palette.errors import InputError, Problem
 
 T = TypeVar("T")
 R = TypeVar("R")
@@ -75,3 +78,49 @@ def _computed(compute: Callable[[T], R], items: Sequence[T]) -> Iterator[R]:
             done += 1
     except BrokenProcessPool:  # a worker is gone (killed, out of memory): the rest is done here
         yield from map(compute, items[done:])
+
+
+def unordered(compute: Callable[[T], R], items: Sequence[T], jobs: int = -1) -> Iterator[R]:
+    """`compute(item)` for each item, as they are done: in `jobs` processes (-1: one a core), or on
+    the workers that `workers` has chosen."""
+    if len(items) < 2 and not _CHOSEN.get():
+        yield from map(compute, items)
+        return
+    from joblib import Parallel, delayed
+
+    n_jobs = None if _CHOSEN.get() else jobs
+    run = Parallel(n_jobs=n_jobs, return_as="generator_unordered", batch_size=1, pre_dispatch="2*n_jobs")
+    yield from run(delayed(compute)(item) for item in items)
+
+
+_CHOSEN: ContextVar[bool] = ContextVar("chosen", default=False)
+
+
+@contextmanager
+def workers(backend: str, scheduler: str | None = None) -> Iterator[None]:
+    """Choose the workers of every call within: `backend` 'local', or 'dask' with the address of a scheduler.
+
+    Raises:
+        InputError: the packages for it are missing, or nobody answers at that address.
+    """
+    if backend == "local":
+        yield
+        return
+    from joblib import parallel_config
+
+    try:
+        from dask.distributed import Client
+    except ImportError as error:
+        remedy = "install it from palette's own folder: pip install '.[cluster]'"
+        raise InputError(Problem(None, None, "a Dask cluster needs dask.distributed", remedy)) from error
+    try:
+        client = Client(scheduler, timeout=10)  # type: ignore[no-untyped-call]
+    except (OSError, ValueError) as error:
+        what = "no Dask scheduler answers there"
+        raise InputError(Problem(scheduler, None, what, "check the address and that it runs")) from error
+    with client, parallel_config(backend="dask", n_jobs=-1):
+        token = _CHOSEN.set(True)
+        try:
+            yield
+        finally:
+            _CHOSEN.reset(token)

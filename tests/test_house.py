@@ -9,7 +9,7 @@ PALETTE = Path(__file__).parent.parent / "palette"
 # From the lowest to the highest: each room may import those before it.
 ORDER = [
     "errors", "notes", "files", "cache", "memory", "jobs", "colour", "kit", "swatches", "evidence", "paints",
-    "sample", "words", "report", "typeset", "guide", "desk", "commands",
+    "sample", "words", "report", "typeset", "guide", "shelf", "desk", "commands",
 ]  # fmt: skip
 BELOW = {room: set(ORDER[:i]) for i, room in enumerate(ORDER)}
 FILES = {"errors", "notes", "cache", "memory", "jobs"}

@@ -42,6 +42,11 @@ SECTIONS = {
         "guide": "Write the painting guide, to print or to read on a screen.",
         "check": "Compare the painted test print with the scheme.",
     },
+    "Giving it away": {
+        "release": "Write the kit as one bundle, or check one.",
+        "changes": "List what changed from one edition to another.",
+        "shelf": "Build a site over many kits.",
+    },
     "All of it": {
         "desk": "Do the same work in a browser, on this machine only.",
     },

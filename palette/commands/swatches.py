@@ -277,7 +277,7 @@ def read(
     Example:
       palette swatches read card.jpg --chart since-2014 --names mine.csv --white W1 --out measured.csv
 
-    Needs OpenCV: pip install 'palette[card]'.
+    Needs OpenCV: pip install '.[card]' in palette's own folder.
     """
     from palette.errors import InputError, Problem
     from palette.files import check_writable, replace_whole

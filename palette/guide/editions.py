@@ -85,14 +85,19 @@ def last_edition(path: Path, version: str) -> Edition | None:
     return _read(before, before.get("parts")) if isinstance(before, dict) else None
 
 
+def read_edition(path: Path) -> Edition | None:
+    """The edition that a scheme.json holds; None where it is none."""
+    document = _document(path)
+    return None if document is None else _read(document.get("edition"), document.get("parts"))
+
+
 def keep_settled(path: Path, now: Edition, kit: Kit) -> None:
     """Refuse to overwrite the guide of a settled edition with another scheme under the same version.
 
     Raises:
         InputError: that is what would happen.
     """
-    document = _document(path)
-    there = None if document is None else _read(document.get("edition"), document.get("parts"))
+    there = read_edition(path)
     if there is None or there.stage != "settled" or there.version != now.version:
         return
     changed = changes(there, now)

@@ -168,4 +168,5 @@ def test_read_without_opencv_says_how_to_get_it(tmp_path: Path, monkeypatch: pyt
     monkeypatch.setitem(sys.modules, "cv2", None)
     done = run("read", tmp_path / "card.jpg", "--out", tmp_path / "out.csv")
     assert done.exit_code == 1
-    assert done.stderr == "error: reading a card needs OpenCV; install it with: pip install 'palette[card]'\n"
+    remedy = "install it from palette's own folder: pip install '.[card]'"
+    assert done.stderr == f"error: reading a card needs OpenCV; {remedy}\n"

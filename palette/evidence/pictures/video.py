@@ -134,7 +134,12 @@ def stills(path: Path, times: Sequence[float], around: float = 0.0) -> list[Stil
         import av
     except ImportError as error:
         raise InputError(
-            Problem(None, None, "reading videos needs PyAV", "install it with: pip install 'palette[video]'")
+            Problem(
+                None,
+                None,
+                "reading videos needs PyAV",
+                "install it from palette's own folder: pip install '.[video]'",
+            )
         ) from error
     av.logging.set_level(None)  # FFmpeg's own lines would stand among our answers
     found: list[Still] = []

@@ -77,7 +77,12 @@ def _opencv() -> Any:
         import cv2
     except ImportError as error:
         raise InputError(
-            Problem(None, None, "reading a card needs OpenCV", "install it with: pip install 'palette[card]'")
+            Problem(
+                None,
+                None,
+                "reading a card needs OpenCV",
+                "install it from palette's own folder: pip install '.[card]'",
+            )
         ) from error
     return cv2
 

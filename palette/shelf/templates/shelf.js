@@ -1,0 +1,145 @@
+// The shelf's own script: search, filters, and what a reader's own paints can do. Nothing is sent.
+// CIELAB and sRGB: CIE 15:2018, IEC 61966-2-1; CIEDE2000: Sharma, Wu & Dalal, Color Res. Appl. 30 (2005) 21-30.
+"use strict";
+(function () {
+  const kits = window.shelfKits || [];
+  const one = (id) => document.getElementById(id);
+  const form = one("search"), list = one("kits"), told = one("told"), pages = one("pages");
+  const MOST = 60;
+  let own = null;
+
+  // Search: every word must be found; words for a colour must be found in one part's colour.
+  const plain = (text) => text.toLowerCase().normalize("NFD").replace(/[\u0300-\u036f]/g, "");
+  const stem = (word) => (word.length > 3 && word.endsWith("s") ? word.slice(0, -1) : word);
+  const index = kits.map((kit) => ({
+    kit,
+    colours: kit.parts.map((part) => plain(part[1])),
+    text: plain([kit.title, kit.maker, kit.stage, kit.scale, kit.version,
+      ...kit.parts.map((part) => part[0] + " " + part[1]), ...kit.paints].join(" ")),
+  }));
+  function finds(entry, words) {
+    return entry.colours.some((colour) => words.every((word) => colour.includes(word)))
+      || (words.every((word) => entry.text.includes(word)) && !coloured(words));
+  }
+  const known = new Set(index.flatMap((entry) => entry.colours.flatMap((colour) => colour.split(" "))));
+  const coloured = (words) => words.length > 1 && words.every((word) => known.has(word));
+  function search(text) {
+    const words = plain(text).split(/\s+/).filter(Boolean).map(stem);
+    return index.filter((entry) => finds(entry, words)).map((entry) => entry.kit);
+  }
+
+  // A reader's own paints
+  function hexToLab(text) {
+    const digits = text.trim().replace(/^#/, "");
+    if (!/^[0-9a-fA-F]{6}$/.test(digits)) return null;
+    const [r, g, b] = [0, 2, 4].map((i) => {
+      const v = parseInt(digits.slice(i, i + 2), 16) / 255;
+      return v <= 0.04045 ? v / 12.92 : ((v + 0.055) / 1.055) ** 2.4;
+    });
+    const xyz = [0.4124 * r + 0.3576 * g + 0.1805 * b, 0.2126 * r + 0.7152 * g + 0.0722 * b, 0.0193 * r + 0.1192 * g + 0.9505 * b];
+    const f = xyz.map((v, i) => {
+      const t = v / [0.95047, 1, 1.08883][i];
+      return t > (6 / 29) ** 3 ? Math.cbrt(t) : ((29 / 3) ** 3 * t + 16) / 116;
+    });
+    return [116 * f[1] - 16, 500 * (f[0] - f[1]), 200 * (f[1] - f[2])];
+  }
+  function difference(p, q) {
+    const rad = Math.PI / 180, [l1, a1, b1] = p, [l2, a2, b2] = q;
+    const mean = (Math.hypot(a1, b1) + Math.hypot(a2, b2)) / 2;
+    const g = 0.5 * (1 - Math.sqrt(mean ** 7 / (mean ** 7 + 25 ** 7)));
+    const A1 = (1 + g) * a1, A2 = (1 + g) * a2, c1 = Math.hypot(A1, b1), c2 = Math.hypot(A2, b2);
+    const hue = (a, b) => (a === 0 && b === 0 ? 0 : (Math.atan2(b, a) / rad + 360) % 360);
+    const h1 = hue(A1, b1), h2 = hue(A2, b2);
+    let dh = h2 - h1;
+    if (c1 * c2 === 0) dh = 0; else if (dh > 180) dh -= 360; else if (dh < -180) dh += 360;
+    const L = (l1 + l2) / 2, C = (c1 + c2) / 2, dH = 2 * Math.sqrt(c1 * c2) * Math.sin((dh / 2) * rad);
+    let h = h1 + h2;
+    if (c1 * c2 !== 0) h = Math.abs(h1 - h2) <= 180 ? h / 2 : h < 360 ? (h + 360) / 2 : (h - 360) / 2;
+    const t = 1 - 0.17 * Math.cos((h - 30) * rad) + 0.24 * Math.cos(2 * h * rad) + 0.32 * Math.cos((3 * h + 6) * rad) - 0.2 * Math.cos((4 * h - 63) * rad);
+    const sL = 1 + (0.015 * (L - 50) ** 2) / Math.sqrt(20 + (L - 50) ** 2), sC = 1 + 0.045 * C, sH = 1 + 0.015 * C * t;
+    const rT = -Math.sin(60 * Math.exp(-(((h - 275) / 25) ** 2)) * rad) * 2 * Math.sqrt(C ** 7 / (C ** 7 + 25 ** 7));
+    return Math.sqrt(((l2 - l1) / sL) ** 2 + ((c2 - c1) / sC) ** 2 + (dH / sH) ** 2 + rT * ((c2 - c1) / sC) * (dH / sH));
+  }
+  function rowsOf(text) {
+    const head = text.slice(0, text.search(/\r?\n|$/));
+    const mark = [",", ";", "\t"].sort((a, b) => head.split(b).length - head.split(a).length)[0];
+    const rows = [];
+    let row = [], cell = "", quoted = false;
+    for (let i = 0; i < text.length; i++) {
+      const c = text[i];
+      if (quoted) { if (c !== '"') cell += c; else if (text[i + 1] === '"') { cell += '"'; i++; } else quoted = false; }
+      else if (c === '"') quoted = true;
+      else if (c === mark) { row.push(cell); cell = ""; }
+      else if (c === "\n") { row.push(cell); rows.push(row); row = []; cell = ""; }
+      else if (c !== "\r") cell += c;
+    }
+    if (cell !== "" || row.length) { row.push(cell); rows.push(row); }
+    return rows.filter((r) => r.some((v) => v.trim() !== ""));
+  }
+  function paintsOf(text) {
+    const [head, ...rows] = rowsOf(text.replace(/^\ufeff/, ""));
+    if (!head) return [];
+    const names = head.map((name) => name.trim().toLowerCase());
+    const at = (row, name) => { const i = names.indexOf(name); return i < 0 ? "" : (row[i] || "").trim(); };
+    const yes = /^(yes|y|true|1|x)$/i;
+    return rows.filter((row) => !yes.test(at(row, "retired")) && (!names.includes("owned") || at(row, "owned") === "" || yes.test(at(row, "owned"))))
+      .map((row) => {
+        const lab = ["lab_l", "lab_a", "lab_b"].map((name) => parseFloat(at(row, name).replace(",", ".")));
+        return { lab: lab.every(Number.isFinite) ? lab : hexToLab(at(row, "hex")), metallic: at(row, "finish").toLowerCase() === "metallic" };
+      }).filter((paint) => paint.lab);
+  }
+  function reached(kit) {
+    const open = kit.parts.filter((part) => part[3]);
+    return [open.filter((part) => own.some((paint) => paint.metallic === part[4] && difference(part[3], paint.lab) <= kit.tolerance)).length, open.length];
+  }
+
+  // The list
+  function element(name, text, attributes) {
+    const made = document.createElement(name);
+    if (text) made.textContent = text;
+    for (const [key, value] of Object.entries(attributes || {})) made.setAttribute(key, value);
+    return made;
+  }
+  function card(kit) {
+    const item = element("li"), address = "kits/" + encodeURIComponent(kit.slug) + "/index.html";
+    const picture = element("a", "", { class: "picture", href: address, tabindex: "-1", "aria-hidden": "true" });
+    if (kit.picture) picture.append(element("img", "", { src: "kits/" + encodeURIComponent(kit.slug) + "/" + kit.picture, alt: "", loading: "lazy", width: "320", height: "220" }));
+    const heading = element("h2");
+    heading.append(element("a", kit.title, { href: address }));
+    const strip = element("p", "", { class: "strip", "aria-hidden": "true" });
+    for (const part of kit.parts) { const bar = element("span"); bar.style.background = part[2]; strip.append(bar); }
+    item.append(picture, heading, element("p", [kit.maker, kit.scale, kit.stage, kit.version].filter(Boolean).join(" · "), { class: "facts" }), strip,
+      element("p", [...new Set(kit.parts.map((part) => part[1]))].join(", "), { class: "colours" }));
+    if (own) { const [done, all] = reached(kit); item.append(element("p", "Your paints reach " + done + " of " + all + " parts.")); }
+    if (kit.affected) item.append(element("p", kit.affected + (kit.affected === 1 ? " paint is" : " paints are") + " no longer as listed.", { class: "affected" }));
+    if (kit.about) { const more = element("p"); more.append(element("a", "The maker’s own words", { href: "kits/" + encodeURIComponent(kit.slug) + "/about.html" })); item.append(more); }
+    return item;
+  }
+  function show() {
+    const stage = one("stage").value, scale = one("scale").value, order = one("order").value;
+    let found = search(one("words").value).filter((kit) => (!stage || kit.stage === stage) && (!scale || kit.scale === scale));
+    if (order === "title") found = found.sort((a, b) => a.title.localeCompare(b.title));
+    if (order === "own" && own) {
+      const share = new Map(found.map((kit) => { const [done, all] = reached(kit); return [kit, all ? done / all : 0]; }));
+      found = found.sort((a, b) => share.get(b) - share.get(a));
+    }
+    list.replaceChildren(...found.slice(0, MOST).map(card));
+    if (pages) pages.hidden = true;
+    told.textContent = found.length === 0 ? "No kit has all of that. Try fewer words."
+      : found.length > MOST ? found.length + " kits; the first " + MOST + " are shown. Add a word to narrow it."
+        : found.length + (found.length === 1 ? " kit." : " kits.");
+  }
+  window.shelfSearch = search;
+  if (!form || !kits.length) return;
+  form.hidden = false;
+  form.addEventListener("submit", (event) => event.preventDefault());
+  for (const id of ["words", "stage", "scale", "order"]) one(id).addEventListener("input", show);
+  one("own").addEventListener("change", async (event) => {
+    const file = event.target.files[0];
+    if (!file) return;
+    own = paintsOf(await file.text());
+    if (!own.length) { own = null; told.textContent = "No paint with a colour was found in " + file.name + ". It needs columns lab_l, lab_a, lab_b or hex."; return; }
+    one("order").value = "own";
+    show();
+  });
+})();
