@@ -360,7 +360,6 @@ ANSWERS: dict[str, dict[str, str]] = {
         "recipes[].left_out.difference": "… and CIEDE2000 from the colour asked for",
     },
     "add": {
-        "schema": "1",
         "references[].id": "of the entry made",
         "references[].file": "the copy, seen from the kit's folder",
         "references[].width": "pixels, upright",
