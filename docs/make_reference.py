@@ -359,6 +359,14 @@ ANSWERS: dict[str, dict[str, str]] = {
         "recipes[].left_out.why": "… not owned or retired …",
         "recipes[].left_out.difference": "… and CIEDE2000 from the colour asked for",
     },
+    "add": {
+        "references[].id": "of the entry made",
+        "references[].file": "the copy, seen from the kit's folder",
+        "references[].width": "pixels, upright",
+        "references[].height": "pixels, upright",
+        "references[].year": "read from the file; null where it says none",
+        "references[].tone": "colour or grey",
+    },
     "basket": {
         "tolerance": "that of the kit",
         "owned[]": "ids of paints that count as owned",
