@@ -127,9 +127,14 @@ def _checked(kit: Kit) -> list[Problem]:
 
 def _marked(made: Made, missing: list[Problem]) -> Made:
     """The guide with a draft's warnings on its cover."""
-    said = ["this edition is not settled", *(problem.what for problem in missing)]
+    said = ["this edition is not settled", *(_of_kit(problem.what) for problem in missing)]
     cautions = (*(("Draft", sentence(text)) for text in said), *made.guide.cautions)
     return replace(made, guide=replace(made.guide, cautions=cautions))
+
+
+def _of_kit(what: str) -> str:
+    """What is wrong, with the kit named as that which has it."""
+    return f"the kit {what}" if what.startswith(("has ", "is ")) else what
 
 
 def _made(made: Made) -> dict[str, bytes]:

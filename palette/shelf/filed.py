@@ -58,8 +58,8 @@ def filed(kit: Kit) -> list[Filed]:
 def filing(kit: Kit, scheme: str, bundle: str) -> Iterator[Filed]:
     """File what is let out within; where that fails, the editions are as they were.
 
-    `scheme` is the text of its scheme.json, `bundle` the name of its file. An edition of the same version takes
-    the place of the one before. Killed before the bundle is there, letting it out again does both.
+    `scheme` is the text of its scheme.json, `bundle` the name of its file. An edition of the same version
+    takes the place of the one before. Killed before the bundle is there, letting it out again does both.
     """
     known = filed(kit)
     same = next((one for one in known if one.version == kit.version), None)
