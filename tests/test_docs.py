@@ -110,6 +110,7 @@ def _card(tram: Path) -> None:
 
 
 _ASKED = {
+    "add": ["into", "references/museum.jpg"],
     "sample": ["references/museum.jpg", "--swatches", "swatches/bench.csv"],
     "references": ["."],
     "look": [".", "depot-slide", "--out", "look.png"],
@@ -142,6 +143,8 @@ def _paths(value: Any, path: str = "") -> Iterator[str]:
 
 @pytest.mark.parametrize("name", WITH_JSON)
 def test_the_answer_is_as_documented(tram: Path, name: str) -> None:
+    if name == "add":
+        lay_out(tram / "into")
     if name == "frames":
         lay_out(tram / "copy")
         _film(tram)

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from collections.abc import Sequence
+from typing import Any, Protocol
 
 import numpy as np
 
@@ -10,10 +11,35 @@ from palette.colour.names import name
 from palette.colour.spaces import lab_to_hex
 from palette.words import BASIS, shows
 
-if TYPE_CHECKING:
-    from palette.shelf.comparing import Comparison
-
 Lab = tuple[float, float, float]
+
+
+class Changed(Protocol):
+    """A part that is another colour than it was."""
+
+    @property
+    def part(self) -> str: ...
+    @property
+    def old(self) -> Lab | None: ...
+    @property
+    def new(self) -> Lab | None: ...
+    @property
+    def difference(self) -> float | None: ...
+    @property
+    def why(self) -> str: ...
+
+
+class Comparison(Protocol):
+    """One edition of a kit beside another."""
+
+    @property
+    def title(self) -> str: ...
+    @property
+    def old(self) -> str: ...
+    @property
+    def new(self) -> str: ...
+    @property
+    def parts(self) -> Sequence[Changed]: ...
 
 
 def changes_json(comparison: Comparison) -> dict[str, Any]:
@@ -37,7 +63,7 @@ def changes_json(comparison: Comparison) -> dict[str, Any]:
 
 def changes_text(comparison: Comparison) -> str:
     """What `palette changes` prints for people."""
-    heading = f"{comparison.kit.title}, from {comparison.old} to {comparison.new}"
+    heading = f"{comparison.title}, from {comparison.old} to {comparison.new}"
     if not comparison.parts:
         return f"{heading}: no colour changed."
     lines = [heading, ""]

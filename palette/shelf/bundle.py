@@ -57,7 +57,7 @@ def release(kit: Kit, out: Path, draft: bool = False, progress: Progress | None 
             out with it printed on its cover); or the bundle cannot be written.
     """
     from palette.guide.writing import Wanted, make, scheme_file
-    from palette.shelf.filed import file_edition, filed
+    from palette.shelf.filed import filed, filing
 
     if out.suffix.lower() != ".zip":
         raise InputError(Problem(str(out), None, "is no name for a bundle", "let it end in .zip"))
@@ -76,8 +76,8 @@ def release(kit: Kit, out: Path, draft: bool = False, progress: Progress | None 
     scheme = scheme_file(made.scheme, earlier) if earlier else scheme_file(made.scheme, Path("scheme.json"))
     contents = {**_made(made), "scheme.json": scheme.encode(), **_papers(kit, made.scheme), **own}
     raw, entries = _zip(kit, contents)
-    replace_whole(out, raw)
-    file_edition(kit, scheme, out.name)
+    with filing(kit, scheme, out.name):
+        replace_whole(out, raw)
     return Released(entries, tuple(missing))
 
 
@@ -127,9 +127,14 @@ def _checked(kit: Kit) -> list[Problem]:
 
 def _marked(made: Made, missing: list[Problem]) -> Made:
     """The guide with a draft's warnings on its cover."""
-    said = ["this edition is not settled", *(problem.what for problem in missing)]
+    said = ["this edition is not settled", *(_of_kit(problem.what) for problem in missing)]
     cautions = (*(("Draft", sentence(text)) for text in said), *made.guide.cautions)
     return replace(made, guide=replace(made.guide, cautions=cautions))
+
+
+def _of_kit(what: str) -> str:
+    """What is wrong, with the kit named as that which has it."""
+    return f"the kit {what}" if what.startswith(("has ", "is ")) else what
 
 
 def _made(made: Made) -> dict[str, bytes]:

@@ -15,7 +15,7 @@ NOW = "now"
 
 @dataclass(frozen=True)
 class Comparison:
-    kit: Kit
+    title: str  # of the kit
     old: str  # its version
     new: str  # its version, or 'now'
     parts: tuple[Changed, ...]
@@ -39,7 +39,7 @@ def compare(
         first = find(kit, old)
     after = _now(kit, progress) if new is None or new == NOW else edition_of(find(kit, new))
     found = changes(edition_of(first), after)
-    return Comparison(kit, first.version, NOW if new is None else new, found)
+    return Comparison(kit.title, first.version, NOW if new is None else new, found)
 
 
 def _now(kit: Kit, progress: Callable[[int, int], None] | None) -> Edition:

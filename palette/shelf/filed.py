@@ -10,6 +10,8 @@ import datetime
 import hashlib
 import json
 import re
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -52,10 +54,12 @@ def filed(kit: Kit) -> list[Filed]:
     return sorted(found, key=lambda one: one.number)
 
 
-def file_edition(kit: Kit, scheme: str, bundle: str) -> Filed:
-    """File what was let out; `scheme` is the text of its scheme.json, `bundle` the name of its file.
+@contextmanager
+def filing(kit: Kit, scheme: str, bundle: str) -> Iterator[Filed]:
+    """File what is let out within; where that fails, the editions are as they were.
 
-    An edition of the same version takes the place of the one before.
+    `scheme` is the text of its scheme.json, `bundle` the name of its file. An edition of the same version
+    takes the place of the one before. Killed before the bundle is there, letting it out again does both.
     """
     known = filed(kit)
     same = next((one for one in known if one.version == kit.version), None)
@@ -72,15 +76,22 @@ def file_edition(kit: Kit, scheme: str, bundle: str) -> Filed:
         "bundle": bundle,
         "sha256": digest,
     }
-    change_together(
-        [
-            Change(folder / "scheme.json", scheme),
-            Change(folder / "edition.json", json.dumps(entry, ensure_ascii=False, indent=1) + "\n"),
-        ],
-        kit.path.parent,
-        folders=[folder],
-    )
-    return Filed(number, kit.version, kit.stage, date.isoformat(), folder / "scheme.json", digest)
+    texts = {"scheme.json": scheme, "edition.json": json.dumps(entry, ensure_ascii=False, indent=1) + "\n"}
+    before = {name: _bytes(folder / name) for name in texts}
+    changes = [Change(folder / name, text) for name, text in texts.items()]
+    change_together(changes, kit.path.parent, folders=[folder])
+    try:
+        yield Filed(number, kit.version, kit.stage, date.isoformat(), folder / "scheme.json", digest)
+    except BaseException:
+        change_together([Change(folder / name, raw) for name, raw in before.items()], kit.path.parent)
+        with suppress(OSError):
+            folder.rmdir()
+            folder.parent.rmdir()
+        raise
+
+
+def _bytes(path: Path) -> bytes | None:
+    return path.read_bytes() if path.is_file() else None
 
 
 def edition_of(one: Filed) -> Edition:

@@ -147,7 +147,8 @@ def _state(out: Path) -> dict[str, Any]:
 
 
 def _save(out: Path, kept: dict[str, Any]) -> None:
-    text = json.dumps({"schema": 1, "code": _code(), "kits": kept}, ensure_ascii=False)
+    kits = dict(sorted(kept.items()))
+    text = json.dumps({"schema": 1, "code": _code(), "kits": kits}, ensure_ascii=False)
     if not _holds(out / STATE, text):
         change_together([Change(out / STATE, text)], out)
 

@@ -67,7 +67,8 @@ WRITING = [  # every command that writes, and the files it writes
 ]
 # `demo` writes as `new` does, and `guide`; `swatches read` as `swatches merge`; the desk by kit.write.Draft,
 # as `frames` does. The others write nothing.
-READING = {"references", "scheme", "mix", "basket", "swatches", "check", "demo", "desk"}
+READING = {"references", "scheme", "mix", "basket", "swatches", "check", "demo", "desk", "changes"}
+ELSEWHERE = {"release", "shelf"}  # tests/shelf: each try builds guides
 
 
 @pytest.fixture
@@ -156,4 +157,4 @@ def test_a_folder_that_may_not_be_written_is_said(
 def test_every_command_is_accounted_for() -> None:
     # fails when a command is added and nobody says whether it writes
     named = {words.split()[0] for words, _ in WRITING}
-    assert named | READING == set(COMMANDS), set(COMMANDS) ^ (named | READING)
+    assert named | READING | ELSEWHERE == set(COMMANDS), set(COMMANDS) ^ (named | READING | ELSEWHERE)
