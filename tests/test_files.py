@@ -164,3 +164,14 @@ def test_names_that_can_be_no_file(tmp_path: Path) -> None:
     for name in ("a\0b", "x" * 300):
         with pytest.raises(InputError, match="cannot be read"):
             read_text(tmp_path / name)
+
+
+@pytest.mark.parametrize("newline", ["\n", "\r\n"])
+def test_marks_of_a_merge_are_named_as_what_they_are(tmp_path: Path, newline: str) -> None:
+    lines = ["[kit]", "<<<<<<< HEAD", 'title = "a"', "=======", 'title = "b"', ">>>>>>> other", ""]
+    (tmp_path / "kit.toml").write_bytes(newline.join(lines).encode())
+    with pytest.raises(InputError, match="lines 2, 4, 6") as error:
+        read_text(tmp_path / "kit.toml")
+    assert error.value.problems[0].line == 2
+    (tmp_path / "plain.md").write_text("Title\n=======\n<<<<<<< no end\n")
+    assert read_text(tmp_path / "plain.md").startswith("Title")

@@ -71,7 +71,7 @@ def decode(raw: bytes, path: Path) -> str:
         remedy = "save it again as UTF-8" if wide else "is it the right file?"
         raise InputError(Problem(file, raw[: raw.index(b"\0")].count(b"\n") + 1, what, remedy))
     try:
-        return raw.decode("utf-8-sig")
+        text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         line = raw[: error.start].count(b"\n") + 1
         what = f"is not UTF-8 (byte 0x{raw[error.start]:02x})"
@@ -81,6 +81,21 @@ def decode(raw: bytes, path: Path) -> str:
         if path.suffix.lower() == ".csv":
             remedy += ", the encoding to choose where a spreadsheet saves or exports a CSV"
         raise InputError(Problem(file, line, what, remedy)) from error
+    _refuse_conflicts(text, file)
+    return text
+
+
+_MARKERS = re.compile(r"^(?:<{7}|={7}|>{7})(?: .*)?\r?$", re.MULTILINE)
+
+
+def _refuse_conflicts(text: str, file: str) -> None:
+    """Two people's changes that a version control system could not join, named as what they are."""
+    found = [(match[0][0], text.count("\n", 0, match.start()) + 1) for match in _MARKERS.finditer(text)]
+    if {"<", ">"} <= {mark for mark, _ in found}:
+        lines = ", ".join(str(line) for _, line in found[:12])
+        what = f"holds two versions of one place: marks of a merge stand in lines {lines}"
+        remedy = "keep one version of each place, and take the marks out"
+        raise InputError(Problem(file, found[0][1], what, remedy))
 
 
 _NARROW = {

@@ -18,6 +18,7 @@ from typing import Any
 from palette.errors import Problem
 from palette.kit.lines import Path as Keys
 from palette.kit.lines import line_of
+from palette.kit.moved import found_again
 
 _MOST_COMPARED = 200_000  # words with words, which takes some seconds
 _MOST_UNKNOWN = 200  # keys in one table
@@ -211,12 +212,16 @@ class Table:
             what = "is a folder, not a file" if path.is_dir() else "is not there"
             self.source.missing += 1
             guess = not path.is_dir() and self.source.missing <= _MOST_MISSING
-            near = _near_files(path) if guess else []
+            moved = found_again(path, self.source.path.parent) if guess else None
+            near = _near_files(path) if guess and moved is None else []
         except (OSError, ValueError):
-            what, near = "is no name for a file", []
+            what, near, moved = "is no name for a file", [], None
         remedy = f"name a file, from {self.folder()} on"
         if near:
             remedy = f"did you mean {str(Path(text).parent / near[0])!r}?"
+        if moved is not None:
+            now = moved.relative_to(self.source.path.parent).as_posix()
+            remedy = f"the same picture stands at {now!r} now: write that"
         self.source.problem(at, f"{key} {text!r} {what}", remedy)
         return path
 

@@ -19,6 +19,7 @@ from palette.evidence.pictures.pyramid import mapped
 from palette.evidence.pictures.regions import holds
 from palette.jobs import Progress, each
 from palette.kit.model import Region
+from palette.kit.moved import noted
 from palette.memory import keep, recall
 
 _SCENE_PIXELS = 1 << 15
@@ -115,7 +116,9 @@ class _Read:
 
 def _content(path: Path) -> str | None:
     try:
-        return cache.content(path)
+        content = cache.content(path)
+        noted(path, content)
+        return content
     except OSError:
         return None  # reading it will say what is wrong with the file
 
