@@ -310,7 +310,9 @@ ANSWERS: dict[str, dict[str, str]] = {
     },
     "scheme": {
         "kit": "the title",
-        "edition": "`version`, `stage` and `date` (or null) of this edition",
+        "edition.version": "of this edition",
+        "edition.stage": "draft, trial or settled",
+        "edition.date": "its date, or null",
         "parts[].part": "id",
         "parts[].lab": "the likeliest colour; null where nothing is known",
         "parts[].hex": "the nearest sRGB colour, or null",
@@ -442,7 +444,6 @@ ANSWERS: dict[str, dict[str, str]] = {
         "files[].bytes": "its size",
     },
     "changes": {
-        "kit": "the title",
         "from": "the version of the earlier edition",
         "to": "the version of the later one, or `now`",
         "parts[].part": "id of a part that changed",

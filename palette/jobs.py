@@ -109,10 +109,11 @@ def workers(backend: str, scheduler: str | None = None) -> Iterator[None]:
     from joblib import parallel_config
 
     try:
-        from dask.distributed import Client
+        from distributed import Client
     except ImportError as error:
         remedy = "install it from palette's own folder: pip install '.[cluster]'"
-        raise InputError(Problem(None, None, "a Dask cluster needs dask.distributed", remedy)) from error
+        what = "a Dask cluster needs the package distributed"
+        raise InputError(Problem(None, None, what, remedy)) from error
     try:
         client = Client(scheduler, timeout=10)  # type: ignore[no-untyped-call]
     except (OSError, ValueError) as error:

@@ -126,6 +126,9 @@ _ASKED = {
     "swatches read": ["card.jpg", "--grey", "49.5", "--out", "measured.csv"],
     "guide": ["small.toml"],
     "check": ["."],
+    "release": ["kits/small", "--out", "small.zip", "--draft"],
+    "changes": ["kits/small"],
+    "shelf": ["kits", "--out", "site", "--affected", "swatches/depot.csv", "newer.csv"],
 }
 
 
@@ -141,6 +144,17 @@ def _paths(value: Any, path: str = "") -> Iterator[str]:
         yield path
 
 
+def _small_kit(tram: Path) -> None:
+    """A kit in a folder of kits, one edition of it let out, and a list from which its paint is gone."""
+    (tram / "kits" / "small").mkdir(parents=True, exist_ok=True)
+    kit = tram / "kits" / "small" / "kit.toml"
+    text = SMALL.replace("swatches/", "../../swatches/")
+    kit.write_text(text, "utf-8")
+    CliRunner().invoke(group, ["release", str(kit), "--out", str(tram / "first.zip"), "--draft"])
+    kit.write_text(text.replace("#5b2c2f", "#2c5b2f"), "utf-8")
+    _newer_list(tram)
+
+
 @pytest.mark.parametrize("name", WITH_JSON)
 def test_the_answer_is_as_documented(tram: Path, name: str) -> None:
     if name == "add":
@@ -150,6 +164,8 @@ def test_the_answer_is_as_documented(tram: Path, name: str) -> None:
         _film(tram)
     if name == "guide":
         (tram / "small.toml").write_text(SMALL, "utf-8")
+    if name in ("release", "changes", "shelf"):
+        _small_kit(tram)
     if name == "swatches read":
         _card(tram)
     elif name.startswith("swatches"):

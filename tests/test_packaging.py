@@ -16,7 +16,7 @@ ROOT = Path(__file__).parent.parent
 PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))
 # Data that ships is made by these from sets that need not be installed.
 MAKERS = {"make.py", "make_recovery.py", "make_surfaces.py", "make_words.py"}
-EXTRAS = {"av": "video", "cv2": "card"}
+EXTRAS = {"av": "video", "cv2": "card", "distributed": "cluster", "embreex": "mesh", "trimesh": "mesh"}
 
 
 def _plain(name: str) -> str:

@@ -78,7 +78,8 @@ def guard(app: Flask, desk: Desk) -> None:
     def headers(response: Response) -> Response:
         response.headers.setdefault("Content-Security-Policy", POLICY)
         response.headers["X-Content-Type-Options"] = "nosniff"
-        response.headers["Referrer-Policy"] = "no-referrer"
+        # not "no-referrer": a browser would then send the desk's own forms with "Origin: null"
+        response.headers["Referrer-Policy"] = "same-origin"
         response.headers["Cross-Origin-Resource-Policy"] = "same-origin"
         response.headers["Cross-Origin-Opener-Policy"] = "same-origin"
         response.headers.setdefault("Cache-Control", "no-store")

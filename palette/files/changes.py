@@ -154,7 +154,7 @@ def check_folder(folder: Path, names: Sequence[str] = ()) -> None:
             with _said(folder / name):
                 _real(folder / name, folder)
         with _said(folder):
-            os.rmdir(tempfile.mkdtemp(prefix=STAGING, dir=folder))
+            os.rmdir(_staging(folder))
     finally:
         _unmake(made)
 
@@ -242,6 +242,17 @@ class _Place:
         return not self.new.exists() or (self.real.exists() and self.new.samefile(self.real))
 
 
+def _staging(root: Path) -> Path:
+    """A new staging folder. Another may take away an empty folder that it made, and that was just found to
+    be there: it is then made again."""
+    for _ in range(20):
+        try:
+            return Path(tempfile.mkdtemp(prefix=STAGING, dir=os.path.realpath(root)))
+        except FileNotFoundError:
+            root.mkdir(parents=True, exist_ok=True)
+    return Path(tempfile.mkdtemp(prefix=STAGING, dir=os.path.realpath(root)))
+
+
 @dataclass
 class _Work:
     """One change: its staging folder, and how far it has come."""
@@ -257,7 +268,7 @@ class _Work:
         named = changes[0].path if len(changes) == 1 else self.root
         try:
             with _said(named):
-                staging = Path(tempfile.mkdtemp(prefix=STAGING, dir=os.path.realpath(self.root)))
+                staging = _staging(self.root)
             # first what others have written since: who meets that reads again and repeats the change
             for change in sorted(changes, key=lambda change: not isinstance(change.before, bytes)):
                 with _said(change.path):

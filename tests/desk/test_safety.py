@@ -186,7 +186,7 @@ def test_every_answer_forbids_foreign_content(opened):
         policy = headers["Content-Security-Policy"]
         assert "default-src 'none'" in policy and "frame-ancestors 'none'" in policy
         assert "unsafe" not in policy and "http" not in policy
-        assert headers["X-Content-Type-Options"] == "nosniff" and headers["Referrer-Policy"] == "no-referrer"
+        assert headers["X-Content-Type-Options"] == "nosniff" and headers["Referrer-Policy"] == "same-origin"
 
 
 def test_pages_hold_nothing_the_policy_would_stop(opened):

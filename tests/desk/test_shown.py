@@ -4,7 +4,7 @@ import numpy as np
 
 from palette.desk.shown import on_brush
 from palette.kit.model import Part
-from palette.paints.choosing.chosen import Chosen
+from palette.paints.choosing.chosen import Chosen, Guess
 from palette.paints.mixing import Mix
 from palette.swatches.model import Swatch
 
@@ -28,6 +28,8 @@ def test_what_goes_on_the_brush_says_what_is_still_to_be_bought() -> None:
     assert on_brush(WALL, None, {}) is None
 
 
-def test_a_paint_of_the_odds_is_off_by_nothing_that_could_be_said() -> None:
-    guess = on_brush(WALL, Chosen((("a", 1),), 0.0, False, odds=0.412), {"a": paint("a", False)})
-    assert guess is not None and (guess.off, guess.likely) == ("", "41 %")
+def test_a_guess_says_how_far_it_is_off_on_average() -> None:
+    """Fails where a guess is told as if it were a match."""
+    guess = Chosen((("a", 1),), 9.2, False, guess=Guess(9.2, 0.1, (("a", 0.4),), 0.8))
+    shown = on_brush(WALL, guess, {"a": paint("a", False)})
+    assert shown is not None and (shown.off, shown.guess) == ("", "9 off on average")

@@ -17,11 +17,12 @@ from typing import Any
 
 import numpy as np
 
+from palette.colour import responses
 from palette.colour.lumas import luma_signal
 from palette.colour.responses import Response
 from palette.colour.spaces import srgb_encode
 from palette.colour.spectra import FINE, NM, light, observer, reflectance_to_lab, weights
-from palette.evidence.grey import posterior, responses, surfaces, tone
+from palette.evidence.grey import posterior, surfaces, tone
 from palette.evidence.grey.inference import lightness_odds
 from palette.evidence.grey.tone import Level
 from palette.evidence.grey.view import AnchorLevel, Sight, View

@@ -263,7 +263,7 @@ def test_files_that_are_no_video(tmp_path):
 def test_without_the_library_it_says_what_to_install(tmp_path, monkeypatch):
     (tmp_path / "a.mp4").write_bytes(b"x")
     monkeypatch.setitem(sys.modules, "av", None)
-    with pytest.raises(InputError, match=r"palette\[video\]"):
+    with pytest.raises(InputError, match=r"'\.\[video\]'"):
         stills(tmp_path / "a.mp4", [0.0])
 
 
