@@ -17,12 +17,12 @@ from typing import Any
 
 import numpy as np
 
-from palette.colour import responses
 from palette.colour.lumas import luma_signal
 from palette.colour.responses import Response
 from palette.colour.spaces import srgb_encode
 from palette.colour.spectra import FINE, NM, light, observer, reflectance_to_lab, weights
 from palette.evidence.grey import posterior, surfaces, tone
+from palette.evidence.grey.curves import response_of
 from palette.evidence.grey.inference import lightness_odds
 from palette.evidence.grey.tone import Level
 from palette.evidence.grey.view import AnchorLevel, Sight, View
@@ -55,7 +55,7 @@ def curve(values: Array, name: str = "its own curve") -> Response:
 def sheet() -> Array:
     """The 250-speed negative, zero outside its points as a CSV would be read."""
     path = Path(tone.__file__).parent / "data" / "panchromatic_negative.csv"
-    members = responses.of(path).members
+    members = response_of(path).members
     assert members is not None
     return members[0]
 
