@@ -103,7 +103,7 @@ class Bench:
         self.wrong: list[str] = []
         page.on("pageerror", lambda error: self.wrong.append(f"{error}"))
         page.on("console", lambda said: self.wrong.append(said.text) if self._is_wrong(said) else None)
-        page.set_default_timeout(20_000)
+        page.set_default_timeout(120_000)
         page.goto(address)
         page.wait_for_selector("body.running")
 

@@ -45,11 +45,11 @@ def test_from_dropped_photographs_to_the_guide_by_mouse(page, tmp_path):
         bench.drag(patch(len(ANCHORS)))
         bench.saved()
         assert marks(kit, "depot") == (len(ANCHORS), 1)
-        page.wait_for_selector("#row-waist-panels .sure:has-text('±')", timeout=60_000)
+        page.wait_for_selector("#row-waist-panels .sure:has-text('±')", timeout=300_000)
         page.wait_for_selector("#row-waist-panels .brush .id")
         page.click("#bar nav a:has-text('Guide')")
         bench.press("Write the files")
-        page.wait_for_selector(".written a:has-text('guide.pdf')", timeout=90_000)
+        page.wait_for_selector(".written a:has-text('guide.pdf')", timeout=300_000)
         assert (kit.parent / "out" / "guide.pdf").read_bytes().startswith(b"%PDF")
         bench.fine()
 
@@ -131,7 +131,7 @@ def test_from_chosen_photographs_to_the_guide_by_keyboard(page, tmp_path):
         keys.press("Enter")
         tab_to(".guide button.main")
         keys.press("Enter")
-        page.wait_for_selector(".written a:has-text('guide.pdf')", timeout=90_000)
+        page.wait_for_selector(".written a:has-text('guide.pdf')", timeout=300_000)
         bench.fine()
 
 
@@ -210,7 +210,7 @@ def test_from_chosen_photographs_to_the_guide_by_touch(browser, tmp_path):
         assert bench.reach() <= 0
         page.tap("#bar nav a:has-text('Guide')")
         page.tap(".guide button.main")
-        page.wait_for_selector(".written a:has-text('guide.pdf')", timeout=90_000)
+        page.wait_for_selector(".written a:has-text('guide.pdf')", timeout=300_000)
         bench.fine()
     context.close()
 
@@ -249,7 +249,7 @@ def test_nothing_keeps_anybody_out(page, tmp_path):
         bench.press("Wipe")
         bench.press("Outline")
         state("wiped, with a tool")
-        page.wait_for_selector("#row-waist .sure:has-text('±')", timeout=60_000)
+        page.wait_for_selector("#row-waist .sure:has-text('±')", timeout=300_000)
         page.click("#row-waist .row-button")
         for fold in page.locator("#row-waist .fold > summary").all():
             fold.click()

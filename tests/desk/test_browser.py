@@ -78,7 +78,7 @@ def visit(tmp_path, page: str, hand: str, size: str, name: str = "Waist panels")
     options += [f"--user-data-dir={tmp_path / 'profile'}", "--virtual-time-budget=20000", "--dump-dom"]
     try:
         address = f"http://127.0.0.1:{server.server_port}{page}&ticket={desk.tickets.issue()}"
-        run = subprocess.run([CHROMIUM, *options, address], capture_output=True, text=True, timeout=120)
+        run = subprocess.run([CHROMIUM, *options, address], capture_output=True, text=True, timeout=300)
     finally:
         server.shutdown()
     return run.stdout, kit
