@@ -28,8 +28,9 @@ def nothing_remembered():
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """The bench's browser tests wait for a whole scheme, which a busy machine does not give in time: until they
-    are quicker, one that fails there is reported and does not stop the rest."""
+    """The bench's browser tests wait for a whole scheme, which a busy machine does not give in time: until
+    they are quicker, one that fails there is reported and does not stop the rest."""
     for item in items:
         if item.path.name in ("test_bench.py", "test_bench_jobs.py", "test_browser.py"):
-            item.add_marker(pytest.mark.xfail(strict=False, reason="a busy machine is too slow for a browser"))
+            slow = "a busy machine is too slow for a browser"
+            item.add_marker(pytest.mark.xfail(strict=False, reason=slow))
