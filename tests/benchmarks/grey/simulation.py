@@ -12,6 +12,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
+from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
@@ -54,7 +55,7 @@ def curve(values: Array, name: str = "its own curve") -> Response:
 
 def sheet() -> Array:
     """The 250-speed negative, zero outside its points as a CSV would be read."""
-    path = Path(tone.__file__).parent / "data" / "panchromatic_negative.csv"
+    path = Path(str(files("palette.colour.data").joinpath("panchromatic_negative.csv")))
     members = response_of(path).members
     assert members is not None
     return members[0]

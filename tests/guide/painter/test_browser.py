@@ -139,7 +139,7 @@ def test_a_list_is_chosen_shown_and_put_back(page: Any, tmp_path: Path) -> None:
     empty = tmp_path / "none.csv"
     empty.write_text("what,is\nthis,list\n", "utf-8")
     page.set_input_files("#own-file", str(empty))
-    page.wait_for_function("document.querySelector('#own-status').textContent.includes('none.csv')")
+    page.locator("#own-status", has_text="none.csv").wait_for()
     assert "No colour" in page.inner_text("#own-status")
 
 
