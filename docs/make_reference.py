@@ -87,7 +87,8 @@ KEYS: dict[str, dict[str, str]] = {
     },
     "part.hint": {
         "words": 'Required. Colour words, such as `"dark greyish green"`. Unknown words are refused, and the '
-        "nearest known ones named.",
+        "nearest known ones named; words that name two colours are asked about.",
+        "quote": "The sentence itself, word for word. It is printed beside the colour words and not read.",
         "source": "Who said so, where.",
         "trust": "How far it is believed, 0 to 1. Default 0.5. A hint is weighed, never a veto.",
     },
@@ -626,8 +627,8 @@ def _unindented(lines: list[str]) -> list[str]:
 
 def reference() -> str:
     """The text of reference.md."""
-    from palette.colour.names import known_words
     from palette.colour.spectra import light_names
+    from palette.colour.spoken import known_words
     from palette.kit.read import known_keys
     from palette.swatches.columns import KNOWN
 

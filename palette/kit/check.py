@@ -195,7 +195,7 @@ def _hint_words(kit: Kit) -> _Found:
     hints = [(part, hint) for part in kit.parts for hint in part.hints]
     if not hints:
         return
-    from palette.colour.names import UnknownWords, parse
+    from palette.colour.spoken import UnknownWords, parse
 
     wrong: dict[str, tuple[str, str] | None] = {"": None}  # an empty one is said where it was read
     for part, hint in hints:
@@ -205,8 +205,6 @@ def _hint_words(kit: Kit) -> _Found:
                 parse(words)
                 wrong[words] = None
             except UnknownWords as error:
-                unknown = " and ".join(map(repr, error.suggestions))
-                what = f"palette does not know {unknown}" if unknown else f"{hint.words!r} is no colour word"
-                wrong[words] = what, error.remedy
+                wrong[words] = error.what, error.remedy
         if found := wrong[words]:
             yield hint.line, f"a hint of part {part.id!r}: {found[0]}", found[1]

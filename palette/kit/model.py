@@ -72,6 +72,7 @@ class Hint:
     source: str = ""
     trust: float = 0.5
     line: int | None = None
+    quote: str = ""  # the sentence itself, kept as it was written or said
 
 
 @dataclass(frozen=True)

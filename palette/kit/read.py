@@ -386,7 +386,8 @@ def _hint(table: Table) -> Hint:
     table.title = "a hint"
     if table.get("words") is None:
         table.missing("words", 'add words = "greyish green"')
-    hint = Hint(table.text("words"), table.text("source"), table.share("trust", 0.5), table.line("words"))
+    trust, line = table.share("trust", 0.5), table.line("words")
+    hint = Hint(table.text("words"), table.text("source"), trust, line, table.text("quote"))
     if "words" in table.values and not hint.words and isinstance(table.values["words"], str):
         table.problem("words", "words is empty", 'write words = "greyish green"')
     table.close()

@@ -3,7 +3,8 @@
 import numpy as np
 import pytest
 
-from palette.colour.names import name, parse
+from palette.colour.names import name
+from palette.colour.spoken import parse
 
 
 @pytest.mark.parametrize("lightness", np.arange(0, 101, 4.0))

@@ -239,9 +239,9 @@ def remembered(hint: Hint) -> Statement:
     """What words say of a paint.
 
     Raises:
-        palette.colour.names.UnknownWords: palette does not know them.
+        palette.colour.spoken.UnknownWords: palette does not know them.
     """
-    from palette.colour.names import parse
+    from palette.colour.spoken import parse
 
     region = parse(hint.words)
     right = hint.trust * (1 - ASTRAY["hint"])

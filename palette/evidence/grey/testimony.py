@@ -33,9 +33,9 @@ def hint_factor(hint: Hint, lab: Array, typical: Array) -> Array:
     otherwise they say nothing. `typical` (m, 3) are surfaces at random.
 
     Raises:
-        palette.colour.names.UnknownWords
+        palette.colour.spoken.UnknownWords
     """
-    from palette.colour.names import parse
+    from palette.colour.spoken import parse
 
     region = parse(hint.words)
     trust = min(max(hint.trust, 0.0), 1.0)
@@ -52,7 +52,7 @@ def hint_factor(hint: Hint, lab: Array, typical: Array) -> Array:
 
 def hint_problems(kit: Kit) -> list[Problem]:
     """Hints whose words palette does not know, with the nearest it does, or what kind it knows."""
-    from palette.colour.names import UnknownWords, parse
+    from palette.colour.spoken import UnknownWords, parse
 
     problems = []
     for part in kit.parts:
@@ -60,12 +60,11 @@ def hint_problems(kit: Kit) -> list[Problem]:
             try:
                 parse(hint.words)
             except UnknownWords as error:
-                unknown = ", ".join(repr(word) for word in error.suggestions) or repr(hint.words)
                 problems.append(
                     Problem(
                         str(kit.path),
                         hint.line or part.line,
-                        f"part {part.id!r}: the hint's {unknown} is no colour word palette knows",
+                        f"a hint of part {part.id!r}: {error.what}",
                         error.remedy,
                     )
                 )

@@ -371,7 +371,8 @@ class _Assembly:
         assert found.lab is not None and found.covariance is not None  # by their basis
         w = self.words
         said = "; ".join(
-            f"“{tidy(hint.words)}”" + (f" ({tidy(hint.source)})" if tidy(hint.source) else "")
+            (f"“{tidy(hint.quote)}”: {tidy(hint.words)}" if tidy(hint.quote) else f"“{tidy(hint.words)}”")
+            + (f" ({tidy(hint.source)})" if tidy(hint.source) else "")
             for hint in found.part.hints
         )
         if found.basis == "grey":
