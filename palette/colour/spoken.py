@@ -74,7 +74,8 @@ class SeveralColours(UnknownWords):
         self.colours = colours
         self.what = f"{words!r} names {len(colours)} colours"
         self.remedy = (
-            f"keep the one that this part had, and give {' and '.join(map(repr, colours[1:]))} to the part that had it; "
+            f"keep the one that this part had, and give "
+            f"{' and '.join(map(repr, colours[1:]))} to the part that had it; "
             f"write '{colours[0]} or {colours[1]}' where nobody knows which"
         )
         self.args = (f"{self.what}; {self.remedy}",)

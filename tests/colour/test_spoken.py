@@ -50,7 +50,8 @@ def test_one_of_two_colours_holds_both() -> None:
     [
         # matplotlib's XKCD_COLORS and CSS4_COLORS; the ISCC-NBS category in Maerz & Paul as SP 440 gives it
         ("battleship grey", "#6b7c85"), ("battleship grey", "#848482"), ("gunmetal", "#536267"),
-        ("gunmetal", "#555555"), ("signal red", "#be0032"), ("post-box red", "#be0032"), ("tomato", "#ff6347"),
+        ("gunmetal", "#555555"),
+        ("signal red", "#be0032"), ("post-box red", "#be0032"), ("tomato", "#ff6347"),
     ],
 )  # fmt: skip
 def test_public_dictionaries_settle_words(words: str, code: str) -> None:
