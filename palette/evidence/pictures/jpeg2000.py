@@ -41,9 +41,9 @@ def _packets(head: bytes) -> int:
     precincts = 0
     for level in range(levels + 1):  # the smallest first
         wide = head[at + 10 + level] if style & 1 else 0xFF
-        shrink = levels - level
         columns, rows = (
-            -(-(-(-side >> shrink)) >> step) + 1 for side, step in ((across, wide & 15), (down, wide >> 4))
+            side // (1 << levels - level + step) + 2
+            for side, step in ((across, wide & 15), (down, wide >> 4))
         )
         precincts += columns * rows if style & 1 else 1
     return int(layers * parts * precincts)
