@@ -20,7 +20,7 @@ from functools import cache
 from importlib.resources import files
 
 import numpy as np
-from numpy.typing import ArrayLike
+from numpy.typing import ArrayLike, NDArray
 
 from palette.colour.spaces import Array
 
@@ -62,8 +62,8 @@ def basic_hue(name: str) -> str:
 
 def rows(file: str) -> list[list[str]]:
     """The cells of a table in colour/data, without its header."""
-    with files("palette.colour.data").joinpath(file).open(encoding="utf-8", newline="") as handle:
-        return list(csv.reader(handle))[1:]
+    text = files("palette.colour.data").joinpath(file).read_text("utf-8")
+    return list(csv.reader(text.splitlines()))[1:]
 
 
 def _far(lab: Array) -> Array:
@@ -81,7 +81,7 @@ def _far(lab: Array) -> Array:
 
 
 @cache
-def _centroids() -> tuple[list[str], Array, Array]:
+def _centroids() -> tuple[list[str], Array, NDArray[np.bool_]]:
     table = rows("iscc_nbs.csv")
     known = [row[0] for row in table]
     return known, np.array([row[1:4] for row in table], dtype=np.float64), np.isin(known, _NEUTRALS)

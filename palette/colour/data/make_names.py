@@ -42,7 +42,7 @@ def consensus() -> list[tuple[str, str, str]]:
         words = plain(key.removeprefix("xkcd:"))
         hues = [word for word in words.split() if word in BASIC]
         if len(hues) == 1 and words.endswith(hues[0]):
-            found.append((words, hues[0], code))
+            found.append((words, hues[0], str(code)))
     return found
 
 
@@ -86,7 +86,7 @@ def dictionaries(folder: Path) -> dict[str, dict[str, list[str]]]:
             if name in known and name not in found[plain(words)][source]:
                 found[plain(words)][source].append(name)
     for key, code in XKCD_COLORS.items():
-        found[plain(key.removeprefix("xkcd:"))]["survey"] = nearest_names(hex_to_lab(code), 3)
+        found[plain(key.removeprefix("xkcd:"))]["survey"] = nearest_names(hex_to_lab(str(code)), 3)
     return found
 
 
