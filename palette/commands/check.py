@@ -22,6 +22,7 @@ def command(kit: Path, as_json: bool) -> None:
     Example:
       palette check mycar
     """
+    from palette.guide.editions import since_settled
     from palette.paints.check import check
     from palette.report.scheme import check_json, check_text
     from palette.words import say
@@ -29,7 +30,7 @@ def command(kit: Path, as_json: bool) -> None:
     read = read_kit(kit)
     with progress("Reading references:") as tell:
         found = check(read, tell)
-    for warning in found.warnings:
+    for warning in (*found.warnings, *since_settled(found.scheme)):
         click.echo(f"warning: {say(warning)}", err=True)
     if as_json:
         print_json(check_json(found))

@@ -17,7 +17,9 @@ import numpy as np
 from palette.colour.difference import difference
 from palette.errors import InputError, Problem
 from palette.evidence.combine.model import Scheme
+from palette.evidence.combine.notes import SettledChanged
 from palette.kit.model import Kit
+from palette.notes import Note
 
 SAME = 0.05  # CIEDE2000: below it a colour has not changed
 
@@ -113,6 +115,17 @@ def keep_settled(path: Path, now: Edition, kit: Kit) -> None:
             "give [kit] a new version, or name another folder with --out",
         )
     )
+
+
+def since_settled(scheme: Scheme) -> tuple[Note, ...]:
+    """What to say where a settled kit's scheme is another than that of its settled guide."""
+    kit = scheme.kit
+    there = read_edition(kit.path.parent / "out" / "scheme.json")
+    if kit.stage != "settled" or there is None or there.stage != "settled":
+        return ()
+    called = {part.id: part.name for part in kit.parts}
+    parts = tuple(called.get(one.part, one.part) for one in changes(there, edition(scheme)))
+    return (SettledChanged(there.version, parts),) if parts else ()
 
 
 def changes(old: Edition, new: Edition) -> tuple[Changed, ...]:

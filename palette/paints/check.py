@@ -8,7 +8,7 @@ doubt besides.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -23,6 +23,7 @@ from palette.evidence.combine.notes import AnchorOnPrint, SettledFails
 from palette.evidence.combine.reconcile import reconcile
 from palette.evidence.combine.settle import anchor_colours
 from palette.evidence.combine.witness import Statement, correction, counted_once, seen
+from palette.evidence.correction import Correction
 from palette.evidence.measure.measured import Measured, copies, measure_all
 from palette.kit.model import Anchor, Kit, Part, Reference, Region, StatedColour
 from palette.notes import Note
@@ -63,6 +64,7 @@ class Checked:
 @dataclass(frozen=True)
 class Check:
     kit: Kit
+    scheme: Scheme  # as the evidence has it
     parts: tuple[Checked, ...]
     unseen: tuple[Part, ...]  # parts that no picture of the painted print shows
     warnings: tuple[Note, ...] = ()
@@ -87,7 +89,7 @@ def check(kit: Kit, progress: Callable[[int, int], None] | None = None) -> Check
             )
         )
     scheme, swatches = colours(kit, progress)
-    scheme = as_painted(scheme, swatches)
+    supported, scheme = scheme, as_painted(scheme, swatches)
     targets = _targets(scheme, swatches)
     warnings = list(scheme.warnings)
     painted = [_of_its_own(reference, warnings) for reference in painted]
@@ -108,7 +110,7 @@ def check(kit: Kit, progress: Callable[[int, int], None] | None = None) -> Check
     failed = tuple(checked.part.name for checked in parts if checked.passes is False)
     if kit.stage == "settled" and failed:
         warnings.append(SettledFails(failed))
-    return Check(kit, parts, tuple(p for p in kit.parts if p.id not in said), tuple(warnings))
+    return Check(kit, supported, parts, tuple(p for p in kit.parts if p.id not in said), tuple(warnings))
 
 
 @dataclass(frozen=True)
@@ -144,7 +146,7 @@ def _said(
     marks: dict[str, list[int]] = {}
     for i, mark in enumerate(reference.samples):
         marks.setdefault(mark.part, []).append(i)
-    alone = {p: seen(reference, m, corrected, [m.samples[i] for i in at]) for p, at in marks.items()}
+    alone = {part: _seen(reference, m, corrected, at) for part, at in marks.items()}
     believed = [
         part
         for part, one in alone.items()
@@ -166,8 +168,14 @@ def _said(
         with_them = replace(m, anchors=(*m.anchors, *(m.samples[i] for i, _ in others)))
         colours = [*known, *(Uncertain(targets[other].lab, targets[other].covariance) for _, other in others)]
         narrowed = correction(among, with_them, colours)
-        found[part] = seen(among, with_them, narrowed, [m.samples[i] for i in marks[part]])
+        found[part] = _seen(among, with_them, narrowed, marks[part])
     return found
+
+
+def _seen(reference: Reference, m: Measured, corrected: Correction, at: Sequence[int]) -> Statement:
+    """What a picture's samples `at` some places say of their part."""
+    turned = [reference.samples[i].turned for i in at]
+    return seen(reference, m, corrected, [m.samples[i] for i in at], turned)
 
 
 def _same(one: _Target, other: _Target) -> bool:
@@ -219,7 +227,7 @@ def _compare(kit: Kit, colour: PartColour, target: _Target | None, said: list[St
     reach = give_or_take(target.lab, lab, both)
     probability, passes = verdict_of(target.lab, lab, both, kit.tolerance)
     apart = float(difference(target.lab, lab))
-    if reach <= ENOUGH * kit.tolerance and apart <= max(kit.tolerance, reach):
+    if apart <= kit.tolerance or apart <= reach <= ENOUGH * kit.tolerance:
         passes = True
     passes = None if open_ and not target.paint else passes
     return replace(

@@ -549,6 +549,15 @@ def _(note: combine.SettledFails, call: Naming = by_id) -> str:
     )
 
 
+@say.register
+def _(note: combine.SettledChanged, call: Naming = by_id) -> str:
+    edition = f"version {note.version}" if note.version else "the guide"
+    return (
+        f"{edition} was settled, and these parts are another colour since: {joined(list(note.parts))}; "
+        "run palette changes to see why, or give the kit a new version"
+    )
+
+
 # Grey pictures
 
 

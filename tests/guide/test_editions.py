@@ -10,7 +10,10 @@ import pytest
 
 from palette.colour.difference import difference
 from palette.errors import InputError
+from palette.evidence.combine.build import colours
+from palette.evidence.combine.notes import SettledChanged
 from palette.guide import build
+from palette.guide.editions import as_json, edition, since_settled
 from palette.kit.model import Kit
 
 KIT = """
@@ -81,3 +84,16 @@ def test_a_file_that_is_no_scheme_is_no_edition(tmp_path: Path) -> None:
         (out / "scheme.json").write_text(junk)
         build(kit(tmp_path, "0.1", "draft"), out)
         assert "Changed since" not in (out / "guide.html").read_text("utf-8")
+
+
+def test_a_settled_kit_that_changed_since_is_said_to_have(tmp_path: Path) -> None:
+    now = colours(kit(tmp_path, "1.0", "settled"))[0]
+    assert since_settled(now) == ()  # no guide yet
+    (tmp_path / "out").mkdir()
+    head = as_json(edition(now))
+    document = {"edition": head, "parts": head["parts"]}
+    (tmp_path / "out/scheme.json").write_text(json.dumps(document), "utf-8")
+    assert since_settled(now) == ()
+    later = colours(kit(tmp_path, "1.0", "settled", "50.0, 30.0, 20.0"))[0]
+    assert since_settled(later) == (SettledChanged("1.0", ("Body",)),)
+    assert since_settled(colours(kit(tmp_path, "1.1", "trial", "50.0, 30.0, 20.0"))[0]) == ()

@@ -140,3 +140,15 @@ def test_made_photographs_of_prints():
     # with the scheme's doubt in the way, it was 1 yes of 48
     exact, off = answers(range(502, 504), False), answers(range(502, 504), True)
     assert exact[True] >= 6 and off[False] == 12
+
+
+def test_a_part_that_is_turned_from_the_light_has_less_sure_a_lightness(tmp_path):
+    # fails when `turned` is not passed on: the part's own light is then taken for the anchors'
+    decided = part("waist", f"colour = {{ lab = {list(RED)} }}", 'why = "measured"')
+    straight = painted(tmp_path, RED)
+    turned = straight.replace('part = "waist"\n', 'part = "waist"\nturned = true\n')
+    radius, wider = (
+        check(kit(tmp_path, decided, mark, paints=False)).parts[0].measured_radius90
+        for mark in (straight, turned)
+    )
+    assert wider > 1.5 * radius

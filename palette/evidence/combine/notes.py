@@ -215,6 +215,14 @@ class SettledFails(Note):
 
 
 @dataclass(frozen=True)
+class SettledChanged(Note):
+    """The kit is settled, and its scheme is another than the settled edition's."""
+
+    version: str  # of the settled edition; '' where it has none
+    parts: tuple[str, ...]  # their names
+
+
+@dataclass(frozen=True)
 class AnchorOnPrint(Note):
     """The painted print's anchors on parts are left out: it cannot vouch for its own paint."""
 
