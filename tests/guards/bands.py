@@ -1,0 +1,33 @@
+"""The bands within which figures are held: bands.csv, one figure a row."""
+
+from __future__ import annotations
+
+import csv
+from dataclasses import dataclass
+from pathlib import Path
+
+FILE = Path(__file__).with_name("bands.csv")
+
+# Half of a band's width as a share of the figure, and the least it is: wider than other arithmetic moves a
+# median, narrower than what the mutants do to it.
+SHARE, LEAST = 0.03, 0.004
+
+
+@dataclass(frozen=True)
+class Band:
+    low: float
+    high: float
+
+
+def bands() -> dict[tuple[str, str], Band]:
+    """Room and figure -> band."""
+    with FILE.open(encoding="utf-8", newline="") as file:
+        return {
+            (row["room"], row["figure"]): Band(float(row["low"]), float(row["high"]))
+            for row in csv.DictReader(file)
+        }
+
+
+def around(value: float) -> Band:
+    half = max(SHARE * abs(value), LEAST)
+    return Band(value - half, value + half)

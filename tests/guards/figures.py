@@ -1,0 +1,214 @@
+"""What the guards measure, one function a room: each returns its figures by name.
+
+Seeds are fixed, and the benches of tests/benchmarks do the work, on little of their data. Errors are medians
+of CIEDE2000 unless the name says otherwise; shares are of one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+
+Figures = dict[str, float]
+
+
+def correction() -> Figures:
+    """Made photographs, held back: six patches are anchors."""
+    from palette.colour.difference import difference
+    from palette.colour.uncertain import radius90
+    from tests.benchmarks.photo.__main__ import inside, ours, shots
+
+    off, greys, covered, radii, neutral = [], [], [], [], []
+    for shot in shots(3, plain=False, seed=11):
+        for chosen, errors in (([18, 20, 22, 12, 13, 14], off), ([18, 20, 22], greys)):
+            at = np.array(chosen)
+            parts = np.setdiff1d(np.arange(24), at)[::2]
+            lab, covariance = ours(shot, at)(shot.linear[parts], shot.covariance[parts], shot.centre[parts])
+            errors.extend(difference(lab, shot.truth[parts]))
+            covered.extend(inside(lab, covariance, shot.truth[parts]))
+            radii.extend(radius90(m, c) for m, c in zip(lab, covariance, strict=True))
+        lab, _ = ours(shot, np.array([20]), known=False)(shot.linear, shot.covariance, shot.centre)
+        neutral.extend(np.hypot(*(lab - shot.truth)[:, 1:].T))
+    return {
+        "six anchors": float(np.median(off)),
+        "three greys": float(np.median(greys)),
+        "one neutral, a*b*": float(np.median(neutral)),
+        "inside radius90": float(np.mean(covered)),
+        "radius90": float(np.median(radii)),
+    }
+
+
+def grey() -> Figures:
+    """Two stocks that saw red differently, on measured surfaces."""
+    from palette.colour.responses import named
+    from tests.benchmarks.grey.simulation import ORTHO, Case, Shot, curve, run, sheet
+
+    one = run(Case("", [Shot(sheet(), named("panchromatic"))], 0.05, paints=16), 2, parts=6)
+    two = run(
+        Case("", [Shot(sheet(), curve(sheet())), Shot(ORTHO, curve(ORTHO))], 0.05, paints=16), 2, parts=6
+    )
+    return {
+        "bits of one": float(one.bits.mean()),
+        "bits of two": float(two.bits.mean()),
+        "coverage at 0.8": float((one.coverage(0.8) + two.coverage(0.8)) / 2),
+        "lightness rank": float(np.mean(np.abs(np.r_[one.lightness, two.lightness] - 0.5))),
+    }
+
+
+def mixing() -> Figures:
+    """Mixtures of invented paints, predicted from Lab and from a let-down."""
+    from palette.colour.difference import difference
+    from tests.benchmarks.mixing import drops_of, held_back, ours, sets, swatch_list, truly
+
+    rng, k, s = next(iter(sets(*held_back(60, 77), 1, 3)))
+    drops = drops_of(rng, len(k), 40)
+    truth = truly(k, s, drops / drops.sum(axis=1, keepdims=True))
+    found: Figures = {}
+    for knowledge in ("Lab only", "tint"):
+        lab, expected = ours(swatch_list(k, s, knowledge), drops)
+        off = difference(truth, lab)
+        found[knowledge] = float(np.median(off))
+        found[f"{knowledge}, expected"] = float(expected.mean())
+    return found
+
+
+def recipes() -> Figures:
+    """The recipes found, against every recipe of two paints by the same model: none may be nearer."""
+    from itertools import combinations
+
+    from palette.colour.difference import difference
+    from palette.paints.mixing import mixes, mixture
+    from tests.benchmarks.mixing import held_back, sets, swatch_list, truly
+
+    _, k, s = next(iter(sets(*held_back(60, 78), 1, 4)))
+    swatches = swatch_list(k[:7], s[:7], "tint")
+    targets = truly(k[:7], s[:7], np.random.default_rng(5).dirichlet(np.full(7, 0.4), 6))
+    every = [
+        mixture({f"p{i}": a, f"p{j}": n - a} if a < n else {f"p{i}": a}, swatches)
+        for i, j in combinations(range(7), 2)
+        for n in range(1, 7)
+        for a in range(1, n + 1)
+    ]
+    best = difference(targets[:, None], np.array(every)[None]).min(axis=1)
+    found = [mixes(t, swatches, max_paints=2, max_drops=6, count=1)[0].difference for t in targets]
+    return {
+        "further off than the best": float(np.max(np.array(found) - best)),
+        "miss": float(np.median(found)),
+    }
+
+
+def matching() -> Figures:
+    """The exact search against brute force, on near-grey and saturated blues where CIEDE2000 turns."""
+    from palette.colour.difference import difference
+    from palette.swatches.model import Swatch, SwatchList
+
+    rng = np.random.default_rng(3)
+    lab = np.concatenate(
+        [
+            rng.normal([50, 0, 0], [30, 4, 4], (250, 3)),
+            rng.normal([40, 10, -50], [20, 15, 20], (250, 3)),
+            rng.uniform([0, -90, -90], [100, 90, 90], (250, 3)),
+        ]
+    ).clip([0, -128, -128], [100, 128, 128])
+    paints = SwatchList(tuple(Swatch(str(i), str(i), row, "lab") for i, row in enumerate(lab[::2])))
+    index, apart = paints.nearest(lab[1::2], count=3)
+    every = np.sort(difference(lab[1::2, None], lab[None, ::2]), axis=1)[:, :3]
+    return {
+        "wrong neighbours": float(np.mean(np.abs(apart - every) > 1e-9)),
+        "nearest": float(np.median(apart[:, 0])),
+        "first index": float(np.mean(index[:, 0])),
+    }
+
+
+def sampling() -> Figures:
+    """Made pictures, held back: the number of colours and their lit colour."""
+    from palette.sample.clusters import clusters
+    from tests.benchmarks.clusters import HELD, errors, make
+
+    off, right = [], []
+    for seed in list(HELD)[:3]:
+        made = make(seed)
+        found = clusters([made.linear])
+        off.append(errors(made.lab, np.array([c.lab for c in found.colours])))
+        right.append(len(found.colours) == len(made.lab))
+    return {"lit colour": float(np.median(np.concatenate(off))), "right count": float(np.mean(right))}
+
+
+def checking() -> Figures:
+    """What `check` says of readings drawn around a target, and around one 10 off."""
+    from palette.paints.check import give_or_take, verdict_of
+
+    rng = np.random.default_rng(9)
+    found: dict[str, list[bool | None]] = {"exact": [], "off": []}
+    reach = []
+    for _ in range(12):
+        target = rng.uniform([25, -30, -30], [80, 30, 30])
+        spread = np.diag(rng.uniform(0.8, 1.8, 3) ** 2)
+        reading = target + rng.multivariate_normal(np.zeros(3), spread)
+        reach.append(give_or_take(target, reading, spread))
+        found["exact"].append(verdict_of(target, reading, spread, 3.0)[1])
+        found["off"].append(verdict_of(target + np.array([8.0, 8.0, 0.0]), reading, spread, 3.0)[1])
+    return {
+        "exact, no": float(np.mean([v is False for v in found["exact"]])),
+        "exact, yes": float(np.mean([v is True for v in found["exact"]])),
+        "off, no": float(np.mean([v is False for v in found["off"]])),
+        "give or take": float(np.median(reach)),
+    }
+
+
+def combining() -> Figures:
+    """Several witnesses of one colour, one of them wrong."""
+    from palette.evidence.combine.reconcile import Witness, reconcile
+
+    rng = np.random.default_rng(4)
+    off, weights, radii = [], [], []
+    for _ in range(12):
+        truth, liar = np.array([50.0, 10.0, -5.0]), np.array([50.0, 30.0, 10.0])
+        said = [
+            Witness(truth + rng.normal(0, 1.5, 3), 2.25 * np.eye(3), 0.95),
+            Witness(truth + rng.normal(0, 2.0, 3), 4.0 * np.eye(3), 0.95),
+            Witness(liar + rng.normal(0, 2.0, 3), 4.0 * np.eye(3), 0.8),
+        ]
+        verdict = reconcile(said)
+        off.append(np.linalg.norm(verdict.lab - truth))
+        radii.append(np.sqrt(np.trace(verdict.covariance)))
+        weights.append(float(np.asarray(verdict.weights)[2]))
+    return {
+        "off": float(np.median(off)),
+        "the liar's weight": float(np.mean(weights)),
+        "spread": float(np.mean(radii)),
+    }
+
+
+def naming() -> Figures:
+    """Names of what was held back of the survey, and words of it."""
+    from palette.colour.spoken import parse
+    from tests.benchmarks.names import held_back, kept, munsell, names, plainly
+
+    hues, lab = held_back()
+    drawn = munsell(150)
+    same = np.mean([a == b for a, b in zip(names(drawn), plainly(drawn), strict=True)])
+    said = (
+        "brownish red",
+        "pale green",
+        "dark blue",
+        "battleship grey",
+        "cream",
+        "dull yellow",
+        "red or brown",
+    )
+    regions = [parse(words) for words in said]
+    return {
+        "keeps the hue": kept(names(lab), hues),
+        "as the centroid": float(same),
+        "lightness of words": float(np.mean([r.lab[0] for r in regions])),
+        "chroma of words": float(np.mean([np.hypot(*r.lab[1:]) for r in regions])),
+        "breadth of words": float(np.mean([np.sqrt(np.trace(r.covariance)) for r in regions])),
+    }
+
+
+ROOMS: dict[str, Callable[[], Figures]] = {
+    f.__name__: f
+    for f in (correction, grey, mixing, recipes, matching, sampling, checking, combining, naming)
+}
