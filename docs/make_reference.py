@@ -43,7 +43,8 @@ KEYS: dict[str, dict[str, str]] = {
         "swatches": "A list of swatch lists, as file names from the kit's folder on. Without it, no paints "
         "are proposed.",
         "light": "The light the finished model is judged under: the name of a light, or kelvins as a number. "
-        "Default `D65`. Matches that part under this light or a warm lamp are warned of.",
+        "Default `D65`. What goes on the brush is chosen for it. Matches that part under a warm lamp are "
+        "warned of.",
         "tolerance": "The CIEDE2000 difference that still counts as a match. Default 3.0.",
         "scale_effect": "`true`: paint lighter and greyer than the original, as the scale asks for (common "
         "practice, no source; the guide prints the rule). It needs a `scale`. Default `false`.",

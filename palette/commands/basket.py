@@ -200,8 +200,10 @@ def _print(shopping: Shopping, swatches: SwatchList, rule: str, cheapest: bool) 
         click.echo("\nWhat goes on the brush")
     width = max((len(part.part.name) for part in known), default=0)
     for part, way in zip(known, found.brush, strict=True):
-        open_by = _open_by(part, shopping.chosen.get(part.part.id), names)
-        click.echo(f"  {part.part.name:{width}}  {_brush(way, names, found.tolerance)}{open_by}")
+        on_it = shopping.chosen.get(part.part.id)
+        open_by = _open_by(part, on_it, names)
+        parting = f" (warning: {on_it.parting})" if on_it is not None and on_it.parting else ""
+        click.echo(f"  {part.part.name:{width}}  {_brush(way, names, found.tolerance)}{parting}{open_by}")
     for missing in found.unreached:
         part_name = known[missing.part].part.name
         click.echo(f"\n{part_name}: out of reach; {missing.why}.")

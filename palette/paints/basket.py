@@ -319,7 +319,14 @@ def _to_mix(targets: Sequence[Target], swatches: SwatchList) -> frozenset[str] |
 
 def _same(target: Target) -> object:
     """What two targets share that are painted alike."""
-    return (*target.lab.tolist(), target.metallic, id(target.cloud), target.stays, target.unsure)
+    return (
+        *target.lab.tolist(),
+        target.metallic,
+        id(target.cloud),
+        target.stays,
+        target.unsure,
+        target.light,
+    )
 
 
 def _look(target: Target) -> str:

@@ -42,7 +42,7 @@ def to_buy(
     painted = as_painted(scheme, swatches, paints=False)
     parts = tuple(part for part in painted.parts if part.lab is not None)
     left = odds(painted)
-    targets = targets_of(parts, swatches, left)
+    targets = targets_of(parts, swatches, left, scheme.kit.light)
     tolerance = scheme.kit.tolerance
     bought = to_paint(targets, swatches, tolerance, max_paints, max_drops, cheapest, progress)
     chosen = decided(parts, targets, bought.brush, swatches, tolerance, left)

@@ -8,12 +8,13 @@ best recipe of every set of paints that comes near enough. Most sets are passed 
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from palette.colour.spaces import Array
+from palette.paints.choosing.seen import DAYLIGHT, apart, spectra
 from palette.paints.choosing.target import Target
 from palette.paints.mixing.colourants import Colourants, colourants, with_whites
 from palette.paints.mixing.search import searched, within
@@ -119,7 +120,27 @@ def ways(
             plain = far[able].min(initial=np.inf)
             so_far += _mixtures(target, paints, rows, farthest, plain, max_paints, max_drops)
         found.append(_joined(so_far))
-    return found
+    return [_seen(each, target, swatches, paints, rows) for each, target in zip(found, targets, strict=True)]
+
+
+def _seen(
+    each: Ways, target: Target, swatches: SwatchList, paints: Colourants | None, rows: NDArray[np.int64]
+) -> Ways:
+    """Ways, found in daylight, as far off as they are under the target's own light."""
+    if target.light == DAYLIGHT or not len(each.difference):
+        return each
+    decided = next((s for s in swatches.swatches if s.id == target.stays), None)
+    size = (each.paints >= 0).sum(axis=1)
+    reflectance = np.zeros((len(size), 31))
+    alone = size == 1
+    reflectance[alone] = spectra([swatches.swatches[i] for i in each.paints[alone, 0]])
+    for p in range(2, each.paints.shape[1] + 1):
+        mixed = size == p
+        if paints is not None and mixed.any():
+            which = np.searchsorted(rows, each.paints[mixed, :p])
+            shares = each.drops[mixed, :p] / each.drops[mixed, :p].sum(axis=1, keepdims=True)
+            reflectance[mixed] = paints.spectra(shares, which)
+    return replace(each, difference=apart(target, reflectance, decided))
 
 
 def _joined(some: Sequence[Ways]) -> Ways:

@@ -45,6 +45,6 @@ def brush(
 
 
 def warning(part: Part, chosen: Chosen, paints: Mapping[str, Swatch]) -> str:
-    """What is to be said of a choice that looks otherwise than the part, in words; '' where it does not, and
-    where the maker decided on that very paint. `paints` are the kit's, by id."""
-    return WARNINGS.get(chosen.look, "")
+    """What is to be said of a choice that looks otherwise than the part, always or under a lamp, in words; ''
+    where it does not, and where the maker decided on that very paint. `paints` are the kit's, by id."""
+    return "; ".join(words for words in (WARNINGS.get(chosen.look, ""), chosen.parting) if words)

@@ -65,7 +65,9 @@ class Chosen:
     """One paint (`mix` None) or a mixture, for one part."""
 
     recipe: Recipe
-    difference: float  # CIEDE2000, predicted; of a guess the mean from what the part may have been
+    difference: (
+        float  # CIEDE2000 under the kit's light, predicted; of a guess the mean from what may have been
+    )
     owned: bool  # all of it
     mix: Mix | None = None
     guess: Guess | None = None  # where the part's colour is inferred
@@ -73,6 +75,7 @@ class Chosen:
     to_buy: tuple[str, ...] = ()  # those of its paints that are not owned
     look: str = ""  # what it looks like where the part is to look otherwise: metallic | fluorescent | plain
     within: bool = True  # whether it is predicted to be within the kit's tolerance
+    parting: str = ""  # in words, where it matches under the kit's light and not under a lamp
 
     @property
     def miss(self) -> float:
@@ -101,7 +104,7 @@ def choose(
     known = [found for found in scheme.parts if found.lab is not None]
     if not known or not len(swatches):
         return {}
-    targets = targets_of(known, swatches, odds or {})
+    targets = targets_of(known, swatches, odds or {}, scheme.kit.light)
     try:
         found = to_paint(targets, swatches, scheme.kit.tolerance, progress=progress, whole=False)
     except InputError:  # nothing of it is sold any more: what there once was
@@ -113,8 +116,13 @@ def choose(
     return decided(known, targets, found.brush, swatches, scheme.kit.tolerance, odds or {})
 
 
-def targets_of(parts: Sequence[PartColour], swatches: SwatchList, odds: Mapping[str, Odds]) -> list[Target]:
-    """What parts with a colour are to look like."""
+def targets_of(
+    parts: Sequence[PartColour],
+    swatches: SwatchList,
+    odds: Mapping[str, Odds],
+    light: str | float = "D65",
+) -> list[Target]:
+    """What parts with a colour are to look like under a light."""
     sold = {swatch.id: swatch for swatch in swatches.swatches if not swatch.retired}
     clouds: dict[bytes, Target] = {}  # parts of one paint share theirs, and what is found for it
     targets = []
@@ -123,9 +131,10 @@ def targets_of(parts: Sequence[PartColour], swatches: SwatchList, odds: Mapping[
         metallic = found.part.finish == "metallic"
         if found.basis in INFERRED and (cloud := cloud_of(found, odds.get(found.part.id))) is not None:
             key = cloud.tobytes() + bytes([metallic])
-            targets.append(clouds.setdefault(key, Target.among(cloud, metallic)))
+            targets.append(clouds.setdefault(key, Target.among(cloud, metallic, light)))
         else:
-            targets.append(Target(found.lab, metallic, None, _decided_on(found, sold), found.radius90 or 0.0))
+            stays, unsure = _decided_on(found, sold), found.radius90 or 0.0
+            targets.append(Target(found.lab, metallic, None, stays, unsure, light))
     return targets
 
 
@@ -187,10 +196,20 @@ def decided(
         stated = part.part.colour
         wanted = stated is not None and stated.swatch == way.drops[0][0]  # however it looks
         look = "" if wanted else way.look
+        parting = "" if wanted or guess is not None else _parting(target, used, mix, tolerance)
         choices[part.part.id] = Chosen(
-            way.drops, way.difference, not to_buy, mix, guess, lab, to_buy, look, way.within
+            way.drops, way.difference, not to_buy, mix, guess, lab, to_buy, look, way.within, parting
         )
     return choices
+
+
+def _parting(target: Target, used: Sequence[Swatch], mix: Mix | None, tolerance: float) -> str:
+    """Whether what matches a target under its light parts from it under a lamp, in words."""
+    from palette.paints.choosing.seen import spectra
+    from palette.paints.metamerism import under_lights, warning
+
+    offered = spectra(used)[0] if mix is None else mix.reflectance
+    return warning(under_lights(target.lab, offered, target.light, tolerance=tolerance)) or ""
 
 
 def _guess(cloud: Array, lab: Array, sold: SwatchList, tolerance: float, odds: Odds | None) -> Guess:

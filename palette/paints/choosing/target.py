@@ -28,15 +28,16 @@ class Target:
     cloud: Array | None = None  # (d, 3), equally likely
     stays: str | None = None  # the swatch that the maker decided on
     unsure: float = 0.0  # CIEDE2000 radius, nine times in ten
+    light: str | float = "D65"  # under which it is looked at
 
     @classmethod
-    def among(cls, cloud: Array, metallic: bool = False, stays: str | None = None) -> Target:
+    def among(cls, cloud: Array, metallic: bool = False, light: str | float = "D65") -> Target:
         """The target of which the colours `cloud` (d, 3) are left."""
         some = thinned(cloud)
-        return cls(middle(some), metallic, some, stays, np.inf)
+        return cls(middle(some), metallic, some, None, np.inf, light)
 
     def off(self, lab: Array) -> Array:
-        """How far colours (n, 3) are off, CIEDE2000 (n,): for a cloud the mean."""
+        """How far colours (n, 3) are off in daylight, CIEDE2000 (n,): for a cloud the mean."""
         if self.cloud is None:
             return np.asarray(difference(self.lab, lab))
         starts = range(0, len(lab), _ROWS)
