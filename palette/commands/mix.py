@@ -20,6 +20,7 @@ from palette.commands.answers import (
 if TYPE_CHECKING:
     from palette.paints.metamerism import UnderLight
     from palette.paints.mixing import LeftOut, Straight
+    from palette.paints.mixing.differing import Fewer
     from palette.swatches.asked import Asked
     from palette.swatches.mix import Mix
 
@@ -76,9 +77,10 @@ def command(
 
     One paint alone counts as a recipe. Paints that the list says are not owned, or are retired, are left
     out unless --all is given; a blank counts as owned. Metallic, fluorescent and clear paints are never
-    mixed; where one of the first two comes nearest as it is, that is said. With each recipe stands how far
-    it is off (CIEDE2000), by how much the real mixture may miss the prediction, and how far the colour moves
-    if one drop is off. The nearest as predicted comes first; with --surest the one likely to be nearest once
+    mixed; where one of the first two comes nearest as it is, that is said. Recipes of other paints go before
+    those of the same with a drop more. With each recipe stands how far it is off (CIEDE2000), by how much
+    the real mixture may miss the prediction, and how far the colour moves if one drop is off. The nearest as
+    predicted comes first; with --surest the one likely to be nearest once
     it is mixed. Mix a test drop first.
 
     \b
@@ -91,7 +93,8 @@ def command(
     from palette.colour.spectra import light as light_named
     from palette.errors import InputError, Problem
     from palette.paints.metamerism import under_lights
-    from palette.paints.mixing import left_out, mixes, notes, shortfall, straight, unsearched, usable
+    from palette.paints.mixing import left_out, notes, shortfall, straight, unsearched, usable
+    from palette.paints.mixing.differing import differing, fewer
     from palette.swatches.model import SwatchList
 
     if not lists:
@@ -118,12 +121,13 @@ def command(
     known = [s.reflectance for s in swatches.swatches if colour == ("swatch", s.id)]
     found = []
     for one in wanted:
-        recipes = mixes(one.lab, paints, max_paints, max_drops, count, surest)
+        recipes = differing(one.lab, paints, max_paints, max_drops, count, surest)
         target = one.lab if not known or known[0] is None else known[0]
         seen = [under_lights(target, mix.reflectance, _kelvins(light)) for mix in recipes]
         why = shortfall(one.lab, recipes, paints, max_paints)
         left = left_out(one.lab, recipes, swatches, paints, colour[1] if colour[0] == "swatch" else None)
-        found.append(Found(one, recipes, seen, why, straight(one.lab, paints), left))
+        simpler = [fewer(mix, one.lab, paints, max_drops) for mix in recipes]
+        found.append(Found(one, recipes, seen, simpler, why, straight(one.lab, paints), left))
     if as_json:
         print_json({"schema": 1, "recipes": [_answer(each, ml) for each in found]})
         return
@@ -140,6 +144,7 @@ class Found(NamedTuple):
     asked: Asked
     recipes: list[Mix]
     seen: list[tuple[UnderLight, ...]]  # each recipe under the light of the model and under lamps
+    simpler: list[Fewer | None]  # each recipe of three paints without one of them
     why: str | None  # why the best recipe stays far off
     straight: Straight | None
     left: LeftOut | None  # a paint of the list that is nearer and was not used
@@ -177,8 +182,9 @@ def _answer(found: Found, ml: float | None) -> dict[str, Any]:
                     }
                     for each in seen
                 ],
+                "fewer": simpler and {"without": simpler.without, "difference": simpler.mix.difference},
             }
-            for mix, seen in zip(found.recipes, found.seen, strict=True)
+            for mix, seen, simpler in zip(found.recipes, found.seen, found.simpler, strict=True)
         ],
         "why": found.why,
         "straight": alone
@@ -209,7 +215,8 @@ def _print(found: Found, names: dict[str, str], ml: float | None) -> None:
     click.echo(f"{chip(shown, 6)}{label}{name(one.lab)}  {shown}  L*a*b* {lab}")
     if not found.recipes:
         click.echo("  metallic, fluorescent and clear paints are not mixed, and the list has no others")
-    for rank, (mix, seen) in enumerate(zip(found.recipes, found.seen, strict=True), 1):
+    rows = zip(found.recipes, found.seen, found.simpler, strict=True)
+    for rank, (mix, seen, simpler) in enumerate(rows, 1):
         said = [f"{mix.difference:.1f} off"]
         if len(mix.drops) > 1:
             said += [
@@ -222,6 +229,9 @@ def _print(found: Found, names: dict[str, str], ml: float | None) -> None:
             amount = f"{drops} drop{'s' if drops > 1 else ' '}"
             volume = f"{volumes[id]:6.2f} ml" if ml else ""
             click.echo(f"       {amount:9}{volume}  {id}  {names[id]}")
+        if simpler:
+            rest = " + ".join(f"{drops} {id}" for id, drops in simpler.mix.drops)
+            click.echo(f"       without {simpler.without}: {simpler.mix.difference:.1f} off, as {rest}")
         if parted := warning(seen):
             click.echo(f"       warning: {parted}")
     if alone and (not found.recipes or alone.difference < found.recipes[0].difference):

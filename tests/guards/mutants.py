@@ -148,6 +148,10 @@ def main() -> int:
         for name in ("palette", "tests", "docs", "swatches_demo"):
             shutil.copytree(ROOT / name, copy / name, ignore=shutil.ignore_patterns("__pycache__"))
         shutil.copy(ROOT / "pyproject.toml", copy)
+        whole = Mutant(chosen[0].room, chosen[0].file, chosen[0].was, chosen[0].was)
+        if chosen and found(whole, copy):
+            print("the guards fail without a mutant: run python -m tests.guards.rebase first")
+            return 1
         for mutant in chosen:
             problem = wrong(mutant)
             if problem or not found(mutant, copy):

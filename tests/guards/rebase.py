@@ -16,7 +16,7 @@ def main() -> None:
             kept = {figure: band for (its_room, figure), band in known.items() if its_room == room}
         else:
             found = measure()
-            kept = {figure: around(value) for figure, value in found.items()}
+            kept = {figure: around(figure, value) for figure, value in found.items()}
             for figure, value in found.items():
                 was = known.get((room, figure))
                 where = "new" if was is None else "inside" if was.low <= value <= was.high else "moved"

@@ -100,7 +100,7 @@ def predicted(drops: Mapping[str, int], swatches: SwatchList, target: ArrayLike 
 
 
 _MOST_DROPS = 60
-_TOLD_APART = 0.5  # CIEDE2000
+TOLD_APART = 0.5  # CIEDE2000
 _MOST_TRIED = 50_000_000  # recipes of four paints and more: some ten seconds
 
 
@@ -167,6 +167,16 @@ def _searched(
     allowed = np.array([i for i, id in enumerate(paints.ids) if id not in paints.unmixable], dtype=np.int64)
     best = searched(paints, allowed, target, max_paints, max_drops, count, surest, wide)
     return tuple(_mix(paints, np.array(f.which), np.array(f.drops), target) for f in best.found)
+
+
+def among(lab: ArrayLike, swatches: SwatchList, ids: Sequence[str], max_drops: int = 12) -> Mix:
+    """The nearest recipe for a colour, CIELAB D65 (3,), of the paints of some `ids` and no others."""
+    from palette.paints.mixing.search import searched
+
+    paints, target = colourants(swatches), np.array(lab, dtype=np.float64)
+    rows = np.array(sorted(paints.ids.index(id) for id in ids), dtype=np.int64)
+    (best,) = searched(paints, rows, target, len(rows), max_drops, 1).found
+    return _mix(paints, np.array(best.which), np.array(best.drops), target)
 
 
 def unsearched(swatches: SwatchList, max_paints: int = 3) -> str | None:
@@ -246,7 +256,7 @@ def left_out(
     if not len(rest):
         return None
     (row, *_), (off, *_) = rest.nearest(lab, 1)
-    if found and off > found[0].difference - _TOLD_APART:
+    if found and off > found[0].difference - TOLD_APART:
         return None
     swatch = rest.swatches[int(row)]
     return LeftOut(swatch.id, swatch.name, "retired" if swatch.retired else "not owned", round(float(off), 3))

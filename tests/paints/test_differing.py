@@ -1,0 +1,45 @@
+"""Recipes that differ, and what a third paint buys."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from palette.colour.difference import difference
+from palette.paints.mixing import mixes, mixture
+from palette.paints.mixing.differing import differing, fewer
+from palette.swatches.model import SwatchList
+from tests.benchmarks.mixing import held_back, sets, swatch_list
+
+TARGET = np.array([55.0, 15.0, 12.0])
+
+
+@pytest.fixture(scope="module")
+def bench() -> SwatchList:
+    _, k, s = next(iter(sets(*held_back(60, 78), 1, 4)))
+    return swatch_list(k[:8], s[:8], "tint")
+
+
+def test_recipes_are_of_different_paints_and_the_first_is_the_nearest(bench: SwatchList) -> None:
+    plain, found = mixes(TARGET, bench, count=4), differing(TARGET, bench, count=4)
+    of_plain, of_found = ({frozenset(id for id, _ in mix.drops) for mix in some} for some in (plain, found))
+    assert len(found) == 4 and len(of_found) > len(of_plain)
+    assert found[0].drops == plain[0].drops
+    assert [mix.difference for mix in found] == sorted(mix.difference for mix in found)
+
+
+def test_what_a_third_paint_buys_is_by_every_recipe_of_the_others(bench: SwatchList) -> None:
+    # by brute force; would fail where the let-downs' white, which is in the list, were lost with the others
+    three = next(mix for mix in mixes(TARGET, bench, count=40) if len(mix.drops) == 3)
+    found = fewer(three, TARGET, bench)
+    assert found is not None
+    used = [id for id, _ in three.drops]
+    best = min(
+        float(difference(TARGET, mixture({a: n, b: m} if m else {a: n}, bench)))
+        for a, b in [(x, y) for x in used for y in used if x != y]
+        for n in range(1, 13)
+        for m in range(13 - n)
+    )
+    assert found.mix.difference == pytest.approx(best, abs=2e-3)
+    assert found.without not in dict(found.mix.drops)
+    assert fewer(found.mix, TARGET, bench) is None
