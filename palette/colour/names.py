@@ -15,14 +15,13 @@ ships (XKCD_COLORS, public domain).
 
 from __future__ import annotations
 
-import csv
 from functools import cache
-from importlib.resources import files
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from palette.colour.spaces import Array
+from palette.colour.tables import rows
 
 _NEUTRALS = ("black", "dark grey", "medium grey", "light grey", "white")
 _NO_HUE = 2.0  # C*; ISCC-NBS ends its neutrals at Munsell chroma 0.5 or so (from memory)
@@ -58,12 +57,6 @@ def basic_hue(name: str) -> str:
     """The last word of a name, violet being a purple: 'purplish red' is a red."""
     last = name.rsplit(" ", 1)[-1]
     return "purple" if last == "violet" else last
-
-
-def rows(file: str) -> list[list[str]]:
-    """The cells of a table in colour/data, without its header."""
-    text = files("palette.colour.data").joinpath(file).read_text("utf-8")
-    return list(csv.reader(text.splitlines()))[1:]
 
 
 def _far(lab: Array) -> Array:

@@ -17,8 +17,8 @@ from functools import cache
 
 import numpy as np
 
-from palette.colour.names import rows
 from palette.colour.spaces import Array
+from palette.colour.tables import rows
 
 _Place = tuple[float, float, float, float]
 

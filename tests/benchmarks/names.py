@@ -17,9 +17,10 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from palette.colour.names import basic_hue, names, rows
+from palette.colour.names import basic_hue, names
 from palette.colour.spaces import Array, hex_to_lab
 from palette.colour.spoken import UnknownWords, parse
+from palette.colour.tables import rows
 
 BASIC = ["red", "orange", "brown", "yellow", "green", "blue", "purple", "pink", "grey", "black", "white"]
 
