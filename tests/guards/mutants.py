@@ -62,15 +62,10 @@ MUTANTS = (
     Mutant("grey", _GREY, "rows = honest * rows +", "rows = honest * np.sqrt(rows) +"),
     Mutant("grey", "evidence/grey/surfaces.py", "_PAINT_SAMPLES = 48", "_PAINT_SAMPLES = 2"),
     Mutant("mixing", "paints/mixing/law.py", "\nK1 = 0.03", "\nK1 = 0.05"),
-    Mutant("mixing", "paints/mixing/law.py", "\nK2 = 0.65", "\nK2 = 0.55"),
-    Mutant(
-        "mixing",
-        "paints/mixing/law.py",
-        "(1 - inside) ** 2 / (2 * inside)",
-        "(1 - inside) ** 2 / (2.2 * inside)",
-    ),
+    Mutant("mixing", "paints/mixing/law.py", "\nK2 = 0.65\n", "\nK2 = 0.55\n"),
+    Mutant("mixing", _PAINTS, "shares, self.absorption[which])", "shares, self.absorption[which] ** 1.05)"),
     Mutant("mixing", _PAINTS, "_CALIBRATION = 0.7", "_CALIBRATION = 1.0"),
-    Mutant("mixing", _PAINTS, "_BLUR = 0.2", "_BLUR = 0.8"),
+    Mutant("mixing", _PAINTS, "_FLOOR = 0.5", "_FLOOR = 1.0"),
     Mutant(
         "mixing",
         _PAINTS,
