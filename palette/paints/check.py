@@ -22,7 +22,7 @@ from palette.evidence.combine.model import PartColour, Scheme
 from palette.evidence.combine.notes import AnchorOnPrint, SettledFails
 from palette.evidence.combine.reconcile import reconcile
 from palette.evidence.combine.settle import anchor_colours
-from palette.evidence.combine.witness import Statement, correction, counted_once, seen
+from palette.evidence.combine.statements import Statement, correction, counted_once, seen
 from palette.evidence.measure.measured import Measured, copies, measure_all
 from palette.kit.model import Anchor, Kit, Part, Reference, Region, StatedColour
 from palette.notes import Note
@@ -195,7 +195,7 @@ def _compare(kit: Kit, colour: PartColour, target: _Target | None, said: list[St
     if alone:
         lab, covariance = said[0].lab, said[0].covariance
     else:
-        verdict = reconcile([s.witness for s in said if s.right > 0])
+        verdict = reconcile([s.observation for s in said if s.right > 0])
         lab, covariance = verdict.lab, verdict.covariance
     found = Checked(
         colour.part, None, None, lab, radius90(lab, covariance), None, kit.tolerance, None, None, None, (),

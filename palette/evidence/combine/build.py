@@ -11,7 +11,7 @@ import numpy as np
 from palette.colour.difference import difference
 from palette.colour.uncertain import Uncertain, radius90
 from palette.errors import InputError, Problem
-from palette.evidence.combine.greys import ask_greys, grey_evidence, grey_witness
+from palette.evidence.combine.greys import ask_greys, grey_evidence, grey_observation
 from palette.evidence.combine.liveries import other_livery, undated
 from palette.evidence.combine.model import Evidence, PartColour, Scheme
 from palette.evidence.combine.notes import (
@@ -36,7 +36,7 @@ from palette.evidence.combine.notes import (
 )
 from palette.evidence.combine.reconcile import Verdict, reconcile
 from palette.evidence.combine.settle import Settled, same_paint, settle
-from palette.evidence.combine.witness import Statement
+from palette.evidence.combine.statements import Statement
 from palette.evidence.measure.measured import Measured, measure_all
 from palette.evidence.measure.notes import Colourless, SeveralColours
 from palette.kit.model import Kit, Part, Reference
@@ -241,7 +241,7 @@ def _with_grey(
     if colour.basis == "colour":
         # The words are in the grey already.
         heard = [s for s in said if s.right > 0 and s.kind == "colour"]
-        verdict = reconcile([*(s.witness for s in heard), grey_witness(found, kit)])
+        verdict = reconcile([*(s.observation for s in heard), grey_observation(found, kit)])
         silent = [
             replace(s, right=0.0, notes=(CountedWithGrey(), *s.notes)) if s.kind == "hint" else s
             for s in said

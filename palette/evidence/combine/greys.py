@@ -11,8 +11,8 @@ import numpy as np
 from palette.colour.uncertain import Uncertain, radius90
 from palette.evidence.combine.model import Evidence
 from palette.evidence.combine.notes import CopyOf, OneAnswer, OtherLivery
-from palette.evidence.combine.reconcile import ANY_COVARIANCE, ANY_LAB, Witness
-from palette.evidence.combine.witness import ASTRAY
+from palette.evidence.combine.reconcile import ANY_COVARIANCE, ANY_LAB, Observation
+from palette.evidence.combine.statements import ASTRAY
 from palette.kit.model import Kit
 from palette.notes import Note
 from palette.swatches.model import SwatchList
@@ -46,11 +46,11 @@ def ask_greys(
     return infer(replace(kit, references=ours), swatches, known, DRAWS)
 
 
-def grey_witness(found: GreyPart, kit: Kit) -> Witness:
+def grey_observation(found: GreyPart, kit: Kit) -> Observation:
     """What the grey pictures add to what others say of a part: their posterior less the prior it began with.
 
     Along directions that the pictures did not narrow (hue and chroma, mostly) the prior is all there is;
-    there the witness is given no say.
+    there the source is given no say.
     """
     root = np.linalg.cholesky(ANY_COVARIANCE)
     inner = np.linalg.inv(root)
@@ -67,7 +67,7 @@ def grey_witness(found: GreyPart, kit: Kit) -> Witness:
         for r in kit.references
         if r.id in {reading.reference for reading in found.readings}
     )
-    return Witness(ANY_LAB + back @ place, (back * spread) @ back.T, trust, silent=silent)
+    return Observation(ANY_LAB + back @ place, (back * spread) @ back.T, trust, silent=silent)
 
 
 def grey_evidence(found: GreyPart, weight: float, notes: tuple[Note, ...] = ()) -> list[Evidence]:

@@ -1,10 +1,10 @@
-"""One colour from several witnesses, any of which may be wrong altogether.
+"""One colour from several sources, any of which may be wrong altogether.
 
-A witness is right with a probability known beforehand (its trust and its kind), and then reports the
+A source is right with a probability known beforehand (its trust and its kind), and then reports the
 part's colour within its own covariance; or it is wrong (another paint, a cast nobody corrected, a repaint)
-and its colour says nothing of the part's. Every way to split the witnesses into right and wrong is a
+and its colour says nothing of the part's. Every way to split the sources into right and wrong is a
 hypothesis; each gives a Gaussian for the colour and a probability; the answer is their mixture.
-So one odd witness among several neither drags the answer nor vanishes from it, and two that disagree
+So one odd source among several neither drags the answer nor vanishes from it, and two that disagree
 with nobody to decide between them leave an answer wide enough to hold both.
 
 Sources: Box & Tiao, "A Bayesian approach to some outlier problems", Biometrika 55 (1968) 119-129 (the
@@ -33,7 +33,7 @@ ANY_COVARIANCE: Array = np.array([[317.0, -81.0, 163.0], [-81.0, 525.0, -47.0], 
 # the integral of the squared density above, 1 / ((4 pi)^(3/2) sqrt(det C)).
 _LOG_STRAY = float(-1.5 * np.log(4 * np.pi) - 0.5 * np.log(np.linalg.det(ANY_COVARIANCE)))
 
-# Exact up to eight witnesses; beyond, what falls away is next to impossible.
+# Exact up to eight sources; beyond, what falls away is next to impossible.
 _HYPOTHESES = 256
 
 # Two stories whose colours differ by less than nineteen in twenty such differences are one story told twice
@@ -45,7 +45,7 @@ CONFLICT = 0.01
 
 
 @dataclass(frozen=True)
-class Witness:
+class Observation:
     """What one source says of a part: CIELAB (3,), covariance (3, 3), the chance beforehand that it is
     right at all (above 0, up to 1), and the share of its variance in L*, a* and b* that it has in common with
     others of its kind: pictures err alike where a surface looks otherwise to every camera than to the eye.
@@ -62,11 +62,11 @@ class Witness:
 
 @dataclass(frozen=True)
 class Verdict:
-    """What the witnesses support together.
+    """What the sources support together.
 
     `lab` (3,) is the colour of the likeliest split into right and wrong; `radius90` the CIEDE2000 radius
     around it that holds nine tenths of the mixture; `covariance` (3, 3) has its shape and that radius.
-    `weights` are each witness's pull on the colour (they sum to at most 1), `right` the chance that each is
+    `weights` are each source's pull on the colour (they sum to at most 1), `right` the chance that each is
     right after all. `odds` is the chance of scatter this large were all right; `conflict` says it is below
     one in a hundred.
     """
@@ -81,13 +81,13 @@ class Verdict:
 
 
 @remembered(kept=True)
-def reconcile(witnesses: Sequence[Witness]) -> Verdict:
-    """Weigh one witness or more against each other."""
-    labs = np.array([w.lab for w in witnesses], dtype=np.float64)
-    covariances = np.array([_regular(w.covariance) for w in witnesses])
-    chances = np.array([w.right for w in witnesses], dtype=np.float64)
-    silent = np.array([w.silent for w in witnesses])
-    common = np.array([w.common for w in witnesses], dtype=np.float64)
+def reconcile(observations: Sequence[Observation]) -> Verdict:
+    """Weigh one source or more against each other."""
+    labs = np.array([w.lab for w in observations], dtype=np.float64)
+    covariances = np.array([_regular(w.covariance) for w in observations])
+    chances = np.array([w.right for w in observations], dtype=np.float64)
+    silent = np.array([w.silent for w in observations])
+    common = np.array([w.common for w in observations], dtype=np.float64)
     stories = _stories(labs, covariances, chances, silent, np.sqrt(common))
     share, means, spreads = stories.share, stories.means, stories.covariances
     right = share @ stories.members
@@ -120,10 +120,10 @@ def scatter_odds(labs: ArrayLike, covariances: ArrayLike) -> float:
 
 @dataclass(frozen=True)
 class _Stories:
-    """Ways to split the witnesses, likeliest first."""
+    """Ways to split the sources, likeliest first."""
 
     share: Array  # (h,) probabilities, adding up to 1
-    members: Array  # (h, n) 1 where a witness is taken as right
+    members: Array  # (h, n) 1 where a source is taken as right
     means: Array  # (h, 3)
     covariances: Array  # (h, 3, 3)
 
@@ -134,9 +134,9 @@ def _scaled(covariances: Array, by: Array) -> Array:
 
 
 def _stories(labs: Array, covariances: Array, chances: Array, silent: Array, alike: Array) -> _Stories:
-    """Every likely split: witness by witness, the most precise first, keeping the best few at each step.
+    """Every likely split: source by source, the most precise first, keeping the best few at each step.
 
-    `alike` (n, 3) are the roots of the shares that witnesses have in common: of two of one width, the
+    `alike` (n, 3) are the roots of the shares that sources have in common: of two of one width, the
     variance of the difference is 1 - c times that of independent ones.
     """
     count = len(labs)
@@ -158,7 +158,7 @@ def _stories(labs: Array, covariances: Array, chances: Array, silent: Array, ali
             fit[spoken] = -0.5 * (square + np.linalg.slogdet(total)[1] + 3 * np.log(2 * np.pi)) + silent[i]
         believing = members.copy()
         believing[:, i] = 1
-        # Disbelief first: where two stories tie, the earlier witness's is told.
+        # Disbelief first: where two stories tie, the earlier source's is told.
         log = np.concatenate([log + log_wrong[i] + _LOG_STRAY, log + log_right[i] + fit])
         members = np.concatenate([members, believing])
         precision = np.concatenate([precision, precision + own])

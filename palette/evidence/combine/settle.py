@@ -10,7 +10,7 @@ import numpy as np
 from palette.colour.uncertain import Uncertain
 from palette.evidence.combine.notes import AnchorUnsettled, OtherLivery, PictureInDoubt
 from palette.evidence.combine.reconcile import Verdict, reconcile
-from palette.evidence.combine.witness import (
+from palette.evidence.combine.statements import (
     Statement,
     correction,
     counted_once,
@@ -82,7 +82,7 @@ class Settled:
         return known
 
     def _shares(self, paint: str) -> dict[str, float]:
-        """How a verdict's error is made up: by picture its weight, those of all witnesses of length 1."""
+        """How a verdict's error is made up: by picture its weight, those of all sources of length 1."""
         weights = self.verdicts[paint].weights
         length = float(np.linalg.norm(weights)) or 1.0
         heard = [s for s in self.statements[paint] if s.right > 0]
@@ -98,7 +98,7 @@ class Settled:
             self.statements[paint] = counted_once(said, self.copies)
             heard = [s for s in self.statements[paint] if s.right > 0]
             if heard:
-                self.verdicts[paint] = reconcile([s.witness for s in heard])
+                self.verdicts[paint] = reconcile([s.observation for s in heard])
 
     def question(self) -> None:
         """Doubt what hangs on a picture alone where others contradict that picture in most that both show:

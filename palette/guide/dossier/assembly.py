@@ -21,6 +21,7 @@ from palette.guide.dossier.content import (
     Cell,
     Choice,
     Dossier,
+    EvidenceRow,
     Inferred,
     Likely,
     Note,
@@ -32,7 +33,6 @@ from palette.guide.dossier.content import (
     Slice,
     Sure,
     Verdict,
-    Witness,
 )
 from palette.guide.illustrations import Illustration
 from palette.guide.places import Outline, Place, figure_size, places
@@ -338,8 +338,8 @@ class _Assembly:
 
     # Evidence
 
-    def _witness(self, found: PartColour, evidence: Evidence) -> Witness:
-        return Witness(
+    def _evidence_row(self, found: PartColour, evidence: Evidence) -> EvidenceRow:
+        return EvidenceRow(
             tidy(evidence.reference) or self.words(f"basis-{evidence.kind}"),
             self.number[found.part.id],
             part_name(found.part),
@@ -364,7 +364,7 @@ class _Assembly:
             found.basis == "decision",
             found.conflict,
             text,
-            tuple(self._witness(found, evidence) for evidence in found.evidence),
+            tuple(self._evidence_row(found, evidence) for evidence in found.evidence),
         )
 
     def _inferred(self, found: PartColour) -> Inferred:
@@ -413,8 +413,8 @@ class _Assembly:
             size = figure_size(illustration.width, illustration.height)
             outlines = self._outlines(reference, anchors)
             drawn = places(outlines, illustration.width, illustration.height)
-        witnesses = tuple(
-            self._witness(found, evidence)
+        rows = tuple(
+            self._evidence_row(found, evidence)
             for found in self.scheme.parts
             for evidence in found.evidence
             if evidence.reference == reference.id
@@ -434,7 +434,7 @@ class _Assembly:
             drawn,
             sampled,
             anchors,
-            witnesses,
+            rows,
         )
 
     def _outlines(self, reference: Reference, anchors: Sequence[tuple[str, str]]) -> list[Outline]:

@@ -88,7 +88,7 @@ class RangeTable:
 
 
 @dataclass(frozen=True)
-class Witness:
+class EvidenceRow:
     """What one source says of one part, alone."""
 
     source: str
@@ -110,7 +110,7 @@ class Verdict:
     decided: bool
     conflict: bool
     text: str
-    witnesses: tuple[Witness, ...]
+    rows: tuple[EvidenceRow, ...]
 
 
 @dataclass(frozen=True)
@@ -168,7 +168,7 @@ class ReferenceEntry:
     places: tuple[Place, ...]
     sampled: tuple[tuple[int, str], ...]  # the parts that the labels' numbers stand for
     anchors: tuple[tuple[str, str], ...]  # letter, what is known of it
-    witnesses: tuple[Witness, ...]
+    rows: tuple[EvidenceRow, ...]
 
 
 @dataclass(frozen=True)

@@ -111,7 +111,7 @@ def compressed_again(folder, name: str, copy: str) -> None:
 
 
 def test_copies_of_a_picture_count_once(tmp_path):
-    # fails when two copies pass for two witnesses, or the better marked of them is not the one that counts
+    # fails when two copies pass for two sources, or the better marked of them is not the one that counts
     picture(tmp_path / "a.png", [*ANCHORS, RED])
     compressed_again(tmp_path, "a", "b")
     alone, twice = (
@@ -136,7 +136,7 @@ def test_anchors_of_one_colour_do_not_check_each_other(tmp_path):
     )
 
 
-def test_two_exposures_of_one_view_are_two_witnesses(tmp_path):
+def test_two_exposures_of_one_view_are_two_sources(tmp_path):
     for i, name in enumerate("ab"):
         picture(tmp_path / f"{name}.png", [*ANCHORS, RED], seed=i)
     alone, twice = (
@@ -298,7 +298,7 @@ def test_a_picture_leans_on_a_measured_part_before_a_remembered_one(tmp_path):
 
 
 def test_what_is_the_matter_with_a_picture_stands_once_in_the_text(tmp_path):
-    # fails where only several witnesses' notes are printed, or each part repeats them
+    # fails where only several sources' notes are printed, or each part repeats them
     picture(tmp_path / "a.png", [*ANCHORS, RED, BROWN])
     colours = [GREEN, *ANCHORS[1:]]  # the white is said to be green
     anchors = {i: f"{{ lab = {list(lab)} }}" for i, lab in enumerate(colours)}
@@ -335,7 +335,7 @@ def test_an_edge_through_an_anchor_is_told_once_for_its_picture(tmp_path):
     assert text.count("a: anchor 3 has an edge in its light") == 1
 
 
-def test_a_witness_trusted_with_nothing_is_called_so(tmp_path):
+def test_a_source_trusted_with_nothing_is_called_so(tmp_path):
     picture(tmp_path / "a.png", [*ANCHORS, RED])
     found = scheme(kit(tmp_path, part("waist"), reference("a", {6: "waist"}, trust=0), paints=False))
     assert "its trust is 0" in scheme_text(found)

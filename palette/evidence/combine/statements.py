@@ -12,7 +12,7 @@ from palette.colour.difference import difference
 from palette.colour.spaces import Array, lab_to_xyz, xyz_to_lab
 from palette.colour.uncertain import Uncertain, radius90
 from palette.evidence.combine.notes import CopyOf, NoTrust, SampleApart, WordsTaken
-from palette.evidence.combine.reconcile import ANY_COVARIANCE, ANY_LAB, Witness
+from palette.evidence.combine.reconcile import ANY_COVARIANCE, ANY_LAB, Observation
 from palette.evidence.correction import AnchorReading, Correction, fit
 from palette.evidence.measure import Sample
 from palette.evidence.measure.measured import Measured, mixed_anchors
@@ -64,12 +64,12 @@ class Statement:
     sample: int = 0  # of several of one picture that cannot be one paint: which, from 1
 
     @property
-    def witness(self) -> Witness:
+    def observation(self) -> Observation:
         """The same, to be weighed."""
         if self.kind != "colour":
-            return Witness(self.lab, self.covariance, self.right)
+            return Observation(self.lab, self.covariance, self.right)
         common = ALIKE * np.minimum(1.0, _WIDEST**2 / np.maximum(np.diag(self.covariance), 1e-9))
-        return Witness(self.lab, self.covariance, self.right, tuple(common.tolist()))
+        return Observation(self.lab, self.covariance, self.right, tuple(common.tolist()))
 
 
 def correction(reference: Reference, measured: Measured, colours: Sequence[Uncertain | None]) -> Correction:
