@@ -195,8 +195,8 @@ def _compare(kit: Kit, colour: PartColour, target: _Target | None, said: list[St
     if alone:
         lab, covariance = said[0].lab, said[0].covariance
     else:
-        verdict = reconcile([s.observation for s in said if s.right > 0])
-        lab, covariance = verdict.lab, verdict.covariance
+        estimate = reconcile([s.observation for s in said if s.right > 0])
+        lab, covariance = estimate.lab, estimate.covariance
     found = Checked(
         colour.part, None, None, lab, radius90(lab, covariance), None, kit.tolerance, None, None, None, (),
         notes=tuple(dict.fromkeys(note for s in said for note in s.notes)),

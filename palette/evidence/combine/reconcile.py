@@ -61,7 +61,7 @@ class Observation:
 
 
 @dataclass(frozen=True)
-class Verdict:
+class Estimate:
     """What the sources support together.
 
     `lab` (3,) is the colour of the likeliest split into right and wrong; `radius90` the CIEDE2000 radius
@@ -81,7 +81,7 @@ class Verdict:
 
 
 @remembered(kept=True)
-def reconcile(observations: Sequence[Observation]) -> Verdict:
+def reconcile(observations: Sequence[Observation]) -> Estimate:
     """Weigh one source or more against each other."""
     labs = np.array([w.lab for w in observations], dtype=np.float64)
     covariances = np.array([_regular(w.covariance) for w in observations])
@@ -101,7 +101,7 @@ def reconcile(observations: Sequence[Observation]) -> Verdict:
     lab = _told(share[told], means[told], spreads[told])
     radius, shape = _reach(lab, share, means, spreads)
     odds = scatter_odds(labs, covariances)
-    return Verdict(lab, shape, radius, tuple(weights.tolist()), tuple(right.tolist()), odds < CONFLICT, odds)
+    return Estimate(lab, shape, radius, tuple(weights.tolist()), tuple(right.tolist()), odds < CONFLICT, odds)
 
 
 def scatter_odds(labs: ArrayLike, covariances: ArrayLike) -> float:

@@ -22,6 +22,7 @@ from palette.guide.dossier.content import (
     Choice,
     Dossier,
     EvidenceRow,
+    Explained,
     Inferred,
     Likely,
     Note,
@@ -32,7 +33,6 @@ from palette.guide.dossier.content import (
     ReferenceEntry,
     Slice,
     Sure,
-    Verdict,
 )
 from palette.guide.illustrations import Illustration
 from palette.guide.places import Outline, Place, figure_size, places
@@ -158,7 +158,7 @@ class _Assembly:
             shows=self._shows_key(),
             sure=self._sure_key(),
             inferred=tuple(self._inferred(f) for f in found if f.basis in INFERRED),
-            verdicts=tuple(self._verdict(f) for f in found if f.conflict or f.basis == "decision"),
+            explained=tuple(self._explained(f) for f in found if f.conflict or f.basis == "decision"),
             references=tuple(self._reference(reference, pictures) for reference in originals),
             notes=self._notes(),
             licence=w("licence", licence=licence) if licence else w("no-licence"),
@@ -348,7 +348,7 @@ class _Assembly:
             self.words("percent", amount=self.words.number(100 * evidence.weight, 0)),
         )
 
-    def _verdict(self, found: PartColour) -> Verdict:
+    def _explained(self, found: PartColour) -> Explained:
         w = self.words
         if found.basis == "decision":
             why = tidy(found.part.why)
@@ -357,7 +357,7 @@ class _Assembly:
                 text += " " + w("decided-divided")
         else:
             text = w("disagree")
-        return Verdict(
+        return Explained(
             self.number[found.part.id],
             part_name(found.part),
             self._chip(found.lab, found.covariance),

@@ -101,7 +101,7 @@ class EvidenceRow:
 
 
 @dataclass(frozen=True)
-class Verdict:
+class Explained:
     """A part whose colour needs explaining: decided, or in conflict."""
 
     number: int
@@ -199,7 +199,7 @@ class Dossier:
     shows: tuple[tuple[str, str, str], ...]
     sure: tuple[tuple[int, str, str], ...]
     inferred: tuple[Inferred, ...]
-    verdicts: tuple[Verdict, ...]
+    explained: tuple[Explained, ...]
     references: tuple[ReferenceEntry, ...]
     notes: tuple[Note, ...]
     licence: str
