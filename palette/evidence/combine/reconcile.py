@@ -36,7 +36,7 @@ _LOG_STRAY = float(-1.5 * np.log(4 * np.pi) - 0.5 * np.log(np.linalg.det(ANY_COV
 # Exact up to eight sources; beyond, what falls away is next to impossible.
 _HYPOTHESES = 256
 
-# Two stories whose colours differ by less than nineteen in twenty such differences are one story told twice
+# Two hypotheses whose colours differ by less than nineteen in twenty such differences cannot be told apart
 # (chi-squared, 3 degrees of freedom).
 _ALIKE = 7.81
 
@@ -88,16 +88,16 @@ def reconcile(observations: Sequence[Observation]) -> Estimate:
     chances = np.array([w.right for w in observations], dtype=np.float64)
     silent = np.array([w.silent for w in observations])
     common = np.array([w.common for w in observations], dtype=np.float64)
-    stories = _stories(labs, covariances, chances, silent, np.sqrt(common))
-    share, means, spreads = stories.share, stories.means, stories.covariances
-    right = share @ stories.members
+    hypotheses = _hypotheses(labs, covariances, chances, silent, np.sqrt(common))
+    share, means, spreads = hypotheses.share, hypotheses.means, hypotheses.covariances
+    right = share @ hypotheses.members
     pull = np.trace(spreads[:, None] @ np.linalg.inv(covariances)[None], axis1=2, axis2=3) / 3
-    pull = stories.members * pull
+    pull = hypotheses.members * pull
     weights = share @ pull
     # The variance of a mean of correlated readings: what they have in common does not average out.
     alike = 1 + (np.sqrt(pull)[..., None] * np.sqrt(common)).sum(axis=1) ** 2 - pull @ common
     spreads = _scaled(spreads, np.sqrt(alike))
-    told = stories.members.any(axis=1)
+    told = hypotheses.members.any(axis=1)
     lab = _told(share[told], means[told], spreads[told])
     radius, shape = _reach(lab, share, means, spreads)
     odds = scatter_odds(labs, covariances)
@@ -119,7 +119,7 @@ def scatter_odds(labs: ArrayLike, covariances: ArrayLike) -> float:
 
 
 @dataclass(frozen=True)
-class _Stories:
+class _Hypotheses:
     """Ways to split the sources, likeliest first."""
 
     share: Array  # (h,) probabilities, adding up to 1
@@ -133,7 +133,7 @@ def _scaled(covariances: Array, by: Array) -> Array:
     return np.asarray(covariances * by[:, :, None] * by[:, None, :])
 
 
-def _stories(labs: Array, covariances: Array, chances: Array, silent: Array, alike: Array) -> _Stories:
+def _hypotheses(labs: Array, covariances: Array, chances: Array, silent: Array, alike: Array) -> _Hypotheses:
     """Every likely split: source by source, the most precise first, keeping the best few at each step.
 
     `alike` (n, 3) are the roots of the shares that sources have in common: of two of one width, the
@@ -158,7 +158,7 @@ def _stories(labs: Array, covariances: Array, chances: Array, silent: Array, ali
             fit[spoken] = -0.5 * (square + np.linalg.slogdet(total)[1] + 3 * np.log(2 * np.pi)) + silent[i]
         believing = members.copy()
         believing[:, i] = 1
-        # Disbelief first: where two stories tie, the earlier source's is told.
+        # Disbelief first: where two hypotheses tie, the one that believes the earlier source wins.
         log = np.concatenate([log + log_wrong[i] + _LOG_STRAY, log + log_right[i] + fit])
         members = np.concatenate([members, believing])
         precision = np.concatenate([precision, precision + own])
@@ -167,7 +167,7 @@ def _stories(labs: Array, covariances: Array, chances: Array, silent: Array, ali
         best = best[np.isfinite(log[best])]
         log, members, precision, pull = log[best] - log[best[0]], members[best], precision[best], pull[best]
     share = np.exp(log)
-    # Where a story leaves more open than surfaces are at large, it is they that bound it.
+    # Where a hypothesis leaves more open than surfaces are at large, it is they that bound it.
     root = np.linalg.cholesky(ANY_COVARIANCE)
     vague = np.linalg.eigvalsh(root.T @ precision @ root)[:, 0] < 1
     any_precision = np.linalg.inv(ANY_COVARIANCE)
@@ -175,7 +175,7 @@ def _stories(labs: Array, covariances: Array, chances: Array, silent: Array, ali
     pull = pull + vague[:, None] * (any_precision @ ANY_LAB)
     spreads = np.asarray(np.linalg.inv(precision), dtype=np.float64)
     means = np.asarray(np.einsum("hij,hj->hi", spreads, pull), dtype=np.float64)
-    return _Stories(share / share.sum(), members, means, spreads)
+    return _Hypotheses(share / share.sum(), members, means, spreads)
 
 
 def _regular(covariance: Array) -> Array:
@@ -185,12 +185,12 @@ def _regular(covariance: Array) -> Array:
 
 
 def _told(share: Array, means: Array, spreads: Array) -> Array:
-    """The colour of the likeliest story with anybody right in it, averaged with those it cannot be told from.
+    """The colour of the likeliest hypothesis that believes any source, averaged with those like it.
 
     Not the mean of all: between two colours that exclude each other lies one that nobody reports.
     """
     off = means - means[0]
-    # By the narrower of the two: a vague story is near everything and tells nothing.
+    # By the narrower of the two: a vague hypothesis is near everything and says nothing.
     narrower = np.where(
         (np.linalg.slogdet(spreads)[1] < np.linalg.slogdet(spreads[0])[1])[:, None, None], spreads, spreads[0]
     )
