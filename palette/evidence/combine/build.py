@@ -197,12 +197,12 @@ def _colour(
 
 def _words_contradicted(said: list[Statement], estimate: Estimate | None) -> list[Note]:
     """Words believed by half and more that pictures contradict."""
-    heard = [s for s in said if s.right > 0]
-    if estimate is None or not any(s.kind == "colour" for s in heard):
+    included = [s for s in said if s.right > 0]
+    if estimate is None or not any(s.kind == "colour" for s in included):
         return []
     return [
         WordsContradicted(s.source, float(difference(s.lab, estimate.lab)))
-        for s, right in zip(heard, estimate.right, strict=True)
+        for s, right in zip(included, estimate.right, strict=True)
         if s.kind == "hint" and s.right >= _STRONG and right < _DISBELIEVED
     ]
 
@@ -240,9 +240,9 @@ def _with_grey(
         return replace(colour, evidence=(*colour.evidence, *grey_evidence(found, 0.0)))
     if colour.basis == "colour":
         # The words are in the grey already.
-        heard = [s for s in said if s.right > 0 and s.kind == "colour"]
-        estimate = reconcile([*(s.observation for s in heard), grey_observation(found, kit)])
-        silent = [
+        included = [s for s in said if s.right > 0 and s.kind == "colour"]
+        estimate = reconcile([*(s.observation for s in included), grey_observation(found, kit)])
+        excluded = [
             replace(s, right=0.0, notes=(CountedWithGrey(), *s.notes)) if s.kind == "hint" else s
             for s in said
         ]
@@ -258,7 +258,7 @@ def _with_grey(
             "colour",
             estimate.conflict,
             (
-                *_evidence(silent, estimate),
+                *_evidence(excluded, estimate),
                 *grey_evidence(found, estimate.weights[-1], doubt + together),
             ),
             (*notes, Disagrees(estimate.odds)) if estimate.conflict else tuple(notes),

@@ -49,15 +49,15 @@ class Observation:
     """What one source says of a part: CIELAB (3,), covariance (3, 3), the chance beforehand that it is
     right at all (above 0, up to 1), and the share of its variance in L*, a* and b* that it has in common with
     others of its kind: pictures err alike where a surface looks otherwise to every camera than to the eye.
-    What they have in common does not average out, and does not set them apart either. `silent` is the
-    logarithm by which its density, spread over directions of which it knows nothing, falls short of a stray
-    colour's: what it cannot know must not tell against its being right."""
+    What they have in common does not average out, and does not set them apart either. `log_gap` is the
+    logarithm by which its density, spread over directions of which it knows nothing, falls short of an
+    unrelated colour's: what it cannot know must not count against its being right."""
 
     lab: Array
     covariance: Array
     right: float
     common: tuple[float, float, float] = (0.0, 0.0, 0.0)
-    silent: float = 0.0
+    log_gap: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -86,9 +86,9 @@ def reconcile(observations: Sequence[Observation]) -> Estimate:
     labs = np.array([w.lab for w in observations], dtype=np.float64)
     covariances = np.array([_regular(w.covariance) for w in observations])
     chances = np.array([w.right for w in observations], dtype=np.float64)
-    silent = np.array([w.silent for w in observations])
+    log_gap = np.array([w.log_gap for w in observations])
     common = np.array([w.common for w in observations], dtype=np.float64)
-    hypotheses = _hypotheses(labs, covariances, chances, silent, np.sqrt(common))
+    hypotheses = _hypotheses(labs, covariances, chances, log_gap, np.sqrt(common))
     share, means, spreads = hypotheses.share, hypotheses.means, hypotheses.covariances
     right = share @ hypotheses.members
     pull = np.trace(spreads[:, None] @ np.linalg.inv(covariances)[None], axis1=2, axis2=3) / 3
@@ -133,7 +133,7 @@ def _scaled(covariances: Array, by: Array) -> Array:
     return np.asarray(covariances * by[:, :, None] * by[:, None, :])
 
 
-def _hypotheses(labs: Array, covariances: Array, chances: Array, silent: Array, alike: Array) -> _Hypotheses:
+def _hypotheses(labs: Array, covariances: Array, chances: Array, log_gap: Array, alike: Array) -> _Hypotheses:
     """Every likely split: source by source, the most precise first, keeping the best few at each step.
 
     `alike` (n, 3) are the roots of the shares that sources have in common: of two of one width, the
@@ -148,14 +148,14 @@ def _hypotheses(labs: Array, covariances: Array, chances: Array, silent: Array, 
         log_right, log_wrong = np.log(chances), np.log1p(-chances)
     for i in np.argsort(np.linalg.slogdet(covariances)[1], kind="stable"):
         own = np.linalg.inv(covariances[i])
-        spoken = members.any(axis=1)
-        fit = np.full(len(log), _LOG_STRAY)  # the first to speak may say anything
-        if spoken.any():
-            shared = alike[i] * (members[spoken] @ alike) / members[spoken].sum(axis=1, keepdims=True)
-            total = _scaled(np.linalg.inv(precision[spoken]) + covariances[i], np.sqrt(1 - shared))
-            off = labs[i] - np.linalg.solve(precision[spoken], pull[spoken][..., None])[..., 0]
+        believed = members.any(axis=1)
+        fit = np.full(len(log), _LOG_STRAY)  # the first believed may be of any colour
+        if believed.any():
+            shared = alike[i] * (members[believed] @ alike) / members[believed].sum(axis=1, keepdims=True)
+            total = _scaled(np.linalg.inv(precision[believed]) + covariances[i], np.sqrt(1 - shared))
+            off = labs[i] - np.linalg.solve(precision[believed], pull[believed][..., None])[..., 0]
             square = np.einsum("hi,hi->h", off, np.linalg.solve(total, off[..., None])[..., 0])
-            fit[spoken] = -0.5 * (square + np.linalg.slogdet(total)[1] + 3 * np.log(2 * np.pi)) + silent[i]
+            fit[believed] = -0.5 * (square + np.linalg.slogdet(total)[1] + 3 * np.log(2 * np.pi)) + log_gap[i]
         believing = members.copy()
         believing[:, i] = 1
         # Disbelief first: where two hypotheses tie, the one that believes the earlier source wins.

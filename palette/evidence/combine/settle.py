@@ -1,4 +1,4 @@
-"""The order in which references are corrected and heard, so that no part confirms itself."""
+"""The order in which references are corrected and included, so that no part confirms itself."""
 
 from __future__ import annotations
 
@@ -45,14 +45,14 @@ def corrected(reference: Reference, measured: Measured, colours: Sequence[Uncert
 
 @dataclass
 class Settled:
-    """What is known by paint (the id of its first part), as far as the hearing has come."""
+    """What is known by paint (the id of its first part), as far as sources were included."""
 
     copies: Mapping[str, str]  # by reference, the first one whose picture it is a copy of
-    heard: dict[str, list[Statement]] = field(default_factory=dict)
+    every_statement: dict[str, list[Statement]] = field(default_factory=dict)
     statements: dict[str, list[Statement]] = field(default_factory=dict)  # the same, copies counted once
     estimates: dict[str, Estimate] = field(default_factory=dict)
     warnings: list[Note] = field(default_factory=list)
-    corrected: dict[str, Corrected] = field(default_factory=dict)  # by reference, as they were heard
+    corrected: dict[str, Corrected] = field(default_factory=dict)  # by reference, as they were included
 
     @property
     def pictures(self) -> dict[str, tuple[Note, ...]]:
@@ -85,34 +85,34 @@ class Settled:
         """How an estimate's error is made up: by picture its weight, those of all sources of length 1."""
         weights = self.estimates[paint].weights
         length = float(np.linalg.norm(weights)) or 1.0
-        heard = [s for s in self.statements[paint] if s.right > 0]
-        pairs = zip(heard, weights, strict=True)
+        included = [s for s in self.statements[paint] if s.right > 0]
+        pairs = zip(included, weights, strict=True)
         return {self.copies.get(s.source, s.source): w / length for s, w in pairs if s.kind == "colour"}
 
-    def hear(self, paint: str, statement: Statement) -> None:
-        self.heard.setdefault(paint, []).append(statement)
+    def add(self, paint: str, statement: Statement) -> None:
+        self.every_statement.setdefault(paint, []).append(statement)
 
     def weigh(self) -> None:
         """An estimate for every paint of which some source speaks."""
-        for paint, said in self.heard.items():
+        for paint, said in self.every_statement.items():
             self.statements[paint] = counted_once(said, self.copies)
-            heard = [s for s in self.statements[paint] if s.right > 0]
-            if heard:
-                self.estimates[paint] = reconcile([s.observation for s in heard])
+            included = [s for s in self.statements[paint] if s.right > 0]
+            if included:
+                self.estimates[paint] = reconcile([s.observation for s in included])
 
     def question(self) -> None:
         """Doubt what hangs on a picture alone where others contradict that picture in most that both show:
         an anchor stated wrongly, or a cast that nobody corrected, is wrong for every part in it."""
         shown: dict[str, list[tuple[str, float]]] = {}
         for paint, estimate in self.estimates.items():
-            heard = [s for s in self.statements[paint] if s.right > 0]
-            if len({s.source for s in heard if s.kind == "colour"}) > 1:
-                for said, right in zip(heard, estimate.right, strict=True):
+            included = [s for s in self.statements[paint] if s.right > 0]
+            if len({s.source for s in included if s.kind == "colour"}) > 1:
+                for said, right in zip(included, estimate.right, strict=True):
                     if said.kind == "colour" and not said.sample:
                         shown.setdefault(said.source, []).append((paint, right / said.right))
         doubts = {id: float(np.median([r for _, r in found])) for id, found in shown.items()}
         doubts = {id: right for id, right in doubts.items() if right < _DOUBTED}
-        for said_of in self.heard.values() if doubts else ():
+        for said_of in self.every_statement.values() if doubts else ():
             alone = {s.source for s in said_of if s.kind == "colour" and s.right > 0}
             if len(alone) == 1 and alone <= doubts.keys():
                 (id,) = alone
@@ -147,7 +147,7 @@ def settle(
     repainted: Mapping[str, OtherLivery],
     swatches: SwatchList,
 ) -> Settled:
-    """Hear the hints, then correct and hear the references that are `measured`, and weigh what is said.
+    """Include the hints, then correct and include the references that are `measured`, and weigh what is said.
 
     A reference anchored on a part waits until others have settled that part; what it shows of that part's
     own paint is then no evidence. An anchor on a part that nothing else settles is left out, with a warning.
@@ -158,7 +158,7 @@ def settle(
     found = Settled(copies(references, [measured[r.id] for r in references]))
     for part in kit.parts:
         for hint in part.hints:
-            found.hear(paint[part.id], remembered(hint))
+            found.add(paint[part.id], remembered(hint))
     found.weigh()
     waiting = references
     while waiting:
@@ -186,7 +186,7 @@ def settle(
             for key, each in _testify(one, paint).items():
                 other = repainted.get(reference.id)
                 for said in each:
-                    found.hear(key, replace(said, right=0.0, notes=(other, *said.notes)) if other else said)
+                    found.add(key, replace(said, right=0.0, notes=(other, *said.notes)) if other else said)
         found.weigh()
     found.question()
     return found

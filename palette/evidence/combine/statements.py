@@ -59,7 +59,7 @@ class Statement:
     kind: str  # colour | hint
     lab: Array  # (3,)
     covariance: Array  # (3, 3)
-    right: float  # the chance beforehand that it says anything true of the paint; 0: not heard
+    right: float  # the chance beforehand that it says anything true of the paint; 0: not included
     notes: tuple[Note, ...] = ()
     sample: int = 0  # of several of one picture that cannot be one paint: which, from 1
 
@@ -195,7 +195,7 @@ def seen(
     lab, total = _applied(corrected, linear, noise, centre)
     said = dict.fromkeys(note for s in samples for note in s.notes)
     right = reference.trust * (1 - ASTRAY[reference.kind])
-    notes = (*_unheard(right), *of_picture(measured, corrected), *said)
+    notes = (*_no_trust(right), *of_picture(measured, corrected), *said)
     if measured.colourless:
         lab, total = _lightness_only(lab, total)
     if len(samples) == 1:
@@ -209,7 +209,7 @@ def seen(
 
 
 def counted_once(said: Sequence[Statement], copies: Mapping[str, str]) -> list[Statement]:
-    """What is said of one paint, with copies of one picture silent but for the surest: they are wrong
+    """What is said of one paint, with copies of one picture left out but for the surest: they are wrong
     together, so that two that agree tell no more than one. `copies` has the first of them by reference."""
     surest: dict[str, Statement] = {}
     for one in said:
@@ -252,13 +252,13 @@ def remembered(hint: Hint) -> Statement:
         region.covariance,
         right,
         (
-            *_unheard(right),
+            *_no_trust(right),
             WordsTaken(hint.words, region.words),
         ),
     )
 
 
-def _unheard(right: float) -> tuple[Note, ...]:
+def _no_trust(right: float) -> tuple[Note, ...]:
     return () if right > 0 else (NoTrust(),)
 
 

@@ -23,7 +23,7 @@ from palette.evidence.grey.notes import (
     WithHint,
 )
 from palette.evidence.grey.posterior import Calibrated
-from palette.evidence.grey.reading import Read, heard_elsewhere, read_all, view
+from palette.evidence.grey.reading import Read, counted_elsewhere, read_all, view
 from palette.evidence.grey.surfaces import Surfaces
 from palette.evidence.grey.testimony import (
     check_hints,
@@ -76,7 +76,7 @@ def infer(
     paint = same_paint(kit)
     warnings: list[Note] = []
     views: dict[str, View] = {}
-    instead = heard_elsewhere(reads, paint)
+    instead = counted_elsewhere(reads, paint)
     for read in reads:
         id = read.reference.id
         seen, notes = view(read, paint, swatches, known, {key for other, key in instead if other == id})
@@ -97,7 +97,7 @@ def infer(
         anchors = {a.part for a in v.anchors}
         for key in v.levels:
             calibrated[name, key] = posterior.calibrate(v, without=key) if key in anchors else whole[name]
-            if key not in anchors:  # an anchor has been heard already
+            if key not in anchors:  # an anchor counts already
                 shown[key][name] = v.levels[key]
     calibrated |= posterior.together(whole, shown, index, paints)
     pictured = {

@@ -135,7 +135,7 @@ def together(
     prior[:split] = shares
     prior[split:] = (1 - shares.sum()) / len(prior[split:])
     alone = {name: _spread(prior, signals[name], one) for name, one in views.items()}
-    said: dict[tuple[str, str], Array] = {}
+    by_part: dict[tuple[str, str], Array] = {}
     for part, levels in shown.items():
         seen = {
             name: _alone(views[name], found, signals[name], slice(split, None))
@@ -153,14 +153,14 @@ def together(
             if elsewhere:  # this picture may be the one astray, if what the others show is not in it
                 likely = likely * (weight @ seen[name]) / (weight.sum() * (prior @ seen[name]))
             honest = one.view.trust * (1 - ASTRAY)
-            said[name, part] = np.log(honest * likely + 1 - honest)
+            by_part[name, part] = np.log(honest * likely + 1 - honest)
     whole = {
-        name: sum((heard for (other, _), heard in said.items() if other == name), np.zeros(()))
+        name: sum((log_odds for (other, _), log_odds in by_part.items() if other == name), np.zeros(()))
         for name in views
     }
     return {
-        (name, part): replace(views[name], curves=views[name].curves.given(whole[name] - heard))
-        for (name, part), heard in said.items()
+        (name, part): replace(views[name], curves=views[name].curves.given(whole[name] - log_odds))
+        for (name, part), log_odds in by_part.items()
     }
 
 

@@ -181,10 +181,10 @@ class _File:
         )
 
 
-def heard_elsewhere(reads: Sequence[Read], paint: Mapping[str, str]) -> dict[tuple[str, str], str]:
-    """By reference and paint, the copy of the same picture that is heard of it instead.
+def counted_elsewhere(reads: Sequence[Read], paint: Mapping[str, str]) -> dict[tuple[str, str], str]:
+    """By reference and paint, the copy of the same picture that counts for it instead.
 
-    Copies are wrong together, so that of each paint one of them tells: the most trusted, of equals the one
+    Copies are wrong together, so that for each paint one of them counts: the most trusted, of equals the one
     with most anchors, else the largest, else the first.
     """
     first = copies([read.likeness for read in reads])
@@ -198,12 +198,12 @@ def heard_elsewhere(reads: Sequence[Read], paint: Mapping[str, str]) -> dict[tup
                 -r.likeness.width * r.likeness.height,
             )
         )
-        heard: dict[str, str] = {}
+        source_of: dict[str, str] = {}
         for read in group:
             id = read.reference.id
             for key in {paint.get(part, part) for part, _ in read.samples}:
-                if heard.setdefault(key, id) != id:
-                    instead[id, key] = heard[key]
+                if source_of.setdefault(key, id) != id:
+                    instead[id, key] = source_of[key]
     return instead
 
 
@@ -250,9 +250,9 @@ def view(
     paint: Mapping[str, str],
     swatches: SwatchList,
     known: Mapping[str, Uncertain],
-    silent: Container[str] = (),
+    excluded: Container[str] = (),
 ) -> tuple[View, list[Note]]:
-    """A reference as a view, its parts merged by paint, without those `silent`, which are heard elsewhere;
+    """A reference as a view, its parts merged by paint, without those `excluded`, which count elsewhere;
     with notes on anchors that could not be used."""
     from palette.swatches.kitlists import stated_lab
 
@@ -277,7 +277,7 @@ def view(
     marked = {(a.colour.part, a.region) for a in reference.anchors}
     for (part, level), sample in zip(read.samples, reference.samples, strict=True):
         key = paint.get(part, part)
-        if key not in silent:
+        if key not in excluded:
             levels[key] = (*levels.get(key, ()), level)
         if (part, sample.region) in marked:
             continue  # one light fell on it: one anchor, not two

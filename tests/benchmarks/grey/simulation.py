@@ -225,11 +225,11 @@ def _trial(
     views = {one.view.name: one for one in seen}
     shown = {str(i): {name: one.view.levels[str(i)] for name, one in views.items()} for i in range(parts)}
     # the yardsticks hear of no other part: what they know besides is more than the parts could tell
-    heard = posterior.together(views, shown, index, paints) if method == "palette" else {}
+    narrowed = posterior.together(views, shown, index, paints) if method == "palette" else {}
     marks = []
     for i in range(parts):
         density = posterior.likelihood(
-            [(heard.get((name, str(i)), one), one.view.levels[str(i)]) for name, one in views.items()],
+            [(narrowed.get((name, str(i)), one), one.view.levels[str(i)]) for name, one in views.items()],
             index,
             slice(split, None),
         )

@@ -228,7 +228,7 @@ def test_parts_that_one_picture_told_are_wrong_together_as_anchors(tmp_path):
     assert radius(one) > 1.15 * radius(three)
 
 
-def test_an_anchor_on_a_part_is_looked_at_by_the_colour_it_was_heard_with(tmp_path):
+def test_an_anchor_on_a_part_is_looked_at_by_the_colour_it_was_corrected_by(tmp_path):
     # fails when a look takes the part's final colour, to which pictures that lean on this one have added
     from palette.evidence.combine.corrected import corrected, find
 
@@ -355,10 +355,10 @@ def test_a_livery_that_was_guessed_is_told(tmp_path):
     picture(tmp_path / "a.png", [*ANCHORS, RED])
     picture(tmp_path / "b.png", [*ANCHORS, GREEN])
     shown = [reference("a", {6: "waist"}, year=1950), reference("b", {6: "waist"}, year=1970)]
-    heard = [part("waist"), *shown]
-    (warning,) = map(say, scheme(kit(tmp_path, *heard, head="repainted = [1960]", paints=False)).warnings)
+    parts = [part("waist"), *shown]
+    (warning,) = map(say, scheme(kit(tmp_path, *parts, head="repainted = [1960]", paints=False)).warnings)
     assert "a (shows the livery before the repaint of 1960)" in warning and "year" in warning
-    assert not scheme(kit(tmp_path, *heard, head="repainted = [1960]\nyear = 1970", paints=False)).warnings
+    assert not scheme(kit(tmp_path, *parts, head="repainted = [1960]\nyear = 1970", paints=False)).warnings
 
 
 def test_a_comparison_that_counts_for_nothing_is_told(tmp_path):

@@ -189,7 +189,7 @@ def test_what_is_read_loosely_says_why(
 
 
 def test_copies_of_a_plate_count_once_and_each_tells_what_it_alone_shows(tmp_path: Path) -> None:
-    # fails when a copy is heard as a second picture, or not at all
+    # fails when a copy counts as a second picture, or not at all
     kit = write(tmp_path, scale=8)
     plate = kit.references[0]
     with Image.open(plate.file) as image:

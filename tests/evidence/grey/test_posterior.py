@@ -140,22 +140,22 @@ def _beside(member: int, anchors: int = 3, parts: int = 6) -> tuple[float, dict[
     one = posterior.calibrate(View("one", sight, known, levels, 0.02))
     both = np.concatenate([sight.log_signals(VIVID), sight.log_signals(at_large())])
     index = {"one": one.signals.index(both)}
-    heard = posterior.together({"one": one}, {id: {"one": v} for id, v in levels.items()}, index, VIVID)
-    return _share(one), {key: _share(found) for key, found in heard.items()}
+    by_parts = posterior.together({"one": one}, {id: {"one": v} for id, v in levels.items()}, index, VIVID)
+    return _share(one), {key: _share(found) for key, found in by_parts.items()}
 
 
 @pytest.mark.parametrize("member", [0, 1])
 def test_parts_of_unknown_paint_tell_one_another_of_the_stock(member: int) -> None:
     # greys look alike to both; six vivid colours of a list make six levels that only one of them explains
-    by_anchors, heard = _beside(member)
+    by_anchors, by_parts = _beside(member)
     assert by_anchors == pytest.approx(0.5, abs=0.1)
-    for share in heard.values():
+    for share in by_parts.values():
         assert (share if member == 0 else 1 - share) > 0.8
 
 
 def test_no_part_speaks_to_itself_nor_of_a_curve_that_nothing_calibrates() -> None:
-    by_anchors, heard = _beside(0, parts=1)
-    assert heard["one", "0"] == pytest.approx(by_anchors, abs=1e-4)
+    by_anchors, by_parts = _beside(0, parts=1)
+    assert by_parts["one", "0"] == pytest.approx(by_anchors, abs=1e-4)
     assert _beside(0, anchors=1)[1] == {}
 
 
