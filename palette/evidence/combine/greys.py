@@ -12,7 +12,7 @@ from palette.colour.uncertain import Uncertain, radius90
 from palette.evidence.combine.model import Evidence
 from palette.evidence.combine.notes import CopyOf, OneAnswer, OtherLivery
 from palette.evidence.combine.reconcile import ANY_COVARIANCE, ANY_LAB, Observation
-from palette.evidence.combine.statements import ASTRAY
+from palette.evidence.combine.statements import OUTLIER
 from palette.kit.model import Kit
 from palette.notes import Note
 from palette.swatches.model import SwatchList
@@ -63,7 +63,7 @@ def grey_observation(found: GreyPart, kit: Kit) -> Observation:
     back = root @ axes
     log_gap = 0.5 * float(np.log(_UNINFORMED / 2) * np.count_nonzero(~told))
     trust = max(
-        r.trust * (1 - ASTRAY[r.kind])
+        r.trust * (1 - OUTLIER[r.kind])
         for r in kit.references
         if r.id in {reading.reference for reading in found.readings}
     )

@@ -31,7 +31,7 @@ ANY_COVARIANCE: Array = np.array([[317.0, -81.0, 163.0], [-81.0, 525.0, -47.0], 
 
 # Density of an unrelated colour, per cubic CIELAB unit: that of one colour at large met at another's place,
 # the integral of the squared density above, 1 / ((4 pi)^(3/2) sqrt(det C)).
-_LOG_STRAY = float(-1.5 * np.log(4 * np.pi) - 0.5 * np.log(np.linalg.det(ANY_COVARIANCE)))
+_LOG_UNRELATED = float(-1.5 * np.log(4 * np.pi) - 0.5 * np.log(np.linalg.det(ANY_COVARIANCE)))
 
 # Exact up to eight sources; beyond, what falls away is next to impossible.
 _HYPOTHESES = 256
@@ -149,7 +149,7 @@ def _hypotheses(labs: Array, covariances: Array, chances: Array, log_gap: Array,
     for i in np.argsort(np.linalg.slogdet(covariances)[1], kind="stable"):
         own = np.linalg.inv(covariances[i])
         believed = members.any(axis=1)
-        fit = np.full(len(log), _LOG_STRAY)  # the first believed may be of any colour
+        fit = np.full(len(log), _LOG_UNRELATED)  # the first believed may be of any colour
         if believed.any():
             shared = alike[i] * (members[believed] @ alike) / members[believed].sum(axis=1, keepdims=True)
             total = _scaled(np.linalg.inv(precision[believed]) + covariances[i], np.sqrt(1 - shared))
@@ -159,7 +159,7 @@ def _hypotheses(labs: Array, covariances: Array, chances: Array, log_gap: Array,
         believing = members.copy()
         believing[:, i] = 1
         # Disbelief first: where two hypotheses tie, the one that believes the earlier source wins.
-        log = np.concatenate([log + log_wrong[i] + _LOG_STRAY, log + log_right[i] + fit])
+        log = np.concatenate([log + log_wrong[i] + _LOG_UNRELATED, log + log_right[i] + fit])
         members = np.concatenate([members, believing])
         precision = np.concatenate([precision, precision + own])
         pull = np.concatenate([pull, pull + own @ labs[i]])

@@ -23,7 +23,7 @@ from palette.notes import Note
 # The chance that a source of this kind, whoever vouches for it, shows something else than the part's
 # paint as it was: another vehicle, a retouched print, an artist's licence, a memory of the wrong car.
 # Common practice, no source.
-ASTRAY: Mapping[str, float] = {
+OUTLIER: Mapping[str, float] = {
     "photograph": 0.02,
     "frame": 0.03,
     "print": 0.03,
@@ -194,7 +194,7 @@ def seen(
     noise = noise + own_light[:, None, None] ** 2 * linear[:, :, None] * linear[:, None, :]
     lab, total = _applied(corrected, linear, noise, centre)
     said = dict.fromkeys(note for s in samples for note in s.notes)
-    right = reference.trust * (1 - ASTRAY[reference.kind])
+    right = reference.trust * (1 - OUTLIER[reference.kind])
     notes = (*_no_trust(right), *of_picture(measured, corrected), *said)
     if measured.colourless:
         lab, total = _lightness_only(lab, total)
@@ -244,7 +244,7 @@ def remembered(hint: Hint) -> Statement:
     from palette.colour.names import parse
 
     region = parse(hint.words)
-    right = hint.trust * (1 - ASTRAY["hint"])
+    right = hint.trust * (1 - OUTLIER["hint"])
     return Statement(
         hint.source or f"“{hint.words}”",
         "hint",

@@ -17,8 +17,8 @@ from palette.memory import remembered
 from palette.notes import Note
 
 # What any picture may be wrong by, however much it is trusted: a shadow, a stain, a repaint.
-ASTRAY = 0.01
-# Half of what is astray is so by a shadow or an anchor misjudged, which change what is seen by about this,
+OUTLIER = 0.01
+# Half of the outliers are so by a shadow or an anchor misjudged, which change what is seen by about this,
 # in ln signal; of the rest nothing is known. So of paints that all contradict a picture the
 # nearest lead.
 _SHADOW = 0.6
@@ -150,9 +150,9 @@ def together(
             weight = np.prod([prior, *elsewhere], axis=0)
             density = _spread(weight, signals[name], one) if elsewhere else alone[name]
             likely = _likely(one, found, density)
-            if elsewhere:  # this picture may be the one astray, if what the others show is not in it
+            if elsewhere:  # this picture may be the outlier, if what the others show is not in it
                 likely = likely * (weight @ seen[name]) / (weight.sum() * (prior @ seen[name]))
-            honest = one.view.trust * (1 - ASTRAY)
+            honest = one.view.trust * (1 - OUTLIER)
             by_part[name, part] = np.log(honest * likely + 1 - honest)
     whole = {
         name: sum((log_odds for (other, _), log_odds in by_part.items() if other == name), np.zeros(()))
@@ -186,7 +186,7 @@ def likelihood(
     """How likely each row's spectrum makes what every picture shows of one paint: (r,), up to a factor.
 
     `signals` are the rows' log signals (r, m) as indices on each view's axis, by view; `baseline` are
-    the rows that say what a surface seen at random would give, for pictures that may be astray.
+    the rows that say what a surface seen at random would give, for pictures that may be outliers.
     """
     total: Array | None = None
     groups: dict[str, list[Array]] = {}
@@ -217,7 +217,7 @@ def _rows(one: Calibrated, levels: Sequence[Level], signals: NDArray[np.intp], b
     shadowed = _shadowed(table.sum(axis=0), one.signals)[signals].mean(axis=1)
     at_random = rows.sum(axis=0)[baseline].mean()
     shadowed = shadowed / max(float(shadowed[baseline].mean()), 1e-300)
-    honest, shadow = one.view.trust * (1 - ASTRAY), one.view.trust * ASTRAY / 2
+    honest, shadow = one.view.trust * (1 - OUTLIER), one.view.trust * OUTLIER / 2
     rows = honest * rows + (1 - honest - shadow + shadow * shadowed) * at_random / len(rows)
     return np.asarray(rows / rows.sum(axis=0).max())
 

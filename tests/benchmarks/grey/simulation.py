@@ -144,7 +144,7 @@ class Marks:
 @contextmanager
 def known_family() -> Iterator[None]:
     """The tone model narrowed to what `power` draws from, for the yardsticks."""
-    keep = tone.shapes, tone._WANDER, posterior.log_deviation, posterior.ASTRAY
+    keep = tone.shapes, tone._WANDER, posterior.log_deviation, posterior.OUTLIER
 
     def narrow(lowest: float, crushed: bool = False) -> tone.Shapes:
         del crushed
@@ -154,12 +154,12 @@ def known_family() -> Iterator[None]:
         zero = np.zeros(len(lift))
         return tone.Shapes(zero.astype(bool), lift, cell, zero, zero)
 
-    tone.shapes, tone._WANDER, posterior.ASTRAY = narrow, 0.002, 1e-4
+    tone.shapes, tone._WANDER, posterior.OUTLIER = narrow, 0.002, 1e-4
     posterior.log_deviation = lambda lab, radius: np.asarray(radius) * 0.0
     try:
         yield
     finally:
-        tone.shapes, tone._WANDER, posterior.log_deviation, posterior.ASTRAY = keep
+        tone.shapes, tone._WANDER, posterior.log_deviation, posterior.OUTLIER = keep
 
 
 def run(case: Case, trials: int, method: str = "palette", parts: int = 8) -> Marks:

@@ -1,4 +1,4 @@
-"""Levels to probabilities: bits, astray pictures, shared stocks, and anchors that contradict."""
+"""Levels to probabilities: bits, outliers, shared stocks, and anchors that contradict."""
 
 from __future__ import annotations
 
