@@ -168,7 +168,9 @@ def _own_light(
         return sd
     anchors = np.array([_place(s, measured) for s in measured.anchors])
     far = np.linalg.norm(centre[:, None] - anchors[None], axis=-1).min(axis=1)
-    steep = sum(p.weight * float(np.hypot(*p.posterior.theta[p.model.fall][:2])) for p in corrected.pieces)
+    steep = sum(
+        p.weight * float(np.hypot(*p.posterior.theta[p.model.fall][:2])) for p in corrected.components
+    )
     away = np.clip((far - _BESIDE) / _AWAY, 0, 1)
     return np.asarray(np.sqrt(sd**2 + (away**2) * (_LOOSE**2 + (_UNEVEN * steep) ** 2)))
 

@@ -79,7 +79,7 @@ _SPOT = 0.02  # of the picture's sides: anchors closer than this and alike are o
 
 
 @dataclass(frozen=True)
-class Piece:
+class Component:
     """One model's likely maps, and the weight of it."""
 
     model: Model
@@ -97,7 +97,7 @@ class Correction:
     the rest.
     """
 
-    pieces: tuple[Piece, ...]
+    components: tuple[Component, ...]
     widened: float  # by what the covariance of the maps is multiplied, 1 and above
     method: Note
     notes: tuple[Note, ...]
@@ -114,14 +114,14 @@ class Correction:
         centre = np.full((len(linear), 2), 0.5) if centre is None else np.asarray(centre, dtype=np.float64)
         place = _placed(centre, self.across)
         labs, spreads = [], []
-        for piece in self.pieces:
-            read, sure = settle(piece.model.undo, piece.posterior.theta, linear, place, covariance)
-            if piece.model.blotch:
-                read, sure = _worn(piece.model, piece.posterior.theta, read, place, sure)
-            lab, spread = piece.posterior.predict(read, place, sure, self.widened)
+        for component in self.components:
+            read, sure = settle(component.model.undo, component.posterior.theta, linear, place, covariance)
+            if component.model.blotch:
+                read, sure = _worn(component.model, component.posterior.theta, read, place, sure)
+            lab, spread = component.posterior.predict(read, place, sure, self.widened)
             labs.append(lab)
             spreads.append(spread)
-        weights = np.array([piece.weight for piece in self.pieces])
+        weights = np.array([component.weight for component in self.components])
         mean = np.tensordot(weights, np.array(labs), axes=1)
         off = np.array(labs) - mean
         total = np.tensordot(weights, np.array(spreads), axes=1)
@@ -166,7 +166,7 @@ def fit(
     given = _arrays(anchors, across)
     residual = _residual()
     casts, told = ((), ()) if len(anchors) else _casts(light, scene)
-    pieces = _pieces(given, residual, kind, year, casts, scene)
+    components = _components(given, residual, kind, year, casts, scene)
     everyone = set(range(len(anchors)))
     why: Note | None = None
     if _reversed(given):
@@ -174,29 +174,29 @@ def fit(
     elif one_spot := _on_one_spot(given):
         doubts, why = _Doubts(one_spot, True), OneSpot(tuple(anchors[i].name for i in sorted(one_spot)))
     else:
-        doubts = _contradicting(given, residual, pieces)
+        doubts = _contradicting(given, residual, components)
     stated = given
     if doubts.odd or doubts.truth is not None:
         given = _doubted(stated, doubts)
-        pieces = _pieces(given, residual, kind, year, casts, scene)
-    if len(anchors) > 2 and doubts.odd != everyone and _like_no_picture(stated, pieces):
+        components = _components(given, residual, kind, year, casts, scene)
+    if len(anchors) > 2 and doubts.odd != everyone and _like_no_picture(stated, components):
         doubts = _Doubts(everyone, True)
         turned = _turned(stated)
         if (
             len(turned.linear) >= 4
-            and _residual_size(_pieces(turned, residual, kind, year, casts, scene)) < _USUAL
+            and _residual_size(_components(turned, residual, kind, year, casts, scene)) < _USUAL
         ):
             why = ChartTurned()
         given = _doubted(stated, doubts)
-        pieces = _pieces(given, residual, kind, year, casts, scene)
+        components = _components(given, residual, kind, year, casts, scene)
     odd, uncertain = doubts.odd, doubts.uncertain
     names = tuple(anchors[i].name for i in sorted(odd))
     notes = [*told, *_notes(anchors, given, names, uncertain, why, scene is not None)]
     if odd != everyone or not len(anchors):
-        notes += _told_by_models(pieces, across, guessed=not len(anchors))
+        notes += _told_by_models(components, across, guessed=not len(anchors))
     correction = Correction(
-        pieces,
-        _widened(pieces, odd, given),
+        components,
+        _widened(components, odd, given),
         AsShot(),
         (),
         np.zeros(0),
@@ -327,14 +327,14 @@ def _scales(model: Model, beliefs: tuple[Belief, ...], graded: bool) -> tuple[Sc
     return tuple(scales)
 
 
-def _pieces(
+def _components(
     given: _Anchors,
     residual: Residual,
     kind: str,
     year: int | None,
     casts: tuple[lights.Cast, ...],
     scene: Array | None,
-) -> tuple[Piece, ...]:
+) -> tuple[Component, ...]:
     """Every model fitted, with its weight."""
     found = []
     for model in models():
@@ -362,23 +362,23 @@ def _pieces(
     weights = np.where(weights < _NEGLIGIBLE, 0.0, weights)
     weights = weights / weights.sum()
     return tuple(
-        Piece(model, posterior, float(weight))
+        Component(model, posterior, float(weight))
         for (model, posterior), weight in zip(found, weights, strict=True)
         if weight > 0
     )
 
 
-def _widened(pieces: tuple[Piece, ...], odd: set[int], given: _Anchors) -> float:
+def _widened(components: tuple[Component, ...], odd: set[int], given: _Anchors) -> float:
     """How much farther the anchors lie, each left out, than the maps expect: the mean squared standardised
     error, drawn to 1 as by `_CHECKS` anchors that behave, no anchor counting for more than two sd an axis.
     Where all anchors are greys, nothing shows how large residuals are, and more is allowed for."""
     total, count = 0.0, 0
-    for piece in pieces:
-        off, spread = piece.posterior.left_out()
+    for component in components:
+        off, spread = component.posterior.left_out()
         worth = np.einsum("ni,nij,nj->n", off, np.linalg.inv(spread), off) / 3
         worth = np.delete(worth, sorted(odd))
         count = len(worth)
-        total += piece.weight * float(np.minimum(worth, 4.0).sum())
+        total += component.weight * float(np.minimum(worth, 4.0).sum())
     grey = count > 0 and np.hypot(given.lab[:, 1], given.lab[:, 2]).max() < _COLOURLESS
     return max(_UNSEEN if grey else 1.0, (total + _CHECKS) / (count + _CHECKS))
 
@@ -449,11 +449,11 @@ def _doubted(given: _Anchors, doubts: _Doubts) -> _Anchors:
     return replace(given, truth=truth)
 
 
-def _like_no_picture(given: _Anchors, pieces: tuple[Piece, ...]) -> bool:
+def _like_no_picture(given: _Anchors, components: tuple[Component, ...]) -> bool:
     """Whether the anchors lie off every map, the simplest among them: some cameras' colours lie far off
     all that was learnt, and yet gains or a 3×3 bring anchors that are true roughly to where they belong."""
     limit = _BEYOND_SIMPLE[int(given.known.sum() > 4)]
-    return _residual_size(pieces) > _BEYOND_CAMERAS and _simplest(given) > limit
+    return _residual_size(components) > _BEYOND_CAMERAS and _simplest(given) > limit
 
 
 def _simplest(given: _Anchors) -> float:
@@ -475,9 +475,9 @@ def _simplest(given: _Anchors) -> float:
     return min(float(np.median(difference(linear_to_lab(found), lab))) for found in tries)
 
 
-def _residual_size(pieces: tuple[Piece, ...]) -> float:
+def _residual_size(components: tuple[Component, ...]) -> float:
     """How far anchors lie off the likeliest model's maps, against what is usual."""
-    posterior = max(pieces, key=lambda piece: piece.weight).posterior
+    posterior = max(components, key=lambda component: component.weight).posterior
     return float(posterior.weights @ [scale.residual for scale in posterior.scales])
 
 
@@ -509,15 +509,18 @@ def _turned(given: _Anchors) -> _Anchors:
     return _Anchors(**{**arrays, "lab": given.lab[partner][kept], "truth": given.truth[partner][kept]})
 
 
-def _told_by_models(pieces: tuple[Piece, ...], across: Array, guessed: bool) -> tuple[Note, ...]:
+def _told_by_models(components: tuple[Component, ...], across: Array, guessed: bool) -> tuple[Note, ...]:
     """What the model that most of the evidence is for says of its likeliest fit."""
     shares: dict[str, float] = {}
-    for piece in pieces:
-        shares[piece.model.name] = shares.get(piece.model.name, 0.0) + piece.weight
+    for component in components:
+        shares[component.model.name] = shares.get(component.model.name, 0.0) + component.weight
     name = max(shares, key=lambda one: shares[one])
     if shares[name] <= 0.5:
         return ()
-    best = max((piece for piece in pieces if piece.model.name == name), key=lambda piece: piece.weight)
+    best = max(
+        (component for component in components if component.model.name == name),
+        key=lambda component: component.weight,
+    )
     to_picture = np.ones(best.posterior.theta.size)
     to_picture[best.model.fall] = *across, (across**2).sum() / 4
     spread = _spread(best.posterior) * np.outer(to_picture, to_picture)
@@ -527,14 +530,14 @@ def _told_by_models(pieces: tuple[Piece, ...], across: Array, guessed: bool) -> 
     return said
 
 
-def _contradicting(given: _Anchors, residual: Residual, pieces: tuple[Piece, ...]) -> _Doubts:
+def _contradicting(given: _Anchors, residual: Residual, components: tuple[Component, ...]) -> _Doubts:
     """Anchors that the evidence says are not what they are said to be, and those that are, but lie off.
 
     One at a time, the worst first: odds of the anchor being anything at all, against its being true, and
     against its being true and off by more than others.
     """
     n = len(given.linear)
-    best = max(pieces, key=lambda piece: piece.weight)
+    best = max(components, key=lambda component: component.weight)
     posterior = best.posterior
     if n == 2:  # two cannot outvote each other
         return _Doubts({0, 1}, True) if _miss_each_other(given, best) else _Doubts()
@@ -615,16 +618,16 @@ def _again(
     )
 
 
-def _miss_each_other(given: _Anchors, piece: Piece) -> bool:
+def _miss_each_other(given: _Anchors, component: Component) -> bool:
     """Whether two anchors predict each other badly.
 
     Only fading leaves a map so free that this may be, or a channel that ran out: there, both are true unless
     even that is exceeded.
     """
-    off, spread = piece.posterior.left_out()
+    off, spread = component.posterior.left_out()
     far = difference(given.lab, given.lab - np.where(given.known[:, None], off, off * [0, 1, 1]))
     worth = np.einsum("ni,nij,nj->n", off, np.linalg.inv(spread), off)
-    free = piece.model.blotch or given.clipped.max() > 0.5
+    free = component.model.blotch or given.clipped.max() > 0.5
     return bool(far.min() > _FAR and (not free or worth.max() > _STRANGE))
 
 
@@ -635,8 +638,8 @@ def _checks(correction: Correction, given: _Anchors) -> tuple[Array, Array]:
         return np.zeros(0), np.zeros(0)
     after, _ = correction.apply(given.linear, given.covariance, 0.5 + (given.place - 0.5) / correction.across)
     off = np.zeros((n, 3))
-    for piece in correction.pieces:
-        off += piece.weight * piece.posterior.left_out()[0]
+    for component in correction.components:
+        off += component.weight * component.posterior.left_out()[0]
     truth, without = given.lab.copy(), given.lab - off
     truth[:, 0] = np.where(given.known, truth[:, 0], after[:, 0])
     without[:, 0] = np.where(given.known, without[:, 0], after[:, 0])

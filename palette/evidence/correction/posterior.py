@@ -111,7 +111,7 @@ class Scale:
 
 @dataclass(frozen=True)
 class Posterior:
-    """The maps that the anchors leave likely; every piece of the mixture shares one linearisation."""
+    """The maps that the anchors leave likely; every component of the mixture shares one linearisation."""
 
     map: Map
     residual: Residual
