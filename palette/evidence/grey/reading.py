@@ -17,8 +17,8 @@ from palette.colour.uncertain import Uncertain, radius90
 from palette.errors import InputError, Problem
 from palette.evidence.grey.curves import read_curve, response_of
 from palette.evidence.grey.notes import AnchorLeftOut, HoldsColour
+from palette.evidence.grey.picture import AnchorLevel, GreyPicture, Sensitivity
 from palette.evidence.grey.tone import BOTTOM, TOP, Level
-from palette.evidence.grey.view import AnchorLevel, Sight, View
 from palette.evidence.pictures.copies import Likeness, copies, likeness
 from palette.evidence.pictures.decode import Picture
 from palette.evidence.pictures.pyramid import mapped
@@ -37,7 +37,7 @@ class Read:
     """A grey reference, opened and read."""
 
     reference: Reference
-    sight: Sight
+    sensitivity: Sensitivity
     anchors: tuple[Level, ...]
     samples: tuple[tuple[str, Level], ...]  # part, level
     darkest: float
@@ -73,9 +73,9 @@ def read_all(kit: Kit) -> list[Read]:
 
 def _read(kit: Kit, reference: Reference) -> Read:
     problems: list[Problem] = []
-    sight = None
+    sensitivity = None
     try:
-        sight = _sight(kit, reference)
+        sensitivity = _sensitivity(kit, reference)
     except InputError as error:
         problems += error.problems
     try:
@@ -100,7 +100,7 @@ def _read(kit: Kit, reference: Reference) -> Read:
                 levels.append(level)
     except InputError as error:
         problems += error.problems
-    if problems or sight is None:
+    if problems or sensitivity is None:
         raise InputError.of(problems)
     notes: list[Note] = []
     if not whole.grey:
@@ -109,7 +109,7 @@ def _read(kit: Kit, reference: Reference) -> Read:
     samples = tuple((s.part, level) for s, level in zip(reference.samples, levels[count:], strict=True))
     return Read(
         reference,
-        sight,
+        sensitivity,
         tuple(levels[:count]),
         samples,
         whole.darkest,
@@ -207,14 +207,14 @@ def counted_elsewhere(reads: Sequence[Read], paint: Mapping[str, str]) -> dict[t
     return instead
 
 
-def _sight(kit: Kit, reference: Reference) -> Sight:
+def _sensitivity(kit: Kit, reference: Reference) -> Sensitivity:
     response = response_of(reference.response)
     transmittance: Array | None = None
     if reference.filter is not None:
         nm, values = read_curve(reference.filter, "transmittance")
         transmittance = np.interp(FINE, nm, values, left=0.0, right=0.0)
     try:
-        return Sight.of(response, reference.light, reference.kind, transmittance)
+        return Sensitivity.of(response, reference.light, reference.kind, transmittance)
     except ValueError as error:
         raise InputError(
             Problem(
@@ -245,15 +245,15 @@ def _level(picture: Picture, region: Region) -> Level | None:
     return Level(float(values.mean()), deviation, end)
 
 
-def view(
+def grey_picture(
     read: Read,
     paint: Mapping[str, str],
     swatches: SwatchList,
     known: Mapping[str, Uncertain],
     excluded: Container[str] = (),
-) -> tuple[View, list[Note]]:
-    """A reference as a view, its parts merged by paint, without those `excluded`, which count elsewhere;
-    with notes on anchors that could not be used."""
+) -> tuple[GreyPicture, list[Note]]:
+    """A reference as a grey picture, its parts merged by paint, without those `excluded`, which count
+    elsewhere; with notes on anchors that could not be used."""
     from palette.swatches.kitlists import stated_lab
 
     reference = read.reference
@@ -284,9 +284,9 @@ def view(
         if part in known and radius90(known[part].lab, known[part].covariance) < _VAGUE:
             anchors.append(_known_anchor(f"part {part!r}", level, known[part], key))
     return (
-        View(
+        GreyPicture(
             reference.id,
-            read.sight,
+            read.sensitivity,
             tuple(anchors),
             levels,
             reference.uneven,
