@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from palette.errors import InputError, Problem
 from palette.files import replace_whole
 from palette.guide.chips import number as printed
-from palette.paints.match import Found
+from palette.paints.match import MatchedColour
 from palette.sample.pictured import FULL_LIGHT, ClusteredPicture
 from palette.words import shows
 
@@ -26,7 +26,9 @@ _MARK = 0.045  # of the longer side of a picture: the width of a number's disc o
 _MOST_ROWS = 100  # of a PNG, which is one page
 
 
-def write_sheet(path: Path, found: Sequence[Found], pictures: Sequence[ClusteredPicture] = ()) -> None:
+def write_sheet(
+    path: Path, found: Sequence[MatchedColour], pictures: Sequence[ClusteredPicture] = ()
+) -> None:
     """Write a sheet; the file's ending says which kind.
 
     Raises:
@@ -42,7 +44,7 @@ def write_sheet(path: Path, found: Sequence[Found], pictures: Sequence[Clustered
 
 
 def render(
-    found: Sequence[Found], pictures: Sequence[ClusteredPicture], kind: Literal["png", "pdf"]
+    found: Sequence[MatchedColour], pictures: Sequence[ClusteredPicture], kind: Literal["png", "pdf"]
 ) -> bytes:
     """The sheet as the bytes of a 'png' or a 'pdf'."""
     import typst
@@ -62,7 +64,7 @@ def render(
     return bytes(result[0] if isinstance(result, list) else result)
 
 
-def _data(found: Sequence[Found], pictures: Sequence[ClusteredPicture]) -> dict[str, Any]:
+def _data(found: Sequence[MatchedColour], pictures: Sequence[ClusteredPicture]) -> dict[str, Any]:
     if len(pictures) == 1:
         title = f"Colours of {pictures[0].file.name}"
     elif pictures:

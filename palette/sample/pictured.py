@@ -14,7 +14,7 @@ from palette.errors import InputError, Problem
 from palette.evidence.pictures.decode import Linear, Picture, open_picture
 from palette.evidence.pictures.regions import Box, Mask, pixels
 from palette.kit.model import Polygon, Rect, Region
-from palette.paints.match import Found, matched
+from palette.paints.match import MatchedColour, matched
 from palette.sample.clusters import Clusters, clusters
 from palette.sample.light import cast, corrected, neutral
 from palette.swatches.asked import Asked
@@ -56,7 +56,7 @@ class ClusteredPicture:
 
 @dataclass(frozen=True)
 class PictureColours:
-    found: tuple[Found, ...]  # largest share first
+    found: tuple[MatchedColour, ...]  # largest share first
     reason: str  # why so many
     pictures: tuple[ClusteredPicture, ...]
     notes: tuple[str, ...]
@@ -119,11 +119,11 @@ def sample(
         PAINTS,
         [colour.share for colour in result.colours],
     )
-    pictures = tuple(
+    clustered = tuple(
         ClusteredPicture(picture.file, picture.width, picture.height, picture.profile, small, labels)
         for picture, small, labels in zip(pictures, smalls, result.labels, strict=True)
     )
-    return PictureColours(tuple(found), result.reason, pictures, tuple(notes), behind)
+    return PictureColours(tuple(found), result.reason, clustered, tuple(notes), behind)
 
 
 def _small(picture: Picture, places: Places, number: int) -> Linear:
