@@ -34,7 +34,7 @@ _WEIGHED = 50_000  # … and up to which the nearest of sets that do as well is
 _SHARED = 60  # paints of a larger programme that are looked at for a good answer
 
 
-class Taken(NamedTuple):
+class Pick(NamedTuple):
     """A way to a part: its cost, and where it stands."""
 
     cost: float  # the difference to expect, CIEDE2000; `OUTSIDE` more where it will not do
@@ -42,7 +42,7 @@ class Taken(NamedTuple):
     row: int
 
 
-Needs = dict[tuple[int, ...], Taken]  # what must be bought, as rows of the list -> the best way then
+Needs = dict[tuple[int, ...], Pick]  # what must be bought, as rows of the list -> the best way then
 
 
 class Shop:
@@ -71,7 +71,7 @@ class Shop:
         self._reachable = [any(way.cost < OUTSIDE for way in needs.values()) for needs in self.needs]
         self._programmes: dict[tuple[bool, bool], _Programme] = {}
 
-    def best(self, target: int, buy: Iterable[int]) -> Taken | None:
+    def best(self, target: int, buy: Iterable[int]) -> Pick | None:
         """The way to take with some paints bought; None where there is no paint at all."""
         have = set(buy)
         open_to = [way for new, way in self.needs[target].items() if have.issuperset(new)]
@@ -328,7 +328,7 @@ class Shop:
             if not (near or reachable):
                 continue
             must = complete and reachable
-            ways: list[tuple[tuple[int, ...], Taken | None]] = [
+            ways: list[tuple[tuple[int, ...], Pick | None]] = [
                 (new, way)
                 for new, way in needs.items()
                 if (way.cost < OUTSIDE or not must)
@@ -385,7 +385,7 @@ def _needs(
     best: Needs = {}
     for row in rows[np.argsort(cost[rows], kind="stable")].tolist():
         key = tuple(sorted(i for i in new[row].tolist() if i >= 0))
-        best.setdefault(key, Taken(float(cost[row]), each, row))
+        best.setdefault(key, Pick(float(cost[row]), each, row))
     return {
         key: way
         for key, way in best.items()
