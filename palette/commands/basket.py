@@ -101,7 +101,7 @@ def _answer(shopping: Shopping, swatches: SwatchList) -> dict[str, Any]:
                 "nearest": _way_answer(why[i].nearest) if i in why else None,
                 "why": why[i].why if i in why else None,
             }
-            for i, (part, recipe) in enumerate(zip(known, found.brush, strict=True))
+            for i, (part, recipe) in enumerate(zip(known, found.chosen_recipes, strict=True))
         ],
         "no_colour": [part.part.id for part in shopping.unknown],
         "curve": [
@@ -199,7 +199,7 @@ def _print(shopping: Shopping, swatches: SwatchList, rule: str, cheapest: bool) 
     if known:
         click.echo("\nWhat goes on the brush")
     width = max((len(part.part.name) for part in known), default=0)
-    for part, recipe in zip(known, found.brush, strict=True):
+    for part, recipe in zip(known, found.chosen_recipes, strict=True):
         open_by = _open_by(part, shopping.chosen.get(part.part.id), names)
         click.echo(f"  {part.part.name:{width}}  {_brush(recipe, names, found.tolerance)}{open_by}")
     for missing in found.unreached:

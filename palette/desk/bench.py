@@ -68,13 +68,13 @@ class Bench:
 
     def brush(self, kit: Kit, patience: float | None = None) -> dict[str, Chosen]:
         """What goes on the brush for each part, by its id, as in the guide; may be Working."""
-        from palette.paints.choosing.brush import brush
+        from palette.paints.choosing.choice import chosen_paints
         from palette.paints.scaled import as_painted
 
         scheme, swatches = self.scheme(kit, patience), self.swatches(kit)
 
         def choose(tell: Tell) -> dict[str, Chosen]:
-            return brush(as_painted(scheme, swatches), swatches)
+            return chosen_paints(as_painted(scheme, swatches), swatches)
 
         return self._ask("brush", kit, choose, "Choosing the paints", patience)
 

@@ -9,7 +9,7 @@ how much money is exact; the sum of differences is the least to within 1 in 200.
 fall short of the whole are exact but for long lists, where they are good ones and marked as not proven.
 
 Once the pots are chosen, what goes on the brush is, as in the guide, no mixture where a paint straight is a
-match already (`brush.rank`).
+match already (`choosing.rank`).
 
 Only paints marked as owned count as owned: a blank may mean a pot that is not there, and a shopping list
 had better name it. A metallic part takes a metallic paint straight, for no mixture looks like metal, and no
@@ -110,7 +110,7 @@ class Basket:
     ranges: tuple[RangeAlone, ...]
     unreached: tuple[Unreached, ...]
     unpriced: tuple[str, ...]  # paints that were passed over for want of a price
-    brush: tuple[
+    chosen_recipes: tuple[
         PartRecipe | None, ...
     ]  # what goes on it with `chosen`, one a part; None where there is no paint
     unmixed: int = 0  # paints of a long list that were looked at straight only
@@ -223,7 +223,7 @@ def _to_paint(
         done = [nearest(t, chosen) for t in range(len(apart))]
         return Purchase(tuple(paints[i].id for i in chosen), total, tuple(done[t] for t in which), proven)
 
-    def brush(buy: Sequence[int]) -> tuple[PartRecipe | None, ...]:
+    def preferred_with(buy: Sequence[int]) -> tuple[PartRecipe | None, ...]:
         have = owned.copy()
         have[list(buy)] = True
         mine = {ids[i] for i in np.flatnonzero(owned).tolist()}
@@ -248,16 +248,16 @@ def _to_paint(
             chosen if pots == len(best) else purchase(*shop.nearest(pots))
             for pots in (range(len(best) + MORE + 1) if whole else ())
         ]
-    on_brush = brush(best)
+    chosen_recipes = preferred_with(best)
     return Basket(
         tolerance,
         tuple(s.id for s, have in zip(paints, owned, strict=True) if have),
         chosen,
         tuple(_steps(curve)),
         _ranges(seemly, weight, tolerance, paints) if whole else (),
-        _unreached(targets, on_brush, swatches, allowed, max_paints),
+        _unreached(targets, chosen_recipes, swatches, allowed, max_paints),
         unpriced,
-        on_brush,
+        chosen_recipes,
         0 if among is None else sum(s.id not in among for s in usable if unmixable(s) is None),
     )
 
@@ -386,14 +386,14 @@ def range_of(paint: Swatch) -> str:
 
 def _unreached(
     targets: Sequence[Target],
-    brush: Sequence[PartRecipe | None],
+    recipes: Sequence[PartRecipe | None],
     swatches: SwatchList,
     allowed: NDArray[np.bool_],
     max_paints: int,
 ) -> tuple[Unreached, ...]:
     """The parts of a known colour that stay outside the tolerance, and why."""
     missing = []
-    for i, (target, recipe) in enumerate(zip(targets, brush, strict=True)):
+    for i, (target, recipe) in enumerate(zip(targets, recipes, strict=True)):
         if recipe is None:
             missing.append(Unreached(i, None, "every paint is clear"))
         elif not recipe.within and target.cloud is None:

@@ -302,9 +302,9 @@ class Shop:
         if price is not None:
             paid = np.concatenate([price, np.zeros(m)])
             limits.append(LinearConstraint(paid[None], -np.inf, spend + 1e-6))
-        recipe = programme.cost if near else -programme.within if each is None else np.zeros(m)
+        objective = programme.cost if near else -programme.within if each is None else np.zeros(m)
         answer = milp(
-            np.concatenate([np.zeros(n) if each is None else each, recipe]),
+            np.concatenate([np.zeros(n) if each is None else each, objective]),
             constraints=limits,
             integrality=np.concatenate([np.ones(n), np.zeros(m)]),
             bounds=Bounds(0, 1),

@@ -406,6 +406,6 @@ def test_what_goes_on_the_brush_takes_no_pot_that_is_not_there() -> None:
     targets = some_targets(swatches, 3)
     found = basket(targets, swatches, TOLERANCE, max_drops=DROPS)
     have = {*found.owned, *found.chosen.buy}
-    for recipe, nearest in zip(found.brush, found.chosen.recipes, strict=True):
+    for recipe, nearest in zip(found.chosen_recipes, found.chosen.recipes, strict=True):
         assert recipe is not None and nearest is not None and have.issuperset(id for id, _ in recipe.drops)
         assert recipe.within == nearest.within and sum(n for _, n in recipe.drops) <= DROPS

@@ -100,7 +100,7 @@ def _answer(bench: Bench, kit: Kit, swatches: SwatchList, most: int, cheapest: b
     found = shopping.basket
     why = {missing.part: missing for missing in found.unreached}
     rows = []
-    for i, (part, recipe) in enumerate(zip(shopping.parts, found.brush, strict=True)):
+    for i, (part, recipe) in enumerate(zip(shopping.parts, found.chosen_recipes, strict=True)):
         shown_recipe = why[i].nearest if i in why else recipe
         chosen = shopping.chosen.get(part.part.id)
         guess = None if chosen is None else chosen.guess

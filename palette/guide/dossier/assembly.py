@@ -37,7 +37,7 @@ from palette.guide.dossier.content import (
 from palette.guide.illustrations import Illustration
 from palette.guide.places import Outline, Place, figure_size, places
 from palette.kit.model import Reference, StatedColour
-from palette.paints.choosing.brush import warning
+from palette.paints.choosing.choice import warning
 from palette.paints.choosing.chosen import Chosen, Odds, choose, nearest_of
 from palette.paints.choosing.proposals import INFERRED, fitting
 from palette.paints.cover import ASSUMED, RATE, UNSEEN

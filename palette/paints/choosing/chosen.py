@@ -110,7 +110,7 @@ def choose(
             for part in known
             for p in part.paints[:1]
         }
-    return decided(known, targets, found.brush, swatches, scheme.kit.tolerance, odds or {})
+    return decided(known, targets, found.chosen_recipes, swatches, scheme.kit.tolerance, odds or {})
 
 
 def targets_of(parts: Sequence[PartColour], swatches: SwatchList, odds: Mapping[str, Odds]) -> list[Target]:
@@ -156,7 +156,7 @@ def _decided_on(found: PartColour, sold: Mapping[str, Swatch]) -> str | None:
 def decided(
     parts: Sequence[PartColour],
     targets: Sequence[Target],
-    brush: Sequence[PartRecipe | None],
+    recipes: Sequence[PartRecipe | None],
     swatches: SwatchList,
     tolerance: float,
     odds: Mapping[str, Odds],
@@ -166,12 +166,14 @@ def decided(
     from palette.paints.mixing.colourants import with_whites
 
     row = {swatch.id: i for i, swatch in enumerate(swatches.swatches)}
-    mixed = {id for recipe in brush if recipe is not None and len(recipe.drops) > 1 for id, _ in recipe.drops}
+    mixed = {
+        id for recipe in recipes if recipe is not None and len(recipe.drops) > 1 for id, _ in recipe.drops
+    }
     mixing = with_whites(swatches, sorted(row[id] for id in mixed))
     sold = swatches.where([not s.retired for s in swatches.swatches])
     choices: dict[str, Chosen] = {}
     guesses: dict[tuple[int, Recipe], Guess] = {}
-    for part, target, recipe in zip(parts, targets, brush, strict=True):
+    for part, target, recipe in zip(parts, targets, recipes, strict=True):
         if recipe is None:
             continue
         used = [swatches.swatches[row[id]] for id, _ in recipe.drops]
