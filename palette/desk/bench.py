@@ -22,7 +22,7 @@ from palette.swatches.model import SwatchList
 if TYPE_CHECKING:
     from palette.evidence.combine.model import Scheme
     from palette.evidence.pictures.looking import Look
-    from palette.evidence.pictures.references import Standing
+    from palette.evidence.pictures.references import ReferenceStatus
     from palette.paints.check import Check
     from palette.paints.choosing.chosen import Chosen
 
@@ -78,7 +78,7 @@ class Bench:
 
         return self._ask("brush", kit, choose, "Choosing the paints", patience)
 
-    def survey(self, kit: Kit, patience: float | None = None) -> list[Standing]:
+    def survey(self, kit: Kit, patience: float | None = None) -> list[ReferenceStatus]:
         """The references as they stand; may be Working."""
         from palette.evidence.pictures.references import survey
 
