@@ -92,7 +92,7 @@ def test_each_thing_missing_is_said(tmp_path, photographs):
     def missing(**values: object) -> str:
         given = {"file": tmp_path / "large.png", "credit": "M. Orrin", "samples": SAMPLE, "anchors": ANCHOR}
         (status,) = survey(kit(tmp_path, Reference("a", **{**given, **values})))
-        return " | ".join(standing.missing)
+        return " | ".join(status.missing)
 
     assert missing() == ""
     assert "no credit" in missing(credit=" ")
