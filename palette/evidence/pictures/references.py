@@ -6,23 +6,18 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-import numpy as np
-
 from palette import cache, jobs
-from palette.colour.spaces import linear_to_lab
 from palette.errors import InputError, Problem
 from palette.evidence.pictures import duplicates
-from palette.evidence.pictures.decode import Linear, open_picture
+from palette.evidence.pictures.decode import open_picture
 from palette.evidence.pictures.regions import holds, pixels
+from palette.evidence.pictures.toning import COLOUR, NO_COLOUR, boldness
 from palette.kit.model import Kit, Reference
 
 # Common practice, no source: below these a picture or a sample tells little of a surface.
 LEAST_PICTURE = 300_000  # pixels; a frame of standard-definition video has more
 LEAST_SAMPLE = 25  # pixels
 
-# `boldness` of toned prints with noise, uneven toning and JPEG stays below the first; that of colour
-# photographs, a retina's among them, is above the second.
-NO_COLOUR, COLOUR = 6.0, 9.0
 _SMALL = 1 << 16
 
 
@@ -39,7 +34,7 @@ class Glance:
 
 
 @dataclass(frozen=True)
-class Standing:
+class ReferenceStatus:
     """One reference as it stands: what it is, and what is missing in words, most serious first."""
 
     reference: Reference
@@ -49,13 +44,13 @@ class Standing:
     problems: tuple[Problem, ...] = ()
 
 
-def survey(kit: Kit, progress: jobs.Progress | None = None) -> list[Standing]:
-    """Every reference of a kit, in its order. Files that cannot be read are problems of their Standing."""
+def survey(kit: Kit, progress: jobs.Progress | None = None) -> list[ReferenceStatus]:
+    """Every reference of a kit, in its order. Files that cannot be read are problems of their status."""
     files = list(dict.fromkeys(reference.file for reference in kit.references))
     seen = dict(zip(files, jobs.each(_glance, files, _key, _readable, progress), strict=True))
     twins = _twins(kit.references, seen)
     return [
-        _standing(reference, seen[reference.file], twins.get(i, []))
+        _status(reference, seen[reference.file], twins.get(i, []))
         for i, reference in enumerate(kit.references)
     ]
 
@@ -83,24 +78,6 @@ def _glance(file: Path) -> Glance | tuple[Problem, ...]:
     )
 
 
-def boldness(small: Linear) -> float:
-    """How much colour a picture has beyond being toned: the 99th percentile of its pixels' chroma, each
-    from what a smooth toning would give a pixel of its lightness and place.
-
-    A sepia print, a blue-toned one or a scan with a cast has one colour for each lightness, perhaps
-    drifting across the sheet; a colour photograph has several.
-    """
-    seen = np.isfinite(small).all(axis=-1)
-    if seen.sum() < 100:
-        return 0.0
-    lab = linear_to_lab(small[seen])
-    y, x = (np.nonzero(seen)[i] / seen.shape[i] - 0.5 for i in (0, 1))
-    t = lab[:, 0] / 100
-    terms = np.stack([np.ones_like(t), t, t**2, t**3, x, y, x * t, y * t], axis=-1)
-    toning, *_ = np.linalg.lstsq(terms, lab[:, 1:], rcond=None)
-    return float(np.percentile(np.hypot(*(lab[:, 1:] - terms @ toning).T), 99))
-
-
 def _twins(
     references: Sequence[Reference], seen: dict[Path, Glance | tuple[Problem, ...]]
 ) -> dict[int, list[tuple[str, str]]]:
@@ -118,12 +95,12 @@ def _twins(
     return found
 
 
-def _standing(
+def _status(
     reference: Reference, glance: Glance | tuple[Problem, ...], twins: Sequence[tuple[str, str]]
-) -> Standing:
+) -> ReferenceStatus:
     if not isinstance(glance, Glance):
         words = tuple(f"cannot be read: {problem.what}" for problem in glance)
-        return Standing(reference, None, words, problems=glance)
+        return ReferenceStatus(reference, None, words, problems=glance)
     missing = [words for _, words in twins]
     missing += _tone(reference, glance)
     missing += _samples(reference, glance)
@@ -136,7 +113,7 @@ def _standing(
     if not reference.credit.strip():
         missing.append("no credit: who is to be thanked, and may it be shown?")
     missing += glance.notes
-    return Standing(reference, glance, tuple(missing), tuple(id for id, _ in twins))
+    return ReferenceStatus(reference, glance, tuple(missing), tuple(id for id, _ in twins))
 
 
 def _tone(reference: Reference, glance: Glance) -> list[str]:
@@ -172,9 +149,9 @@ def _no_anchor(reference: Reference) -> str:
     return "no anchor: only the light stated corrects it"
 
 
-def standing_json(standing: Standing) -> dict[str, object]:
+def status_json(status: ReferenceStatus) -> dict[str, object]:
     """One reference as the answer of `palette references --json` has it."""
-    reference, glance = standing.reference, standing.glance
+    reference, glance = status.reference, status.glance
     return {
         "reference": reference.id,
         "file": str(reference.file),
@@ -190,6 +167,6 @@ def standing_json(standing: Standing) -> dict[str, object]:
         "trust": reference.trust,
         "anchors": len(reference.anchors),
         "samples": len(reference.samples),
-        "missing": list(standing.missing),
-        "same_as": list(standing.same_as),
+        "missing": list(status.missing),
+        "same_as": list(status.same_as),
     }
