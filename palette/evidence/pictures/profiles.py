@@ -5,8 +5,7 @@ clipped to sRGB; those that are tables go through Little CMS, in floating point 
 relative to the medium (the ICC's media-relative colorimetric intent: the medium's white is white), and
 come from the profile connection space's D50 to D65 by the linear Bradford transform.
 
-Sources: ICC.1:2022 (profile format); IEC 61966-2-1 (sRGB); ITU-T H.273 (coded points); Lam 1985 for
-Bradford, as ICC.1 annex E gives it.
+Sources: ICC.1:2022 (profile format); IEC 61966-2-1 (sRGB); ITU-T H.273 (coded points).
 """
 
 from __future__ import annotations
@@ -20,6 +19,7 @@ from typing import Any, Protocol
 import numpy as np
 from numpy.typing import NDArray
 
+from palette.colour.adaptation import bradford
 from palette.colour.spaces import D65_XYZ, XYZ_TO_SRGB, Array, lab_to_xyz, srgb_decode
 
 ASSUMED = "sRGB (assumed)"
@@ -28,15 +28,6 @@ IDEAL_INKS = "CMYK without a profile (ideal inks assumed)"
 Curve = Callable[[Array], Array]
 
 D50_XYZ: Array = np.array([0.9642, 1.0, 0.8249])  # ICC.1, the white of the profile connection space
-
-_BRADFORD = np.array([[0.8951, 0.2664, -0.1614], [-0.7502, 1.7135, 0.0367], [0.0389, -0.0685, 1.0296]])
-
-
-def bradford(from_white: Array, to_white: Array) -> Array:
-    """The matrix (3, 3) that takes XYZ seen under one white to the other."""
-    gain = (_BRADFORD @ to_white) / (_BRADFORD @ from_white)
-    return np.asarray(np.linalg.solve(_BRADFORD, gain[:, None] * _BRADFORD))
-
 
 D50_TO_LINEAR: Array = XYZ_TO_SRGB @ bradford(D50_XYZ, D65_XYZ)
 
