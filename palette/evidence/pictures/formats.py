@@ -29,9 +29,11 @@ from palette.evidence.pictures.guard import (
     reading,
     to_full_range,
 )
-from palette.evidence.pictures.lost import Lost, unknown
+from palette.evidence.pictures.lost import Lost, described, unknown
+from palette.evidence.pictures.notes import AdobeUnprofiled, GammaUnprofiled, PartMissing, RangeUnread
 from palette.evidence.pictures.profiles import CodedPoints, Encoding
 from palette.evidence.pictures.stored import Blocks, Stored, Upright, turn
+from palette.notes import Note
 
 _PILLOW = ("JPEG", "PNG", "WEBP", "AVIF", "GIF", "BMP", "DIB", "JPEG2000", "PPM")
 _SCALE = f"scale it down to {MOST_PIXELS // 1_000_000} megapixels or fewer"
@@ -187,7 +189,7 @@ def _orientation(image: Any, chunks: dict[bytes, bytes]) -> int:
     return value if isinstance(value, int) and 1 <= value <= 8 else 1
 
 
-def _unprofiled(image: Any, chunks: dict[bytes, bytes]) -> tuple[str, ...]:
+def _unprofiled(image: Any, chunks: dict[bytes, bytes]) -> tuple[Note, ...]:
     """Notes where a file without a profile hints in another way that it is not sRGB."""
     if image.info.get("icc_profile") or b"cICP" in chunks:
         return ()
@@ -195,12 +197,12 @@ def _unprofiled(image: Any, chunks: dict[bytes, bytes]) -> tuple[str, ...]:
         with contextlib.suppress(Exception):
             # Exif's interoperability index: a DCF option file
             if image.getexif().get_ifd(0xA005).get(1) == "R03":
-                return ("its camera marked it as Adobe RGB (1998) but embedded no profile: sRGB is assumed",)
+                return (AdobeUnprofiled(),)
     gamma = chunks.get(b"gAMA", b"")
     if len(gamma) == 4 and b"sRGB" not in chunks:
         value = struct.unpack(">I", gamma)[0] / 100_000
         if not 0.42 < value < 0.48:
-            return (f"it states a file gamma of {value:.3g} without a profile: sRGB is assumed",)
+            return (GammaUnprofiled(value),)
     return ()
 
 
@@ -222,7 +224,7 @@ def _png_chunks(path: Path) -> dict[bytes, bytes]:
     return found
 
 
-def _encoding(space: str, icc: bytes | None, coded: CodedPoints | None) -> tuple[Encoding, tuple[str, ...]]:
+def _encoding(space: str, icc: bytes | None, coded: CodedPoints | None) -> tuple[Encoding, tuple[Note, ...]]:
     """By coded points where the file has them and no profile stands above them, else by its profile.
 
     PNG (third edition) ranks cICP above iCCP; HEIF files carry both only where they agree.
@@ -231,10 +233,7 @@ def _encoding(space: str, icc: bytes | None, coded: CodedPoints | None) -> tuple
         if coded.known:
             return coded.encoding(), ()
         encoding, notes = profiles.encoding(space, icc)
-        return encoding, (
-            *notes,
-            "its high dynamic range is not read: sRGB, or its profile, is used",
-        )
+        return encoding, (*notes, RangeUnread())
     return profiles.encoding(space, icc)
 
 
@@ -272,7 +271,8 @@ def _jpeg(path: Path, mode: str, width: int, height: int, orientation: int) -> t
             lost = gaps()
             if mode not in ("L", "RGB"):
                 if lost is not None:
-                    raise unknown(path, lost.note)
+                    assert isinstance(lost.note, PartMissing)
+                    raise unknown(path, f"{described(lost.note)}; only the rest is used")
                 return through_pillow(wanted)
             if lost is None and (wanted is not None or not jpeg.breaks_off(path.read_bytes())):
                 return through_pillow(wanted)
