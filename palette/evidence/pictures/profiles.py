@@ -174,7 +174,8 @@ def encoding(space: str, icc: bytes | None) -> tuple[Encoding, tuple[Note, ...]]
     if icc and space != "lab":  # CIELAB needs none, and what it could say is not used anywhere
         try:
             return read_profile(icc, space), notes
-        except ProfileFault as fault:
+        except ValueError as error:
+            fault = error if isinstance(error, ProfileFault) else ProfileFault("damaged")
             notes = (ProfileUnused(fault.kind, space == "inks", fault.channels),)
     if space == "inks":
         return IdealInks(), notes or (InksUnprofiled(),)
