@@ -17,7 +17,7 @@ from pathlib import Path
 from typing import IO, Any
 
 from palette.errors import InputError, Problem
-from palette.evidence.combine.model import Scheme
+from palette.evidence.combine.model import PartColour, Scheme
 from palette.kit.model import Anchor, Kit, PartSample, Reference
 from palette.swatches.model import SwatchList
 
@@ -44,10 +44,9 @@ class Engine:
         self._arrived = threading.Condition()
         self._open = True
         self._doing: Ask | None = None
-        self._rows: dict[str, bytes] = {}  # by part: the digest of the row told last
-        self._brushes: dict[
-            str, tuple[bytes, Any]
-        ] = {}  # by part: the colour it was chosen for, and the choice
+        self._rows: dict[str, dict[str, Any]] = {}  # by part: the row told last
+        self._seen: dict[str, bytes] = {}  # by part: what colour pictures say of it
+        self._brushes: dict[str, tuple[bytes, Any]] = {}  # by part: what it was chosen for, and the choice
         self._corrections: dict[str, bytes] = {}
 
     def ask(self, ask: Ask | None) -> None:
@@ -110,13 +109,13 @@ class Engine:
         def so_far(scheme: Scheme, settled: Any, swatches: SwatchList) -> None:
             self.pause()
             self._told_corrections(settled)
-            grey = {s.part for r in kit.references if r.tone == "grey" for s in r.samples}
-            self._told_rows(number, version, scheme, swatches, unsettled=grey)
+            self._tell(("order", number, version, [part.part.id for part in scheme.parts]))
+            self._tell_so_far(number, version, scheme, swatches)
             self._tell(("progress", number, "Weighing the evidence", 0, 0))
 
         scheme, swatches = colours(kit, progress, so_far)
         self.pause()
-        self._told_rows(number, version, scheme, swatches)
+        self._tell_rows(number, version, scheme, swatches)
         notes = {id: [_said(note) for note in found] for id, found in scheme.pictures.items()}
         self._tell(("settled", number, version, [_said(w) for w in scheme.warnings], notes, problems))
 
@@ -133,52 +132,60 @@ class Engine:
             del self._corrections[id]
             self._tell(("correction", id, "", None, []))
 
-    def _told_rows(
-        self, number: int, version: str, scheme: Scheme, swatches: SwatchList, unsettled: Any = None
-    ) -> None:
-        """Tell the rows that are others than those told last: at first with the paints chosen before, then,
-        unless some parts are `unsettled`, with those that are chosen now."""
-        from palette.paints.choosing.brush import brush
-        from palette.paints.scaled import as_painted
-
-        same = _families(scheme.kit)
-        open_ = {id for id in same if any(other in (unsettled or ()) for other in same[id])}
-        for id in [id for id in self._rows if id not in same]:
-            del self._rows[id]
-        self._tell(("order", number, version, [part.part.id for part in scheme.parts]))
-        self._tell_changed(number, version, scheme, swatches, open_, None)
-        if unsettled is not None:
-            return
-        self._tell(("progress", number, "Choosing the paints", 0, 0))
-        chosen = brush(as_painted(scheme, swatches), swatches, lambda done, total: self.pause())
-        self._tell_changed(number, version, scheme, swatches, set(), chosen)
-
-    def _tell_changed(
-        self,
-        number: int,
-        version: str,
-        scheme: Scheme,
-        swatches: SwatchList,
-        open_: set[str],
-        chosen: Mapping[str, Any] | None,
-    ) -> None:
-        from palette.desk.rows import brush_row, row
+    def _tell_so_far(self, number: int, version: str, scheme: Scheme, swatches: SwatchList) -> None:
+        """Tell what the colour pictures say. Where grey ones have a say, too, a part keeps the row it had
+        until they are heard, unless the colour pictures tell something new of itself."""
         from palette.memory import digest
 
+        same = _families(scheme.kit)
+        grey = {s.part for r in scheme.kit.references if r.tone == "grey" for s in r.samples}
+        before, self._seen = self._seen, {part.part.id: digest(part) for part in scheme.parts}
+        for id in [id for id in self._rows if id not in same]:
+            del self._rows[id]
+        moved = before != self._seen
+        for part in scheme.parts:
+            id = part.part.id
+            if not any(other in grey for other in same[id]):
+                self._tell_row(number, version, self._row(scheme, part, swatches))
+            elif id not in self._rows or before.get(id) != self._seen[id]:
+                self._tell_row(number, version, {**self._row(scheme, part, swatches), "stale": True})
+            elif moved:
+                self._tell_row(number, version, {**self._rows[id], "stale": True})
+
+    def _tell_rows(self, number: int, version: str, scheme: Scheme, swatches: SwatchList) -> None:
+        """Tell the rows that are others than those told last: at first with the paints chosen before, then
+        with those that are chosen now."""
+        from palette.desk.rows import brush_row
+        from palette.paints.choosing.brush import brush
+        from palette.paints.choosing.proposals import paints_for
+        from palette.paints.scaled import as_painted
+
+        for part in scheme.parts:
+            self._tell_row(number, version, self._row(scheme, part, swatches))
+        self._tell(("progress", number, "Choosing the paints", 0, 0))
+        painted = as_painted(scheme, swatches, paints=False)
+        near = tuple(replace(part, paints=paints_for(part.lab, swatches)) for part in painted.parts)
+        chosen = brush(replace(painted, parts=near), swatches, lambda done, total: self.pause())
         paints = {swatch.id: swatch for swatch in swatches.swatches}
         for part in scheme.parts:
-            self.pause()
+            made = self._row(scheme, part, swatches)
             id = part.part.id
-            made = row(scheme, part, swatches)
-            seen = digest(part.lab, part.covariance, part.basis, part.part.finish, made["likely"])
-            if chosen is not None:
-                self._brushes[id] = (seen, brush_row(part.part, chosen.get(id), paints))
-            known, made["brush"] = self._brushes.get(id, (b"", None))
-            made["stale"] = id in open_ or known != seen
-            own = digest(made)
-            if self._rows.get(id) != own:
-                self._rows[id] = own
-                self._tell(("rows", number, version, [made]))
+            self._brushes[id] = (_looks(part, made), brush_row(part.part, chosen.get(id), paints))
+            self._tell_row(number, version, self._row(scheme, part, swatches))
+
+    def _row(self, scheme: Scheme, part: PartColour, swatches: SwatchList) -> dict[str, Any]:
+        """A part's row with the paint that was chosen last; stale where that was for another colour."""
+        from palette.desk.rows import row
+
+        self.pause()
+        made = row(scheme, part, swatches)
+        looks, made["brush"] = self._brushes.get(part.part.id, (b"", None))
+        return {**made, "stale": looks != _looks(part, made)}
+
+    def _tell_row(self, number: int, version: str, made: dict[str, Any]) -> None:
+        if self._rows.get(made["part"]) != made:
+            self._rows[made["part"]] = made
+            self._tell(("rows", number, version, [made]))
 
     # -- what is asked for beside it --------------------------------------------------------------
 
@@ -296,6 +303,13 @@ def _without_broken_lists(kit: Kit) -> tuple[Kit, tuple[Problem, ...]]:
         for r in kit.references
     )
     return replace(kit, swatches=good, parts=parts, references=references), problems
+
+
+def _looks(part: PartColour, row: Mapping[str, Any]) -> bytes:
+    """What a part's paint is chosen for."""
+    from palette.memory import digest
+
+    return digest(part.lab, part.covariance, part.basis, part.part.finish, row["likely"])
 
 
 def _families(kit: Kit) -> dict[str, list[str]]:
