@@ -64,7 +64,7 @@ def test_another_content_or_parameter_is_another_key(tmp_path):
 
 def test_the_code_is_part_of_the_key(monkeypatch):
     before = cache.key("a")
-    monkeypatch.setattr(cache, "_code", lambda: "changed")
+    monkeypatch.setattr(cache, "code", lambda *rooms: "changed")
     assert cache.key("a") != before
 
 

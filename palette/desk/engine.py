@@ -96,28 +96,51 @@ class Engine:
     # -- the scheme -----------------------------------------------------------------------------
 
     def scheme(self, ask: Ask) -> None:
+        (path, version) = ask.args
+        raw, kit = read_whole(path)
+        number = ask.number
+        kept = _kept(kit, raw)
+        known = not self._rows and self._told_before(number, version, kept)
+
         from palette.evidence.combine.build import colours
 
-        (path, version) = ask.args
-        kit, problems = sound(read_kit(path))
-        number = ask.number
+        kit, problems = sound(kit)
+
+        def working(label: str, done: int = 0, total: int = 0) -> None:
+            self.pause()
+            if not known:
+                self._tell(("progress", number, label, done, total))
 
         def progress(done: int, total: int) -> None:
-            self.pause()
-            self._tell(("progress", number, "Reading the pictures", done, total))
+            working("Reading the pictures", done, total)
 
         def so_far(scheme: Scheme, settled: Any, swatches: SwatchList) -> None:
             self.pause()
             self._told_corrections(settled)
             self._tell(("order", number, version, [part.part.id for part in scheme.parts]))
             self._tell_so_far(number, version, scheme, swatches)
-            self._tell(("progress", number, "Weighing the evidence", 0, 0))
+            working("Weighing the evidence")
 
         scheme, swatches = colours(kit, progress, so_far)
         self.pause()
-        self._tell_rows(number, version, scheme, swatches)
+        self._tell_rows(number, version, scheme, swatches, working)
         notes = {id: [_said(note) for note in found] for id, found in scheme.pictures.items()}
-        self._tell(("settled", number, version, [_said(w) for w in scheme.warnings], notes, problems))
+        settled = ([_said(w) for w in scheme.warnings], notes, problems)
+        self._tell(("settled", number, version, *settled))
+        if not known:
+            kept.keep((self._rows, self._seen, self._brushes, settled))
+
+    def _told_before(self, number: int, version: str, kept: Kept) -> bool:
+        """Tell the rows as they were worked out for the same files before, if they were: what follows then
+        brings everything to mind again that the next change builds on."""
+        found = kept.recall()
+        if found is None:
+            return False
+        self._rows, self._seen, self._brushes, settled = found
+        self._tell(("order", number, version, list(self._rows)))
+        self._tell(("rows", number, version, list(self._rows.values())))
+        self._tell(("settled", number, version, *settled))
+        return True
 
     def _told_corrections(self, settled: Any) -> None:
         from palette.memory import digest
@@ -152,7 +175,14 @@ class Engine:
             elif moved:
                 self._tell_row(number, version, {**self._rows[id], "stale": True})
 
-    def _tell_rows(self, number: int, version: str, scheme: Scheme, swatches: SwatchList) -> None:
+    def _tell_rows(
+        self,
+        number: int,
+        version: str,
+        scheme: Scheme,
+        swatches: SwatchList,
+        working: Callable[[str], None],
+    ) -> None:
         """Tell the rows that are others than those told last: at first with the paints chosen before, then
         with those that are chosen now."""
         from palette.desk.rows import brush_row
@@ -162,7 +192,7 @@ class Engine:
 
         for part in scheme.parts:
             self._tell_row(number, version, self._row(scheme, part, swatches))
-        self._tell(("progress", number, "Choosing the paints", 0, 0))
+        working("Choosing the paints")
         painted = as_painted(scheme, swatches, paints=False)
         near = tuple(replace(part, paints=paints_for(part.lab, swatches)) for part in painted.parts)
         chosen = brush(replace(painted, parts=near), swatches, lambda done, total: self.pause())
@@ -235,10 +265,51 @@ _WORK: Mapping[str, Callable[[Engine, Ask], None]] = {
 }
 
 
-def read_kit(path: Path) -> Kit:
-    from palette.kit.read import EVERY_FILE, read
+def read_whole(path: Path) -> tuple[bytes, Kit]:
+    """A kit.toml's bytes, and what they say."""
+    from palette.files import decode, read_bytes
+    from palette.kit.read import EVERY_FILE, of_text
 
-    return read(path, EVERY_FILE)
+    raw = read_bytes(path)
+    return raw, of_text(decode(raw, path), path, EVERY_FILE)
+
+
+def read_kit(path: Path) -> Kit:
+    return read_whole(path)[1]
+
+
+@dataclass(frozen=True)
+class Kept:
+    """The rows of a kit as they were last settled, from one desk to the next."""
+
+    key: str  # of the kit, so that it has but one entry
+    state: str  # of all its files
+
+    def recall(self) -> Any:
+        """What was kept for the same files; None where nothing was."""
+        from palette import cache
+
+        found = cache.recall(self.key)
+        return found[1] if isinstance(found, tuple) and found[0] == self.state else None
+
+    def keep(self, value: Any) -> None:
+        """Keep it instead of what was kept."""
+        from palette import cache
+
+        cache.keep(self.key, (self.state, value))
+
+
+def _kept(kit: Kit, raw: bytes) -> Kept:
+    from palette import cache
+    from palette.desk.bench import files
+
+    contents = []
+    for path in files(kit):
+        try:
+            contents.append(cache.content(path))
+        except OSError:
+            contents.append("")
+    return Kept(cache.key("rows of", str(kit.path)), cache.key(cache.code("words", "desk"), raw, tuple(contents)))
 
 
 def sound(kit: Kit) -> tuple[Kit, tuple[Problem, ...]]:
