@@ -29,7 +29,7 @@ from palette.colour.spaces import Array, lab_to_linear, lab_to_xyz, linear_to_la
 from palette.colour.spectra import lab_to_reflectance_targets, reflectance_to_lab, tristimulus
 from palette.errors import Problem
 from palette.kit.tables import nearest_word
-from palette.swatches.columns import FINISHES, KNOWN, MEDIA, Columns
+from palette.swatches.columns import FINISHES, KNOWN, MEDIA, Columns, carried
 from palette.swatches.model import Swatch, SwatchList
 from palette.swatches.reading import load
 
@@ -60,7 +60,7 @@ def check(paths: Sequence[Path]) -> Checked:
     lists, problems = load(paths)
     remarks: list[Problem] = []
     for found in lists:
-        remarks += [*found.table.remarks, *_header(found), *_leaning(found), *_carried(found)]
+        remarks += [*found.table.remarks, *_header(found), *_leaning(found), *_warm(found), *_carried(found)]
         row_remarks = sorted(_rows(found), key=lambda at: at[0])
         remarks += [_remark(found, *at) for at in row_remarks]
     remarks += [*_tints(lists), *_nearly_same(lists)]
@@ -101,6 +101,8 @@ def _header(found: Columns) -> Iterator[Problem]:
 
 _LEAN = np.array([2.4, 17.6])  # a*, b* of the white of D50 against that of D65 (CIE 15)
 _LEANS = 5.0  # in a*, b*, from there
+_STRONG, _ENOUGH = 20.0, 5  # chroma; paints
+_ROUNDED = 1.0  # CIEDE2000 by which hex may be off for its rounding, and by whatever rendering
 
 
 def _leaning(found: Columns) -> Iterator[Problem]:
@@ -114,6 +116,23 @@ def _leaning(found: Columns) -> Iterator[Problem]:
     if np.hypot(*(lean - _LEAN)) < _LEANS:
         what = f"its whites and greys lean to yellow (b* {np.median(lab[:, 2]):.0f}), as colours under D50 do"
         remedy = "was it worked out against the white of D65? Export Lab for D65, or reflectances"
+        yield Problem(found.table.file, found.table.header_line, what, remedy)
+
+
+def _warm(found: Columns) -> Iterator[Problem]:
+    """Lab that fits the list's own hex where it is carried from the white of D50: greys do not tell, since
+    they are neutral under any white, but strong colours do."""
+    if {cell.strip().upper() for cell in found.table.column("illuminant") or ()} - {""}:
+        return
+    strong = np.hypot(found.given_lab[:, 1], found.given_lab[:, 2]) > _STRONG
+    lab, shown = found.given_lab[strong], found.hex_lab[strong]
+    off = difference(shown, lab)
+    if np.isfinite(off).sum() < _ENOUGH:
+        return
+    plain, warm = np.nanmedian(off), np.nanmedian(difference(shown, carried(lab, "D50")))
+    if plain > _ROUNDED and warm < plain / 2:
+        what = f"its Lab is {plain:.1f} away from its hex in the middle, and fits it ({warm:.1f}) under D50"
+        remedy = "if it was measured under D50, say so: write D50 in a column illuminant"
         yield Problem(found.table.file, found.table.header_line, what, remedy)
 
 

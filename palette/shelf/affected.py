@@ -42,9 +42,7 @@ def affected(records: Mapping[str, dict[str, Any]], old: Path, new: Path) -> lis
         for part in record["parts"]:
             for code in _codes(part["codes"], touched):
                 now, off = _instead(part["lab"], living)
-                found.append(
-                    Affected(folder, record["title"], part["name"], code, touched[code], now, off)
-                )
+                found.append(Affected(folder, record["title"], part["name"], code, touched[code], now, off))
     return found
 
 

@@ -178,5 +178,3 @@ def _code() -> str:
 def _sources(root: Path) -> Iterator[Path]:
     kinds = (".py", ".typ", ".html", ".js", ".css", ".ftl", ".csv", ".npz")
     return (path for path in root.rglob("*") if path.suffix in kinds)
-
-

@@ -79,6 +79,13 @@ _LARGEST_AB = 200.0  # |a*|, |b*|: the purest light stays below
 _L_SLACK = 0.5  # a white tile may read a little above 100
 
 
+def carried(lab: Array, light: str) -> Array:
+    """Lab (n, 3) relative to the white of a light, by its name, carried to D65 by the Bradford transform
+    (ICC.1, annex E)."""
+    white, day = tristimulus(light)[1], tristimulus("D65")[1]
+    return np.asarray(xyz_to_lab(adapted(lab_to_xyz(lab, white), white, day), day))
+
+
 @dataclass(frozen=True)
 class Columns:
     """One list, n rows."""
@@ -130,12 +137,10 @@ class _Reader:
         return found
 
     def to_d65(self, lab: Array) -> Array:
-        """Lab (n, 3) relative to the white of each row's illuminant, carried to D65 by the Bradford transform
-        (ICC.1, annex E)."""
+        """Lab (n, 3) relative to the white of each row's illuminant, carried to D65."""
         for light in sorted(set(self.lights) - {"D65"}):
             rows = np.array([name == light for name in self.lights], dtype=bool)
-            white, day = tristimulus(light)[1], tristimulus("D65")[1]
-            lab[rows] = xyz_to_lab(adapted(lab_to_xyz(lab[rows], white), white, day), day)
+            lab[rows] = carried(lab[rows], light)
         return lab
 
     def problem(self, row: int, what: str, remedy: str) -> None:

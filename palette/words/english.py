@@ -181,6 +181,12 @@ def _(note: measure.FewPixels, call: Naming = by_id) -> str:
 
 @say.register
 def _(note: measure.Colourless, call: Naming = by_id) -> str:
+    if note.toned:
+        return (
+            "the picture looks like a toned black-and-white one: it has one colour for each lightness, so it "
+            'tells nothing of hue. If it is one, say tone = "grey"; if not, mark something of another colour '
+            "in it as an anchor"
+        )
     return (
         'the picture holds no colour, so it tells nothing of hue; if it is black and white, say tone = "grey"'
     )

@@ -238,6 +238,25 @@ def test_errors_and_remarks_stand_in_the_order_of_the_lines(tmp_path: Path) -> N
     assert found.count == 4
 
 
+def test_lab_that_fits_its_hex_under_d50_only(tmp_path: Path) -> None:
+    """The 24-patch chart's reflectances as colour-science carries them, as Lab under D50 beside hex."""
+    chart = colour.SDS_COLOURCHECKERS["ColorChecker N Ohta"]
+    spectra = np.array([[sd[float(nm)] for nm in NM] for sd in chart.values()])
+    rows = {"D50": [], "D65": []}
+    hexes = [lab_to_hex(lab) for lab in reflectance_to_lab(spectra)]
+    for light in rows:
+        for i, (lab, code) in enumerate(zip(reflectance_to_lab(spectra, light), hexes, strict=True)):
+            rows[light].append(f"{i},paint {i},{','.join(f'{v:.2f}' for v in lab)},{code}")
+    head = "id,name,lab_l,lab_a,lab_b,hex"
+    said = [p for _, p in remarks(checked(tmp_path, "\n".join([head, *rows["D50"]])))]
+    assert any("fits it" in text and "under D50" in text for text in said), said
+    said = [p for _, p in remarks(checked(tmp_path, "\n".join([head, *rows["D65"]])))]
+    assert not any("D50" in text for text in said), said
+    stated = [f"{row},D50" for row in rows["D50"]]
+    said = [p for _, p in remarks(checked(tmp_path, "\n".join([f"{head},illuminant", *stated])))]
+    assert not any("away from its hex" in text for text in said), said
+
+
 def test_whites_and_greys_that_lean_as_d50_does(tmp_path: Path) -> None:
     """XYZ of greys under D50 worked out against the white of D65, by colour-science."""
     names = colour.CCS_ILLUMINANTS["CIE 1931 2 Degree Standard Observer"]

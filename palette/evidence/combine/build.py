@@ -96,7 +96,12 @@ def colours(
     unsure = [*undated(kit, repainted), *_decided_twice(kit, decided), *_not_lighter(parts)]
     if greys is None:
         unsure += _not_compared(kit)
-    bare = [OfReference(id, Colourless()) for id, m in measured.items() if m.colourless]
+    bare = [
+        OfReference(id, note)
+        for id, m in measured.items()
+        for note in m.notes
+        if isinstance(note, Colourless)
+    ]
     warnings = dict.fromkeys([*unsure, *bare, *settled.warnings, *(greys.warnings if greys else ())])
     return Scheme(kit, tuple(parts), tuple(warnings), greys, settled.pictures), swatches
 

@@ -17,6 +17,7 @@ from palette.evidence.pictures.copies import Likeness, likeness
 from palette.evidence.pictures.decode import Linear, Picture
 from palette.evidence.pictures.pyramid import mapped
 from palette.evidence.pictures.regions import holds
+from palette.evidence.pictures.toning import Toning, toning
 from palette.jobs import Progress, each
 from palette.kit.model import Region
 from palette.kit.moved import noted
@@ -44,6 +45,7 @@ class Sampled:
     width: int
     height: int
     grey: bool  # the picture holds no colour
+    toning: Toning | None  # of a picture that looks like a toned black-and-white one
     samples: tuple[Sample | str, ...]
     whole: tuple[bool, ...]  # whether each region lies inside the picture entirely
     scene: NDArray[np.float32] | None  # a small copy in linear light (h, w, 3)
@@ -101,6 +103,7 @@ class _Facts:
     width: int
     height: int
     grey: bool
+    toning: Toning | None
     notes: tuple[Any, ...]
 
 
@@ -185,6 +188,7 @@ def _assembled(job: Job, known: dict[Any, Any]) -> Sampled:
         facts.width,
         facts.height,
         facts.grey,
+        facts.toning,
         tuple(known[region] for region in job.regions),
         tuple(holds(region, facts.width, facts.height) for region in job.regions),
         known.get("scene") if job.scene else None,
@@ -198,6 +202,14 @@ def _sampled(todo: _Todo) -> _Read | tuple[Problem, ...]:
         return _read(todo)
     except InputError as error:
         return error.problems
+
+
+def _facts(picture: Picture) -> _Facts:
+    likely = None
+    if not picture.grey:
+        found = toning(picture.reduced(_SCENE_PIXELS))
+        likely = found if found.likely else None
+    return _Facts(picture.width, picture.height, picture.grey, likely, picture.notes)
 
 
 def _scene(picture: Picture) -> Linear:
@@ -218,10 +230,9 @@ def _read(todo: _Todo) -> _Read:
             raise
         except ValueError as error:
             samples[region] = str(error)
-    facts = _Facts(picture.width, picture.height, picture.grey, picture.notes) if todo.facts else None
     return _Read(
         samples,
-        facts,
+        _facts(picture) if todo.facts else None,
         _scene(picture) if todo.scene else None,
         likeness(picture) if todo.likeness else None,
     )

@@ -10,10 +10,11 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from palette.colour.spaces import Array
+from palette.colour.spaces import Array, linear_to_lab
 from palette.errors import Problem
 from palette.evidence.measure import Sample
 from palette.evidence.measure.notes import Colourless, LightEdge, Mark, OfMark, OverTheEdge, SeveralColours
+from palette.evidence.pictures.toning import NO_COLOUR
 from palette.kit.model import Reference
 from palette.memory import remembered
 from palette.notes import Note, Remark
@@ -22,6 +23,7 @@ if TYPE_CHECKING:
     from palette.evidence.measure.batch import Sampled
     from palette.evidence.pictures.copies import Likeness
     from palette.evidence.pictures.references import Standing
+    from palette.evidence.pictures.toning import Toning
 
 
 @dataclass(frozen=True)
@@ -74,9 +76,10 @@ def _measured(reference: Reference, found: Sampled | tuple[Problem, ...], kit_fi
     marks += [(Mark(part=s.part), s.line) for s in reference.samples]
     problems, samples = [], []
     notes: list[Note] = [Remark(text) for text in found.notes]
-    colourless = found.grey and reference.tone == "colour"
+    toned = found.toning is not None and not _coloured_marks(found, found.toning)
+    colourless = (found.grey or toned) and reference.tone == "colour"
     if colourless:
-        notes.append(Colourless())
+        notes.append(Colourless(toned))
     for (mark, line), sample, whole in zip(marks, found.samples, found.whole, strict=True):
         if isinstance(sample, Sample):
             samples.append(sample)
@@ -100,6 +103,16 @@ def _measured(reference: Reference, found: Sampled | tuple[Problem, ...], kit_fi
         colourless,
         likeness=found.likeness,
     )
+
+
+def _coloured_marks(found: Sampled, toning: Toning) -> bool:
+    """Whether a mark shows more colour than a toning would give it: then the picture is none of one tone."""
+    marked = [sample for sample in found.samples if isinstance(sample, Sample)]
+    if not marked:
+        return False
+    lab = linear_to_lab(np.array([sample.linear for sample in marked]))
+    place = np.array([sample.centre for sample in marked]) / (found.width, found.height)
+    return bool(toning.beyond(lab, place).max() > NO_COLOUR)
 
 
 @remembered()

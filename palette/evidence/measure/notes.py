@@ -82,6 +82,8 @@ class FewPixels(Note):
 class Colourless(Note):
     """A picture that is said to be a colour picture holds no colour."""
 
+    toned: bool = False  # but that of a toning: sepia, blue, or a cast
+
 
 @dataclass(frozen=True)
 class Mark:

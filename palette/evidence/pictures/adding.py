@@ -12,7 +12,7 @@ from typing import Any
 
 from palette.errors import InputError, Problem
 from palette.evidence.pictures.decode import open_picture
-from palette.evidence.pictures.references import NO_COLOUR, boldness
+from palette.evidence.pictures.toning import NO_COLOUR, boldness
 from palette.files import Change, again_if_changed, change_together
 from palette.kit.write import Draft
 

@@ -19,7 +19,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from palette.errors import InputError
-from palette.evidence.pictures import jpeg, png, profiles
+from palette.evidence.pictures import boxes, jpeg, jpeg2000, png, profiles, webp
 from palette.evidence.pictures.guard import (
     MOST_PIXELS,
     ORIENTATION,
@@ -67,6 +67,10 @@ def read_stored(path: Path) -> Stored:
         return _pillow(path)
 
 
+_Decode = Callable[[int | None], Upright]
+_Gaps = Callable[[], Lost | None]
+
+
 # -- through Pillow ------------------------------------------------------------------------------
 
 
@@ -102,6 +106,8 @@ def _pillow(path: Path) -> Stored:
             decode, gaps = _jpeg(path, image.mode, width, height, orientation)
         elif image.format == "PNG":
             decode, gaps = _png(path, deep, orientation)
+        elif image.format in _SILENT:
+            decode, gaps = _checked(path, decode, _SILENT[str(image.format)])
         return Stored(
             format="JPEG" if image.format == "MPO" else str(image.format),
             width=width,
@@ -116,6 +122,28 @@ def _pillow(path: Path) -> Stored:
             blocks=_blocks(image),
             gaps=gaps,
         )
+
+
+_SILENT = {"WEBP": webp.damaged, "AVIF": boxes.damaged, "JPEG2000": jpeg2000.damaged}
+
+
+def _checked(path: Path, decode: _Decode, damaged: Callable[[bytes], str | None]) -> tuple[_Decode, _Gaps]:
+    """For a decoder that says nothing of damage: what it gives, once the data are known to be whole."""
+
+    @cache
+    def gaps() -> Lost | None:
+        with reading(path):
+            what = damaged(path.read_bytes())
+        if what is not None:
+            raise unknown(path, f"{what}, and nobody can tell where in the picture")
+        return None
+
+    def decode_whole(wanted: int | None) -> Upright:
+        upright = decode(wanted)
+        gaps()
+        return upright
+
+    return decode_whole, gaps
 
 
 def _nothing() -> Lost | None:
@@ -221,10 +249,6 @@ def _pillow_decode(path: Path, width: int, height: int, orientation: int) -> Cal
             return _levels(image, orientation)
 
     return decode
-
-
-_Decode = Callable[[int | None], Upright]
-_Gaps = Callable[[], Lost | None]
 
 
 def _jpeg(path: Path, mode: str, width: int, height: int, orientation: int) -> tuple[_Decode, _Gaps]:
@@ -364,4 +388,5 @@ def _heif(path: Path) -> Stored:
             array = to_full_range(array >> (16 - bits), bits)
         return _apart(array)
 
-    return Stored("HEIF", width, height, 1, space, bits, encoding, notes, decode)
+    whole, gaps = _checked(path, decode, boxes.damaged)
+    return Stored("HEIF", width, height, 1, space, bits, encoding, notes, whole, gaps=gaps)

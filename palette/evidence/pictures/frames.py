@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from palette.colour.spaces import linear_to_lab, srgb_decode
 from palette.errors import InputError, Problem
-from palette.evidence.pictures.references import NO_COLOUR, boldness
+from palette.evidence.pictures.toning import NO_COLOUR, boldness
 from palette.evidence.pictures.video import Still, stills, time_code
 from palette.files import Change, again_if_changed, change_together
 from palette.kit.write import Draft

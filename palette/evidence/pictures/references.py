@@ -6,23 +6,18 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-import numpy as np
-
 from palette import cache, jobs
-from palette.colour.spaces import linear_to_lab
 from palette.errors import InputError, Problem
 from palette.evidence.pictures import duplicates
-from palette.evidence.pictures.decode import Linear, open_picture
+from palette.evidence.pictures.decode import open_picture
 from palette.evidence.pictures.regions import holds, pixels
+from palette.evidence.pictures.toning import COLOUR, NO_COLOUR, boldness
 from palette.kit.model import Kit, Reference
 
 # Common practice, no source: below these a picture or a sample tells little of a surface.
 LEAST_PICTURE = 300_000  # pixels; a frame of standard-definition video has more
 LEAST_SAMPLE = 25  # pixels
 
-# `boldness` of toned prints with noise, uneven toning and JPEG stays below the first; that of colour
-# photographs, a retina's among them, is above the second.
-NO_COLOUR, COLOUR = 6.0, 9.0
 _SMALL = 1 << 16
 
 
@@ -81,24 +76,6 @@ def _glance(file: Path) -> Glance | tuple[Problem, ...]:
     return Glance(
         picture.width, picture.height, picture.profile, colour, duplicates.signature(small), picture.notes
     )
-
-
-def boldness(small: Linear) -> float:
-    """How much colour a picture has beyond being toned: the 99th percentile of its pixels' chroma, each
-    from what a smooth toning would give a pixel of its lightness and place.
-
-    A sepia print, a blue-toned one or a scan with a cast has one colour for each lightness, perhaps
-    drifting across the sheet; a colour photograph has several.
-    """
-    seen = np.isfinite(small).all(axis=-1)
-    if seen.sum() < 100:
-        return 0.0
-    lab = linear_to_lab(small[seen])
-    y, x = (np.nonzero(seen)[i] / seen.shape[i] - 0.5 for i in (0, 1))
-    t = lab[:, 0] / 100
-    terms = np.stack([np.ones_like(t), t, t**2, t**3, x, y, x * t, y * t], axis=-1)
-    toning, *_ = np.linalg.lstsq(terms, lab[:, 1:], rcond=None)
-    return float(np.percentile(np.hypot(*(lab[:, 1:] - terms @ toning).T), 99))
 
 
 def _twins(

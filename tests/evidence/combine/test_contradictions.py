@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from PIL import Image
 
 from palette.colour.difference import difference
 from palette.evidence.combine.build import colours
 from palette.evidence.combine.notes import NotLighter, PictureInDoubt, SampleApart, WordsContradicted
 from palette.notes import OfReference
 from palette.words import say
-from tests.evidence.combine.kits import ANCHORS, BROWN, RED, kit, part, picture, reference
+from tests.evidence.combine.kits import ANCHORS, BLUE, BROWN, RED, kit, part, picture, reference
 
 TEAL = (55.0, -30.0, -10.0)
 
@@ -124,3 +125,45 @@ def test_a_part_far_from_all_anchors_is_less_sure_than_one_beside_them(tmp_path)
     text = (part("near"), part("far"), reference("a", {6: "near", 19: "far"}))
     near, far = found(kit(tmp_path, *text, paints=False)).parts
     assert far.covariance[0, 0] > 1.3 * near.covariance[0, 0]
+
+
+TONES = {"sepia": [0.8, 1.0, 1.3], "blue": [1.35, 1.1, 0.85]}  # powers of red, green and blue
+
+
+def toned(path, tone, labs):
+    """Patches as a black-and-white picture whose print was toned."""
+    picture(path, labs, gains=(1.0, 1.0, 1.0))
+    grey = np.asarray(Image.open(path), dtype=float).mean(axis=-1, keepdims=True) / 255
+    Image.fromarray((255 * grey ** np.array(tone)).astype(np.uint8)).save(path)
+
+
+GREYS = tuple((light, 0.0, 0.0) for light in (8, 20, 32, 44, 56, 68, 80, 92))
+
+
+@pytest.mark.parametrize("tone", TONES)
+def test_a_toned_picture_that_is_said_to_be_in_colour_tells_no_hue(tmp_path, tone):
+    # fails when its toning counts as the colour of what it shows
+    toned(tmp_path / "a.png", TONES[tone], [*ANCHORS, RED, *GREYS])
+    greys = {i: f"{{ lab = {list(lab)} }}" for i, lab in enumerate(ANCHORS[:1])}
+    scheme = found(kit(tmp_path, part("w"), reference("a", {6: "w"}, anchors=greys), paints=False))
+    one = scheme.part("w")
+    assert difference(one.lab, RED) < one.radius90
+    assert one.covariance[1, 1] > 100 and one.covariance[2, 2] > 100
+    assert any("toned black-and-white" in say(note) for note in scheme.warnings)
+
+
+def test_a_picture_with_colour_in_it_is_not_taken_for_a_toned_one(tmp_path):
+    # a grey car before a grey shed, with one small coloured sign as its anchor
+    picture(tmp_path / "a.png", [*GREYS * 20, BLUE, (50.0, 0.0, 0.0)])
+    anchors = {7: f"{{ lab = {list(GREYS[7])} }}", 160: f"{{ lab = {list(BLUE)} }}"}
+    scheme = found(kit(tmp_path, part("w"), reference("a", {161: "w"}, anchors=anchors), paints=False))
+    assert not any("toned" in say(note) for note in scheme.warnings)
+    assert scheme.part("w").radius90 < 8
+
+
+@pytest.mark.parametrize("lab", [RED, TEAL])
+def test_a_picture_of_one_coloured_thing_in_light_and_shade_is_not_taken_for_a_toned_one(tmp_path, lab):
+    shades = [np.array(lab) * factor for factor in np.linspace(0.7, 1.3, 8)]
+    picture(tmp_path / "a.png", shades)
+    scheme = found(kit(tmp_path, part("w"), reference("a", {3: "w"}, anchors={}), paints=False))
+    assert not any("toned" in say(note) for note in scheme.warnings)

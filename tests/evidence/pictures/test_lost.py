@@ -61,6 +61,12 @@ def taller(png: bytes, height: int) -> bytes:
     return bytes(data)
 
 
+def heic() -> bytes:
+    stream = io.BytesIO()
+    pillow_heif.from_pillow(Image.fromarray(COLOURS)).save(stream)
+    return stream.getvalue()
+
+
 JPEG, PASSES = saved("JPEG", quality=92), saved("JPEG", quality=92, progressive=True)
 PNG = saved("PNG")
 
@@ -181,6 +187,62 @@ def test_heic_of_another_size_than_it_says(tmp_path: Path, size: tuple[int, int]
     (tmp_path / "a.heic").write_bytes(data)
     with pytest.raises(InputError):
         open_picture(tmp_path / "a.heic").linear()
+
+
+SILENT = {  # their decoders conceal damage and say nothing
+    "a.webp": saved("WEBP", quality=85),
+    "lossless.webp": saved("WEBP", lossless=True),
+    "a.avif": saved("AVIF"),
+    "a.jp2": saved("JPEG2000"),
+    "tiles.jp2": saved("JPEG2000", tile_size=(128, 128), quality_mode="rates", quality_layers=[10]),
+    "a.heic": heic(),
+}
+
+
+@pytest.mark.parametrize("at", [0.4, 0.7, 0.95])
+@pytest.mark.parametrize("name", SILENT)
+def test_blank_data_that_a_decoder_conceals_are_refused(tmp_path: Path, name: str, at: float) -> None:
+    for data in (zeroed(SILENT[name], at, 250), until(SILENT[name], at)):
+        (tmp_path / name).write_bytes(data)
+        for ask in (lambda p: p.linear(), lambda p: p.reduced(500), lambda p: (p.notes, p.linear())):
+            with pytest.raises(InputError) as caught:
+                ask(open_picture(tmp_path / name))
+            assert len(caught.value.problems) == 1 and caught.value.problems[0].remedy
+
+
+def plain() -> Image.Image:
+    """A small photograph on a large white sheet: its data end in next to nothing."""
+    image = Image.new("RGB", (900, 700), "white")
+    image.paste(Image.fromarray(COLOURS), (200, 100))
+    return image
+
+
+@pytest.mark.parametrize("image", [plain(), Image.new("RGB", (900, 700), "black")], ids=["sheet", "black"])
+@pytest.mark.parametrize(
+    ("name", "form", "options"),
+    [
+        ("a.webp", "WEBP", {"quality": 30, "method": 6}),
+        ("fast.webp", "WEBP", {"quality": 100, "method": 0}),
+        ("lossless.webp", "WEBP", {"lossless": True, "method": 0}),
+        ("a.avif", "AVIF", {"speed": 9}),
+        ("a.jp2", "JPEG2000", {}),
+        ("layers.jp2", "JPEG2000", {"quality_mode": "rates", "quality_layers": [80, 40, 20, 10, 5]}),
+        ("precincts.jp2", "JPEG2000", {"precinct_size": (128, 128)}),
+    ],
+)
+def test_a_plain_picture_is_not_taken_for_blank_data(
+    tmp_path: Path, image: Image.Image, name: str, form: str, options: dict[str, object]
+) -> None:
+    image.save(tmp_path / name, form, **options)
+    picture = open_picture(tmp_path / name)
+    assert picture.notes == () and np.isfinite(picture.linear()).all()
+
+
+@pytest.mark.parametrize("name", SILENT)
+def test_a_whole_picture_whose_decoder_is_silent_is_read(tmp_path: Path, name: str) -> None:
+    (tmp_path / name).write_bytes(SILENT[name])
+    picture = open_picture(tmp_path / name)
+    assert picture.notes == () and np.isfinite(picture.linear()).all()
 
 
 # -- floating point ------------------------------------------------------------------------------

@@ -11,7 +11,8 @@ from skimage import data
 
 from palette.evidence.pictures.decode import open_picture
 from palette.evidence.pictures.duplicates import pairs, signature
-from palette.evidence.pictures.references import boldness, survey
+from palette.evidence.pictures.references import survey
+from palette.evidence.pictures.toning import boldness
 from palette.kit.model import Anchor, Kit, PartSample, Rect, Reference, StatedColour
 
 SAMPLE = (PartSample("waist", Rect(10, 10, 40, 40)),)
