@@ -309,7 +309,8 @@ def _kept(kit: Kit, raw: bytes) -> Kept:
             contents.append(cache.content(path))
         except OSError:
             contents.append("")
-    return Kept(cache.key("rows of", str(kit.path)), cache.key(cache.code("words", "desk"), raw, tuple(contents)))
+    state = cache.key(cache.code("words", "desk"), raw, tuple(contents))
+    return Kept(cache.key("rows of", str(kit.path)), state)
 
 
 def sound(kit: Kit) -> tuple[Kit, tuple[Problem, ...]]:
