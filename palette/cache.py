@@ -26,7 +26,7 @@ T = TypeVar("T")
 
 MOST_BYTES = 512 << 20  # the oldest entries go when there is more
 _UNFINISHED = ".unfinished-"
-_NOW_AND_THEN = "0"  # the first digit of one key in 16
+_NOW_AND_THEN = "00"  # how one key in 256 begins
 _HOUR = 3600.0  # seconds after which an unfinished entry is one of a process that was killed
 _ROOMS = ("memory.py", "colour", "kit", "swatches", "evidence", "paints")
 _MAGIC = b"palette entry 1\n"
