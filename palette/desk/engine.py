@@ -14,19 +14,22 @@ import threading
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import IO, Any
+from typing import IO, TYPE_CHECKING, Any
 
 from palette.errors import InputError, Problem
 from palette.evidence.combine.model import PartColour, Scheme
 from palette.kit.model import Anchor, Kit, PartSample, Reference
 from palette.swatches.model import SwatchList
 
+if TYPE_CHECKING:
+    from palette.evidence.grey.inference import Working
+
 
 @dataclass(frozen=True)
 class Ask:
     """Work to be done; of one `topic` only the latest is."""
 
-    topic: str  # scheme | lattice REF | recipes KEY | guide | check | survey
+    topic: str  # scheme | lattice REF | leaves REF | recipes KEY | guide | check | survey
     number: int
     args: tuple[Any, ...]
 
@@ -48,6 +51,7 @@ class Engine:
         self._seen: dict[str, bytes] = {}  # by part: what colour pictures say of it
         self._brushes: dict[str, tuple[bytes, Any]] = {}  # by part: what it was chosen for, and the choice
         self._corrections: dict[str, bytes] = {}
+        self._grey: Working | None = None  # how the grey pictures were read last
 
     def ask(self, ask: Ask | None) -> None:
         """Take a question; None ends the work."""
@@ -122,6 +126,7 @@ class Engine:
             working("Weighing the evidence")
 
         scheme, swatches = colours(kit, progress, so_far)
+        self._grey = None if scheme.grey is None else scheme.grey.working
         self.pause()
         self._tell_rows(number, version, scheme, swatches, working)
         notes = {id: [_said(note) for note in found] for id, found in scheme.pictures.items()}
@@ -228,6 +233,35 @@ class Engine:
         table = cache.remember(key, lambda: lattice(correction, pause=self.pause))
         self._tell(("lattice", id, digest, table))
 
+    def leaves(self, ask: Ask) -> None:
+        """What a grey picture leaves at each level, as it was read last."""
+        from palette import cache
+        from palette.desk import plain
+        from palette.evidence.grey.leaves import leaves
+        from palette.memory import digest
+
+        id, version = ask.args
+        working = self._grey
+        view = None if working is None else working.views.get(id)
+        if working is None or view is None:
+            return
+        key = cache.key("leaves", digest(view, working.swatches).hex())
+        found = cache.remember(key, lambda: leaves(view, working.swatches, self.pause))
+        paints = {swatch.id: swatch for swatch in working.swatches.swatches}
+        rows = []
+        for bounds, likely in zip(found.lightness, found.likely, strict=True):
+            told = [
+                {
+                    "swatch": swatch,
+                    "name": paints[swatch].name,
+                    "colour": plain.colour(paints[swatch].lab),
+                    "probability": round(share, 4),
+                }
+                for swatch, share in likely
+            ]
+            rows.append(([round(float(bound), 1) for bound in bounds], told))
+        self._tell(("leaves", version, id, rows))
+
     def recipes(self, ask: Ask) -> None:
         from palette.desk.recipes import found
 
@@ -258,6 +292,7 @@ class Engine:
 _WORK: Mapping[str, Callable[[Engine, Ask], None]] = {
     "scheme": Engine.scheme,
     "lattice": Engine.lattice,
+    "leaves": Engine.leaves,
     "recipes": Engine.recipes,
     "survey": Engine.survey,
     "guide": Engine.guide,

@@ -204,7 +204,8 @@ class History:
             return
         path = self._folder / "steps.jsonl"
         entries: list[dict[str, object]] = [
-            {"do": step.words, "by": step.by, "time": step.time, "files": dict(step.files)} for step in self._steps
+            {"do": step.words, "by": step.by, "time": step.time, "files": dict(step.files)}
+            for step in self._steps
         ]
         entries += [{"undo": step.words} for step in self._steps[self._at :]]
         log = "".join(json.dumps(entry, ensure_ascii=False) + "\n" for entry in entries)

@@ -413,7 +413,7 @@ function readoutView(found) {
     <p class="of"><span>${it ? of : "Point at the picture"}</span>${it ? html`<span class="number soft">${n(it.x, 0)}, ${n(it.y, 0)}${
       it.pixels ? ` · ${plural(it.pixels, "pixel")}` : ""}</span>` : nothing}</p>
     ${found.tone === "grey" && it ? html`<div class="reading">${swatch(it.as_is?.hex ?? null, { kind: "wide" })}<div><span class="soft">Level</span>
-        <b class="number">${n(it.level ?? null, 3)}</b><span class="number">${it.lightness ? `L* ${n(it.lightness[0], 0)} to ${n(it.lightness[1], 0)} remain` : "its tone is not fixed yet"}</span></div></div>`
+        <b class="number">${n(it.level ?? null, 3)}</b><span class="number">${it.lightness ? `L* ${n(it.lightness[0], 0)} to ${n(it.lightness[1], 0)} remain` : found.samples.length ? "what remains comes in a moment" : "mark a part in it to learn what remains"}</span></div></div>`
       : html`${colour("As it is", it?.as_is)}${colour("Corrected", it?.corrected)}`}
     <dl class="spread"><div><dt>Sure to</dt><dd class="number">${it?.radius90 ? `±${n(it.radius90)}` : "–"}</dd></div>
       <div title="How far the pixels differ, in hundredths of white"><dt>Grain</dt><dd class="number">${it?.noise?.sd
