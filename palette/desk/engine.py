@@ -191,7 +191,7 @@ class Engine:
         """Tell the rows that are others than those told last: at first with the paints chosen before, then
         with those that are chosen now."""
         from palette.desk.rows import brush_row
-        from palette.paints.choosing.brush import brush
+        from palette.paints.choosing.choice import chosen_paints
         from palette.paints.choosing.proposals import paints_for
         from palette.paints.scaled import as_painted
 
@@ -200,7 +200,7 @@ class Engine:
         working("Choosing the paints")
         painted = as_painted(scheme, swatches, paints=False)
         near = tuple(replace(part, paints=paints_for(part.lab, swatches)) for part in painted.parts)
-        chosen = brush(replace(painted, parts=near), swatches, lambda done, total: self.pause())
+        chosen = chosen_paints(replace(painted, parts=near), swatches, lambda done, total: self.pause())
         paints = {swatch.id: swatch for swatch in swatches.swatches}
         for part in scheme.parts:
             made = self._row(scheme, part, swatches)
@@ -242,11 +242,11 @@ class Engine:
 
         id, version = ask.args
         working = self._grey
-        view = None if working is None else working.views.get(id)
-        if working is None or view is None:
+        picture = None if working is None else working.pictures.get(id)
+        if working is None or picture is None:
             return
-        key = cache.key("leaves", digest(view, working.swatches).hex())
-        found = cache.remember(key, lambda: leaves(view, working.swatches, self.pause))
+        key = cache.key("leaves", digest(picture, working.swatches).hex())
+        found = cache.remember(key, lambda: leaves(picture, working.swatches, self.pause))
         paints = {swatch.id: swatch for swatch in working.swatches.swatches}
         rows = []
         for bounds, likely in zip(found.lightness, found.likely, strict=True):

@@ -90,7 +90,7 @@ class OnBrush:
 
 def on_brush(part: Part, chosen: Chosen | None, paints: Mapping[str, Swatch]) -> OnBrush | None:
     """The choice of a part, with `paints` the kit's by their ids; None where there is none."""
-    from palette.paints.choosing.brush import warning
+    from palette.paints.choosing.choice import warning
 
     if chosen is None:
         return None

@@ -10,8 +10,8 @@ import numpy as np
 from palette.colour.spaces import Array
 from palette.evidence.grey import posterior, surfaces
 from palette.evidence.grey.inference import interval, signal_index
+from palette.evidence.grey.picture import GreyPicture
 from palette.evidence.grey.tone import Level
-from palette.evidence.grey.view import View
 from palette.swatches.model import SwatchList
 
 LEVELS: Array = np.linspace(0.0, 1.0, 65)  # encoded
@@ -27,13 +27,15 @@ class Leaves:
     likely: tuple[tuple[tuple[str, float], ...], ...]  # (swatch id, probability if it is one of these)
 
 
-def leaves(view: View, swatches: SwatchList, pause: Callable[[], None] = lambda: None) -> Leaves:
+def leaves(
+    picture: GreyPicture, swatches: SwatchList, pause: Callable[[], None] = lambda: None
+) -> Leaves:
     """What a picture leaves of a surface of which nothing else is known. `pause` is called now and then, and
     may raise."""
     paints, large = surfaces.of_swatches(swatches), surfaces.at_large()
     split = len(paints.reflectance)
-    whole = posterior.calibrate(view)
-    index = {view.name: signal_index(whole.signals, view.sight, paints, large)}
+    whole = posterior.calibrate(picture)
+    index = {picture.name: signal_index(whole.signals, picture.sensitivity, paints, large)}
     lightness = large.lab[large.owner][:, 0]
     bounds, likely = [], []
     for value in LEVELS:

@@ -15,8 +15,8 @@ def test_it_is_what_a_part_of_that_level_would_be_left(tmp_path):
     swatches = kit_swatches(kit)
     answer = infer(kit, swatches)
     door = answer.part("door")
-    (view,) = answer.working.views.values()
-    told = leaves(view, swatches)
+    (picture,) = answer.working.pictures.values()
+    told = leaves(picture, swatches)
     at = int(np.argmin(np.abs(LEVELS - door.readings[0].level)))
     assert told.lightness[at] == pytest.approx(door.lightness, abs=2.0)
     assert [id for id, _ in told.likely[at][:2]] == [c.swatch for c in door.candidates[:2]]
