@@ -153,8 +153,8 @@ class Engine:
         for id, one in settled.corrected.items():
             own = digest(one.correction)
             if self._corrections.get(id) != own:
-                self._corrections[id] = own
                 anchors = _anchors(one)
+                self._corrections[id] = own
                 self._tell(("correction", id, own.hex(), one.correction, anchors))
         for id in [id for id in self._corrections if id not in settled.corrected]:
             del self._corrections[id]
