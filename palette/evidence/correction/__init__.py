@@ -19,6 +19,7 @@ from palette.evidence.correction import light as lights
 from palette.evidence.correction.model import Belief, Model
 from palette.evidence.correction.models import camera, dyes, models
 from palette.evidence.correction.notes import (
+    AnchorAstray,
     AnchorClipped,
     AnchorsLeftOut,
     AsShot,
@@ -60,6 +61,9 @@ _ODD, _WAYWARD = 0.03, 0.1
 _MORE, _LEAST = 3.0, 4.0  # by how much such an anchor strays: times what is usual, and CIELAB at least
 _MOST_USUAL = 1.5  # of that, against what was learnt: beyond, anchors are at odds and tell of nothing usual
 _STRANGE = 11.3  # 99 % of chi-squared, 3 degrees
+# CIEDE2000 by which an anchor misses what the others say: below, it contradicts nobody, and above it is told,
+# where it is left so far off, and by so many times what the others are. Common practice, no source.
+_NO_MISS, _MISSES, _STANDS_OUT = 3.0, 8.0, 4.0
 _CHECKS = 4
 _COLOURLESS = 6.0  # chroma; anchors below tell nothing of how far colours stray …
 _UNSEEN = 1.25  # … and the covariance is then so many times as large, by the halves for choices
@@ -179,6 +183,10 @@ def fit(
     if doubts.odd or doubts.truth is not None:
         given = _doubted(stated, doubts)
         pieces = _pieces(given, stray, kind, year, casts, scene)
+        if innocent := _innocent(doubts, given, pieces):
+            doubts = _cleared(doubts, stated, innocent)
+            given = _doubted(stated, doubts)
+            pieces = _pieces(given, stray, kind, year, casts, scene)
     if len(anchors) > 2 and doubts.odd != everyone and _like_no_picture(stated, pieces):
         doubts = _Doubts(everyone, True)
         turned = _turned(stated)
@@ -206,7 +214,7 @@ def fit(
     return replace(
         correction,
         method=_method(given, left_out, odd, light, scene),
-        notes=tuple(notes),
+        notes=(*notes, *_astray(anchors, residuals, left_out, odd)),
         residuals=residuals,
         left_out=left_out,
     )
@@ -446,6 +454,21 @@ def _doubted(given: _Anchors, doubts: _Doubts) -> _Anchors:
     return replace(given, truth=truth)
 
 
+def _innocent(doubts: _Doubts, given: _Anchors, pieces: tuple[Piece, ...]) -> set[int]:
+    """Anchors that seemed odd only for the map that another one bent: without them, it meets them."""
+    if len(doubts.odd) < 2 or doubts.uncertain:
+        return set()
+    off = sum(piece.weight * piece.posterior.left_out()[0] for piece in pieces)
+    gap = difference(given.lab, given.lab - off)
+    return {i for i in doubts.odd if given.known[i] and gap[i] < _NO_MISS}
+
+
+def _cleared(doubts: _Doubts, stated: _Anchors, innocent: set[int]) -> _Doubts:
+    truth = stated.truth.copy() if doubts.truth is None else doubts.truth.copy()
+    truth[sorted(innocent)] = stated.truth[sorted(innocent)]
+    return _Doubts(doubts.odd - innocent, False, truth)
+
+
 def _like_no_picture(given: _Anchors, pieces: tuple[Piece, ...]) -> bool:
     """Whether the anchors stray from every map, the simplest among them: some cameras' colours stray far from
     all that was learnt, and yet gains or a 3×3 bring anchors that are true roughly to where they belong."""
@@ -649,6 +672,18 @@ def _notes(
     if len(anchors) and not given.known.any():
         notes.append(LightnessGuessed(scene))
     return notes
+
+
+def _astray(anchors: Sequence[AnchorReading], residuals: Array, left_out: Array, odd: set[int]) -> list[Note]:
+    """Anchors that are left far off while the others fit, which their stated colour may be to blame for."""
+    heard = [i for i in range(len(anchors)) if i not in odd]
+    found: list[Note] = []
+    for i in heard:
+        others = [residuals[j] for j in heard if j != i]
+        least = max(_MISSES, _STANDS_OUT * float(np.median(others or [np.inf])))
+        if residuals[i] > least and left_out[i] > least:
+            found.append(AnchorAstray(anchors[i].name, float(left_out[i])))
+    return found
 
 
 def _method(
