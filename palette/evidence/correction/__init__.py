@@ -54,11 +54,15 @@ _FALLS = (
 )
 _STRAYS = (0.35, 0.5, 0.7, 1.0, 1.4, 2.0, 2.8, 4.0)
 _MIDDLE = 55.0, 25.0  # L* of a grey of unknown lightness, and its sd
+# By how much more (log) colours of a print stray than those of what was learnt, photographs: inks overlap and
+# dots grow (`tests/evidence/correction/test_correction_prints.py`). Common practice, no source.
+_PRINTED = 0.35
 _NEGLIGIBLE = 0.01  # a model with less than this share of the evidence is left out
 # The chances beforehand that an anchor is not what it is said to be, and that it is, and yet strays far more
 # than others do: a renderer's own way with strong colours. Common practice, no source.
 _ODD, _WAYWARD = 0.03, 0.1
 _MORE, _LEAST = 3.0, 4.0  # by how much such an anchor strays: times what is usual, and CIELAB at least
+_NO_RENDERER = 25.0  # CIEDE2000: farther off, an anchor does not merely stray; common practice, no source
 _MOST_USUAL = 1.5  # of that, against what was learnt: beyond, anchors are at odds and tell of nothing usual
 _STRANGE = 11.3  # 99 % of chi-squared, 3 degrees
 # CIEDE2000 by which an anchor misses what the others say: below, it contradicts nobody, and above it is told,
@@ -170,7 +174,8 @@ def fit(
     given = _arrays(anchors, across)
     stray = _stray()
     casts, told = ((), ()) if len(anchors) else _casts(light, scene)
-    pieces = _pieces(given, stray, kind, year, casts, scene)
+    fits = _fits(given, stray, kind, year, casts, scene)
+    pieces = _weighed(fits)
     everyone = set(range(len(anchors)))
     why: Note | None = None
     if _reversed(given):
@@ -178,7 +183,7 @@ def fit(
     elif astray := _on_one_spot(given):
         doubts, why = _Doubts(astray, True), OneSpot(tuple(anchors[i].name for i in sorted(astray)))
     else:
-        doubts = _contradicting(given, stray, pieces)
+        doubts = _contradicting(given, stray, pieces, fits)
     stated = given
     if doubts.odd or doubts.truth is not None:
         given = _doubted(stated, doubts)
@@ -276,6 +281,8 @@ def _beliefs(
     beliefs = model.beliefs(kind, year, int(given.known.sum()))
     if not len(beliefs):
         return []
+    if kind == "print":
+        beliefs = tuple(replace(b, stray=(b.stray[0] + _PRINTED, b.stray[1])) for b in beliefs)
     if given.known.any():
         return [beliefs]
     if len(given.linear):
@@ -341,6 +348,18 @@ def _pieces(
     scene: Array | None,
 ) -> tuple[Piece, ...]:
     """Every model fitted, with its weight."""
+    return _weighed(_fits(given, stray, kind, year, casts, scene))
+
+
+def _fits(
+    given: _Anchors,
+    stray: Stray,
+    kind: str,
+    year: int | None,
+    casts: tuple[lights.Cast, ...],
+    scene: Array | None,
+) -> list[tuple[Model, Posterior]]:
+    """Every model fitted."""
     found = []
     for model in models():
         for beliefs in _beliefs(model, given, kind, year, casts, scene):
@@ -362,6 +381,11 @@ def _pieces(
                 start,
             )
             found.append((model, posterior))
+    return found
+
+
+def _weighed(found: Sequence[tuple[Model, Posterior]]) -> tuple[Piece, ...]:
+    """The likely fits, with their weights."""
     evidence = np.array([posterior.log_evidence for _, posterior in found])
     weights = np.exp(evidence - np.logaddexp.reduce(evidence))
     weights = np.where(weights < _NEGLIGIBLE, 0.0, weights)
@@ -547,17 +571,32 @@ def _told_by_models(pieces: tuple[Piece, ...], across: Array, guessed: bool) -> 
     return said
 
 
-def _contradicting(given: _Anchors, stray: Stray, pieces: tuple[Piece, ...]) -> _Doubts:
+def _contradicting(
+    given: _Anchors, stray: Stray, pieces: tuple[Piece, ...], fits: Sequence[tuple[Model, Posterior]]
+) -> _Doubts:
     """Anchors that the evidence says are not what they are said to be, and those that are but stray.
+
+    A wrong anchor may seem to speak for a rare handling of the picture, under which another is blamed: so
+    the plain camera is asked too, and the answer taken that is the likelier as a whole.
+    """
+    best = max(pieces, key=lambda piece: piece.weight)
+    if len(given.linear) == 2:  # two cannot outvote each other
+        return _Doubts({0, 1}, True) if _miss_each_other(given, best) else _Doubts()
+    asked = [(best.model, best.posterior)]
+    if best.model is not camera.MODEL:
+        plain = [(model, posterior) for model, posterior in fits if model is camera.MODEL]
+        asked += sorted(plain, key=lambda fit: -fit[1].log_evidence)[:1]
+    return max((_odd_under(given, stray, *one) for one in asked), key=lambda found: found[0])[1]
+
+
+def _odd_under(given: _Anchors, stray: Stray, model: Model, posterior: Posterior) -> tuple[float, _Doubts]:
+    """Under one model: the log evidence of its anchors being what is then thought of them, and that.
 
     One at a time, the worst first: odds of the anchor being anything at all, against its being true, and
     against its being true and straying more than others.
     """
     n = len(given.linear)
-    best = max(pieces, key=lambda piece: piece.weight)
-    posterior = best.posterior
-    if n == 2:  # two cannot outvote each other
-        return _Doubts({0, 1}, True) if _miss_each_other(given, best) else _Doubts()
+    priors = 0.0
     truth = given.truth.copy()
     odd: set[int] = set()
     loose: set[int] = set()
@@ -570,29 +609,32 @@ def _contradicting(given: _Anchors, stray: Stray, pieces: tuple[Piece, ...]) -> 
         suspects = {int(i) for by in (gap, worth) for i in np.argsort(-by)[:2] if strange[i]}
         trials = []
         for i in sorted(suspects - odd - loose):
-            wrong = _again(best.model, posterior, given, stray, _more(truth, i, _ASTRAY**2 * np.eye(3)))
+            wrong = _again(model, posterior, given, stray, _more(truth, i, _ASTRAY**2 * np.eye(3)))
             # by how much others stray, so that a wrong one does not make room for itself
             usual = min(_MOST_USUAL, float(wrong.weights @ [scale.stray for scale in wrong.scales]))
             # and by no more than the colour would that it looks like: no renderer makes a red of a grey
             either = stray.own(np.stack([given.lab[i], given.lab[i] - wrong.left_out()[0][i]]))
             own = (_MORE * usual) ** 2 * min(either, key=np.trace) + _LEAST**2 * np.eye(3)
-            loose_one = _again(best.model, posterior, given, stray, _more(truth, i, own))
+            loose_one = _again(model, posterior, given, stray, _more(truth, i, own))
             for accused, trial, chance in ((True, wrong, _ODD), (False, loose_one, _WAYWARD)):
                 gain = trial.log_evidence - posterior.log_evidence
                 odds = float(np.log(chance / (1 - _ODD - _WAYWARD)))
                 widened = _more(truth, i, _ASTRAY**2 * np.eye(3) if accused else own)
-                trials.append((gain + odds, i, accused, widened, trial))
+                if accused or gap[i] < _NO_RENDERER:
+                    trials.append((gain + odds, i, accused, widened, trial))
         trials = sorted((t for t in trials if t[0] > 0), key=lambda t: -t[0])
         if not trials:
             break
         near = [t for t in trials if trials[0][0] - t[0] < np.log(10)]
         blamed = {t[1] for t in near if t[2]}
         if len(blamed) > 1 and all(t[2] for t in near):
-            return _Doubts(odd | blamed, True, truth)
+            return posterior.log_evidence + priors + near[0][0], _Doubts(odd | blamed, True, truth)
         # the milder where the two cannot be told from each other
-        _, i, accused, truth, posterior = min(near, key=lambda t: (t[2], -t[0]))
+        gained, i, accused, truth, after = min(near, key=lambda t: (t[2], -t[0]))
+        priors += gained - (after.log_evidence - posterior.log_evidence)
+        posterior = after
         (odd if accused else loose).add(i)
-    return _Doubts(odd, False, truth)
+    return posterior.log_evidence + priors, _Doubts(odd, False, truth)
 
 
 @dataclass(frozen=True)
