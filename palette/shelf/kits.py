@@ -7,7 +7,7 @@ import json
 import os
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -24,13 +24,11 @@ _DEEPEST = 6  # folders below the one that is named
 
 @dataclass(frozen=True)
 class Built:
-    """What came of one kit: its record and its files by name, or what is wrong with it."""
+    """What came of one kit: its record, its files by name, and the files it was made from."""
 
-    folder: str
-    record: dict[str, Any] = field(default_factory=dict)
-    files: dict[str, bytes] = field(default_factory=dict)
-    inputs: dict[str, list[int] | None] = field(default_factory=dict)
-    problem: str = ""
+    record: dict[str, Any]
+    files: dict[str, bytes]
+    inputs: dict[str, list[int] | None]
 
 
 def kits_in(folders: Sequence[Path]) -> list[Path]:
@@ -81,24 +79,21 @@ def unchanged(inputs: dict[str, list[int] | None]) -> bool:
     return bool(inputs) and all(stamp(path) == was for path, was in inputs.items())
 
 
-def build_kit(folder: str) -> Built:
-    """Make the pages of the kit in a folder; what is wrong with it is its `problem`."""
+def build_kit(folder: Path) -> Built:
+    """Make the pages of the kit in a folder.
+
+    Raises:
+        InputError: with all that is wrong with it.
+    """
     from palette.guide.writing import Wanted, make
     from palette.kit.model import Kit
 
-    try:
-        kit = Kit.read(folder)
-        paths = list(_inputs(kit))
-        _none_too_large(kit, paths)
-        inputs = {path: stamp(path) for path in paths}
-        made = make(kit, Wanted())
-        record, files = _record(kit, made)
-        return Built(folder, record, files, inputs)
-    except InputError as error:
-        return Built(folder, problem="\n".join(f"error: {problem}" for problem in error.problems))
-    except Exception as error:  # one kit never takes the others with it
-        what = " ".join(f"{type(error).__name__}: {error}".split())
-        return Built(folder, problem=f"error: {folder}: a fault in palette itself ({what}); please report it")
+    kit = Kit.read(folder)
+    paths = list(_inputs(kit))
+    _none_too_large(kit, paths)
+    inputs = {path: stamp(path) for path in paths}
+    record, files = _record(kit, make(kit, Wanted()))
+    return Built(record, files, inputs)
 
 
 def _inputs(kit: Kit) -> Iterator[str]:
