@@ -19,6 +19,7 @@ from typing import TYPE_CHECKING, Any
 from palette.errors import InputError, Problem
 from palette.files import check_writable, read_text, replace_whole
 from palette.kit.model import Kit
+from palette.shelf.kits import own_file
 from palette.words import sentence
 
 if TYPE_CHECKING:
@@ -183,8 +184,7 @@ def _papers(kit: Kit, scheme: Scheme) -> dict[str, bytes]:
     text = _licence_text(kit)
     if text is not None:
         found["LICENCE.txt"] = text.encode()
-    readme = kit.path.parent / "README.md"
-    if readme.is_file():
+    if (readme := own_file(kit, "README.md")) is not None:
         found["README.md"] = read_text(readme).encode()
     return found
 
@@ -204,7 +204,7 @@ def _credits(kit: Kit) -> Iterator[str]:
 
 
 def _licence_file(kit: Kit) -> Path | None:
-    return next((path for name in _LICENCES if (path := kit.path.parent / name).is_file()), None)
+    return next((path for name in _LICENCES if (path := own_file(kit, name)) is not None), None)
 
 
 def _licence_text(kit: Kit) -> str | None:

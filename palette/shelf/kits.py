@@ -12,13 +12,15 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from palette.errors import InputError, Problem
+from palette.shelf.filed import FOLDER
 
 if TYPE_CHECKING:
+    from palette.evidence.combine.model import Scheme
     from palette.guide.writing import Made
     from palette.kit.model import Kit
 
 LARGEST = 2 << 30  # bytes of a file that is read for the shelf; no picture comes near it
-_SKIPPED = {"out", "editions", "node_modules", "__pycache__"}
+_SKIPPED = {"out", FOLDER, "node_modules", "__pycache__"}
 _DEEPEST = 6  # folders below the one that is named
 
 
@@ -105,6 +107,9 @@ def _inputs(kit: Kit) -> Iterator[str]:
     yield from map(str, kit.swatches)
     yield from (str(part.mesh) for part in kit.parts if part.mesh is not None)
     yield str(kit.path.parent / "README.md")
+    let_out = kit.path.parent / FOLDER
+    yield str(let_out)
+    yield from (str(path) for path in sorted(let_out.glob("*/*.json")))
 
 
 def _none_too_large(kit: Kit, paths: Sequence[str]) -> None:
@@ -130,8 +135,7 @@ def _record(kit: Kit, made: Made) -> tuple[dict[str, Any], dict[str, bytes]]:
     if guide.pictures and guide.views:
         raw = guide.pictures[guide.views[0].picture]
         files["picture.png" if raw[:4] == b"\x89PNG" else "picture.jpg"] = raw
-    readme = kit.path.parent / "README.md"
-    if readme.is_file():
+    if (readme := own_file(kit, "README.md")) is not None:
         from palette.shelf.pages import about_page
 
         files["about.html"] = about_page(kit.title, readme).encode()
@@ -142,7 +146,7 @@ def _record(kit: Kit, made: Made) -> tuple[dict[str, Any], dict[str, bytes]]:
             "words": row.words,
             "hex": row.chip.hex,
             "codes": row.codes,
-            "guess": row.guess,
+            "guess": bool(row.guess),
             "lab": list(targets[row.number].lab) if row.number in targets else None,
             "metallic": row.number in targets and targets[row.number].metallic,
         }
@@ -163,6 +167,7 @@ def _record(kit: Kit, made: Made) -> tuple[dict[str, Any], dict[str, bytes]]:
         "scale": kit.scale,
         "licence": kit.licence,
         "tolerance": kit.tolerance,
+        "since": _since(kit, made.scheme),
         "picture": next((name for name in files if name.startswith("picture.")), ""),
         "alt": guide.views[0].alt if guide.views else "",
         "about": "about.html" in files,
@@ -171,6 +176,24 @@ def _record(kit: Kit, made: Made) -> tuple[dict[str, Any], dict[str, bytes]]:
         "digest": hashlib.sha256(json.dumps([kit.version, parts]).encode()).hexdigest()[:32],
     }
     return record, files
+
+
+def _since(kit: Kit, scheme: Scheme) -> list[Any] | None:
+    """Of a settled kit whose colours are no longer those of the edition let out last: that edition's version,
+    and how many parts changed."""
+    from palette.guide.editions import changes, edition
+    from palette.shelf.filed import edition_of, filed
+
+    last = filed(kit)[-1:] if kit.stage == "settled" else []
+    found = changes(edition_of(last[0]), edition(scheme)) if last else ()
+    return [last[0].version, len(found)] if found else None
+
+
+def own_file(kit: Kit, name: str) -> Path | None:
+    """A file that stands in the kit's folder; None where there is none, or only a link that leads out of it:
+    what is published is the kit's own."""
+    path = kit.path.parent / name
+    return path if path.is_file() and path.resolve().parent == kit.path.parent.resolve() else None
 
 
 def _date(kit: Kit) -> str:

@@ -10,7 +10,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from palette.files import change_together, check_folder, inside, make_folder
+from palette.files import change_together, check_folder, inside, make_folder, undo_stopped
 from palette.files.changes import Change
 from palette.shelf import pages
 from palette.shelf.affected import Affected, affected
@@ -55,6 +55,7 @@ def shelf(
         InputError: no kit is found, or the site cannot be written.
     """
     found = kits_in(folders)
+    undo_stopped(out)
     check_folder(out)
     state = _state(out)
     before: dict[str, Any] = state["kits"] if state["code"] == _code() else {}
