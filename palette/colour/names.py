@@ -7,7 +7,7 @@ system draws its borders in Munsell notation; between centroids the two rarely p
 
 The other way round, `parse` turns what somebody wrote or remembered into a region of CIELAB. People
 use such words more loosely than the system does: "green" is every green, the typical ones before the
-greyish and the blackish, and a remembered colour strays beyond the border by a few units.
+greyish and the blackish, and a remembered colour lies beyond the border by a few units.
 
 Source: Kelly & Judd, "Color: Universal Language and Dictionary of Names", NBS Special Publication 440
 (1976), from memory; the centroid colours confirmed against the dictionary in Debian's
@@ -322,9 +322,9 @@ _SPELLINGS: Mapping[str, str] = MappingProxyType(
     }
 )
 
-# A remembered or written colour strays from its word by about this much in each direction, besides
+# A remembered or written colour is off its word by about this much in each direction, besides
 # the breadth of the word itself (common practice, no source).
-_STRAY = 6.0
+_MEMORY_SD = 6.0
 
 # Of "brownish red", the red weighs two parts and the brown one.
 _ISH_SHARE = 1 / 3
@@ -525,7 +525,7 @@ def _region(words: str, weights: Mapping[_Category, float]) -> WordRegion:
     mean = w @ means
     off = means - mean
     covariance = np.einsum("i,ijk->jk", w, np.array([category.covariance for category in ordered]))
-    covariance = covariance + np.einsum("i,ij,ik->jk", w, off, off) + _STRAY**2 * np.eye(3)
+    covariance = covariance + np.einsum("i,ij,ik->jk", w, off, off) + _MEMORY_SD**2 * np.eye(3)
     leading = tuple(category.name for category, share in zip(ordered, w, strict=True) if share >= 0.02)
     return WordRegion(words, mean, covariance, leading)
 

@@ -92,10 +92,10 @@ def command(video: Path, times: tuple[str, ...], kit: Path, around: str | None, 
 
 
 def _json(one: object) -> dict[str, object]:
-    from palette.evidence.pictures.frames import Taken
+    from palette.evidence.pictures.frames import EnteredFrame
     from palette.evidence.pictures.video import time_code
 
-    assert isinstance(one, Taken)
+    assert isinstance(one, EnteredFrame)
     still = one.still
     height, width = still.levels.shape[:2]
     return {

@@ -17,7 +17,7 @@ from palette.commands.answers import (
 )
 
 if TYPE_CHECKING:
-    from palette.paints.match import Found
+    from palette.paints.match import MatchedColour
 
 
 @click.command("match", cls=ListsCommand)
@@ -68,7 +68,7 @@ def command(
             click.echo(f"\nSheet written to {sheet}")
 
 
-def print_found(found: Found) -> None:
+def print_found(found: MatchedColour) -> None:
     """A colour and its paints for people: a chip where the terminal can, words and numbers in any case."""
     from palette.commands.chips import chip
     from palette.words import shows
@@ -87,5 +87,5 @@ def print_found(found: Found) -> None:
         )
 
 
-def _cells(found: Found) -> list[tuple[str, ...]]:
+def _cells(found: MatchedColour) -> list[tuple[str, ...]]:
     return [(paint.swatch, paint.name, paint.range) for paint in found.paints]

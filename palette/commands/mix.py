@@ -123,7 +123,7 @@ def command(
         seen = [under_lights(target, mix.reflectance, _kelvins(light)) for mix in recipes]
         why = shortfall(one.lab, recipes, paints, max_paints)
         left = left_out(one.lab, recipes, swatches, paints, colour[1] if colour[0] == "swatch" else None)
-        found.append(Found(one, recipes, seen, why, straight(one.lab, paints), left))
+        found.append(Recipes(one, recipes, seen, why, straight(one.lab, paints), left))
     if as_json:
         print_json({"schema": 1, "recipes": [_answer(each, ml) for each in found]})
         return
@@ -134,7 +134,7 @@ def command(
         _print(each, names, ml)
 
 
-class Found(NamedTuple):
+class Recipes(NamedTuple):
     """The recipes for a colour, and what is to be said of them."""
 
     asked: Asked
@@ -152,7 +152,7 @@ def _kelvins(light: str) -> str | float:
         return light
 
 
-def _answer(found: Found, ml: float | None) -> dict[str, Any]:
+def _answer(found: Recipes, ml: float | None) -> dict[str, Any]:
     from palette.colour.spaces import lab_to_hex
 
     alone, left = found.straight, found.left
@@ -196,7 +196,7 @@ def _drops(mix: Mix, ml: float | None) -> list[dict[str, Any]]:
     return drops
 
 
-def _print(found: Found, names: dict[str, str], ml: float | None) -> None:
+def _print(found: Recipes, names: dict[str, str], ml: float | None) -> None:
     from palette.colour.names import name
     from palette.colour.spaces import lab_to_hex
     from palette.commands.chips import chip

@@ -130,7 +130,7 @@ def command(
     if sheet is not None:
         from palette.guide.sheet import write_sheet
 
-        write_sheet(sheet, result.found, result.views)
+        write_sheet(sheet, result.found, result.pictures)
     for note in result.notes:
         click.echo(f"warning: {note}", err=True)
     if as_json:
@@ -139,12 +139,12 @@ def command(
                 "schema": 1,
                 "image": [
                     {
-                        "file": str(view.file),
-                        "width": view.width,
-                        "height": view.height,
-                        "profile": view.profile,
+                        "file": str(picture.file),
+                        "width": picture.width,
+                        "height": picture.height,
+                        "profile": picture.profile,
                     }
-                    for view in result.views
+                    for picture in result.pictures
                 ],
                 "reason": result.reason,
                 "colours": [
@@ -156,8 +156,8 @@ def command(
         return
     from palette.commands.match import print_found
 
-    for view in result.views:
-        click.echo(f"{view.file}  {view.width} × {view.height}  {view.profile}")
+    for picture in result.pictures:
+        click.echo(f"{picture.file}  {picture.width} × {picture.height}  {picture.profile}")
     click.echo(f"{result.reason}\n")
     for one in result.found:
         print_found(replace(one, paints=one.paints[:_PRINTED]))

@@ -138,7 +138,7 @@ class Engine:
     ) -> None:
         """Tell the rows that are others than those told last: at first with the paints chosen before, then,
         unless some parts are `unsettled`, with those that are chosen now."""
-        from palette.paints.choosing.brush import brush
+        from palette.paints.choosing.choice import chosen_paints
         from palette.paints.scaled import as_painted
 
         same = _families(scheme.kit)
@@ -150,7 +150,7 @@ class Engine:
         if unsettled is not None:
             return
         self._tell(("progress", number, "Choosing the paints", 0, 0))
-        chosen = brush(as_painted(scheme, swatches), swatches, lambda done, total: self.pause())
+        chosen = chosen_paints(as_painted(scheme, swatches), swatches, lambda done, total: self.pause())
         self._tell_changed(number, version, scheme, swatches, set(), chosen)
 
     def _tell_changed(

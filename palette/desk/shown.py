@@ -15,7 +15,7 @@ from palette.files import read_text
 from palette.guide.chips import chip, number
 from palette.guide.places import Outline, Place, places
 from palette.kit.model import Kit, Part, Polygon, Rect, Reference, Region
-from palette.paints.choosing.brush import warning
+from palette.paints.choosing.choice import warning
 from palette.paints.choosing.chosen import Recipe
 from palette.words import BASIS, sentence, shows, sure
 

@@ -136,7 +136,7 @@ def make(
     from palette.guide.painter import assembly as painter
     from palette.guide.painter.needs import covering, tones
     from palette.guide.painter.views import shown
-    from palette.paints.choosing.brush import brush, odds
+    from palette.paints.choosing.choice import chosen_paints, odds
     from palette.paints.choosing.chosen import choose
     from palette.paints.mesh import areas
     from palette.paints.scaled import as_painted, scale_rule
@@ -155,7 +155,7 @@ def make(
     else:
         swatches, likely = kit_swatches(kit), odds(found)
         painted = as_painted(found, swatches)
-        chosen = brush(painted, swatches)
+        chosen = chosen_paints(painted, swatches)
     cover = covering(swatches, chosen, painted_areas)
     last = None if earlier is None else editions.last_edition(earlier, now.version)
     work = painter.Work(

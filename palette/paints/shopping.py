@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from palette.evidence.combine.model import PartColour, Scheme
 from palette.paints.basket import Basket, to_paint
-from palette.paints.choosing.brush import odds
+from palette.paints.choosing.choice import odds
 from palette.paints.choosing.chosen import Chosen, decided, targets_of
 from palette.paints.scaled import as_painted
 from palette.swatches.model import SwatchList
@@ -45,5 +45,5 @@ def to_buy(
     targets = targets_of(parts, swatches, left)
     tolerance = scheme.kit.tolerance
     bought = to_paint(targets, swatches, tolerance, max_paints, max_drops, cheapest, progress)
-    chosen = decided(parts, targets, bought.brush, swatches, tolerance, left)
+    chosen = decided(parts, targets, bought.chosen_recipes, swatches, tolerance, left)
     return Shopping(bought, parts, chosen, tuple(part for part in painted.parts if part.lab is None))

@@ -14,7 +14,7 @@ from palette.errors import InputError, Problem
 from palette.evidence.pictures.decode import Linear, Picture, open_picture
 from palette.evidence.pictures.regions import Box, Mask, pixels
 from palette.kit.model import Polygon, Rect, Region
-from palette.paints.match import Found, matched
+from palette.paints.match import MatchedColour, matched
 from palette.sample.clusters import Clusters, clusters
 from palette.sample.light import cast, corrected, neutral
 from palette.swatches.asked import Asked
@@ -43,7 +43,7 @@ class Places:
 
 
 @dataclass(frozen=True)
-class View:
+class ClusteredPicture:
     """A picture that was sampled: what it is, small, and which colour each pixel is of (-1: none)."""
 
     file: Path
@@ -55,10 +55,10 @@ class View:
 
 
 @dataclass(frozen=True)
-class Sampled:
-    found: tuple[Found, ...]  # largest share first
+class PictureColours:
+    found: tuple[MatchedColour, ...]  # largest share first
     reason: str  # why so many
-    views: tuple[View, ...]
+    pictures: tuple[ClusteredPicture, ...]
     notes: tuple[str, ...]
     background: tuple[bool, ...] = field(default=())  # of each found, whether it runs along the edge
 
@@ -69,7 +69,7 @@ def sample(
     swatches: SwatchList | None,
     places: Places | None = None,
     background: bool = True,
-) -> Sampled:
+) -> PictureColours:
     """The colours of pictures taken together, each with its nearest paints.
 
     `background` False leaves out what runs along most of a picture's edge.
@@ -119,11 +119,11 @@ def sample(
         PAINTS,
         [colour.share for colour in result.colours],
     )
-    views = tuple(
-        View(picture.file, picture.width, picture.height, picture.profile, small, labels)
+    clustered = tuple(
+        ClusteredPicture(picture.file, picture.width, picture.height, picture.profile, small, labels)
         for picture, small, labels in zip(pictures, smalls, result.labels, strict=True)
     )
-    return Sampled(tuple(found), result.reason, views, tuple(notes), behind)
+    return PictureColours(tuple(found), result.reason, clustered, tuple(notes), behind)
 
 
 def _small(picture: Picture, places: Places, number: int) -> Linear:

@@ -225,7 +225,7 @@ credit   = "glass plate, Hollis & Son, found in the depot loft"
     (
         "postcard",
         """\
-kind     = "artwork"        # a hand-coloured postcard: a witness, but not a good one
+kind     = "artwork"        # a hand-coloured postcard: a source, but not a good one
 year     = 1959
 licence  = "public domain"
 credit   = "postcard, publisher unknown"

@@ -19,7 +19,7 @@ from palette.desk.works import Working
 from palette.kit.model import Kit
 from palette.paints.basket import basket
 from palette.paints.check import check
-from palette.paints.choosing.brush import brush
+from palette.paints.choosing.choice import chosen_paints
 from palette.paints.scheme import scheme
 from palette.swatches.model import SwatchList
 from tests.desk.desk_made import browser, small_kit, text
@@ -54,7 +54,7 @@ def test_the_kit_page_says_what_the_scheme_says(shared):
     assert waist.conflict and "Disputed" in said and "Where the evidence disagrees" in said
     assert f"±{waist.radius90:.1f}" in said
     swatches = SwatchList.read(shared.desk.benches[0].path.parent / "bench.csv")
-    chosen = brush(found, swatches)["waist"]  # as the guide has it
+    chosen = chosen_paints(found, swatches)["waist"]  # as the guide has it
     assert f"{chosen.difference:.1f}" in said and all(f"{id} " in said for id, _ in chosen.recipe)
     assert "no evidence yet" in said  # the roof
     assert "no credit" in said  # what both references lack

@@ -22,7 +22,7 @@ from palette.notes import Note, Remark
 if TYPE_CHECKING:
     from palette.evidence.measure.batch import Sampled
     from palette.evidence.pictures.copies import Likeness
-    from palette.evidence.pictures.references import Standing
+    from palette.evidence.pictures.references import ReferenceStatus
     from palette.evidence.pictures.toning import Toning
 
 
@@ -137,8 +137,8 @@ def copies(references: Sequence[Reference], measured: Sequence[Measured]) -> dic
 
 
 def counted(
-    found: Sequence[Standing], references: Sequence[Reference], measured: Sequence[Measured]
-) -> list[Standing]:
+    found: Sequence[ReferenceStatus], references: Sequence[Reference], measured: Sequence[Measured]
+) -> list[ReferenceStatus]:
     """References as they stand, told for pictures that show the same whether they count once or twice, and of
     copies that only their grain tells."""
     from palette.evidence.pictures.copies import relation
@@ -146,8 +146,8 @@ def counted(
     first = copies(references, measured)
     likeness = {r.id: m.likeness for r, m in zip(references, measured, strict=True)}
     out = []
-    for standing in found:
-        id, said, same = standing.reference.id, list(standing.missing), standing.same_as
+    for status in found:
+        id, said, same = status.reference.id, list(status.missing), status.same_as
         for i, other in enumerate(same):
             once = first[id] == first[other] and likeness[id] is not None
             said[i] += ": the two count once" if once else ": its evidence may count twice"
@@ -156,7 +156,7 @@ def counted(
             how = relation(original, copy)
             said.insert(len(same), f"is {first[id]!r}{f', {how}' if how else ''}: the two count once")
             same = (*same, first[id])
-        out.append(replace(standing, missing=tuple(said), same_as=same))
+        out.append(replace(status, missing=tuple(said), same_as=same))
     return out
 
 

@@ -1,6 +1,6 @@
 """Copies: one picture twice, told from two exposures of the same view.
 
-Two copies are wrong together, so that they must count once; two exposures are two witnesses, even in the same
+Two copies are wrong together, so that they must count once; two exposures are two sources, even in the same
 light. What tells them apart is grain, which copies share and exposures do not. A picture scaled or compressed
 again has lost its grain, and is known by its levels alone, mirrored and turned too. One that is cropped, or
 whose tones were edited, has other levels: only grain that both still have proves it a copy. So what was

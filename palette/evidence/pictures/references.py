@@ -34,7 +34,7 @@ class Glance:
 
 
 @dataclass(frozen=True)
-class Standing:
+class ReferenceStatus:
     """One reference as it stands: what it is, and what is missing in words, most serious first."""
 
     reference: Reference
@@ -44,13 +44,13 @@ class Standing:
     problems: tuple[Problem, ...] = ()
 
 
-def survey(kit: Kit, progress: jobs.Progress | None = None) -> list[Standing]:
-    """Every reference of a kit, in its order. Files that cannot be read are problems of their Standing."""
+def survey(kit: Kit, progress: jobs.Progress | None = None) -> list[ReferenceStatus]:
+    """Every reference of a kit, in its order. Files that cannot be read are problems of their status."""
     files = list(dict.fromkeys(reference.file for reference in kit.references))
     seen = dict(zip(files, jobs.each(_glance, files, _key, _readable, progress), strict=True))
     twins = _twins(kit.references, seen)
     return [
-        _standing(reference, seen[reference.file], twins.get(i, []))
+        _status(reference, seen[reference.file], twins.get(i, []))
         for i, reference in enumerate(kit.references)
     ]
 
@@ -95,12 +95,12 @@ def _twins(
     return found
 
 
-def _standing(
+def _status(
     reference: Reference, glance: Glance | tuple[Problem, ...], twins: Sequence[tuple[str, str]]
-) -> Standing:
+) -> ReferenceStatus:
     if not isinstance(glance, Glance):
         words = tuple(f"cannot be read: {problem.what}" for problem in glance)
-        return Standing(reference, None, words, problems=glance)
+        return ReferenceStatus(reference, None, words, problems=glance)
     missing = [words for _, words in twins]
     missing += _tone(reference, glance)
     missing += _samples(reference, glance)
@@ -113,7 +113,7 @@ def _standing(
     if not reference.credit.strip():
         missing.append("no credit: who is to be thanked, and may it be shown?")
     missing += glance.notes
-    return Standing(reference, glance, tuple(missing), tuple(id for id, _ in twins))
+    return ReferenceStatus(reference, glance, tuple(missing), tuple(id for id, _ in twins))
 
 
 def _tone(reference: Reference, glance: Glance) -> list[str]:
@@ -149,9 +149,9 @@ def _no_anchor(reference: Reference) -> str:
     return "no anchor: only the light stated corrects it"
 
 
-def standing_json(standing: Standing) -> dict[str, object]:
+def status_json(status: ReferenceStatus) -> dict[str, object]:
     """One reference as the answer of `palette references --json` has it."""
-    reference, glance = standing.reference, standing.glance
+    reference, glance = status.reference, status.glance
     return {
         "reference": reference.id,
         "file": str(reference.file),
@@ -167,6 +167,6 @@ def standing_json(standing: Standing) -> dict[str, object]:
         "trust": reference.trust,
         "anchors": len(reference.anchors),
         "samples": len(reference.samples),
-        "missing": list(standing.missing),
-        "same_as": list(standing.same_as),
+        "missing": list(status.missing),
+        "same_as": list(status.same_as),
     }

@@ -21,6 +21,8 @@ from palette.guide.dossier.content import (
     Cell,
     Choice,
     Dossier,
+    EvidenceRow,
+    Explained,
     Inferred,
     Likely,
     Note,
@@ -31,13 +33,11 @@ from palette.guide.dossier.content import (
     ReferenceEntry,
     Slice,
     Sure,
-    Verdict,
-    Witness,
 )
 from palette.guide.illustrations import Illustration
 from palette.guide.places import Outline, Place, figure_size, places
 from palette.kit.model import Reference, StatedColour
-from palette.paints.choosing.brush import warning
+from palette.paints.choosing.choice import warning
 from palette.paints.choosing.chosen import Chosen, Odds, choose, nearest_of
 from palette.paints.choosing.proposals import INFERRED, fitting
 from palette.paints.cover import ASSUMED, RATE, UNSEEN
@@ -158,7 +158,7 @@ class _Assembly:
             shows=self._shows_key(),
             sure=self._sure_key(),
             inferred=tuple(self._inferred(f) for f in found if f.basis in INFERRED),
-            verdicts=tuple(self._verdict(f) for f in found if f.conflict or f.basis == "decision"),
+            explained=tuple(self._explained(f) for f in found if f.conflict or f.basis == "decision"),
             references=tuple(self._reference(reference, pictures) for reference in originals),
             notes=self._notes(),
             licence=w("licence", licence=licence) if licence else w("no-licence"),
@@ -338,8 +338,8 @@ class _Assembly:
 
     # Evidence
 
-    def _witness(self, found: PartColour, evidence: Evidence) -> Witness:
-        return Witness(
+    def _evidence_row(self, found: PartColour, evidence: Evidence) -> EvidenceRow:
+        return EvidenceRow(
             tidy(evidence.reference) or self.words(f"basis-{evidence.kind}"),
             self.number[found.part.id],
             part_name(found.part),
@@ -348,7 +348,7 @@ class _Assembly:
             self.words("percent", amount=self.words.number(100 * evidence.weight, 0)),
         )
 
-    def _verdict(self, found: PartColour) -> Verdict:
+    def _explained(self, found: PartColour) -> Explained:
         w = self.words
         if found.basis == "decision":
             why = tidy(found.part.why)
@@ -357,14 +357,14 @@ class _Assembly:
                 text += " " + w("decided-divided")
         else:
             text = w("disagree")
-        return Verdict(
+        return Explained(
             self.number[found.part.id],
             part_name(found.part),
             self._chip(found.lab, found.covariance),
             found.basis == "decision",
             found.conflict,
             text,
-            tuple(self._witness(found, evidence) for evidence in found.evidence),
+            tuple(self._evidence_row(found, evidence) for evidence in found.evidence),
         )
 
     def _inferred(self, found: PartColour) -> Inferred:
@@ -413,8 +413,8 @@ class _Assembly:
             size = figure_size(illustration.width, illustration.height)
             outlines = self._outlines(reference, anchors)
             drawn = places(outlines, illustration.width, illustration.height)
-        witnesses = tuple(
-            self._witness(found, evidence)
+        rows = tuple(
+            self._evidence_row(found, evidence)
             for found in self.scheme.parts
             for evidence in found.evidence
             if evidence.reference == reference.id
@@ -434,7 +434,7 @@ class _Assembly:
             drawn,
             sampled,
             anchors,
-            witnesses,
+            rows,
         )
 
     def _outlines(self, reference: Reference, anchors: Sequence[tuple[str, str]]) -> list[Outline]:

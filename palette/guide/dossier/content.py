@@ -88,7 +88,7 @@ class RangeTable:
 
 
 @dataclass(frozen=True)
-class Witness:
+class EvidenceRow:
     """What one source says of one part, alone."""
 
     source: str
@@ -101,7 +101,7 @@ class Witness:
 
 
 @dataclass(frozen=True)
-class Verdict:
+class Explained:
     """A part whose colour needs explaining: decided, or in conflict."""
 
     number: int
@@ -110,7 +110,7 @@ class Verdict:
     decided: bool
     conflict: bool
     text: str
-    witnesses: tuple[Witness, ...]
+    rows: tuple[EvidenceRow, ...]
 
 
 @dataclass(frozen=True)
@@ -168,7 +168,7 @@ class ReferenceEntry:
     places: tuple[Place, ...]
     sampled: tuple[tuple[int, str], ...]  # the parts that the labels' numbers stand for
     anchors: tuple[tuple[str, str], ...]  # letter, what is known of it
-    witnesses: tuple[Witness, ...]
+    rows: tuple[EvidenceRow, ...]
 
 
 @dataclass(frozen=True)
@@ -199,7 +199,7 @@ class Dossier:
     shows: tuple[tuple[str, str, str], ...]
     sure: tuple[tuple[int, str, str], ...]
     inferred: tuple[Inferred, ...]
-    verdicts: tuple[Verdict, ...]
+    explained: tuple[Explained, ...]
     references: tuple[ReferenceEntry, ...]
     notes: tuple[Note, ...]
     licence: str

@@ -33,7 +33,7 @@ from palette.guide.painter.needs import DROP, TONE_SHARE, Coating, Covering
 from palette.guide.painter.needs import Tone as ToneNeed
 from palette.guide.painter.order import Job, Turn, painting_order
 from palette.guide.painter.show import Shown
-from palette.paints.choosing.brush import warning
+from palette.paints.choosing.choice import warning
 from palette.paints.choosing.chosen import Chosen, Odds, Recipe, base
 from palette.paints.choosing.proposals import INFERRED, fitting
 from palette.swatches.model import Swatch, SwatchList

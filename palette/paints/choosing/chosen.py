@@ -25,7 +25,7 @@ import numpy as np
 from palette.colour.spaces import Array
 from palette.evidence.combine.model import PartColour, Scheme
 from palette.paints.choosing.proposals import INFERRED
-from palette.paints.choosing.rank import Way
+from palette.paints.choosing.rank import PartRecipe
 from palette.paints.choosing.target import CLOUD, Target, thinned
 from palette.swatches.model import Swatch, SwatchList
 
@@ -110,7 +110,7 @@ def choose(
             for part in known
             for p in part.paints[:1]
         }
-    return decided(known, targets, found.brush, swatches, scheme.kit.tolerance, odds or {})
+    return decided(known, targets, found.chosen_recipes, swatches, scheme.kit.tolerance, odds or {})
 
 
 def targets_of(parts: Sequence[PartColour], swatches: SwatchList, odds: Mapping[str, Odds]) -> list[Target]:
@@ -156,39 +156,41 @@ def _decided_on(found: PartColour, sold: Mapping[str, Swatch]) -> str | None:
 def decided(
     parts: Sequence[PartColour],
     targets: Sequence[Target],
-    brush: Sequence[Way | None],
+    recipes: Sequence[PartRecipe | None],
     swatches: SwatchList,
     tolerance: float,
     odds: Mapping[str, Odds],
 ) -> dict[str, Chosen]:
-    """The ways on the brush as choices, by part id; a part without is left out."""
+    """The recipes of the parts as choices, by part id; a part without is left out."""
     from palette.paints.mixing import predicted
     from palette.paints.mixing.colourants import with_whites
 
     row = {swatch.id: i for i, swatch in enumerate(swatches.swatches)}
-    mixed = {id for way in brush if way is not None and len(way.drops) > 1 for id, _ in way.drops}
+    mixed = {
+        id for recipe in recipes if recipe is not None and len(recipe.drops) > 1 for id, _ in recipe.drops
+    }
     mixing = with_whites(swatches, sorted(row[id] for id in mixed))
     sold = swatches.where([not s.retired for s in swatches.swatches])
     choices: dict[str, Chosen] = {}
     guesses: dict[tuple[int, Recipe], Guess] = {}
-    for part, target, way in zip(parts, targets, brush, strict=True):
-        if way is None:
+    for part, target, recipe in zip(parts, targets, recipes, strict=True):
+        if recipe is None:
             continue
-        used = [swatches.swatches[row[id]] for id, _ in way.drops]
-        mix = predicted(dict(way.drops), mixing, target.lab) if len(used) > 1 else None
+        used = [swatches.swatches[row[id]] for id, _ in recipe.drops]
+        mix = predicted(dict(recipe.drops), mixing, target.lab) if len(used) > 1 else None
         lab = used[0].lab if mix is None else mix.lab
         guess = None
         if target.cloud is not None:
-            key = id(target.cloud), way.drops
+            key = id(target.cloud), recipe.drops
             if key not in guesses:
                 guesses[key] = _guess(target.cloud, lab, sold, tolerance, odds.get(part.part.id))
             guess = guesses[key]
         to_buy = tuple(swatch.id for swatch in used if swatch.owned is not True)
         stated = part.part.colour
-        wanted = stated is not None and stated.swatch == way.drops[0][0]  # however it looks
-        look = "" if wanted else way.look
+        wanted = stated is not None and stated.swatch == recipe.drops[0][0]  # however it looks
+        look = "" if wanted else recipe.look
         choices[part.part.id] = Chosen(
-            way.drops, way.difference, not to_buy, mix, guess, lab, to_buy, look, way.within
+            recipe.drops, recipe.difference, not to_buy, mix, guess, lab, to_buy, look, recipe.within
         )
     return choices
 

@@ -10,7 +10,7 @@ from palette.colour.scales import Visibility
 from palette.colour.spaces import Array
 from palette.paints.choosing.chosen import Chosen
 from palette.paints.choosing.proposals import fitting
-from palette.paints.choosing.rank import Way, preferred
+from palette.paints.choosing.rank import PartRecipe, preferred
 from palette.swatches.model import SwatchList
 
 _HARDLY = Visibility.HARDLY.value
@@ -72,8 +72,8 @@ class Shelf:
         if not candidates:
             return None
         least = min(c.miss for c in candidates) + min(unsure, _HARDLY)
-        ways = [
-            Way(
+        recipes = [
+            PartRecipe(
                 c.recipe,
                 c.difference,
                 0.0 if c.mix is None else c.mix.expected_error,
@@ -82,5 +82,5 @@ class Shelf:
             )
             for c in candidates
         ]
-        taken = preferred(ways, self._have, self.tolerance)
-        return candidates[next(i for i, way in enumerate(ways) if way is taken)]
+        taken = preferred(recipes, self._have, self.tolerance)
+        return candidates[next(i for i, recipe in enumerate(recipes) if recipe is taken)]

@@ -92,7 +92,7 @@ def test_a_steep_fall_of_the_light_is_found_in_full(steep):
     chosen = [0, 5, 8, 14, 18, 20, 22, 23]
     fallen = SHOT * np.exp(steep * (PLACE[:, :1] - 0.5))
     correction = fit(anchors(fallen[chosen], CHART[chosen], PLACE[chosen]))
-    across = correction.pieces[0].posterior.theta[correction.pieces[0].model.fall][0]
+    across = correction.components[0].posterior.theta[correction.components[0].model.fall][0]
     assert across == pytest.approx(steep, rel=0.12)
 
 

@@ -91,8 +91,8 @@ def test_each_thing_missing_is_said(tmp_path, photographs):
 
     def missing(**values: object) -> str:
         given = {"file": tmp_path / "large.png", "credit": "M. Orrin", "samples": SAMPLE, "anchors": ANCHOR}
-        (standing,) = survey(kit(tmp_path, Reference("a", **{**given, **values})))
-        return " | ".join(standing.missing)
+        (status,) = survey(kit(tmp_path, Reference("a", **{**given, **values})))
+        return " | ".join(status.missing)
 
     assert missing() == ""
     assert "no credit" in missing(credit=" ")
@@ -121,7 +121,7 @@ def test_duplicates_name_the_earlier_reference(tmp_path, photographs):
     Image.fromarray(photographs["coffee"]).save(tmp_path / "d.png")
     files = ["a.png", "b.jpg", "c.png", "d.png", "d.png"]
     found = survey(kit(tmp_path, *(Reference(f"r{i}", tmp_path / name) for i, name in enumerate(files))))
-    assert [standing.same_as for standing in found] == [(), ("r0",), ("r0", "r1"), (), ("r3",)]
+    assert [status.same_as for status in found] == [(), ("r0",), ("r0", "r1"), (), ("r3",)]
     assert "mirrored" in found[2].missing[0]
     assert "same file" in found[4].missing[0]
 

@@ -33,7 +33,7 @@ def odds(scheme: Scheme) -> dict[str, Odds]:
     return {**{id: of_paint[key] for id, key in paint.items() if key in of_paint}, **seen}
 
 
-def brush(
+def chosen_paints(
     painted: Scheme, swatches: SwatchList, progress: Callable[[int, int], None] = lambda done, total: None
 ) -> dict[str, Chosen]:
     """The paint or mixture for each part, by part id, of a scheme as it is painted

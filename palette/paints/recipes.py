@@ -1,4 +1,4 @@
-"""Every way to a colour with the paints of a list: one paint straight, or a few mixed in whole drops.
+"""Every recipe for a colour with the paints of a list: one paint straight, or a few mixed in whole drops.
 
 `mixing.mixes` finds the best few recipes from all paints; who wants to know which paints to buy needs the
 best recipe of every set of paints that comes near enough. Most sets are passed over unseen, by the bounds of
@@ -28,7 +28,7 @@ _FEW = 300  # mixtures that are kept for a guess
 
 
 @dataclass(frozen=True, eq=False)
-class Ways:
+class RecipeSets:
     """m sets of paints, each with its best recipe for one target."""
 
     paints: NDArray[np.int64]  # (m, p) rows of the list, −1 where a set has fewer than p
@@ -41,16 +41,18 @@ class Ways:
         """The difference to be expected, CIEDE2000 (m,): predicted, and the error of that."""
         return np.asarray(np.hypot(self.difference, self.expected_error))
 
-    def where(self, rows: NDArray[np.bool_] | NDArray[np.int64]) -> Ways:
-        """Some of the ways."""
-        return Ways(self.paints[rows], self.drops[rows], self.difference[rows], self.expected_error[rows])
+    def where(self, rows: NDArray[np.bool_] | NDArray[np.int64]) -> RecipeSets:
+        """Some of the sets."""
+        return RecipeSets(
+            self.paints[rows], self.drops[rows], self.difference[rows], self.expected_error[rows]
+        )
 
     def of(self, its: NDArray[np.bool_]) -> NDArray[np.bool_]:
-        """Which ways take no other paints than `its` (n,)."""
+        """Which sets take no other paints than `its` (n,)."""
         return np.asarray((its[self.paints] | (self.paints < 0)).all(axis=1))
 
     def good(self, tolerance: float, unsure: float, guessed: bool) -> NDArray[np.bool_]:
-        """Which ways (m,) are good enough to be taken for a target that is sure to within `unsure`.
+        """Which recipes (m,) are good enough to be taken for a target that is sure to within `unsure`.
 
         Those that are predicted to be a match, and those that should come as near as any, or hardly look
         worse, which is little where the colour is sure.
@@ -62,11 +64,12 @@ class Ways:
 
 
 def _as_good_as(least: float, unsure: float, guessed: bool) -> float:
-    """How far off a way may be expected to be so that it looks hardly worse than one that is `least` off."""
+    """How far off a recipe may be expected to be so that it looks hardly worse than one that is `least`
+    off."""
     return least + (_GUESSED if guessed else min(max(unsure, _SHARE * least), _SO_GOOD))
 
 
-def ways(
+def recipe_sets(
     targets: Sequence[Target],
     swatches: SwatchList,
     farthest: float,
@@ -74,12 +77,12 @@ def ways(
     max_drops: int = 12,
     mixed: Collection[str] | None = None,
     progress: Callable[[int, int], None] = lambda done, total: None,
-) -> list[Ways]:
-    """The ways to each of the targets: paints straight, and every set of two or more that comes within
+) -> list[RecipeSets]:
+    """The recipes for each of the targets: paints straight, and every set of two or more that comes within
     `farthest` (CIEDE2000), of all paints or of those whose ids are in `mixed`. Where nothing does, those sets
     that should come as near as the best.
 
-    Retired and clear paints are no way to a colour; metallic and fluorescent ones only straight. Of paints
+    Retired and clear paints make no colour; metallic and fluorescent ones only straight. Of paints
     straight that are further off than `farthest` only the nearest are kept, of each look, owned or not.
     `progress` is told how many colours of how many are done.
     """
@@ -113,7 +116,7 @@ def ways(
         kept = np.flatnonzero(keep)
         one = np.full((len(kept), max_paints), -1)
         one[:, 0] = kept
-        so_far = [Ways(one, (one >= 0).astype(np.int64), far[kept], np.zeros(len(kept)))]
+        so_far = [RecipeSets(one, (one >= 0).astype(np.int64), far[kept], np.zeros(len(kept)))]
         flakes = target.metallic and far[kinds == "metallic"].min(initial=np.inf) <= farthest
         if paints is not None and target.stays is None and not flakes:
             plain = far[able].min(initial=np.inf)
@@ -122,8 +125,8 @@ def ways(
     return found
 
 
-def _joined(some: Sequence[Ways]) -> Ways:
-    return Ways(
+def _joined(some: Sequence[RecipeSets]) -> RecipeSets:
+    return RecipeSets(
         np.concatenate([w.paints for w in some]),
         np.concatenate([w.drops for w in some]),
         np.concatenate([w.difference for w in some]),
@@ -139,14 +142,14 @@ def _mixtures(
     straight: float,
     width: int,
     max_drops: int,
-) -> list[Ways]:
+) -> list[RecipeSets]:
     """The mixtures for a target: `rows` of the list are the `paints`, `straight` is how far the nearest paint
     of its look is off."""
     everything = np.arange(len(rows))
     sizes = range(2, min(width, max_drops) + 1)
     guessed = target.cloud is not None
 
-    def near(farthest: float) -> list[Ways]:
+    def near(farthest: float) -> list[RecipeSets]:
         return [_near(target, paints, everything, rows, p, farthest, width, max_drops) for p in sizes]
 
     found = near(farthest)
@@ -172,11 +175,11 @@ def _near(
     farthest: float,
     width: int,
     max_drops: int,
-) -> Ways:
+) -> RecipeSets:
     which, recipe, off = within(paints, mixed, target.lab, p, max_drops, farthest)
     used, drops = np.full((len(which), width), -1), np.zeros((len(which), width), dtype=np.int64)
     used[:, :p], drops[:, :p] = rows[which], recipe
     shares = recipe / recipe.sum(axis=1, keepdims=True)
     if target.cloud is not None and len(which):
         off = target.off(paints.predict(shares, which))
-    return Ways(used, drops, off, paints.expected_errors(which, shares))
+    return RecipeSets(used, drops, off, paints.expected_errors(which, shares))
