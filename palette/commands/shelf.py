@@ -71,6 +71,7 @@ def command(
             use = f"; use {one.now}{off}" if one.now else ""
             click.echo(f"{one.kit}, {one.part}: {one.paint} is {one.what}{use}")
         built = sum(kit.built for kit in found.kits)
-        click.echo(f"{out / 'index.html'}: {len(found.kits)} kits, {built} built")
+        count = f"{len(found.kits)} kit{'' if len(found.kits) == 1 else 's'}"
+        click.echo(f"{out / 'index.html'}: {count}, {built} built")
     if any(kit.problem for kit in found.kits):
         sys.exit(1)
