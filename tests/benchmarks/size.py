@@ -91,7 +91,7 @@ def main() -> None:
         table("scheme of ten parts, paints", given.lists, [["scheme", str(kit), "--json"] for kit in ten])
         out = ["--out", str(folder / "out"), "--json"]
         table("guide of ten parts, paints", given.lists, [["guide", str(kit), *out] for kit in ten])
-        tram = lay_out(folder / "tram")
+        tram = lay_out(folder / "tram").parent
         own = [f"../tram/swatches/{path.name}" for path in sorted((tram / "swatches").glob("*.csv"))]
         many = [write_kit(folder / f"parts-{n}", drawn[:n], own) for n in given.parts]
         table("scheme, parts", given.parts, [["scheme", str(kit), "--json"] for kit in many])
