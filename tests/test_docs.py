@@ -293,6 +293,12 @@ def test_pictures_are_small_and_used() -> None:
         assert f"images/{path.name})" in used, f"no page shows {path.name}"
 
 
+def test_every_test_that_a_promise_rests_on_exists() -> None:
+    root = Path(__file__).parents[1]
+    named = re.findall(r"tests/[\w/]+\.py", (root / "docs" / "faults.md").read_text("utf-8"))
+    assert named and not [name for name in named if not (root / name).is_file()]
+
+
 def test_every_benchmark_named_exists() -> None:
     named = set(
         re.findall(r"python -m (tests\.benchmarks\.[\w.]+)", (DOCS / "colour-science.md").read_text("utf-8"))
