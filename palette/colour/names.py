@@ -28,6 +28,7 @@ from types import MappingProxyType
 import numpy as np
 from numpy.typing import ArrayLike
 
+from palette.colour.adaptation import chroma_scale
 from palette.colour.spaces import Array
 
 
@@ -362,8 +363,7 @@ def _place_in_names(lab: Array) -> Array:
     c7 = np.minimum(np.hypot(lab[:, 1], lab[:, 2]), 1e4) ** 7
     a = lab[:, 1] * (1.5 - 0.5 * np.sqrt(c7 / (c7 + 25.0**7)))
     chroma = np.hypot(a, lab[:, 2])
-    squeeze = np.log1p(0.045 * chroma) / np.maximum(0.045 * chroma, 1e-12)
-    squeeze = np.where(chroma < 1e-9, 1.0, squeeze)
+    squeeze = chroma_scale(chroma)
     return np.column_stack([lab[:, 0], a * squeeze, lab[:, 2] * squeeze])
 
 

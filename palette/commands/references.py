@@ -29,8 +29,8 @@ def command(kit: Path, as_json: bool) -> None:
 
     from palette.errors import InputError
     from palette.evidence.measure.measured import counted, measure_all, mixed
-    from palette.evidence.pictures.references import status_json, survey
-    from palette.words import say
+    from palette.evidence.pictures.references import survey
+    from palette.report.references import status_json
 
     read = read_kit(kit)
     with progress("Reading references:") as tell:
@@ -38,7 +38,7 @@ def command(kit: Path, as_json: bool) -> None:
     with progress("Reading samples:") as tell:
         measured = measure_all(read.references, str(read.path), tell)
     found = [
-        replace(status, missing=(*status.missing, *map(say, mixed(status.reference, one))))
+        replace(status, missing=(*status.missing, *mixed(status.reference, one)))
         for status, one in zip(counted(found, read.references, measured), measured, strict=True)
     ]
     if as_json:
@@ -60,6 +60,7 @@ def command(kit: Path, as_json: bool) -> None:
 
 def _print(status: object) -> None:
     from palette.evidence.pictures.references import ReferenceStatus
+    from palette.words import say
 
     assert isinstance(status, ReferenceStatus)
     reference, glance = status.reference, status.glance
@@ -78,8 +79,8 @@ def _print(status: object) -> None:
     click.echo(styled(reference.id, "1") + f"  {', '.join(facts)}")
     if reference.credit:
         click.echo(f"    credit: {reference.credit}")
-    for words in status.missing:
-        click.echo(f"  ! {words}")
+    for note in status.missing:
+        click.echo(f"  ! {say(note)}")
     click.echo()
 
 

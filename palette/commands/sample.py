@@ -118,6 +118,7 @@ def command(
     from palette.report.match import found_json
     from palette.sample.pictured import FULL_LIGHT, Places, sample
     from palette.swatches.model import SwatchList
+    from palette.words import say
 
     if white and grey:
         raise click.UsageError("give --white or --grey, not both")
@@ -132,7 +133,7 @@ def command(
 
         write_sheet(sheet, result.found, result.pictures)
     for note in result.notes:
-        click.echo(f"warning: {note}", err=True)
+        click.echo(f"warning: {say(note)}", err=True)
     if as_json:
         print_json(
             {

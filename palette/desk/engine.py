@@ -300,7 +300,7 @@ def _without_broken_lists(kit: Kit) -> tuple[Kit, tuple[Problem, ...]]:
 
 def _families(kit: Kit) -> dict[str, list[str]]:
     """By part, those of the same paint, itself among them."""
-    from palette.evidence.combine.settle import same_paint
+    from palette.kit.paints import same_paint
 
     paint = same_paint(kit)
     return {id: [other for other, key in paint.items() if key == own] for id, own in paint.items()}

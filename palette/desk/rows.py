@@ -131,7 +131,7 @@ def conflict(scheme: Scheme, part: PartColour) -> dict[str, Any] | None:
 
 
 def _crops(scheme: Scheme, part: PartColour, found: Evidence) -> list[dict[str, Any]]:
-    from palette.evidence.combine.settle import same_paint
+    from palette.kit.paints import same_paint
 
     paint = same_paint(scheme.kit)
     for reference in scheme.kit.references:

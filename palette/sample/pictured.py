@@ -12,11 +12,14 @@ from numpy.typing import NDArray
 from palette.colour.spaces import Array
 from palette.errors import InputError, Problem
 from palette.evidence.pictures.decode import Linear, Picture, open_picture
+from palette.evidence.pictures.notes import OfPicture
 from palette.evidence.pictures.regions import Box, Mask, pixels
 from palette.kit.model import Polygon, Rect, Region
+from palette.notes import Note
 from palette.paints.match import MatchedColour, matched
 from palette.sample.clusters import Clusters, clusters
 from palette.sample.light import cast, corrected, neutral
+from palette.sample.notes import CastAllOver
 from palette.swatches.asked import Asked
 from palette.swatches.model import SwatchList
 
@@ -59,7 +62,7 @@ class PictureColours:
     found: tuple[MatchedColour, ...]  # largest share first
     reason: str  # why so many
     pictures: tuple[ClusteredPicture, ...]
-    notes: tuple[str, ...]
+    notes: tuple[Note, ...]
     background: tuple[bool, ...] = field(default=())  # of each found, whether it runs along the edge
 
 
@@ -82,7 +85,7 @@ def sample(
     pictures: list[Picture] = []
     smalls: list[Linear] = []
     problems: list[Problem] = []
-    notes: list[str] = []
+    notes: list[Note] = []
     for number, path in enumerate(images):
         try:
             picture = open_picture(path)
@@ -91,15 +94,12 @@ def sample(
             problems.extend(error.problems)
             continue
         pictures.append(picture)
-        notes += [f"{path}: {note}" for note in picture.notes]
+        notes += [OfPicture(str(path), note) for note in picture.notes]
     if problems:
         raise InputError.of(problems)
     tint = "" if places.neutral else cast(smalls)
     if tint:
-        notes.append(
-            f"{', '.join(str(path) for path in images)}: {tint} all over; "
-            "if that is the light, name a white or grey place with --white or --grey"
-        )
+        notes.append(CastAllOver(tuple(str(path) for path in images), tint))
     try:
         result = clusters(smalls, count)
     except ValueError:

@@ -17,8 +17,11 @@ from palette.evidence.combine import notes as combine
 from palette.evidence.correction import notes as correction
 from palette.evidence.grey import notes as grey
 from palette.evidence.measure import notes as measure
-from palette.notes import Note, OfReference, Remark
+from palette.evidence.pictures import notes as pictures
+from palette.evidence.pictures.lost import described
+from palette.notes import Note, OfReference
 from palette.paints.card import notes as card
+from palette.sample import notes as sample
 
 Naming: TypeAlias = Callable[[str, str], str]  # (part | reference, its id) -> what it is called
 
@@ -110,11 +113,6 @@ def say(note: Note, call: Naming = by_id) -> str:
 
 
 @say.register
-def _(note: Remark, call: Naming = by_id) -> str:
-    return note.text
-
-
-@say.register
 def _(note: OfReference, call: Naming = by_id) -> str:
     return f"reference {call('reference', note.reference)}: {say(note.note, call)}"
 
@@ -192,7 +190,7 @@ def _(note: measure.Colourless, call: Naming = by_id) -> str:
     )
 
 
-def _mark(mark: measure.Mark, call: Naming) -> str:
+def _mark(mark: pictures.Mark, call: Naming) -> str:
     return f"anchor {mark.anchor}" if mark.anchor else f"the sample of {call('part', mark.part)}"
 
 
@@ -204,6 +202,208 @@ def _(note: measure.OfMark, call: Naming = by_id) -> str:
 @say.register
 def _(note: measure.OverTheEdge, call: Naming = by_id) -> str:
     return f"{_mark(note.mark, call)} runs over the edge of the picture; only what lies inside counts"
+
+
+# Pictures and videos
+
+
+_FAULTS = {
+    "damaged": "it is damaged",
+    "cut off": "it is cut off",
+    "curve damaged": "a curve of it is damaged",
+    "curve cut off": "a curve of it is cut off",
+    "tables damaged": "its tables are damaged",
+    "flat": "its primaries lie on one line",
+    "bare": "it has neither tables nor a matrix",
+}
+
+
+@say.register
+def _(note: pictures.OfPicture, call: Naming = by_id) -> str:
+    return f"{note.file}: {say(note.note, call)}"
+
+
+@say.register
+def _(note: pictures.ProfileUnused, call: Naming = by_id) -> str:
+    fault = f"it is made for {note.channels} channels" if note.channels else _FAULTS[note.fault]
+    return f"its colour profile is not used ({fault}): {'ideal inks are' if note.inks else 'sRGB is'} assumed"
+
+
+@say.register
+def _(note: pictures.InksUnprofiled, call: Naming = by_id) -> str:
+    return "its inks have no profile: ideal inks are assumed, colours are rough"
+
+
+@say.register
+def _(note: pictures.FloatsUnprofiled, call: Naming = by_id) -> str:
+    return "its floating point levels have no profile: sRGB levels from 0 to 1 are assumed"
+
+
+@say.register
+def _(note: pictures.AdobeUnprofiled, call: Naming = by_id) -> str:
+    return "its camera marked it as Adobe RGB (1998) but embedded no profile: sRGB is assumed"
+
+
+@say.register
+def _(note: pictures.GammaUnprofiled, call: Naming = by_id) -> str:
+    return f"it states a file gamma of {note.gamma:.3g} without a profile: sRGB is assumed"
+
+
+@say.register
+def _(note: pictures.RangeUnread, call: Naming = by_id) -> str:
+    return "its high dynamic range is not read: sRGB, or its profile, is used"
+
+
+@say.register
+def _(note: pictures.PartMissing, call: Naming = by_id) -> str:
+    return f"{described(note)}; only the rest is used"
+
+
+@say.register
+def _(note: pictures.LevelsLeftOut, call: Naming = by_id) -> str:
+    how_many = f"{100 * note.share:.1f} %" if 100 * note.share >= 0.1 else f"{note.count}"
+    return f"{how_many} of its pixels have levels that are none, and are left out"
+
+
+@say.register
+def _(note: pictures.FramesWeave, call: Naming = by_id) -> str:
+    return f"its frames weave by up to {note.most:.1f} pixels; they were laid on one another"
+
+
+@say.register
+def _(note: pictures.NotStill, call: Naming = by_id) -> str:
+    used = (
+        f"{note.used} of {note.frames} frames averaged" if note.used > 1 else "the one frame is used as it is"
+    )
+    return f"the shot is not still for {note.around:g} s either way: {used}"
+
+
+@say.register
+def _(note: pictures.PixelsNotSquare, call: Naming = by_id) -> str:
+    return f"its pixels are not square ({note.width}:{note.height}); they are left so"
+
+
+@say.register
+def _(note: pictures.FrameStartsAt, call: Naming = by_id) -> str:
+    return f"the frame shown then starts at {note.time}"
+
+
+@say.register
+def _(note: pictures.FrameDamaged, call: Naming = by_id) -> str:
+    return "the frame is damaged in the file"
+
+
+@say.register
+def _(note: pictures.MatrixUnread, call: Naming = by_id) -> str:
+    return "its matrix is of a rare kind and not read: an assumed one is used"
+
+
+@say.register
+def _(note: pictures.MatrixAssumed, call: Naming = by_id) -> str:
+    return f"it states no matrix: {note.name} is assumed from its size"
+
+
+@say.register
+def _(note: pictures.RangeAssumed, call: Naming = by_id) -> str:
+    return f"it states no range: {'full' if note.full else 'limited'} is assumed"
+
+
+@say.register
+def _(note: pictures.TransferAssumed, call: Naming = by_id) -> str:
+    return "it states no transfer: that of sRGB is assumed"
+
+
+@say.register
+def _(note: sample.CastAllOver, call: Naming = by_id) -> str:
+    return (
+        f"{', '.join(note.files)}: {note.tint} all over; "
+        "if that is the light, name a white or grey place with --white or --grey"
+    )
+
+
+# What a reference lacks
+
+
+@say.register
+def _(note: pictures.Unreadable, call: Naming = by_id) -> str:
+    return f"cannot be read: {note.what}"
+
+
+_SAME = {
+    "alike": "shows the same as",
+    "mirrored": "shows, mirrored, the same as",
+    "same file": "is the same file as",
+}
+
+
+@say.register
+def _(note: pictures.ShowsTheSame, call: Naming = by_id) -> str:
+    counts = (
+        "" if note.once is None else ": the two count once" if note.once else ": its evidence may count twice"
+    )
+    return f"{_SAME[note.how]} {call('reference', note.other)}{counts}"
+
+
+_TURNED = (
+    "", "turned by 90°", "turned by 180°", "turned by 90°", "mirrored", "mirrored and turned by 90°",
+    "mirrored and turned by 180°", "mirrored and turned by 90°",
+)  # fmt: skip
+_CHANGED = {"": "", "edited": "its tones edited", "cropped": "cropped"}
+
+
+@say.register
+def _(note: pictures.IsCopy, call: Naming = by_id) -> str:
+    how = ", ".join(filter(None, (call("reference", note.other), _TURNED[note.turn], _CHANGED[note.change])))
+    return f"is {how}: the two count once"
+
+
+@say.register
+def _(note: pictures.ToneContradicted, call: Naming = by_id) -> str:
+    if note.coloured:
+        return "declared grey, but it has colour: is it hand-coloured, or is its tone “colour”?"
+    return "declared colour, but it shows none: is its tone “grey”?"
+
+
+@say.register
+def _(note: pictures.NoSample, call: Naming = by_id) -> str:
+    return "no sample: no part is marked on it"
+
+
+@say.register
+def _(note: pictures.MarkOutside, call: Naming = by_id) -> str:
+    where = "runs over the edge of" if note.partly else "lies outside"
+    return f"{_mark(note.mark, call)} {where} the picture"
+
+
+@say.register
+def _(note: pictures.MarkSmall, call: Naming = by_id) -> str:
+    return f"{_mark(note.mark, call)} is small: {note.pixels} pixel{'s' if note.pixels > 1 else ''}"
+
+
+@say.register
+def _(note: pictures.NoAnchor, call: Naming = by_id) -> str:
+    if note.grey:
+        return "no anchor: nothing fixes its tones"
+    return (
+        "no anchor: only the light stated corrects it"
+        if note.light
+        else "no anchor and no light stated: its cast is guessed"
+    )
+
+
+@say.register
+def _(note: pictures.NoPlaceInFilm, call: Naming = by_id) -> str:
+    return f"no {'time' if note.video else 'video'}: where in its film is the frame?"
+
+
+@say.register
+def _(note: pictures.SmallPicture, call: Naming = by_id) -> str:
+    return f"small: {note.width} × {note.height} pixels; is there a larger copy?"
+
+
+@say.register
+def _(note: pictures.NoCredit, call: Naming = by_id) -> str:
+    return "no credit: who is to be thanked, and may it be shown?"
 
 
 # Corrections

@@ -35,11 +35,12 @@ from palette.evidence.combine.notes import (
     WordsContradicted,
 )
 from palette.evidence.combine.reconcile import Estimate, reconcile
-from palette.evidence.combine.settle import Settled, same_paint, settle
+from palette.evidence.combine.settle import Settled, settle
 from palette.evidence.combine.statements import Statement
 from palette.evidence.measure.measured import Measured, measure_all
 from palette.evidence.measure.notes import Colourless, SeveralColours
 from palette.kit.model import Kit, Part, Reference
+from palette.kit.paints import same_paint
 from palette.notes import Note, OfReference
 from palette.swatches.model import SwatchList
 

@@ -21,6 +21,7 @@ from palette.evidence.combine.statements import (
 from palette.evidence.correction import Correction
 from palette.evidence.measure.measured import Measured, copies
 from palette.kit.model import Kit, Reference
+from palette.kit.paints import same_paint
 from palette.notes import Note
 from palette.swatches.kitlists import stated_lab
 from palette.swatches.model import SwatchList
@@ -125,19 +126,6 @@ class Settled:
                 ]
         if doubts:
             self.weigh()
-
-
-def same_paint(kit: Kit) -> dict[str, str]:
-    """For each part id, the id of the first part that is the same paint (itself where it is alone)."""
-    group = {part.id: part.id for part in kit.parts}
-    for part in kit.parts:
-        if part.same_as is not None and part.same_as in group:
-            one, other = group[part.id], group[part.same_as]
-            group = {id: one if g == other else g for id, g in group.items()}
-    first: dict[str, str] = {}
-    for part in kit.parts:
-        first.setdefault(group[part.id], part.id)
-    return {id: first[g] for id, g in group.items()}
 
 
 def settle(

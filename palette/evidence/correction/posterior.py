@@ -14,6 +14,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from palette.colour.adaptation import chroma_scale
 from palette.colour.spaces import Array
 
 Map = Callable[[Array, Array, Array], Array]  # θ (…, p), linear (n, 3), place (n, 2) -> Lab (…, n, 3)
@@ -75,7 +76,7 @@ class Residual:
 
     def _spot(self, lab: Array) -> Array:
         chroma = np.hypot(lab[:, 1], lab[:, 2])
-        shrink = np.log1p(0.045 * chroma) / 0.045 / np.maximum(chroma, 1e-9)
+        shrink = chroma_scale(chroma)
         return np.column_stack([lab[:, 0] / self.reach[0], lab[:, 1:] * shrink[:, None] / self.reach[1]])
 
     def between(self, a: Array, b: Array) -> Array:

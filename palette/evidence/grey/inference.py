@@ -27,15 +27,14 @@ from palette.evidence.grey.posterior import Calibrated
 from palette.evidence.grey.reading import Read, counted_elsewhere, grey_picture, read_all
 from palette.evidence.grey.surfaces import Surfaces
 from palette.evidence.grey.testimony import (
-    check_hints,
     combined,
     hint_factor,
     lighter_factor,
     relations,
-    same_paint,
 )
 from palette.evidence.grey.tone import Level, Signals
 from palette.kit.model import Kit
+from palette.kit.paints import same_paint
 from palette.memory import remembered
 from palette.notes import Note, OfReference
 from palette.swatches.model import SwatchList
@@ -68,9 +67,8 @@ def infer(
     gives the same answer.
 
     Raises:
-        InputError: with every problem of the grey references, their pictures and the hints.
+        InputError: with every problem of the grey references, and their pictures.
     """
-    check_hints(kit)
     known = known or {}
     reads = read_all(kit)
     paint = same_paint(kit)

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 
 from palette.evidence.combine.model import Scheme
-from palette.evidence.combine.settle import same_paint
 from palette.kit.model import Part
+from palette.kit.paints import same_paint
 from palette.kit.scale import scale_number
 from palette.paints.choosing.chosen import Chosen, Odds
 from palette.paints.choosing.rank import WARNINGS

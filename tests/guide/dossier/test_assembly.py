@@ -12,11 +12,10 @@ from palette.evidence.grey.notes import WithComparison
 from palette.guide.chips import chip, number, tidy
 from palette.guide.dossier.assembly import assemble, remaining
 from palette.guide.dossier.content import Dossier
-from palette.notes import Remark
 from palette.paints.choosing.chosen import Odds
 from palette.swatches.model import SwatchList
 from palette.words.catalogue import Words
-from tests.guide.guide_made import made, mix
+from tests.guide.guide_made import Remark, made, mix
 
 
 @pytest.fixture(scope="module")
