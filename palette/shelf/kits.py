@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from palette.errors import InputError, Problem
+from palette.files import refuse_huge
 from palette.shelf.filed import FOLDER
 
 if TYPE_CHECKING:
@@ -19,7 +20,6 @@ if TYPE_CHECKING:
     from palette.guide.writing import Made
     from palette.kit.model import Kit
 
-LARGEST = 2 << 30  # bytes of a file that is read for the shelf; no picture comes near it
 _SKIPPED = {"out", FOLDER, "node_modules", "__pycache__"}
 _DEEPEST = 6  # folders below the one that is named
 
@@ -92,7 +92,8 @@ def build_kit(folder: Path) -> Built:
 
     kit = Kit.read(folder)
     paths = list(_inputs(kit))
-    _none_too_large(kit, paths)
+    for path in paths:
+        refuse_huge(Path(path))
     inputs = {path: stamp(path) for path in paths}
     record, files = _record(kit, make(kit, Wanted()))
     return Built(record, files, inputs)
@@ -110,16 +111,6 @@ def _inputs(kit: Kit) -> Iterator[str]:
     let_out = kit.path.parent / FOLDER
     yield str(let_out)
     yield from (str(path) for path in sorted(let_out.glob("*/*.json")))
-
-
-def _none_too_large(kit: Kit, paths: Sequence[str]) -> None:
-    problems = [
-        Problem(path, None, f"is larger than {LARGEST >> 30} GB", "is it the right file?")
-        for path in paths
-        if (seen := stamp(path)) is not None and seen[0] > LARGEST
-    ]
-    if problems:
-        raise InputError.of(problems)
 
 
 def _record(kit: Kit, made: Made) -> tuple[dict[str, Any], dict[str, bytes]]:

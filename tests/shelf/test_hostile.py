@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from palette.errors import InputError
+from palette.guide import build
 from palette.kit.model import Kit
 from palette.shelf.bundle import release
 from palette.shelf.site import shelf
@@ -62,6 +63,12 @@ def test_files_of_thirty_gigabytes_are_one_line_each_and_the_others_are_built(
             name,
             problem,
         )
+
+
+def test_a_scheme_and_a_guide_do_not_read_thirty_gigabytes(kits: Path, tmp_path: Path) -> None:
+    for name in ("huge-picture", "huge-mesh"):
+        with cpu_seconds(10), pytest.raises(InputError, match="larger than 2 GB"):
+            build(Kit.read(kits / name), tmp_path / "out")
 
 
 def test_links_out_of_a_kit_publish_nothing(tmp_path: Path) -> None:
