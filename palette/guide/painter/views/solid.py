@@ -64,7 +64,8 @@ def load(paths: Sequence[Path], units: Sequence[float] = ()) -> Model:
     """
     import trimesh
 
-    corners, part, problems = [], [], []
+    corners, part = [], []
+    problems: list[Problem] = []
     for index, path in enumerate(paths):
         try:
             refuse_huge(path)
