@@ -94,11 +94,17 @@ def command(
         return
     from palette.guide import build
     from palette.kit.outputs import out_folder
+    from palette.paints.basket import looked_at_straight
+    from palette.swatches.kitlists import kit_swatches
+    from palette.swatches.model import SwatchList
 
     found = read_kit(kits[0])
     folder = out_folder(found) if out is None else out
     with progress("Reading references:") as tell, progress("Looking for paints, parts:") as mixing:
         paths = build(found, folder, progress=tell, mixing=mixing, **wanted)
+    if straight := looked_at_straight(kit_swatches(found) if not lists else SwatchList.read(*lists)):
+        said = f"note: the lists are long, so {straight} paints were looked at straight, not in mixtures"
+        click.echo(said, err=True)
     if as_json:
         print_json({"schema": 1, "files": [str(path) for path in paths]})
     else:

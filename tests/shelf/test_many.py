@@ -54,3 +54,11 @@ def test_guides_go_into_folders_of_their_own(kits: Path, tmp_path: Path) -> None
         assert {Path(file).parent for file in answer["files"]} == {tmp_path / name}
         assert all(Path(file).is_file() for file in answer["files"])
     assert json.loads((tmp_path / "two" / "scheme.json").read_text())["kit"] == "Two"
+
+
+def test_a_guide_says_how_many_paints_of_long_lists_were_not_mixed(
+    kits: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("palette.paints.basket._MIXED", 4)
+    done = run("guide", kits / "one", "--out", tmp_path)
+    assert done.exit_code == 0 and "so 2 paints were looked at straight" in done.stderr
