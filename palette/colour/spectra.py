@@ -55,13 +55,24 @@ def planckian(kelvins: float) -> Array:
 
 
 def daylight(kelvins: float) -> Array:
-    """CIE daylight of that correlated colour temperature (4000 to 25000) at `FINE`, 1 at 560 nm."""
-    from colour import sd_CIE_illuminant_D_series
-    from colour.temperature import CCT_to_xy_CIE_D
-
-    sd = sd_CIE_illuminant_D_series(CCT_to_xy_CIE_D(kelvins), M1_M2_rounding=False)
-    power = np.interp(FINE, sd.wavelengths, sd.values)
+    """CIE daylight of that correlated colour temperature (4000 to 25000) at `FINE`, 1 at 560 nm (CIE 15:2018,
+    4.1.2: the locus of daylight, and its three components)."""
+    terms = (
+        (-4.6070e9, 2.9678e6, 99.11, 0.244063) if kelvins <= 7000 else (-2.0064e9, 1.9018e6, 247.48, 0.237040)
+    )
+    x = float(np.polyval(terms, 1.0 / kelvins))
+    y = -3.000 * x * x + 2.870 * x - 0.275
+    scale = 0.0241 + 0.2562 * x - 0.7341 * y
+    first = (-1.3515 - 1.7703 * x + 5.9114 * y) / scale
+    second = (0.0300 - 31.4424 * x + 30.0717 * y) / scale
+    nm, *components = _daylight().T
+    power = np.interp(FINE, nm, components[0] + first * components[1] + second * components[2])
     return np.asarray(power / power[200])
+
+
+@cache
+def _daylight() -> Array:
+    return _table("daylight.csv")[1]
 
 
 def light(name: str | float) -> Array:
