@@ -6,20 +6,7 @@ from pathlib import Path
 
 import click
 
-from palette.commands.answers import json_option, print_json, progress, read_kit
-
-
-class _Languages(click.ParamType):  # type: ignore[type-arg]
-    """A language of the catalogue; the catalogue is read only when one is named."""
-
-    name = "language"
-
-    def convert(self, value: str, param: click.Parameter | None, ctx: click.Context | None) -> str:
-        from palette.words.catalogue import languages
-
-        if value not in languages():
-            self.fail(f"{value!r} is none of {', '.join(languages())}", param, ctx)
-        return value
+from palette.commands.answers import json_option, language_option, print_json, progress, read_kit
 
 
 @click.command("guide")
@@ -46,9 +33,7 @@ class _Languages(click.ParamType):  # type: ignore[type-arg]
     help="Make the guide for the paints of this list instead of the kit's. May be given again.",
 )
 @click.option("--mine", is_flag=True, help="Print which paints you own. Without it the guide does not say.")
-@click.option(
-    "--language", type=_Languages(), default="en", show_default=True, help="The language of the fixed words."
-)
+@language_option
 @json_option
 def command(
     kit: Path, out: Path | None, paper: str, lists: tuple[Path, ...], mine: bool, language: str, as_json: bool
