@@ -126,6 +126,7 @@ def make(
 ) -> Made:
     """The guide and the dossier as plain data; `earlier` is the scheme.json of the last edition, where
     there may be one."""
+    from palette.guide.crops import crops
     from palette.guide.dossier import assembly as dossier
     from palette.guide.illustrations import illustrations
     from palette.guide.painter import assembly as painter
@@ -176,6 +177,7 @@ def make(
         scale_rule=scale_rule(found),
         coats=dossier.Coating(any(stated), all(stated)) if stated else None,
         mine=wanted.mine,
+        crops=crops(kit),
     )
     return Made(found, guide, evidence)
 
