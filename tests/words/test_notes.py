@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import dataclass
 from importlib import import_module
 from pathlib import Path
 
@@ -75,3 +76,13 @@ def test_the_short_words_are_those_of_the_catalogue() -> None:
     assert [shows(off) for off in inside] == [words(f"seen-{key}") for key in keys]
     for some in (["a"], ["a", "b"], ["a", "b", "c"]):
         assert joined(some) == words.joined(some)
+
+
+def test_a_kind_without_words_is_told_by_its_name_and_values() -> None:
+    """A correction that somebody adds may notice what the words room has not heard of."""
+
+    @dataclass(frozen=True)
+    class TapeWorn(Note):
+        share: float
+
+    assert say(TapeWorn(0.25)) == "tape worn (share 0.25)"

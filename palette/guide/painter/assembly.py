@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 import numpy as np
@@ -199,18 +199,14 @@ class _Assembly:
         made = chip(lab, covariance)
         return replace(made, words=self.words.colour(made.words) if made.hex else self.words("undecided"))
 
-    def _brush(self, chosen: Chosen, wanted: Array | None, note: str = "") -> Brush:
+    def _brush(self, chosen: Chosen, note: str = "") -> Brush:
         """The words of what goes on the brush; a mixture gets its letter the first time it is met."""
-        off = ""
-        if chosen.guess is None and wanted is not None:  # how sure that is stands where it is mixed
-            seen = self.words(f"seen-{seen_key(chosen.miss)}")
-            off = self.words("off", amount=self.words.number(chosen.difference), seen=seen)
         if chosen.mix is not None:
             mark = self.letters.setdefault(chosen.recipe, letter(len(self.letters)))
             pots = tuple(self._pot(id, count) for id, count in chosen.recipe)
-            return Brush(pots, self._chip(chosen.mix.lab), mark, off, self._media(chosen.recipe) or note)
+            return Brush(pots, self._chip(chosen.mix.lab), mark, "", self._media(chosen.recipe) or note)
         paint = self._paint(chosen.recipe[0][0])
-        return Brush((Pot(paint),), paint.chip, "", off, note)
+        return Brush((Pot(paint),), paint.chip, "", "", note)
 
     def _pot(self, id: str, drops: int) -> Pot:
         return Pot(self._paint(id), drops, self.words("drops", count=drops))
@@ -552,8 +548,8 @@ class _Assembly:
         amounts = [v for v in volumes if v is not None]
         total = sum(amounts) if amounts and len(amounts) == len(ids) else None
         if chosen is not None:
-            note = say(LooksOtherwise(chosen.look), words=w) if chosen.look else ""
-            brush = self._brush(chosen, first.lab, note)
+            brush = self._brush(chosen, self._by_part(members, self._look))
+            brush = replace(brush, off=self._by_part(members, self._off))
             if total is not None and chosen.mix is not None:
                 times = _times(chosen.recipe, total * SPARE)
                 brush = replace(brush, enough=w("enough", count=times))
@@ -627,12 +623,28 @@ class _Assembly:
         return self.words("mask", parts=listed)
 
     def _seal(self, members: Sequence[PartColour]) -> str:
-        """'gloss, at the end'; by part where they differ."""
-        sheens: dict[str, list[int]] = {}
+        return self._by_part(members, lambda found: self.words(f"seal-{found.part.finish}"))
+
+    def _by_part(self, members: Sequence[PartColour], said: Callable[[PartColour], str]) -> str:
+        """What is said of the parts of one card: once where it is the same for all, else with numbers."""
+        texts: dict[str, list[int]] = {}
         for found in members:
-            sheens.setdefault(found.part.finish, []).append(self.number[found.part.id])
-        said = {self.words(f"seal-{sheen}"): ", ".join(map(str, of)) for sheen, of in sheens.items()}
-        return "; ".join(seal if len(said) == 1 else f"{of}: {seal}" for seal, of in said.items())
+            texts.setdefault(said(found), []).append(self.number[found.part.id])
+        if len(texts) == 1:
+            return next(iter(texts))
+        return "; ".join(f"{', '.join(map(str, sorted(of)))}: {text}" for text, of in texts.items() if text)
+
+    def _look(self, found: PartColour) -> str:
+        look = self.work.chosen[found.part.id].look
+        return say(LooksOtherwise(look), words=self.words) if look else ""
+
+    def _off(self, found: PartColour) -> str:
+        """How far a part's paint is from its colour; how sure a mixture is of that stands at its mixing."""
+        chosen = self.work.chosen[found.part.id]
+        if chosen.guess is not None or found.lab is None or chosen.difference < 0.05:
+            return ""
+        seen = self.words(f"seen-{seen_key(chosen.miss)}")
+        return self.words("off", amount=self.words.number(chosen.difference), seen=seen)
 
     def _tones(self, members: Sequence[PartColour]) -> tuple[Tone, ...]:
         """The shades and highlights of a card; parts of one tone share a line."""
@@ -649,7 +661,7 @@ class _Assembly:
         w, (first, need) = self.words, line[0]
         brush, amount = None, self._tone_amount([found for found, _ in line])
         if need.chosen is not None:
-            brush = self._brush(need.chosen, need.lab)
+            brush = self._brush(need.chosen)
             for found, _ in line:
                 use = (need.role, self.number[found.part.id])
                 self._book(need.chosen.recipe, None if amount is None else amount / len(line), use)
@@ -768,7 +780,7 @@ class _Assembly:
             codes, mark = "–", ""
             if chosen is not None:
                 mark = self.letters.get(chosen.recipe, "")
-                codes = self._brush(chosen, None).codes
+                codes = self._brush(chosen).codes
             rows.append(
                 BenchRow(
                     self.number[id],
