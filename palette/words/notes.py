@@ -150,7 +150,7 @@ def _(note: measure.Colourless, call: Naming, w: Words) -> str:
     return w("note-toned" if note.toned else "note-colourless")
 
 
-def _mark(mark: measure.Mark, call: Naming, w: Words) -> str:
+def _mark(mark: pictures.Mark, call: Naming, w: Words) -> str:
     if mark.anchor:
         return w("note-anchor", which=str(mark.anchor))
     return w("note-sample-of", part=call("part", mark.part))
