@@ -49,7 +49,11 @@ class Made:
 
 
 def write(
-    kit: Kit, out: Path, wanted: Wanted, progress: Callable[[int, int], None] | None = None
+    kit: Kit,
+    out: Path,
+    wanted: Wanted,
+    progress: Callable[[int, int], None] | None = None,
+    mixing: Callable[[int, int], None] = lambda done, total: None,
 ) -> list[Path]:
     """See `palette.guide.build`."""
     if wanted.paper not in PAPERS:
@@ -59,7 +63,7 @@ def write(
     key = _key(kit, wanted, earlier)
     kept: Any = MISSING if key is None else recall(key)
     if kept is MISSING:
-        kept = _printed(make(kit, wanted, earlier, progress), wanted.paper, earlier)
+        kept = _printed(make(kit, wanted, earlier, progress, mixing), wanted.paper, earlier)
         if key is not None:
             keep(key, kept)
     elif (edition := editions.written(kept[3].decode("utf-8"))) is not None:
@@ -138,6 +142,7 @@ def make(
     wanted: Wanted,
     earlier: Path | None = None,
     progress: Callable[[int, int], None] | None = None,
+    mixing: Callable[[int, int], None] = lambda done, total: None,
 ) -> Made:
     """The guide and the dossier as plain data; `earlier` is the scheme.json of the last edition, where
     there may be one."""
@@ -156,7 +161,7 @@ def make(
 
     words = Words(wanted.language)
     painted_areas = areas(kit)
-    found = scheme(kit, progress)
+    found = scheme(kit, progress, mixing)
     now = editions.edition(found)
     if earlier is not None:
         editions.keep_settled(earlier, now, kit)

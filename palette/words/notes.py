@@ -233,6 +233,11 @@ def _(note: correction.AnchorsLeftOut, call: Naming, w: Words) -> str:
 
 
 @_say.register
+def _(note: correction.AnchorAstray, call: Naming, w: Words) -> str:
+    return w("note-anchor-astray", anchor=_anchor(w, note.anchor), off=w.number(note.off, 0))
+
+
+@_say.register
 def _(note: correction.AnchorClipped, call: Naming, w: Words) -> str:
     lost = [w("note-in-channel", share=_percent(w, s), channel=_channel(w, c)) for c, s in note.shares]
     return w("note-anchor-clipped", anchor=_anchor(w, note.anchor), lost=w.joined(lost))

@@ -584,6 +584,7 @@ note-anchors-left-out = { $count ->
     [one] { $anchors } widerspricht den übrigen Ankern: ausgelassen
    *[other] { $anchors } widersprechen den übrigen Ankern: ausgelassen
 }
+note-anchor-astray = { $anchor } liegt { $off } von dem, was die übrigen Anker sagen, und zählt kaum: stimmt seine Farbe?
 note-in-channel = { $share } in { $channel }
 note-anchor-clipped = { $anchor } ist beschnitten, { $lost }, und zählt weniger
 note-lightness-scene = kein Anker legt die Helligkeit fest: aus den hellsten Stellen des Bildes geschätzt

@@ -516,6 +516,7 @@ note-anchors-left-out = { $count ->
     [one] { $anchors } contradicts the other anchors: left out
    *[other] { $anchors } contradict the other anchors: left out
 }
+note-anchor-astray = { $anchor } is { $off } away from what the other anchors say, so it hardly counts: is its colour right?
 note-in-channel = { $share } in { $channel }
 note-anchor-clipped = { $anchor } is clipped, { $lost }, so it counts for less
 note-lightness-scene = no anchor fixes the lightness: it is guessed from the picture's brightest places
