@@ -2,9 +2,9 @@
 
     python palette/colour/data/make.py
 
-Sources, as colour-science names them: CIE 15:2018 (observer, illuminants, daylight's components); ISO 7589
-(photographic light); Pointer, "The gamut of real surface colours", Color Research and Application 5 (1980)
-145 (surfaces).
+Sources, as colour-science names them: CIE 15:2018 (observer, illuminants, daylight); ISO 7589 (photographic
+light);
+Pointer, "The gamut of real surface colours", Color Research and Application 5 (1980) 145 (surfaces).
 """
 
 from pathlib import Path
@@ -44,14 +44,14 @@ def main() -> None:
         comments="",
     )
 
-    components = colour.colorimetry.SDS_BASIS_FUNCTIONS_CIE_ILLUMINANT_D_SERIES
-    daylight = [components[name] for name in ("S0", "S1", "S2")]
+    parts = colour.colorimetry.datasets.SDS_BASIS_FUNCTIONS_CIE_ILLUMINANT_D_SERIES
+    shown = [grid, *(np.interp(grid, sd.wavelengths, sd.values) for sd in parts.values())]
     np.savetxt(
         HERE / "daylight.csv",
-        np.column_stack([daylight[0].wavelengths, *(sd.values for sd in daylight)]),
-        fmt="%g",
+        np.column_stack(shown),
+        fmt="%.6g",
         delimiter=",",
-        header="nm,s0,s1,s2",
+        header=",".join(["nm", *parts]),
         comments="",
     )
 
