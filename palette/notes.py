@@ -29,13 +29,6 @@ class Routine(Note):
 
 
 @dataclass(frozen=True)
-class Remark(Note):
-    """Words that came with a file, as they stand: what a decoder says of a picture."""
-
-    text: str
-
-
-@dataclass(frozen=True)
 class OfReference(Note):
     """A note about one reference of the kit."""
 

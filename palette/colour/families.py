@@ -10,8 +10,8 @@ from palette.colour.spaces import Array
 from palette.colour.spectra import FINE
 
 MEMBERS = 24
-# More of stocks stay close to a known one, and more stray far, than a normal distribution has it: members in
-# turn are drawn towards the central curve or away from it.
+# More of stocks stay close to a known one, and more lie far off, than a normal distribution has it: members
+# in turn are drawn towards the central curve or away from it.
 _SCALES = (0.4, 1.5)
 
 
@@ -44,12 +44,12 @@ def members(
     shape: Callable[[Array], Array],
     parameters: int,
     ripple: float = 0.08,
-    strays: Sequence[Array] = (),
+    outliers: Sequence[Array] = (),
 ) -> Array:
     """(m, 471): `shape` of standard normals (parameters,), each with a smooth ripple of its own.
 
     `ripple` is the standard deviation of the natural logarithm, correlated over about 40 nm: what the
-    parameters do not say of one emulsion against another. `strays` are members that the name may
+    parameters do not say of one emulsion against another. `outliers` are members that the name may
     mean though they are unlike the rest, since an anchor in grey tells nothing of the stock and only
     they keep a posterior honest where the stock is none of the class.
     """
@@ -59,4 +59,4 @@ def members(
     log /= np.sqrt((log**2).sum(axis=1, keepdims=True)) + 1e-12
     normals *= np.resize(_SCALES, MEMBERS)[:, None]
     curves = [shape(row[:parameters]) * np.exp(ripple * log @ row[parameters:]) for row in normals]
-    return np.array([*curves, *strays])
+    return np.array([*curves, *outliers])

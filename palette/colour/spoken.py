@@ -1,7 +1,7 @@
 """Words that somebody wrote or remembered, as a region of CIELAB.
 
 People use colour words more loosely than the ISCC-NBS system does (`palette.colour.names`): "green" is
-every green, the typical ones before the greyish and the blackish, and a remembered colour strays beyond
+every green, the typical ones before the greyish and the blackish, and a remembered colour lies beyond
 the border by a few units. What the rules do not know is looked up: first among the words of the trade
 (`data/trade_words.csv`, common practice, no source, as are the weights of the modifiers), then in old
 dictionaries and a public survey (`data/dictionary.csv`; `data/make_names.py` says which).
@@ -22,9 +22,9 @@ from palette.colour.tables import rows
 
 _Place = tuple[float, float, float, float]
 
-# A remembered or written colour strays from its word by about this much in each direction, besides
+# A remembered or written colour is off its word by about this much in each direction, besides
 # the breadth of the word itself (common practice, no source).
-_STRAY = 6.0
+_MEMORY_SD = 6.0
 
 # Of "brownish red", the red weighs two parts and the brown one.
 _ISH_SHARE = 1 / 3
@@ -268,7 +268,7 @@ def _region(words: str, weights: Mapping[_Category, float]) -> WordRegion:
     mean = w @ means
     off = means - mean
     covariance = np.einsum("i,ijk->jk", w, np.array([category.covariance for category in ordered]))
-    covariance = covariance + np.einsum("i,ij,ik->jk", w, off, off) + _STRAY**2 * np.eye(3)
+    covariance = covariance + np.einsum("i,ij,ik->jk", w, off, off) + _MEMORY_SD**2 * np.eye(3)
     leading = tuple(category.name for category, share in zip(ordered, w, strict=True) if share >= 0.02)
     return WordRegion(words, mean, covariance, leading)
 

@@ -10,10 +10,14 @@ from __future__ import annotations
 import errno
 import os
 import sys
+from functools import cache
 from importlib import import_module
+from pkgutil import iter_modules
 from typing import Any, NoReturn
 
 import click
+
+_LINE = 70  # characters of help for a command
 
 # In the order of the work: section -> command (its module has the same name) -> one line of help.
 SECTIONS = {
@@ -52,17 +56,29 @@ SECTIONS = {
     },
 }
 COMMANDS = {name: text for section in SECTIONS.values() for name, text in section.items()}
-_WIDTH = max(len(name) for name in COMMANDS)
+_HELPERS = {"answers", "chips", "terminal"}
+
+
+@cache
+def _added() -> dict[str, str]:
+    """Commands that somebody added as a file of this folder; only these are loaded for their line of help."""
+    names = sorted({module.name for module in iter_modules(__path__)} - COMMANDS.keys() - _HELPERS)
+    return {name: import_module(f"{__name__}.{name}").command.get_short_help_str(_LINE) for name in names}
+
+
+def commands() -> dict[str, str]:
+    """The commands there are, in the order of the work, each with a line of help."""
+    return COMMANDS | _added()
 
 
 class Door(click.Group):
     """The group of all commands, and the one place where what went wrong is said and counted."""
 
     def list_commands(self, ctx: click.Context) -> list[str]:
-        return list(COMMANDS)
+        return list(commands())
 
     def get_command(self, ctx: click.Context, name: str) -> click.Command | None:
-        if name not in COMMANDS:
+        if name not in commands():
             return None
         command: click.Command = import_module(f"palette.commands.{name}").command
         return command
@@ -70,26 +86,27 @@ class Door(click.Group):
     def resolve_command(
         self, ctx: click.Context, args: list[str]
     ) -> tuple[str | None, click.Command | None, list[str]]:
-        if args and args[0] not in COMMANDS and not args[0].startswith("-"):
+        if args and args[0] not in commands() and not args[0].startswith("-"):
             from difflib import get_close_matches
 
-            near = get_close_matches(args[0], COMMANDS, n=1)
+            near = get_close_matches(args[0], commands(), n=1)
             hint = f"did you mean {near[0]!r}?" if near else "see palette --help"
             ctx.fail(f"there is no command {args[0]!r}; {hint}")
         return super().resolve_command(ctx, args)
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
-        for title, commands in SECTIONS.items():
+        width = max(map(len, commands()))
+        for title, section in (SECTIONS | ({"More": _added()} if _added() else {})).items():
             with formatter.section(title):
-                formatter.write_dl([(name.ljust(_WIDTH), text) for name, text in commands.items()])
+                formatter.write_dl([(name.ljust(width), text) for name, text in section.items()])
 
     def shell_complete(self, ctx: click.Context, incomplete: str) -> list[Any]:
         from click.shell_completion import CompletionItem
 
         if incomplete.startswith("-"):
             return super().shell_complete(ctx, incomplete)
-        found = [name for name in COMMANDS if name.startswith(incomplete)]
-        return [CompletionItem(name, help=COMMANDS[name]) for name in found]
+        found = [name for name in commands() if name.startswith(incomplete)]
+        return [CompletionItem(name, help=commands()[name]) for name in found]
 
     def main(self, *args: Any, **settings: Any) -> Any:
         """Run; raises SystemExit with 0, 1 or 2, or 130 where the user stopped it."""

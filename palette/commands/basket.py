@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from palette.evidence.combine.model import PartColour
     from palette.paints.basket import Purchase
     from palette.paints.choosing.chosen import Chosen
-    from palette.paints.choosing.rank import Way
+    from palette.paints.choosing.rank import PartRecipe
     from palette.paints.shopping import Shopping
     from palette.swatches.model import SwatchList
 
@@ -97,11 +97,11 @@ def _answer(shopping: Shopping, swatches: SwatchList) -> dict[str, Any]:
                 "part": part.part.id,
                 "lab": part.lab,
                 "guess": _guess_answer(shopping.chosen.get(part.part.id)),
-                **_way_answer(way),
+                **_way_answer(recipe),
                 "nearest": _way_answer(why[i].nearest) if i in why else None,
                 "why": why[i].why if i in why else None,
             }
-            for i, (part, way) in enumerate(zip(known, found.brush, strict=True))
+            for i, (part, recipe) in enumerate(zip(known, found.chosen_recipes, strict=True))
         ],
         "no_colour": [part.part.id for part in shopping.unknown],
         "curve": [
@@ -144,15 +144,15 @@ def _guess_answer(chosen: Chosen | None) -> dict[str, Any] | None:
     }
 
 
-def _way_answer(way: Way | None) -> dict[str, Any]:
-    if way is None:
+def _way_answer(recipe: PartRecipe | None) -> dict[str, Any]:
+    if recipe is None:
         return {"within": False, "difference": None, "expected_error": None, "drops": [], "look": None}
     return {
-        "within": way.within,
-        "difference": way.difference,
-        "expected_error": way.expected_error,
-        "drops": [{"swatch": id, "count": count} for id, count in way.drops],
-        "look": way.look or None,
+        "within": recipe.within,
+        "difference": recipe.difference,
+        "expected_error": recipe.expected_error,
+        "drops": [{"swatch": id, "count": count} for id, count in recipe.drops],
+        "look": recipe.look or None,
     }
 
 
@@ -196,14 +196,16 @@ def _print(shopping: Shopping, swatches: SwatchList, rule: str, cheapest: bool) 
             f"\nnote: the lists are long, so {found.unmixed} paints were looked at straight, not in mixtures"
         )
 
+    from palette.words import say
+
     if known:
         click.echo("\nWhat goes on the brush")
     width = max((len(part.part.name) for part in known), default=0)
-    for part, way in zip(known, found.brush, strict=True):
+    for part, recipe in zip(known, found.chosen_recipes, strict=True):
         on_it = shopping.chosen.get(part.part.id)
         open_by = _open_by(part, on_it, names)
-        parting = f" (warning: {on_it.parting})" if on_it is not None and on_it.parting else ""
-        click.echo(f"  {part.part.name:{width}}  {_brush(way, names, found.tolerance)}{parting}{open_by}")
+        parting = f" (warning: {say(on_it.parting)})" if on_it is not None and on_it.parting else ""
+        click.echo(f"  {part.part.name:{width}}  {_brush(recipe, names, found.tolerance)}{parting}{open_by}")
     for missing in found.unreached:
         part_name = known[missing.part].part.name
         click.echo(f"\n{part_name}: out of reach; {missing.why}.")
@@ -239,20 +241,23 @@ def _print(shopping: Shopping, swatches: SwatchList, rule: str, cheapest: bool) 
             click.echo(f"With {alone.range} alone: {alone.within} of {total} parts{straight}{pots}")
 
 
-def _brush(way: Way | None, names: dict[str, str], tolerance: float) -> str:
-    if way is None:
+def _brush(recipe: PartRecipe | None, names: dict[str, str], tolerance: float) -> str:
+    from palette.paints.choosing.notes import LooksOtherwise
+    from palette.words import say
+
+    if recipe is None:
         return "no paint"
-    off = f"{way.difference:.1f} off" + ("" if way.within else f", beyond {tolerance:g}")
-    if len(way.drops) > 1:
-        off += f", give or take {way.expected_error:.1f}"
-    look = f" (warning: {way.warning})" if way.look else ""
-    return f"{_recipe(way, names)}, {off}{look}"
+    off = f"{recipe.difference:.1f} off" + ("" if recipe.within else f", beyond {tolerance:g}")
+    if len(recipe.drops) > 1:
+        off += f", give or take {recipe.expected_error:.1f}"
+    look = f" (warning: {say(LooksOtherwise(recipe.look))})" if recipe.look else ""
+    return f"{_recipe(recipe, names)}, {off}{look}"
 
 
-def _recipe(way: Way, names: dict[str, str]) -> str:
-    if len(way.drops) == 1:
-        return names[way.drops[0][0]]
-    return " + ".join(f"{count} {names[id]}" for id, count in way.drops)
+def _recipe(recipe: PartRecipe, names: dict[str, str]) -> str:
+    if len(recipe.drops) == 1:
+        return names[recipe.drops[0][0]]
+    return " + ".join(f"{count} {names[id]}" for id, count in recipe.drops)
 
 
 def _open_by(part: PartColour, chosen: Chosen | None, names: dict[str, str]) -> str:

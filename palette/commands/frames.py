@@ -71,6 +71,7 @@ def command(video: Path, times: tuple[str, ...], kit: Path, around: str | None, 
         print_json({"schema": 1, "frames": [_json(one) for one in taken]})
         return
     from palette.evidence.pictures.video import time_code
+    from palette.words import say
 
     for one in taken:
         still = one.still
@@ -87,15 +88,16 @@ def command(video: Path, times: tuple[str, ...], kit: Path, around: str | None, 
         facts += ["no colour: entered in grey"] if one.tone == "grey" else []
         click.echo(f"    at {time_code(still.asked)}: " + "; ".join(facts))
         for note in still.notes:
-            click.echo(f"  ! {note}")
+            click.echo(f"  ! {say(note)}")
     click.echo("Mark parts and anchors on them next, and add whom to credit.")
 
 
 def _json(one: object) -> dict[str, object]:
-    from palette.evidence.pictures.frames import Taken
+    from palette.evidence.pictures.frames import EnteredFrame
     from palette.evidence.pictures.video import time_code
+    from palette.words import say
 
-    assert isinstance(one, Taken)
+    assert isinstance(one, EnteredFrame)
     still = one.still
     height, width = still.levels.shape[:2]
     return {
@@ -111,5 +113,5 @@ def _json(one: object) -> dict[str, object]:
         "profile": still.points.name,
         "deinterlaced": still.deinterlaced,
         "averaged": still.averaged,
-        "notes": list(still.notes),
+        "notes": [say(note) for note in still.notes],
     }

@@ -77,13 +77,13 @@ def command(
     for warning in answer.warnings:
         click.echo(f"warning: {say(warning)}", err=True)
     if plot is not None or as_seen is not None:
-        from palette.evidence.grey import pictures
+        from palette.evidence.grey import plot as drawing
 
         if plot is not None:
-            pictures.plot(shown if shown.parts else answer, plot)
+            drawing.plot(shown if shown.parts else answer, plot)
             click.echo(f"wrote {plot}", err=True)
         if as_seen is not None:
-            pictures.as_seen(answer, as_seen, target)
+            drawing.as_seen(answer, as_seen, target)
             click.echo(f"wrote {target}", err=True)
     if as_json:
         print_json(grey_json(shown if names else answer))

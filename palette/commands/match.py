@@ -12,12 +12,13 @@ from palette.commands.answers import (
     asked,
     colour_options,
     json_option,
+    language_option,
     print_json,
     swatches_option,
 )
 
 if TYPE_CHECKING:
-    from palette.paints.match import Found
+    from palette.paints.match import MatchedColour
 
 
 @click.command("match", cls=ListsCommand)
@@ -30,9 +31,15 @@ if TYPE_CHECKING:
     type=click.Path(path_type=Path),
     help="Write a sheet of swatches, .png or .pdf.",
 )
+@language_option
 @json_option
 def command(
-    colour: tuple[str, Any], lists: tuple[Path, ...], count: int, sheet: Path | None, as_json: bool
+    colour: tuple[str, Any],
+    lists: tuple[Path, ...],
+    count: int,
+    sheet: Path | None,
+    language: str,
+    as_json: bool,
 ) -> None:
     """Find the paints of your lists that are nearest to a colour, or to many.
 
@@ -55,8 +62,9 @@ def command(
     found = matched(asked(colour, swatches), swatches, count)
     if sheet is not None:
         from palette.guide.sheet import write_sheet
+        from palette.words.catalogue import Words
 
-        write_sheet(sheet, found)
+        write_sheet(sheet, found, words=Words(language))
     if as_json:
         print_json({"schema": 1, "matches": [found_json(one, with_id=True) for one in found]})
     else:
@@ -68,7 +76,7 @@ def command(
             click.echo(f"\nSheet written to {sheet}")
 
 
-def print_found(found: Found) -> None:
+def print_found(found: MatchedColour) -> None:
     """A colour and its paints for people: a chip where the terminal can, words and numbers in any case."""
     from palette.commands.chips import chip
     from palette.words import shows
@@ -87,5 +95,5 @@ def print_found(found: Found) -> None:
         )
 
 
-def _cells(found: Found) -> list[tuple[str, ...]]:
+def _cells(found: MatchedColour) -> list[tuple[str, ...]]:
     return [(paint.swatch, paint.name, paint.range) for paint in found.paints]

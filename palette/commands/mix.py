@@ -127,7 +127,7 @@ def command(
         why = shortfall(one.lab, recipes, paints, max_paints)
         left = left_out(one.lab, recipes, swatches, paints, colour[1] if colour[0] == "swatch" else None)
         simpler = [fewer(mix, one.lab, paints, max_drops) for mix in recipes]
-        found.append(Found(one, recipes, seen, simpler, why, straight(one.lab, paints), left))
+        found.append(Recipes(one, recipes, seen, simpler, why, straight(one.lab, paints), left))
     if as_json:
         print_json({"schema": 1, "recipes": [_answer(each, ml) for each in found]})
         return
@@ -138,7 +138,7 @@ def command(
         _print(each, names, ml)
 
 
-class Found(NamedTuple):
+class Recipes(NamedTuple):
     """The recipes for a colour, and what is to be said of them."""
 
     asked: Asked
@@ -157,7 +157,7 @@ def _kelvins(light: str) -> str | float:
         return light
 
 
-def _answer(found: Found, ml: float | None) -> dict[str, Any]:
+def _answer(found: Recipes, ml: float | None) -> dict[str, Any]:
     from palette.colour.spaces import lab_to_hex
 
     alone, left = found.straight, found.left
@@ -202,7 +202,7 @@ def _drops(mix: Mix, ml: float | None) -> list[dict[str, Any]]:
     return drops
 
 
-def _print(found: Found, names: dict[str, str], ml: float | None) -> None:
+def _print(found: Recipes, names: dict[str, str], ml: float | None) -> None:
     from palette.colour.names import name
     from palette.colour.spaces import lab_to_hex
     from palette.commands.chips import chip

@@ -29,8 +29,8 @@ def command(kit: Path, as_json: bool) -> None:
 
     from palette.errors import InputError
     from palette.evidence.measure.measured import counted, measure_all, mixed
-    from palette.evidence.pictures.references import standing_json, survey
-    from palette.words import say
+    from palette.evidence.pictures.references import survey
+    from palette.report.references import status_json
 
     read = read_kit(kit)
     with progress("Reading references:") as tell:
@@ -38,31 +38,32 @@ def command(kit: Path, as_json: bool) -> None:
     with progress("Reading samples:") as tell:
         measured = measure_all(read.references, str(read.path), tell)
     found = [
-        replace(standing, missing=(*standing.missing, *map(say, mixed(standing.reference, one))))
-        for standing, one in zip(counted(found, read.references, measured), measured, strict=True)
+        replace(status, missing=(*status.missing, *mixed(status.reference, one)))
+        for status, one in zip(counted(found, read.references, measured), measured, strict=True)
     ]
     if as_json:
-        answers = [standing_json(standing) for standing in found]
+        answers = [status_json(status) for status in found]
         print_json({"schema": 1, "kit": read.title, "references": answers})
     elif not found:
         click.echo("The kit has no references yet.")
     else:
-        for standing in found:
-            _print(standing)
-        lacking = sum(bool(standing.missing) for standing in found)
+        for status in found:
+            _print(status)
+        lacking = sum(bool(status.missing) for status in found)
         click.echo(
             f"{len(found)} reference{'s' if len(found) > 1 else ''}, {lacking} with something missing."
         )
-    problems = [problem for standing in found for problem in standing.problems]
+    problems = [problem for status in found for problem in status.problems]
     if problems:
         raise InputError.of(problems)
 
 
-def _print(standing: object) -> None:
-    from palette.evidence.pictures.references import Standing
+def _print(status: object) -> None:
+    from palette.evidence.pictures.references import ReferenceStatus
+    from palette.words import say
 
-    assert isinstance(standing, Standing)
-    reference, glance = standing.reference, standing.glance
+    assert isinstance(status, ReferenceStatus)
+    reference, glance = status.reference, status.glance
     size = f"{glance.width} × {glance.height}" if glance else "not read"
     facts = [size, reference.kind, "in colour" if reference.tone == "colour" else "in grey"]
     if reference.subject == "painted":
@@ -78,8 +79,8 @@ def _print(standing: object) -> None:
     click.echo(styled(reference.id, "1") + f"  {', '.join(facts)}")
     if reference.credit:
         click.echo(f"    credit: {reference.credit}")
-    for words in standing.missing:
-        click.echo(f"  ! {words}")
+    for note in status.missing:
+        click.echo(f"  ! {say(note)}")
     click.echo()
 
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from palette.commands.answers import ListsCommand, json_option, print_json, swatches_option
+from palette.commands.answers import ListsCommand, json_option, language_option, print_json, swatches_option
 
 if TYPE_CHECKING:
     from palette.kit.model import Region
@@ -91,6 +91,7 @@ def _regions(ctx: click.Context, parameter: click.Parameter, values: tuple[str, 
     type=click.Path(path_type=Path),
     help="Write the picture beside its colours, .png or .pdf.",
 )
+@language_option
 @json_option
 def command(
     images: tuple[Path, ...],
@@ -101,6 +102,7 @@ def command(
     grey: list[Region],
     without_background: bool,
     sheet: Path | None,
+    language: str,
     as_json: bool,
 ) -> None:
     """Find the painted colours of a picture, or of several taken together, and the paints nearest to them.
@@ -118,6 +120,7 @@ def command(
     from palette.report.match import found_json
     from palette.sample.pictured import FULL_LIGHT, Places, sample
     from palette.swatches.model import SwatchList
+    from palette.words import say
 
     if white and grey:
         raise click.UsageError("give --white or --grey, not both")
@@ -129,22 +132,23 @@ def command(
     result = sample(images, count, swatches, places, not without_background)
     if sheet is not None:
         from palette.guide.sheet import write_sheet
+        from palette.words.catalogue import Words
 
-        write_sheet(sheet, result.found, result.views)
+        write_sheet(sheet, result.found, result.pictures, Words(language))
     for note in result.notes:
-        click.echo(f"warning: {note}", err=True)
+        click.echo(f"warning: {say(note)}", err=True)
     if as_json:
         print_json(
             {
                 "schema": 1,
                 "image": [
                     {
-                        "file": str(view.file),
-                        "width": view.width,
-                        "height": view.height,
-                        "profile": view.profile,
+                        "file": str(picture.file),
+                        "width": picture.width,
+                        "height": picture.height,
+                        "profile": picture.profile,
                     }
-                    for view in result.views
+                    for picture in result.pictures
                 ],
                 "reason": result.reason,
                 "colours": [
@@ -156,8 +160,8 @@ def command(
         return
     from palette.commands.match import print_found
 
-    for view in result.views:
-        click.echo(f"{view.file}  {view.width} × {view.height}  {view.profile}")
+    for picture in result.pictures:
+        click.echo(f"{picture.file}  {picture.width} × {picture.height}  {picture.profile}")
     click.echo(f"{result.reason}\n")
     for one in result.found:
         print_found(replace(one, paints=one.paints[:_PRINTED]))

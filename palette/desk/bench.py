@@ -22,7 +22,7 @@ from palette.swatches.model import SwatchList
 if TYPE_CHECKING:
     from palette.evidence.combine.model import Scheme
     from palette.evidence.pictures.looking import Look
-    from palette.evidence.pictures.references import Standing
+    from palette.evidence.pictures.references import ReferenceStatus
     from palette.paints.check import Check
     from palette.paints.choosing.chosen import Chosen
 
@@ -68,17 +68,17 @@ class Bench:
 
     def brush(self, kit: Kit, patience: float | None = None) -> dict[str, Chosen]:
         """What goes on the brush for each part, by its id, as in the guide; may be Working."""
-        from palette.paints.choosing.brush import brush
+        from palette.paints.choosing.choice import chosen_paints
         from palette.paints.scaled import as_painted
 
         scheme, swatches = self.scheme(kit, patience), self.swatches(kit)
 
         def choose(tell: Tell) -> dict[str, Chosen]:
-            return brush(as_painted(scheme, swatches), swatches)
+            return chosen_paints(as_painted(scheme, swatches), swatches)
 
         return self._ask("brush", kit, choose, "Choosing the paints", patience)
 
-    def survey(self, kit: Kit, patience: float | None = None) -> list[Standing]:
+    def survey(self, kit: Kit, patience: float | None = None) -> list[ReferenceStatus]:
         """The references as they stand; may be Working."""
         from palette.evidence.pictures.references import survey
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from palette.evidence.combine.model import Scheme
-from palette.paints.choosing.brush import odds
+from palette.paints.choosing.choice import odds
 from palette.paints.choosing.chosen import Odds
 from palette.paints.choosing.proposals import INFERRED
 from palette.swatches.model import SwatchList

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from palette.errors import Problem
 from palette.kit.model import Anchor, Kit, Part
+from palette.kit.paints import same_paint
 from palette.kit.scale import scale_number
 from palette.kit.tables import KnownWords, nearest_word
 
@@ -122,7 +123,7 @@ def _find_rings(edges: Mapping[str, Sequence[str]]) -> list[list[str]]:
 
 def _circular_anchors(kit: Kit, parts: Mapping[str, Part]) -> _Found:
     """Anchors that take the colour of a part which only the same reference could settle."""
-    family = _families(kit.parts, parts)
+    family = same_paint(kit)
     shows = [
         {family.get(s.part, s.part) for s in reference.samples} if reference.subject == "original" else set()
         for reference in kit.references
@@ -173,22 +174,6 @@ def _surfaces(kit: Kit) -> _Found:
                     f"whose colour or spread is another on line {other.line}",
                     "give both the same colour and spread, or take surface out",
                 )
-
-
-def _families(kit_parts: Iterable[Part], parts: Mapping[str, Part]) -> dict[str, str]:
-    """Each part's stand-in among those that `same_as` makes one paint."""
-    family: dict[str, str] = {}
-    for part in kit_parts:
-        way = {part.id: None}
-        last = part.id
-        while last not in family:
-            next_id = parts[last].same_as
-            if next_id is None or next_id not in parts or next_id in way:
-                break
-            last = next_id
-            way[last] = None
-        family |= dict.fromkeys(way, family.get(last, last))
-    return family
 
 
 def _hint_words(kit: Kit) -> _Found:

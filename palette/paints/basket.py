@@ -9,7 +9,7 @@ how much money is exact; the sum of differences is the least to within 1 in 200.
 fall short of the whole are exact but for long lists, where they are good ones and marked as not proven.
 
 Once the pots are chosen, what goes on the brush is, as in the guide, no mixture where a paint straight is a
-match already (`brush.rank`).
+match already (`choosing.rank`).
 
 Only paints marked as owned count as owned: a blank may mean a pot that is not there, and a shopping list
 had better name it. A metallic part takes a metallic paint straight, for no mixture looks like metal, and no
@@ -30,12 +30,12 @@ from numpy.typing import NDArray
 from palette import cache, memory
 from palette.colour.spaces import Array
 from palette.errors import InputError, Problem
-from palette.paints.choosing.rank import Way, preferred
+from palette.paints.choosing.rank import PartRecipe, preferred
 from palette.paints.choosing.target import Target
 from palette.paints.mixing import NEAREST, mixture, shortfall_of
 from palette.paints.mixing.colourants import with_whites
+from palette.paints.recipes import RecipeSets, recipe_sets
 from palette.paints.shop import Shop
-from palette.paints.ways import Ways, ways
 from palette.swatches.kinds import unmixable
 from palette.swatches.model import Swatch, SwatchList
 
@@ -51,34 +51,34 @@ class Purchase:
 
     buy: tuple[str, ...]  # swatch ids, in list order
     price: float | None  # None where one of them has no price
-    ways: tuple[Way | None, ...]  # one a part; None where there is no paint at all
+    recipes: tuple[PartRecipe | None, ...]  # one a part; None where there is no paint at all
     proven: bool = True  # that no other set of so many pots, or for so many parts, does better
 
     @property
     def served(self) -> int:
         """Parts that get as good a paint or mixture as any on sale, nearly."""
-        return sum(way is not None and way.good for way in self.ways)
+        return sum(recipe is not None and recipe.good for recipe in self.recipes)
 
     @property
     def within(self) -> int:
         """Parts within the tolerance, as predicted."""
-        return sum(way is not None and way.within for way in self.ways)
+        return sum(recipe is not None and recipe.within for recipe in self.recipes)
 
     def likely(self, tolerance: float) -> int:
         """Parts that are within `tolerance` with the error of a mixture's prediction counted, too."""
-        return sum(way is not None and way.expected <= tolerance for way in self.ways)
+        return sum(recipe is not None and recipe.expected <= tolerance for recipe in self.recipes)
 
     @property
     def worst(self) -> float | None:
         """The largest difference to be expected; None where a part has no paint at all."""
-        known = [way.expected for way in self.ways if way is not None]
-        return max(known) if known and len(known) == len(self.ways) else None
+        known = [recipe.expected for recipe in self.recipes if recipe is not None]
+        return max(known) if known and len(known) == len(self.recipes) else None
 
     @property
     def mean(self) -> float | None:
         """The mean difference to be expected; None where a part has no paint at all."""
-        known = [way.expected for way in self.ways if way is not None]
-        return float(np.mean(known)) if known and len(known) == len(self.ways) else None
+        known = [recipe.expected for recipe in self.recipes if recipe is not None]
+        return float(np.mean(known)) if known and len(known) == len(self.recipes) else None
 
 
 @dataclass(frozen=True)
@@ -97,7 +97,7 @@ class Unreached:
     """A part that no paint or mixture brings within the tolerance."""
 
     part: int  # index into the colours asked for
-    nearest: Way | None  # None where all paints are clear
+    nearest: PartRecipe | None  # None where all paints are clear
     why: str
 
 
@@ -110,7 +110,9 @@ class Basket:
     ranges: tuple[RangeAlone, ...]
     unreached: tuple[Unreached, ...]
     unpriced: tuple[str, ...]  # paints that were passed over for want of a price
-    brush: tuple[Way | None, ...]  # what goes on it with `chosen`, one a part; None where there is no paint
+    chosen_recipes: tuple[
+        PartRecipe | None, ...
+    ]  # what goes on it with `chosen`, one a part; None where there is no paint
     unmixed: int = 0  # paints of a long list that were looked at straight only
 
 
@@ -182,14 +184,14 @@ def _to_paint(
         return Basket(tolerance, (), Purchase((), 0.0, ()), (Purchase((), 0.0, ()),), (), (), (), ())
     ids = swatches.ids
     among = _to_mix(apart, swatches) if max_paints > 1 else None
-    found = ways(apart, swatches, tolerance, max_paints, max_drops, among, progress)
+    found = recipe_sets(apart, swatches, tolerance, max_paints, max_drops, among, progress)
     looks = np.array([kind if (kind := unmixable(s)) in ODD else PLAIN for s in paints])
     weight = np.bincount(which, minlength=len(apart)).astype(np.float64)
     owned = np.array([s.owned is True and not s.retired for s in paints], dtype=bool)
     sold = np.array([not s.retired for s in paints], dtype=bool)
     priced = np.array([s.price is not None for s in paints], dtype=bool)
 
-    def seemly(allowed: NDArray[np.bool_]) -> list[Ways]:
+    def seemly(allowed: NDArray[np.bool_]) -> list[RecipeSets]:
         both = zip(found, apart, strict=True)
         return [_seemly(each, looks, target, tolerance, allowed, ids) for each, target in both]
 
@@ -201,18 +203,18 @@ def _to_paint(
     ]
     shop = Shop.of(able, good, weight, owned, allowed)
 
-    def way(t: int, row: int) -> Way:
+    def recipe(t: int, row: int) -> PartRecipe:
         each = able[t]
-        recipe = zip(each.paints[row].tolist(), each.drops[row].tolist(), strict=True)
-        drops = sorted(((ids[i], n) for i, n in recipe if i >= 0), key=lambda drop: -drop[1])
+        pairs = zip(each.paints[row].tolist(), each.drops[row].tolist(), strict=True)
+        drops = sorted(((ids[i], n) for i, n in pairs if i >= 0), key=lambda drop: -drop[1])
         off, error = float(each.difference[row]), float(each.expected_error[row])
         look, wanted_look = str(looks[each.paints[row, 0]]), _look(apart[t])
         odd = "" if look == wanted_look else look
-        return Way(tuple(drops), off, error, off <= tolerance, odd, bool(good[t][row]))
+        return PartRecipe(tuple(drops), off, error, off <= tolerance, odd, bool(good[t][row]))
 
-    def nearest(t: int, buy: Iterable[int]) -> Way | None:
+    def nearest(t: int, buy: Iterable[int]) -> PartRecipe | None:
         taken = shop.best(t, buy)
-        return None if taken is None else way(t, taken.row)
+        return None if taken is None else recipe(t, taken.row)
 
     def purchase(buy: Iterable[int], proven: bool = True) -> Purchase:
         chosen = sorted(buy)
@@ -221,14 +223,14 @@ def _to_paint(
         done = [nearest(t, chosen) for t in range(len(apart))]
         return Purchase(tuple(paints[i].id for i in chosen), total, tuple(done[t] for t in which), proven)
 
-    def brush(buy: Sequence[int]) -> tuple[Way | None, ...]:
+    def preferred_with(buy: Sequence[int]) -> tuple[PartRecipe | None, ...]:
         have = owned.copy()
         have[list(buy)] = True
         mine = {ids[i] for i in np.flatnonzero(owned).tolist()}
         done = []
         for t, each in enumerate(able):
             rows = np.flatnonzero(each.of(have))
-            choices = [way(t, row) for row in rows.tolist()]
+            choices = [recipe(t, row) for row in rows.tolist()]
             done.append(preferred(choices, mine, tolerance) if choices else None)
         return tuple(done[t] for t in which)
 
@@ -246,16 +248,16 @@ def _to_paint(
             chosen if pots == len(best) else purchase(*shop.nearest(pots))
             for pots in (range(len(best) + MORE + 1) if whole else ())
         ]
-    on_brush = brush(best)
+    chosen_recipes = preferred_with(best)
     return Basket(
         tolerance,
         tuple(s.id for s, have in zip(paints, owned, strict=True) if have),
         chosen,
         tuple(_steps(curve)),
         _ranges(seemly, weight, tolerance, paints) if whole else (),
-        _unreached(targets, on_brush, swatches, allowed, max_paints),
+        _unreached(targets, chosen_recipes, swatches, allowed, max_paints),
         unpriced,
-        on_brush,
+        chosen_recipes,
         0 if among is None else sum(s.id not in among for s in usable if unmixable(s) is None),
     )
 
@@ -301,10 +303,19 @@ def _steps(curve: Iterable[Purchase]) -> Iterable[Purchase]:
         before = step
 
 
+def looked_at_straight(swatches: SwatchList) -> int:
+    """How many paints of a long list are looked at straight only, not in mixtures."""
+    return max(0, len(_able(swatches)) - _MIXED)
+
+
+def _able(swatches: SwatchList) -> list[int]:
+    return [i for i, s in enumerate(swatches.swatches) if not s.retired and unmixable(s) is None]
+
+
 def _to_mix(targets: Sequence[Target], swatches: SwatchList) -> frozenset[str] | None:
     """Of a long list the paints that mixtures are looked for among: the owned ones, the strongest (the hull
     of all colours), and those nearest to any of the targets. None where all are few enough."""
-    able = [i for i, s in enumerate(swatches.swatches) if not s.retired and unmixable(s) is None]
+    able = _able(swatches)
     if len(able) <= _MIXED:
         return None
     from scipy.spatial import ConvexHull
@@ -334,14 +345,14 @@ def _look(target: Target) -> str:
 
 
 def _seemly(
-    each: Ways,
+    each: RecipeSets,
     looks: NDArray[np.str_],
     target: Target,
     tolerance: float,
     allowed: NDArray[np.bool_],
     ids: Sequence[str],
-) -> Ways:
-    """Of the ways to a part those that give it its look; all, where of the `allowed` paints only
+) -> RecipeSets:
+    """Of the recipes for a part those that give it its look; all, where of the `allowed` paints only
     others come within the tolerance or there are no others. The paint that the maker decided on stays."""
     able = each.of(allowed)
     if target.stays is not None:
@@ -359,7 +370,7 @@ def _seemly(
 
 
 def _ranges(
-    seemly: Callable[[NDArray[np.bool_]], Sequence[Ways]],
+    seemly: Callable[[NDArray[np.bool_]], Sequence[RecipeSets]],
     weight: Array,
     tolerance: float,
     paints: Sequence[Swatch],
@@ -379,7 +390,7 @@ def _ranges(
     return tuple(answers)
 
 
-def _alone(each: Ways, its: np.ndarray) -> Array:
+def _alone(each: RecipeSets, its: np.ndarray) -> Array:
     """The differences of some paints straight."""
     return each.difference[(each.paints[:, 1:] < 0).all(axis=1) & its[each.paints[:, 0]]]
 
@@ -391,34 +402,36 @@ def range_of(paint: Swatch) -> str:
 
 def _unreached(
     targets: Sequence[Target],
-    brush: Sequence[Way | None],
+    recipes: Sequence[PartRecipe | None],
     swatches: SwatchList,
     allowed: NDArray[np.bool_],
     max_paints: int,
 ) -> tuple[Unreached, ...]:
     """The parts of a known colour that stay outside the tolerance, and why."""
     missing = []
-    for i, (target, way) in enumerate(zip(targets, brush, strict=True)):
-        if way is None:
+    for i, (target, recipe) in enumerate(zip(targets, recipes, strict=True)):
+        if recipe is None:
             missing.append(Unreached(i, None, "every paint is clear"))
-        elif not way.within and target.cloud is None:
-            missing.append(Unreached(i, way, _why(target, way, swatches, allowed, max_paints)))
+        elif not recipe.within and target.cloud is None:
+            missing.append(Unreached(i, recipe, _why(target, recipe, swatches, allowed, max_paints)))
     return tuple(missing)
 
 
-def _why(target: Target, way: Way, swatches: SwatchList, allowed: NDArray[np.bool_], max_paints: int) -> str:
+def _why(
+    target: Target, recipe: PartRecipe, swatches: SwatchList, allowed: NDArray[np.bool_], max_paints: int
+) -> str:
     sold = swatches.among(np.flatnonzero(allowed))
     looks = [unmixable(s) for s in sold.swatches]
     if target.stays is not None:
-        return f"the paint decided on is {way.difference:.1f} off"
+        return f"the paint decided on is {recipe.difference:.1f} off"
     if target.metallic and "metallic" in looks:
-        return f"{NEAREST} {way.difference:.0f} off, because no metallic paint is nearer"
+        return f"{NEAREST} {recipe.difference:.0f} off, because no metallic paint is nearer"
     if all(looks):
         which = "metallic or fluorescent paint, and there is no other,"
-        return f"{NEAREST} {way.difference:.0f} off, because no {which} is nearer"
+        return f"{NEAREST} {recipe.difference:.0f} off, because no {which} is nearer"
     row = {id: i for i, id in enumerate(swatches.ids)}
-    used = with_whites(swatches, [row[id] for id, _ in way.drops])
-    lab = mixture(dict(way.drops), used) if len(way.drops) > 1 else used.swatches[0].lab
+    used = with_whites(swatches, [row[id] for id, _ in recipe.drops])
+    lab = mixture(dict(recipe.drops), used) if len(recipe.drops) > 1 else used.swatches[0].lab
     able = sold.lab[[look is None for look in looks]]
-    reason = shortfall_of(target.lab, lab, way.difference, able, max_paints)
+    reason = shortfall_of(target.lab, lab, recipe.difference, able, max_paints)
     return reason

@@ -22,12 +22,12 @@ from palette.evidence.combine.model import PartColour, Scheme
 from palette.evidence.combine.notes import AnchorOnPrint, SettledFails
 from palette.evidence.combine.reconcile import reconcile
 from palette.evidence.combine.settle import anchor_colours
-from palette.evidence.combine.witness import Statement, correction, counted_once, seen
+from palette.evidence.combine.statements import Statement, correction, counted_once, seen
 from palette.evidence.correction import Correction
 from palette.evidence.measure.measured import Measured, copies, measure_all
 from palette.kit.model import Anchor, Kit, Part, Reference, Region, StatedColour
 from palette.notes import Note
-from palette.paints.choosing.brush import brush
+from palette.paints.choosing.choice import chosen_paints
 from palette.paints.scaled import as_painted
 from palette.swatches.model import SwatchList
 
@@ -124,10 +124,10 @@ class _Target:
 
 def _targets(scheme: Scheme, swatches: SwatchList) -> dict[str, _Target]:
     """What the guide puts on each part, by part id: paint, or where there is none the colour itself."""
-    brushed = brush(scheme, swatches) if len(swatches) else {}
+    chosen_paint = chosen_paints(scheme, swatches) if len(swatches) else {}
     found = {}
     for part in scheme.parts:
-        chosen = brushed.get(part.part.id)
+        chosen = chosen_paint.get(part.part.id)
         if chosen is not None and chosen.lab is not None:
             # the mean length of a normal vector of three is 1.6 of its standard deviation
             spread = 0.0 if chosen.mix is None else chosen.mix.expected_error / 1.6
@@ -203,8 +203,8 @@ def _compare(kit: Kit, colour: PartColour, target: _Target | None, said: list[St
     if alone:
         lab, covariance = said[0].lab, said[0].covariance
     else:
-        verdict = reconcile([s.witness for s in said if s.right > 0])
-        lab, covariance = verdict.lab, verdict.covariance
+        estimate = reconcile([s.observation for s in said if s.right > 0])
+        lab, covariance = estimate.lab, estimate.covariance
     found = Checked(
         colour.part, None, None, lab, radius90(lab, covariance), None, kit.tolerance, None, None, None, (),
         notes=tuple(dict.fromkeys(note for s in said for note in s.notes)),

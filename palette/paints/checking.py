@@ -24,6 +24,7 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
+from palette.colour.adaptation import din99
 from palette.colour.difference import difference
 from palette.colour.spaces import Array, lab_to_linear, lab_to_xyz, linear_to_lab, srgb_decode, srgb_encode
 from palette.colour.spectra import lab_to_reflectance_targets, reflectance_to_lab, tristimulus
@@ -350,7 +351,7 @@ def nearly_same(lab: Array, kind: NDArray[np.int_]) -> dict[int, tuple[int, floa
     copies = first[group.reshape(-1)]
     earlier = {i: (int(copy), 0.0) for i, copy in enumerate(copies) if copy != i}
     count = min(10, len(first))
-    _, near = cKDTree(_even(lab[first])).query(_even(lab[first]), count, distance_upper_bound=3 * NEARLY_SAME)
+    _, near = cKDTree(din99(lab[first])).query(din99(lab[first]), count, distance_upper_bound=3 * NEARLY_SAME)
     a, slot = np.nonzero(near.reshape(len(first), count) < len(first))
     a, b = first[a], first[near.reshape(len(first), count)[a, slot]]
     a, b = a[(a > b) & (kind[a] == kind[b])], b[(a > b) & (kind[a] == kind[b])]
@@ -359,13 +360,3 @@ def nearly_same(lab: Array, kind: NDArray[np.int_]) -> dict[int, tuple[int, floa
         if off[i] < NEARLY_SAME:
             earlier[int(a[i])] = (int(b[i]), float(off[i]))
     return earlier
-
-
-def _even(lab: Array) -> Array:
-    """DIN 6176:2001 (DIN99) coordinates of CIELAB (n, 3), in which equal steps look about equal."""
-    turn = np.radians(16)
-    e = lab[:, 1] * np.cos(turn) + lab[:, 2] * np.sin(turn)
-    f = 0.7 * (lab[:, 2] * np.cos(turn) - lab[:, 1] * np.sin(turn))
-    chroma = np.hypot(e, f)
-    shrink = np.divide(np.log1p(0.045 * chroma), 0.045 * chroma, out=np.ones_like(chroma), where=chroma > 0)
-    return np.stack([105.51 * np.log1p(0.0158 * lab[:, 0]), shrink * e, shrink * f], axis=1)

@@ -16,7 +16,7 @@ from palette.swatches.model import SwatchList
 
 
 @dataclass(frozen=True)
-class Found:
+class MatchedColour:
     """A colour in words and numbers, and its paints, nearest first."""
 
     lab: Array  # (3,), CIELAB D65
@@ -37,7 +37,7 @@ class Found:
 
 def matched(
     asked: Sequence[Asked], swatches: SwatchList | None, count: int, shares: Sequence[float] | None = None
-) -> list[Found]:
+) -> list[MatchedColour]:
     """Each colour with the `count` nearest paints of the list, if there is one."""
     if not asked:
         return []
@@ -46,6 +46,6 @@ def matched(
     if swatches is not None and len(swatches):
         paints = [choices(swatches, *each) for each in zip(*swatches.nearest(lab, count), strict=True)]
     return [
-        Found(one.lab, words, chosen, one.id, None if shares is None else float(shares[i]))
+        MatchedColour(one.lab, words, chosen, one.id, None if shares is None else float(shares[i]))
         for i, (one, words, chosen) in enumerate(zip(asked, names(lab), paints, strict=True))
     ]

@@ -1,13 +1,13 @@
 """The choice of paints to buy as an integer programme: the least set through which most parts are reached.
 
     y_p ∈ {0, 1}   paint p is bought
-    x_w ≥ 0        way w, of one part, is taken; Σ x_w = 1 for every part
-    Σ x_w ≤ y_p    over the ways of one part that need p
+    x_w ≥ 0        recipe w, of one part, is taken; Σ x_w = 1 for every part
+    Σ x_w ≤ y_p    over the recipes of one part that need p
 
 It is solved by the branch and bound of HiGHS (`scipy.optimize.milp`). Where every part that can be reached
-has to be, only ways within the tolerance are left, and the bounds are tight. With fewer pots than that takes
-they are loose: small programmes are solved all the same, in large ones a set is bettered by exchanging its
-paints, and is said to be not proven.
+has to be, only recipes within the tolerance are left, and the bounds are tight. With fewer pots than that
+takes they are loose: small programmes are solved all the same, in large ones a set is bettered by exchanging
+its paints, and is said to be not proven.
 """
 
 from __future__ import annotations
@@ -21,45 +21,45 @@ import numpy as np
 from numpy.typing import NDArray
 
 from palette.colour.spaces import Array
-from palette.paints.ways import Ways
+from palette.paints.recipes import RecipeSets
 
-OUTSIDE = 1e4  # added to the cost of a way that will not do
+OUTSIDE = 1e4  # added to the cost of a recipe that will not do
 _NOTHING = 1e3  # the cost of a part that there is no paint for
 _CLOSE = 0.005  # share by which the least sum of differences may be missed
 _TRIED = 3  # pots up to which every set is tried …
 _SETS = 10**7  # … where there are no more sets than this …
 _TABLE = 3 * 10**7  # … and no more pairs of paints, part by part
-_PROVEN = 10_000  # ways up to which a step that falls short is solved exactly …
+_PROVEN = 10_000  # recipes up to which a step that falls short is solved exactly …
 _WEIGHED = 50_000  # … and up to which the nearest of sets that do as well is
 _SHARED = 60  # paints of a larger programme that are looked at for a good answer
 
 
-class Taken(NamedTuple):
-    """A way to a part: its cost, and where it stands."""
+class Pick(NamedTuple):
+    """A recipe for a part: its cost, and where it stands."""
 
     cost: float  # the difference to expect, CIEDE2000; `OUTSIDE` more where it will not do
-    ways: Ways
+    recipe_sets: RecipeSets
     row: int
 
 
-Needs = dict[tuple[int, ...], Taken]  # what must be bought, as rows of the list -> the best way then
+Needs = dict[tuple[int, ...], Pick]  # what must be bought, as rows of the list -> the best recipe then
 
 
 class Shop:
-    """The ways to some targets, told by what must be bought for them; `weight` is how many parts each target
-    stands for."""
+    """The recipes for some targets, told by what must be bought for them; `weight` is how many parts each
+    target stands for."""
 
     @classmethod
     def of(
         cls,
-        found: Sequence[Ways],
+        found: Sequence[RecipeSets],
         good: Sequence[NDArray[np.bool_]],
         weight: Array,
         owned: NDArray[np.bool_],
         allowed: NDArray[np.bool_],
     ) -> Shop:
-        """`found` are the ways to each target, `good` which of them will do; `owned` and `allowed` (n,) the
-        paints that cost nothing and those that may be used at all."""
+        """`found` are the recipes to each target, `good` which of them will do; `owned` and `allowed` (n,)
+        the paints that cost nothing and those that may be used at all."""
         both = zip(found, good, strict=True)
         return cls([_needs(each, will_do, owned, allowed) for each, will_do in both], weight)
 
@@ -68,20 +68,22 @@ class Shop:
         self.needs = needs
         self.bought = sorted({i for needs in self.needs for new in needs for i in new})
         self._column = {paint: i for i, paint in enumerate(self.bought)}
-        self._reachable = [any(way.cost < OUTSIDE for way in needs.values()) for needs in self.needs]
+        self._reachable = [any(recipe.cost < OUTSIDE for recipe in needs.values()) for needs in self.needs]
         self._programmes: dict[tuple[bool, bool], _Programme] = {}
 
-    def best(self, target: int, buy: Iterable[int]) -> Taken | None:
-        """The way to take with some paints bought; None where there is no paint at all."""
+    def best(self, target: int, buy: Iterable[int]) -> Pick | None:
+        """The recipe to take with some paints bought; None where there is no paint at all."""
         have = set(buy)
-        open_to = [way for new, way in self.needs[target].items() if have.issuperset(new)]
-        return min(open_to, key=lambda way: way.cost) if open_to else None
+        open_to = [recipe for new, recipe in self.needs[target].items() if have.issuperset(new)]
+        return min(open_to, key=lambda recipe: recipe.cost) if open_to else None
 
     def reached(self, buy: Iterable[int]) -> float:
         """How many parts are within the tolerance with some paints bought."""
         have = list(buy)
         best = [self.best(t, have) for t in range(len(self.needs))]
-        return float(sum(w for w, way in zip(self.weight, best, strict=True) if way and way.cost < OUTSIDE))
+        return float(
+            sum(w for w, recipe in zip(self.weight, best, strict=True) if recipe and recipe.cost < OUTSIDE)
+        )
 
     @property
     def most(self) -> float:
@@ -90,7 +92,7 @@ class Shop:
 
     @property
     def large(self) -> bool:
-        """Whether there are too many ways to solve steps exactly that fall short of the whole."""
+        """Whether there are too many recipes to solve steps exactly that fall short of the whole."""
         return self._size > _PROVEN
 
     @cached_property
@@ -121,7 +123,7 @@ class Shop:
 
     def few(self) -> tuple[list[int], bool]:
         """`fewest` by the number of pots, not the nearest of such sets; and whether no fewer do. In large
-        programmes only the paints that most ways share are looked at, and more of them until they reach
+        programmes only the paints that most recipes share are looked at, and more of them until they reach
         all."""
         if self._size <= _WEIGHED:
             return self.fewest(near=False), True
@@ -132,18 +134,22 @@ class Shop:
 
     @cached_property
     def _shared(self) -> list[int]:
-        """The paints, first those that stand in most of the ways that reach a target, each target counting
+        """The paints, first those that stand in most of the recipes that reach a target, each target counting
         alike."""
         share = np.zeros(len(self.bought))
         for needs in self.needs:
-            reaching = [self._column[i] for new, way in needs.items() if way.cost < OUTSIDE for i in new]
+            reaching = [
+                self._column[i] for new, recipe in needs.items() if recipe.cost < OUTSIDE for i in new
+            ]
             share += np.bincount(reaching, minlength=len(share)) / max(len(reaching), 1)
         return [self.bought[i] for i in np.argsort(-share, kind="stable").tolist()]
 
     def _among(self, some: Iterable[int]) -> Shop:
         """The same shop with only some of its paints to be bought."""
         there = set(some)
-        kept = [{new: way for new, way in needs.items() if there.issuperset(new)} for needs in self.needs]
+        kept = [
+            {new: recipe for new, recipe in needs.items() if there.issuperset(new)} for needs in self.needs
+        ]
         return Shop(kept, self.weight)
 
     def nearest(self, pots: int) -> tuple[list[int], bool]:
@@ -189,14 +195,14 @@ class Shop:
         )
 
     def _used(self, buy: Iterable[int]) -> list[int]:
-        """The paints of a set that the ways taken need."""
+        """The paints of a set that the recipes taken need."""
         have = list(buy)
         taken = [self._best_new(t, have) for t in range(len(self.needs))]
         return sorted({paint for new in taken for paint in new})
 
     def _best_new(self, target: int, buy: Sequence[int]) -> tuple[int, ...]:
         have = set(buy)
-        open_to = [(way.cost, new) for new, way in self.needs[target].items() if have.issuperset(new)]
+        open_to = [(recipe.cost, new) for new, recipe in self.needs[target].items() if have.issuperset(new)]
         return min(open_to)[1] if open_to else ()
 
     def _tried(self, pots: int) -> list[int]:
@@ -237,15 +243,15 @@ class Shop:
 
     @cached_property
     def _costs(self) -> list[tuple[NDArray[np.int64], Array]]:
-        """Of each target: what each way needs (m, most), by the place in `bought`, −1 where it needs fewer;
-        and what it costs (m,)."""
+        """Of each target: what each recipe needs (m, most), by the place in `bought`, −1 where it needs
+        fewer; and what it costs (m,)."""
         costs = []
         most = max((len(new) for needs in self.needs for new in needs), default=0)
         for needs in self.needs:
             columns = np.full((len(needs), most), -1)
             for row, new in enumerate(needs):
                 columns[row, : len(new)] = [self._column[paint] for paint in new]
-            costs.append((columns, np.array([way.cost for way in needs.values()])))
+            costs.append((columns, np.array([recipe.cost for recipe in needs.values()])))
         return costs
 
     def _exchanged(self, start: Sequence[int], pots: int) -> list[int]:
@@ -272,7 +278,7 @@ class Shop:
 
     def _cost(self, buy: Sequence[int]) -> float:
         best = [self.best(t, buy) for t in range(len(self.needs))]
-        costs = [2 * OUTSIDE if way is None else way.cost for way in best]
+        costs = [2 * OUTSIDE if recipe is None else recipe.cost for recipe in best]
         return float(self.weight @ np.array(costs))
 
     def _solve(
@@ -285,7 +291,7 @@ class Shop:
         gap: float = 0.0,
     ) -> list[int]:
         """The paints, as rows of the list, that reach at least `within` parts for at most `spend`: with the
-        least sum of `each` over paints bought; else, if `near`, of the costs of the ways taken; else those
+        least sum of `each` over paints bought; else, if `near`, of the costs of the recipes taken; else those
         that reach the most parts. `gap` is the share by which the least may be missed."""
         from scipy.optimize import Bounds, LinearConstraint, milp
 
@@ -296,9 +302,9 @@ class Shop:
         if price is not None:
             paid = np.concatenate([price, np.zeros(m)])
             limits.append(LinearConstraint(paid[None], -np.inf, spend + 1e-6))
-        way = programme.cost if near else -programme.within if each is None else np.zeros(m)
+        objective = programme.cost if near else -programme.within if each is None else np.zeros(m)
         answer = milp(
-            np.concatenate([np.zeros(n) if each is None else each, way]),
+            np.concatenate([np.zeros(n) if each is None else each, objective]),
             constraints=limits,
             integrality=np.concatenate([np.ones(n), np.zeros(m)]),
             bounds=Bounds(0, 1),
@@ -309,8 +315,8 @@ class Shop:
         return [paint for i, paint in enumerate(self.bought) if answer.x[i] > 0.5]
 
     def _programme(self, complete: bool, near: bool) -> _Programme:
-        """The programme in which all that can be reached must be, or need not; and in which the ways outside
-        the tolerance, and the nearer of ways that need more, have a place, or have none."""
+        """The programme in which all that can be reached must be, or need not; and in which the recipes
+        outside the tolerance, and the nearer of recipes that need more, have a place, or have none."""
         if (complete, near) not in self._programmes:
             self._programmes[complete, near] = self._built(complete, near)
         return self._programmes[complete, near]
@@ -328,22 +334,22 @@ class Shop:
             if not (near or reachable):
                 continue
             must = complete and reachable
-            ways: list[tuple[tuple[int, ...], Taken | None]] = [
-                (new, way)
-                for new, way in needs.items()
-                if (way.cost < OUTSIDE or not must)
-                and (near or (way.cost < OUTSIDE and not _subset_reaches(new, needs)))
+            options: list[tuple[tuple[int, ...], Pick | None]] = [
+                (new, recipe)
+                for new, recipe in needs.items()
+                if (recipe.cost < OUTSIDE or not must)
+                and (near or (recipe.cost < OUTSIDE and not _subset_reaches(new, needs)))
             ]
-            if not must:  # to be without any paint is a way, the costliest
-                ways.append(((), None))
+            if not must:  # to be without any paint is a recipe, the costliest
+                options.append(((), None))
             taken = len(lower)
             lower.append(1.0)
             upper.append(1.0)
             needing: dict[int, int] = {}  # paint -> row of the programme
-            for new, way in ways:
+            for new, recipe in options:
                 at = len(self.bought) + len(cost)
-                reaches = way is not None and way.cost < OUTSIDE
-                left = _NOTHING if way is None else way.cost if reaches else way.cost - OUTSIDE
+                reaches = recipe is not None and recipe.cost < OUTSIDE
+                left = _NOTHING if recipe is None else recipe.cost if reaches else recipe.cost - OUTSIDE
                 cost.append(weight * left)
                 within.append(weight * reaches)
                 entries.append((taken, at, 1.0))
@@ -361,8 +367,8 @@ class Shop:
 
 
 class _Programme(NamedTuple):
-    """Of every way what it costs and how many parts it brings within the tolerance; and that each target
-    takes one way, whose paints are bought."""
+    """Of every recipe what it costs and how many parts it brings within the tolerance; and that each target
+    takes one recipe, whose paints are bought."""
 
     cost: Array
     within: Array
@@ -374,7 +380,7 @@ def _subset_reaches(new: tuple[int, ...], needs: Needs) -> bool:
 
 
 def _needs(
-    each: Ways, good: NDArray[np.bool_], owned: NDArray[np.bool_], allowed: NDArray[np.bool_]
+    each: RecipeSets, good: NDArray[np.bool_], owned: NDArray[np.bool_], allowed: NDArray[np.bool_]
 ) -> Needs:
     used = each.paints >= 0
     cost = each.expected + OUTSIDE * ~good
@@ -385,11 +391,11 @@ def _needs(
     best: Needs = {}
     for row in rows[np.argsort(cost[rows], kind="stable")].tolist():
         key = tuple(sorted(i for i in new[row].tolist() if i >= 0))
-        best.setdefault(key, Taken(float(cost[row]), each, row))
+        best.setdefault(key, Pick(float(cost[row]), each, row))
     return {
-        key: way
-        for key, way in best.items()
-        if not any(some in best and best[some].cost <= way.cost for some in _fewer(key))
+        key: recipe
+        for key, recipe in best.items()
+        if not any(some in best and best[some].cost <= recipe.cost for some in _fewer(key))
     }
 
 

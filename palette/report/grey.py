@@ -83,15 +83,15 @@ def _beyond(part: GreyPart, working: Working) -> list[Note]:
     """What is said where the pictures contradict the white anchor, or every paint there is."""
     said: list[Note] = []
     key = working.paint[part.part]
-    for view in working.views.values():
-        firm = [anchor for anchor in view.anchors if anchor.lab is not None and anchor.part != key]
-        levels = [level.value for level in view.levels.get(key, ()) if level.end >= 0]
+    for picture in working.pictures.values():
+        firm = [anchor for anchor in picture.anchors if anchor.lab is not None and anchor.part != key]
+        levels = [level.value for level in picture.levels.get(key, ()) if level.end >= 0]
         if len(firm) < 2 or not levels:
             continue
         top = max(firm, key=lambda anchor: anchor.level.value)
         if top.lab is not None and top.lab[0] >= _WHITE and max(levels) > top.level.value + _OUTSHINES:
             levels_read = (max(levels), top.level.value)
-            said.append(OutshinesWhite(view.name, top.name, float(top.lab[0]), levels_read))
+            said.append(OutshinesWhite(picture.name, top.name, float(top.lab[0]), levels_read))
     split = len(working.paints.reflectance)
     rows = working.rows[key]
     if part.candidates and rows[:split].max() < _FITS * rows[split:].mean():

@@ -43,7 +43,7 @@ def look(kit: Kit, reference: Reference) -> Look:
         levels = ", ".join(f"{mark.label} {sample.level:.2f}" for mark, sample in read)
         notes = ["a grey picture: there is no colour to correct"]
         notes += [f"levels read, from 0 (black) to 1 (white): {levels}"] if levels else []
-        asking = (*(say(note) for note in mixed(reference, measured)), *picture.notes)
+        asking = tuple(say(note) for note in (*mixed(reference, measured), *picture.notes))
         return Look(
             picture, title, tuple(lines), tuple(marks), None, "", notes=(*notes, *asking), problems=asking
         )

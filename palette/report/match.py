@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import Any
 
-from palette.paints.match import Found
+from palette.paints.match import MatchedColour
 from palette.report.scheme import paint_json
 
 
-def found_json(found: Found, with_id: bool = False) -> dict[str, Any]:
+def found_json(found: MatchedColour, with_id: bool = False) -> dict[str, Any]:
     """A found colour as the answers give it."""
     head: dict[str, Any] = {"id": found.id} if with_id else {}
     if found.share is not None:

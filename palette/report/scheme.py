@@ -17,8 +17,8 @@ from palette.evidence.combine.notes import (
     SetAside,
     Vague,
 )
-from palette.evidence.combine.settle import same_paint
 from palette.evidence.measure.notes import LightEdge, SeveralColours
+from palette.kit.paints import same_paint
 from palette.notes import Note
 from palette.paints.check import ENOUGH, Check, Checked
 from palette.paints.choosing.proposals import INFERRED

@@ -6,10 +6,10 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from palette.colour.adaptation import bradford
 from palette.colour.spaces import D65_XYZ, SRGB_TO_XYZ, XYZ_TO_SRGB, Array, linear_to_lab
 from palette.errors import InputError, Problem
 from palette.evidence.pictures.decode import Linear, Picture
-from palette.evidence.pictures.profiles import bradford
 from palette.evidence.pictures.regions import pixels
 from palette.kit.model import Region
 

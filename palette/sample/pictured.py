@@ -12,11 +12,14 @@ from numpy.typing import NDArray
 from palette.colour.spaces import Array
 from palette.errors import InputError, Problem
 from palette.evidence.pictures.decode import Linear, Picture, open_picture
+from palette.evidence.pictures.notes import OfPicture
 from palette.evidence.pictures.regions import Box, Mask, pixels
 from palette.kit.model import Polygon, Rect, Region
-from palette.paints.match import Found, matched
+from palette.notes import Note
+from palette.paints.match import MatchedColour, matched
 from palette.sample.clusters import Clusters, clusters
 from palette.sample.light import cast, corrected, neutral
+from palette.sample.notes import CastAllOver
 from palette.swatches.asked import Asked
 from palette.swatches.model import SwatchList
 
@@ -43,7 +46,7 @@ class Places:
 
 
 @dataclass(frozen=True)
-class View:
+class ClusteredPicture:
     """A picture that was sampled: what it is, small, and which colour each pixel is of (-1: none)."""
 
     file: Path
@@ -55,11 +58,11 @@ class View:
 
 
 @dataclass(frozen=True)
-class Sampled:
-    found: tuple[Found, ...]  # largest share first
+class PictureColours:
+    found: tuple[MatchedColour, ...]  # largest share first
     reason: str  # why so many
-    views: tuple[View, ...]
-    notes: tuple[str, ...]
+    pictures: tuple[ClusteredPicture, ...]
+    notes: tuple[Note, ...]
     background: tuple[bool, ...] = field(default=())  # of each found, whether it runs along the edge
 
 
@@ -69,7 +72,7 @@ def sample(
     swatches: SwatchList | None,
     places: Places | None = None,
     background: bool = True,
-) -> Sampled:
+) -> PictureColours:
     """The colours of pictures taken together, each with its nearest paints.
 
     `background` False leaves out what runs along most of a picture's edge.
@@ -82,7 +85,7 @@ def sample(
     pictures: list[Picture] = []
     smalls: list[Linear] = []
     problems: list[Problem] = []
-    notes: list[str] = []
+    notes: list[Note] = []
     for number, path in enumerate(images):
         try:
             picture = open_picture(path)
@@ -91,15 +94,12 @@ def sample(
             problems.extend(error.problems)
             continue
         pictures.append(picture)
-        notes += [f"{path}: {note}" for note in picture.notes]
+        notes += [OfPicture(str(path), note) for note in picture.notes]
     if problems:
         raise InputError.of(problems)
     tint = "" if places.neutral else cast(smalls)
     if tint:
-        notes.append(
-            f"{', '.join(str(path) for path in images)}: {tint} all over; "
-            "if that is the light, name a white or grey place with --white or --grey"
-        )
+        notes.append(CastAllOver(tuple(str(path) for path in images), tint))
     try:
         result = clusters(smalls, count)
     except ValueError:
@@ -119,11 +119,11 @@ def sample(
         PAINTS,
         [colour.share for colour in result.colours],
     )
-    views = tuple(
-        View(picture.file, picture.width, picture.height, picture.profile, small, labels)
+    clustered = tuple(
+        ClusteredPicture(picture.file, picture.width, picture.height, picture.profile, small, labels)
         for picture, small, labels in zip(pictures, smalls, result.labels, strict=True)
     )
-    return Sampled(tuple(found), result.reason, views, tuple(notes), behind)
+    return PictureColours(tuple(found), result.reason, clustered, tuple(notes), behind)
 
 
 def _small(picture: Picture, places: Places, number: int) -> Linear:

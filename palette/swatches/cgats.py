@@ -14,7 +14,8 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from palette.colour.spaces import Array, lab_to_xyz, xyz_to_lab
+from palette.colour.adaptation import adapted
+from palette.colour.spaces import lab_to_xyz, xyz_to_lab
 from palette.colour.spectra import tristimulus
 from palette.errors import InputError, Problem
 from palette.swatches.csvfile import Table, plain
@@ -33,7 +34,6 @@ _XYZ = ("xyz_x", "xyz_y", "xyz_z")
 _LAB = ("lab_l", "lab_a", "lab_b")
 _LIGHT = re.compile(r"ILLUMIN\w*[\s,=:]+(A|C|E|D50|D55|D65|D75|FL?2|FL?7|FL?11)\b")
 _TEN_DEGREES = re.compile(r"(?:OBSERVER|ANGLE)\w*[\s,=:]+10\b")
-_BRADFORD = np.array([[0.8951, 0.2664, -0.1614], [-0.7502, 1.7135, 0.0367], [0.0389, -0.0685, 1.0296]])
 
 
 def is_cgats(text: str) -> bool:
@@ -231,9 +231,3 @@ def _bad_number(table: Table, source: tuple[str, ...]) -> None:
             except ValueError:
                 what = f"{name.upper()} is {cell!r}, which is no number"
                 table.problems.append(Problem(table.file, line, what, "correct it"))
-
-
-def adapted(xyz: Array, white: Array, to: Array) -> Array:
-    """XYZ (…, 3) seen under one white carried to another by the Bradford transform (ICC.1, annex E)."""
-    gains = (_BRADFORD @ to) / (_BRADFORD @ white)
-    return np.asarray(xyz @ (np.linalg.inv(_BRADFORD) @ (gains[:, None] * _BRADFORD)).T)

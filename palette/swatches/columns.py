@@ -14,11 +14,11 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
+from palette.colour.adaptation import adapted
 from palette.colour.spaces import Array, lab_to_xyz, linear_to_lab, srgb_decode, xyz_to_lab
 from palette.colour.spectra import reflectance_to_lab, tristimulus
 from palette.errors import Problem
 from palette.kit.tables import nearest_word
-from palette.swatches.cgats import adapted
 from palette.swatches.csvfile import Table
 from palette.swatches.spectral import to_31, trouble
 

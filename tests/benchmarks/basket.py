@@ -16,8 +16,8 @@ import numpy as np
 
 from palette.paints.basket import basket
 from palette.paints.choosing.target import Target
+from palette.paints.recipes import RecipeSets, recipe_sets
 from palette.paints.shop import Shop
-from palette.paints.ways import Ways, ways
 from palette.swatches.model import Swatch, SwatchList
 
 KITS, PARTS, PAINTS, TOLERANCE = 6, 12, 60, 3.0
@@ -50,7 +50,7 @@ def greedy(shop: Shop, most: float) -> int:
     return len(set(buy))
 
 
-def one_by_one(found: list[Ways], owned: np.ndarray) -> int:
+def one_by_one(found: list[RecipeSets], owned: np.ndarray) -> int:
     """Pots bought where every part that is not within the tolerance gets the nearest recipe of its own."""
     buy: set[int] = set()
     for each in found:
@@ -70,7 +70,7 @@ def main() -> None:
         for seed in range(KITS):
             labs, swatches = drawn(seed, share)
             start = time.perf_counter()
-            found = ways([Target(lab) for lab in labs], swatches, TOLERANCE)
+            found = recipe_sets([Target(lab) for lab in labs], swatches, TOLERANCE)
             recipes += time.perf_counter() - start
             start = time.perf_counter()
             answer = basket(labs, swatches, TOLERANCE)

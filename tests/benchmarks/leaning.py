@@ -81,7 +81,7 @@ def main() -> None:
                     rows.setdefault((name, many, how), []).extend(
                         (float(difference(v.lab, truth[i])), v.radius90)
                         for i in asked
-                        for v in [found.verdicts[str(i)]]
+                        for v in [found.estimates[str(i)]]
                     )
     print(f"{count} pairs of pictures, {half}")
     for (name, many, how), pairs in rows.items():

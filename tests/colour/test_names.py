@@ -14,6 +14,6 @@ def test_a_neutral_has_no_hue(lightness: float) -> None:
 
 
 @pytest.mark.parametrize(("said", "meant"), [("nearly black", "black"), ("almost white", "white")])
-def test_what_is_nearly_a_colour_is_within_its_stray(said: str, meant: str) -> None:
+def test_what_is_nearly_a_colour_is_within_its_error(said: str, meant: str) -> None:
     # would fail where the words people write of dark and pale surfaces are not known
     assert parse(said).words == parse(meant).words

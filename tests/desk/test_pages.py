@@ -19,7 +19,7 @@ from palette.desk.works import Working
 from palette.kit.model import Kit
 from palette.paints.basket import basket
 from palette.paints.check import check
-from palette.paints.choosing.brush import brush
+from palette.paints.choosing.choice import chosen_paints
 from palette.paints.scheme import scheme
 from palette.swatches.model import SwatchList
 from tests.desk.desk_made import browser, small_kit, text
@@ -54,7 +54,7 @@ def test_the_kit_page_says_what_the_scheme_says(shared):
     assert waist.conflict and "Disputed" in said and "Where the evidence disagrees" in said
     assert f"±{waist.radius90:.1f}" in said
     swatches = SwatchList.read(shared.desk.benches[0].path.parent / "bench.csv")
-    chosen = brush(found, swatches)["waist"]  # as the guide has it
+    chosen = chosen_paints(found, swatches)["waist"]  # as the guide has it
     assert f"{chosen.difference:.1f}" in said and all(f"{id} " in said for id, _ in chosen.recipe)
     assert "no evidence yet" in said  # the roof
     assert "no credit" in said  # what both references lack
@@ -357,8 +357,8 @@ def test_a_kit_is_opened_or_started_from_the_start_page(tmp_path):
     assert "Started" in text(made.get(answer.headers["Location"]))
     assert made.post("/begin", path="fresh").status_code == 422  # there is one already
     small_kit(tmp_path / "fresh" / "references")
-    assert made.post("/open", path="fresh/kit.toml").headers["Location"] == "/kit/1/"  # it lies there already
-    assert made.post("/open", path=str(tmp_path / "fresh/references")).headers["Location"] == "/kit/2/"
+    assert made.post("/open", path="fresh/kit.toml").headers["Location"] == "/kit/1/bench"
+    assert made.post("/open", path=str(tmp_path / "fresh/references")).headers["Location"] == "/kit/2/bench"
     for wrong in ("", "nowhere", "fresh/swatches", "\0"):
         answer = made.post("/open", path=wrong)
         assert answer.status_code == 422 and "What is wrong" in text(answer)

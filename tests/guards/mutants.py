@@ -58,7 +58,7 @@ MUTANTS = (
     Mutant("grey", _TONE, "_WANDER = 0.045", "_WANDER = 0.09"),
     Mutant("grey", _TONE, "_WANDER_LENGTH = 1.2", "_WANDER_LENGTH = 0.4"),
     Mutant("grey", _TONE, "        - 2 * np.log(slope)", "        - 0 * np.log(slope)"),
-    Mutant("grey", _GREY, "ASTRAY = 0.01", "ASTRAY = 0.2"),
+    Mutant("grey", _GREY, "OUTLIER = 0.01", "OUTLIER = 0.2"),
     Mutant("grey", _GREY, "rows = honest * rows +", "rows = honest * np.sqrt(rows) +"),
     Mutant("grey", "evidence/grey/surfaces.py", "_PAINT_SAMPLES = 48", "_PAINT_SAMPLES = 2"),
     Mutant("mixing", "paints/mixing/law.py", "\nK1 = 0.03", "\nK1 = 0.05"),
@@ -100,7 +100,7 @@ MUTANTS = (
         "difference(target, measured + spread) > tolerance",
     ),
     Mutant("combining", _RECONCILE, "+ np.linalg.slogdet(total)[1] + 3 * np.log", "+ 3 * np.log"),
-    Mutant("combining", _RECONCILE, "_LOG_STRAY = float(-1.5 *", "_LOG_STRAY = float(6 - 1.5 *"),
+    Mutant("combining", _RECONCILE, "_LOG_UNRELATED = float(-1.5 *", "_LOG_UNRELATED = float(6 - 1.5 *"),
     Mutant("combining", _RECONCILE, "np.interp(0.9, np.cumsum(mass", "np.interp(0.8, np.cumsum(mass"),
     Mutant(
         "combining",
@@ -111,7 +111,7 @@ MUTANTS = (
     Mutant("naming", "colour/names.py", "_PULL = 80.0", "_PULL = 0.0"),
     Mutant("naming", "colour/names.py", "_REACH = 4.0", "_REACH = 8.0"),
     Mutant("naming", "colour/spoken.py", "_ISH_SHARE = 1 / 3", "_ISH_SHARE = 2 / 3"),
-    Mutant("naming", "colour/spoken.py", "_STRAY = 6.0", "_STRAY = 9.0"),
+    Mutant("naming", "colour/spoken.py", "_MEMORY_SD = 6.0", "_MEMORY_SD = 9.0"),
     Mutant("naming", "colour/spoken.py", "_STEP = (13.0, 0.35)", "_STEP = (6.0, 0.35)"),
 )
 

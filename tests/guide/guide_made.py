@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from io import BytesIO
 from pathlib import Path
 
@@ -29,11 +30,22 @@ from palette.kit.model import (
     Spot,
     StatedColour,
 )
-from palette.notes import Remark
+from palette.notes import Note
 from palette.paints.choosing.chosen import Chosen, Guess, Odds
 from palette.paints.mixing import Mix
 from palette.swatches.model import Swatch, SwatchList
 from palette.words.catalogue import Words
+from palette.words.notes import _say
+
+
+@dataclass(frozen=True)
+class Remark(Note):
+    """Words as they stand."""
+
+    text: str
+
+
+_say.register(Remark, lambda note, call, words: note.text)
 
 NAMES = (
     "Rocker panels",

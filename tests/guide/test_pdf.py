@@ -18,7 +18,7 @@ from PIL import Image
 from palette.guide.chips import chip
 from palette.guide.dossier import pdf as dossier_pdf
 from palette.guide.dossier.assembly import assemble
-from palette.guide.dossier.content import Dossier, Verdict
+from palette.guide.dossier.content import Dossier, Explained
 from palette.guide.painter import pdf
 from palette.guide.painter.assembly import assemble as paint
 from palette.swatches.model import SwatchList
@@ -93,6 +93,16 @@ def test_they_are_tagged_titled_and_in_a_language(
     assert document.metadata.title == f"Marrow Bay Tramways car 7: {title}"
     xmp = document.xmp_metadata.stream.get_data()
     assert b"pdfuaid:part" in xmp
+
+
+@pytest.mark.parametrize("count", [1, 12, 60])
+def test_pages_are_numbered_and_only_the_last_is_nearly_empty(count: int) -> None:
+    """Fails where the typesetter does not settle (numbers repeat), and where a break leaves a page bare."""
+    pages = pypdf.PdfReader(BytesIO(pdf.render(guide(count)))).pages
+    for index, page in enumerate(pages, 1):
+        text = page.extract_text()
+        assert f"{index} of {len(pages)}" in text
+        assert len(text) > 400 or index == len(pages)
 
 
 def test_every_figure_is_described(evidence: pypdf.PdfReader) -> None:
@@ -251,9 +261,9 @@ def test_a_character_no_typeface_has_is_boxed_and_named(monkeypatch: pytest.Monk
 
 def test_short_decisions_stand_two_in_a_row_and_the_licence_alone_on_no_page() -> None:
     """Fails where forty decisions of a line fill page after page, or the last line of all gets its own."""
-    verdict = Verdict(1, "Part", chip(None), True, False, "Decided by the maker: works drawing.", ())
+    verdict = Explained(1, "Part", chip(None), True, False, "Decided by the maker: works drawing.", ())
     few, many = (
-        replace(dossier(1), verdicts=(verdict,) * count, inferred=(), references=(), notes=())
+        replace(dossier(1), explained=(verdict,) * count, inferred=(), references=(), notes=())
         for count in (2, 42)
     )
     read = [pypdf.PdfReader(BytesIO(dossier_pdf.render(each))) for each in (few, many)]

@@ -10,10 +10,10 @@ import pytest
 
 from palette import InputError, cache, difference
 from palette.paints.basket import basket
-from palette.paints.choosing.rank import Way, preferred
+from palette.paints.choosing.rank import PartRecipe, preferred
 from palette.paints.choosing.target import Target
 from palette.paints.mixing import predicted
-from palette.paints.ways import ways
+from palette.paints.recipes import recipe_sets
 from palette.swatches.model import Swatch, SwatchList
 
 DROPS = 4
@@ -120,7 +120,9 @@ def test_no_set_is_smaller_cheaper_or_nearer(seed: int, tried: int, monkeypatch:
     fewest = min(len(buy) for buy, (within, _) in answers.items() if within == most)
     assert len(found.chosen.buy) == fewest
     nearest = min(total for buy, (within, total) in answers.items() if within == most and len(buy) == fewest)
-    assert sum(way.expected for way in found.chosen.ways if way) == pytest.approx(nearest, abs=1e-6)
+    assert sum(recipe.expected for recipe in found.chosen.recipes if recipe) == pytest.approx(
+        nearest, abs=1e-6
+    )
     assert len({step.buy for step in found.curve}) == len(found.curve)
     for step in found.curve:
         reach = {buy: a for buy, a in answers.items() if len(buy) <= len(step.buy)}
@@ -155,7 +157,7 @@ def test_no_way_is_lost(paints: int) -> None:
     """Fails where bounding passes over a set of paints that reaches the colour."""
     swatches = some_list(11, 6)
     lab = predicted({"P0": 2, "P3": 1, "P5": 1}, swatches).lab
-    (found,) = ways([Target(lab)], swatches, TOLERANCE, paints, DROPS)
+    (found,) = recipe_sets([Target(lab)], swatches, TOLERANCE, paints, DROPS)
     every = every_way(lab, swatches, paints)
     expected = {ids: each for ids, each in every.items() if len(ids) == 1 or each[0] <= TOLERANCE}
     seen = {
@@ -244,7 +246,7 @@ def test_metallic_and_clear_paints_are_not_mixed() -> None:
             paint("black", (15.0, 0.0, 0.0)),
         )
     )
-    (found,) = ways([Target(np.array(grey))], swatches, 10.0)
+    (found,) = recipe_sets([Target(np.array(grey))], swatches, 10.0)
     used = {frozenset(swatches.ids[i] for i in row if i >= 0) for row in found.paints.tolist()}
     assert used == {frozenset(ids) for ids in (["steel"], ["white"], ["black"], ["white", "black"])}
 
@@ -256,8 +258,8 @@ def test_a_metallic_part_takes_a_metallic_paint_before_any_mixture() -> None:
     silver = paint("S", (70.0, 0.0, 0.0), finish="metallic")
     labs = np.array([[70.0, 0.0, 0.0], [70.0, 0.0, 0.0]])
     found = basket(labs, SwatchList((*matt, silver)), TOLERANCE, metallic=[False, True])
-    assert found.chosen.buy == ("S",) and found.chosen.ways[1] is not None
-    assert found.chosen.ways[1].drops == (("S", 1),)
+    assert found.chosen.buy == ("S",) and found.chosen.recipes[1] is not None
+    assert found.chosen.recipes[1].drops == (("S", 1),)
     assert basket(labs, SwatchList((*matt, silver)), TOLERANCE).chosen.buy == ()  # or nothing was passed over
     far = paint("S", (30.0, 0.0, 0.0), finish="metallic")
     found = basket(labs, SwatchList((*matt, far)), TOLERANCE, metallic=[False, True])
@@ -271,11 +273,11 @@ def test_a_plain_part_takes_no_odd_paint_but_for_want_of_another(kind: str) -> N
     near, far = paint("G", (60.0, 2.5, 0.0), owned=True), paint("D", (30.0, 0.0, 0.0), owned=True)
     grey = np.array([[60.0, 0.0, 0.0]])
     found = basket(grey, SwatchList((odd, near)), TOLERANCE)
-    (way,) = found.chosen.ways
-    assert found.chosen.buy == () and way is not None and way.drops == (("G", 1),) and way.look == ""
+    (recipe,) = found.chosen.recipes
+    assert found.chosen.buy == () and recipe is not None and recipe.drops == (("G", 1),) and recipe.look == ""
     found = basket(grey, SwatchList((odd, far)), TOLERANCE)
-    (way,) = found.chosen.ways
-    assert found.chosen.buy == ("S",) and way is not None and way.look == kind
+    (recipe,) = found.chosen.recipes
+    assert found.chosen.buy == ("S",) and recipe is not None and recipe.look == kind
     found = basket(
         np.array([[90.0, 0.0, 0.0]]), SwatchList((odd, far)), TOLERANCE
     )  # both far: no reason to buy it
@@ -289,7 +291,7 @@ def test_a_metallic_part_without_metallic_paint_is_told() -> None:
     grey = np.array([[60.0, 0.0, 0.0], [20.0, 0.0, 0.0]])
     paints = SwatchList((paint("G", (60.0, 1.0, 0.0)), paint("S", (40.0, 0.0, 0.0), finish="metallic")))
     found = basket(grey, paints, TOLERANCE, metallic=[True, True])
-    first, _ = found.chosen.ways
+    first, _ = found.chosen.recipes
     assert first is not None and first.drops == (("G", 1),) and first.look == "plain"
     (missing,) = found.unreached
     assert missing.part == 1 and missing.nearest is not None and missing.nearest.drops == (("S", 1),)
@@ -302,7 +304,7 @@ def test_lists_without_any_paint_that_mixes() -> None:
     steel = basket(labs, SwatchList((paint("S", (20.0, 0.0, 0.0), finish="metallic"),)))
     assert "there is no other" in steel.unreached[0].why
     clear = basket(labs, SwatchList((paint("V", (60.0, 0.0, 0.0), finish="clear"),)))
-    assert clear.chosen.ways == (None,) and clear.unreached[0].nearest is None
+    assert clear.chosen.recipes == (None,) and clear.unreached[0].nearest is None
     assert clear.unreached[0].why == "every paint is clear"
 
 
@@ -387,11 +389,11 @@ def test_threes_of_a_very_long_list_are_refused() -> None:
 def test_with_the_pots_there_a_match_straight_goes_before_a_mixture() -> None:
     """Fails where somebody counts drops although a paint to hand would do, a bought pot is used where one to
     hand would do as well, or what no prediction promises goes before what is sure."""
-    straight = Way((("mine", 1),), 2.5, 0.0, True)
-    bought = Way((("new", 1),), 0.1, 0.0, True)
-    near = Way((("mine", 3), ("other", 1)), 0.2, 0.5, True)
-    vague = Way((("mine", 1), ("other", 1)), 0.0, 9.0, True)
-    outside = Way((("mine", 1),), 5.0, 0.0, False)
+    straight = PartRecipe((("mine", 1),), 2.5, 0.0, True)
+    bought = PartRecipe((("new", 1),), 0.1, 0.0, True)
+    near = PartRecipe((("mine", 3), ("other", 1)), 0.2, 0.5, True)
+    vague = PartRecipe((("mine", 1), ("other", 1)), 0.0, 9.0, True)
+    outside = PartRecipe((("mine", 1),), 5.0, 0.0, False)
     owned = {"mine", "other"}
     assert preferred([vague, near, bought, straight], owned, 3.0) is straight
     assert preferred([vague, near, bought], owned, 3.0) is near
@@ -404,6 +406,6 @@ def test_what_goes_on_the_brush_takes_no_pot_that_is_not_there() -> None:
     targets = some_targets(swatches, 3)
     found = basket(targets, swatches, TOLERANCE, max_drops=DROPS)
     have = {*found.owned, *found.chosen.buy}
-    for way, nearest in zip(found.brush, found.chosen.ways, strict=True):
-        assert way is not None and nearest is not None and have.issuperset(id for id, _ in way.drops)
-        assert way.within == nearest.within and sum(n for _, n in way.drops) <= DROPS
+    for recipe, nearest in zip(found.chosen_recipes, found.chosen.recipes, strict=True):
+        assert recipe is not None and nearest is not None and have.issuperset(id for id, _ in recipe.drops)
+        assert recipe.within == nearest.within and sum(n for _, n in recipe.drops) <= DROPS

@@ -12,9 +12,9 @@ import numpy as np
 import pytest
 
 from palette import InputError, SwatchList
+from palette.colour.adaptation import adapted
 from palette.colour.difference import difference
 from palette.colour.spectra import NM, reflectance_to_lab, tristimulus
-from palette.swatches.cgats import adapted
 from palette.swatches.spectral import to_31, trouble
 
 

@@ -16,7 +16,7 @@ def _member(z: Array) -> Array:
     )
 
 
-def _stray(z: Array) -> Array:
+def _outlier(z: Array) -> Array:
     """Through glass that eats the violet, or with a trace of dye, the middle moves towards the cyan."""
     return np.asarray(hump(447.0 + 8.0 * z[0], 24.0 + 4.0 * z[1], 30.0 + 5.0 * z[2]))
 
@@ -26,5 +26,5 @@ RESPONSE = Response(
     "blue-sensitive",
     "silver bromide and iodide undyed, nothing beyond about 500 nm: from memory",
     from_memory=True,
-    members=members(_member, 3, ripple=0.12, strays=[_stray(z) for z in even_normals(3, 3)]),
+    members=members(_member, 3, ripple=0.12, outliers=[_outlier(z) for z in even_normals(3, 3)]),
 )

@@ -13,7 +13,7 @@ def _member(z: Array) -> Array:
     return np.asarray(curve * cut(690.0 + 25.0 * z[3], 12.0) * (1 - cut(385.0, 6.0)))
 
 
-def _stray(z: Array) -> Array:
+def _outlier(z: Array) -> Array:
     """Trimmed by a filter towards the eye's own curve."""
     return np.asarray(hump(545.0 + 15.0 * z[0], 42.0 + 7.0 * z[1], 45.0 + 7.0 * z[2]))
 
@@ -24,5 +24,5 @@ RESPONSE = Response(
     "tubes differ from the eye and from each other (Wood, Research Department Report T-081, 1962); "
     "the curves from memory",
     from_memory=True,
-    members=members(_member, 4, ripple=0.15, strays=[_stray(z) for z in even_normals(3, 3)]),
+    members=members(_member, 4, ripple=0.15, outliers=[_outlier(z) for z in even_normals(3, 3)]),
 )

@@ -14,7 +14,7 @@ def _member(z: Array) -> Array:
     return np.asarray((blue + green) * cut(586.0 + 6.0 * z[4], 4.0) * (1 - cut(392.0, 4.0)))
 
 
-def _stray(z: Array) -> Array:
+def _outlier(z: Array) -> Array:
     """Behind the yellow filter usual with it, hardly any blue is left."""
     green = hump(543.0 + 6.0 * z[0], 26.0 + 5.0 * z[1], 20.0)
     return np.asarray(green + 0.25 * np.exp(0.6 * z[2]) * hump(440.0, 35.0, 30.0))
@@ -25,5 +25,5 @@ RESPONSE = Response(
     "orthochromatic",
     "blind beyond about 590 nm (Langford, Basic Photography, 7th ed.); the shape from memory",
     from_memory=True,
-    members=members(_member, 5, ripple=0.12, strays=[_stray(z) for z in even_normals(3, 3)]),
+    members=members(_member, 5, ripple=0.12, outliers=[_outlier(z) for z in even_normals(3, 3)]),
 )

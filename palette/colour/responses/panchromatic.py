@@ -38,7 +38,7 @@ def _flat(end: float, blue: float, red: float) -> Array:
 _EVEN = _flat(648.0, 0.0, 0.0)
 # So many and so unlike one another that sets nearly hold where the truth was like one of them, and not so
 # many that stocks of the class lose by it.
-_STRAYS = (
+_OUTLIERS = (
     _flat(643.0, -0.55, -0.26),
     _flat(637.0, 0.55, 0.34),
     _EVEN * (1 - cut(490.0, 18.0)),  # behind a yellow filter that nobody mentions
@@ -57,5 +57,5 @@ RESPONSE = Response(
     "panchromatic",
     "digitised from the maker's data sheet of a 250-speed (daylight) black-and-white camera negative, "
     "type 5222/7222; the spread of the class from that of a 400-speed negative and from memory",
-    members=members(_member, 4, ripple=0.05, strays=_STRAYS),
+    members=members(_member, 4, ripple=0.05, outliers=_OUTLIERS),
 )

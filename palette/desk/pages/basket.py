@@ -18,7 +18,7 @@ from palette.kit.model import Kit
 from palette.swatches.kinds import unmixable
 
 if TYPE_CHECKING:
-    from palette.paints.choosing.rank import Way
+    from palette.paints.choosing.rank import PartRecipe
     from palette.paints.shopping import Shopping
     from palette.swatches.model import Swatch, SwatchList
 
@@ -69,8 +69,8 @@ def register(app: Flask, desk: Desk) -> None:
 
     @app.get("/kit/<int:number>/card.pdf", endpoint="card")
     def card(number: int) -> Response:
+        from palette.guide.card import render
         from palette.paints.card.layout import PER_SHEET
-        from palette.paints.card.pdf import render
 
         bench_of(desk, number)
         paper = request.args.get("paper", "a4")
@@ -100,12 +100,18 @@ def _answer(bench: Bench, kit: Kit, swatches: SwatchList, most: int, cheapest: b
     found = shopping.basket
     why = {missing.part: missing for missing in found.unreached}
     rows = []
-    for i, (part, way) in enumerate(zip(shopping.parts, found.brush, strict=True)):
-        shown_way = why[i].nearest if i in why else way
+    for i, (part, recipe) in enumerate(zip(shopping.parts, found.chosen_recipes, strict=True)):
+        shown_recipe = why[i].nearest if i in why else recipe
         chosen = shopping.chosen.get(part.part.id)
         guess = None if chosen is None else chosen.guess
         rows.append(
-            (part, guess, shown_way, _comes_of(shown_way, swatches, by_id), why[i].why if i in why else "")
+            (
+                part,
+                guess,
+                shown_recipe,
+                _comes_of(shown_recipe, swatches, by_id),
+                why[i].why if i in why else "",
+            )
         )
     return {
         "found": found,
@@ -127,10 +133,10 @@ def _in_time(kit: Kit, swatches: SwatchList) -> None:
         raise InputError(Problem(None, None, what, remedy))
 
 
-def _comes_of(way: Way | None, swatches: SwatchList, by_id: Mapping[str, Swatch]) -> Array | None:
+def _comes_of(recipe: PartRecipe | None, swatches: SwatchList, by_id: Mapping[str, Swatch]) -> Array | None:
     """The colour, (3,) CIELAB, that comes of a way's drops."""
     from palette.paints.mixing import mixture
 
-    if way is None:
+    if recipe is None:
         return None
-    return by_id[way.drops[0][0]].lab if len(way.drops) == 1 else mixture(dict(way.drops), swatches)
+    return by_id[recipe.drops[0][0]].lab if len(recipe.drops) == 1 else mixture(dict(recipe.drops), swatches)

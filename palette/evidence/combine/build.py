@@ -11,7 +11,7 @@ import numpy as np
 from palette.colour.difference import difference
 from palette.colour.uncertain import Uncertain, radius90
 from palette.errors import InputError, Problem
-from palette.evidence.combine.greys import ask_greys, grey_evidence, grey_witness
+from palette.evidence.combine.greys import ask_greys, grey_evidence, grey_observation
 from palette.evidence.combine.liveries import other_livery, undated
 from palette.evidence.combine.model import Evidence, PartColour, Scheme
 from palette.evidence.combine.notes import (
@@ -34,12 +34,13 @@ from palette.evidence.combine.notes import (
     WithWords,
     WordsContradicted,
 )
-from palette.evidence.combine.reconcile import Verdict, reconcile
-from palette.evidence.combine.settle import Settled, same_paint, settle
-from palette.evidence.combine.witness import Statement
+from palette.evidence.combine.reconcile import Estimate, reconcile
+from palette.evidence.combine.settle import Settled, settle
+from palette.evidence.combine.statements import Statement
 from palette.evidence.measure.measured import Measured, measure_all
 from palette.evidence.measure.notes import Colourless, SeveralColours
 from palette.kit.model import Kit, Part, Reference
+from palette.kit.paints import same_paint
 from palette.notes import Note, OfReference
 from palette.swatches.model import SwatchList
 
@@ -166,8 +167,8 @@ def _colour(
     """One part's colour with its evidence, without paints."""
     key = paint[part.id]
     said = settled.statements.get(key, [])
-    verdict = settled.verdicts.get(key)
-    evidence = tuple(_evidence(said, verdict))
+    estimate = settled.estimates.get(key)
+    evidence = tuple(_evidence(said, estimate))
     notes: list[Note] = []
     same = [id for id, other in paint.items() if other == key and id != part.id]
     if same:
@@ -179,35 +180,35 @@ def _colour(
         for note in s.notes
         if isinstance(note, SampleApart | PictureInDoubt)
     ]
-    notes += _words_contradicted(said, verdict)
-    if verdict and verdict.conflict:
-        notes.append(Disagrees(verdict.odds))
-    conflict = bool(verdict and verdict.conflict)
+    notes += _words_contradicted(said, estimate)
+    if estimate and estimate.conflict:
+        notes.append(Disagrees(estimate.odds))
+    conflict = bool(estimate and estimate.conflict)
     if part.id in decided:
         chosen = decided[part.id].lab
         if part.colour is None:
             notes.append(DecidedForSamePaint())
         elif part.why:
             notes.append(Decided(part.why))
-        if verdict and float(difference(chosen, verdict.lab)) > verdict.radius90:
-            notes.append(DecisionOff(float(difference(chosen, verdict.lab)), verdict.radius90))
+        if estimate and float(difference(chosen, estimate.lab)) > estimate.radius90:
+            notes.append(DecisionOff(float(difference(chosen, estimate.lab)), estimate.radius90))
         return PartColour(part, chosen, np.zeros((3, 3)), 0.0, "decision", conflict, evidence, tuple(notes))
-    if verdict is None:
+    if estimate is None:
         return PartColour(part, None, None, None, "none", False, evidence, tuple(notes))
     basis = "colour" if any(s.kind == "colour" and s.right > 0 for s in said) else "hint"
     return PartColour(
-        part, verdict.lab, verdict.covariance, verdict.radius90, basis, conflict, evidence, tuple(notes)
+        part, estimate.lab, estimate.covariance, estimate.radius90, basis, conflict, evidence, tuple(notes)
     )
 
 
-def _words_contradicted(said: list[Statement], verdict: Verdict | None) -> list[Note]:
+def _words_contradicted(said: list[Statement], estimate: Estimate | None) -> list[Note]:
     """Words believed by half and more that pictures contradict."""
-    heard = [s for s in said if s.right > 0]
-    if verdict is None or not any(s.kind == "colour" for s in heard):
+    included = [s for s in said if s.right > 0]
+    if estimate is None or not any(s.kind == "colour" for s in included):
         return []
     return [
-        WordsContradicted(s.source, float(difference(s.lab, verdict.lab)))
-        for s, right in zip(heard, verdict.right, strict=True)
+        WordsContradicted(s.source, float(difference(s.lab, estimate.lab)))
+        for s, right in zip(included, estimate.right, strict=True)
         if s.kind == "hint" and s.right >= _STRONG and right < _DISBELIEVED
     ]
 
@@ -245,28 +246,28 @@ def _with_grey(
         return replace(colour, evidence=(*colour.evidence, *grey_evidence(found, 0.0)))
     if colour.basis == "colour":
         # The words are in the grey already.
-        heard = [s for s in said if s.right > 0 and s.kind == "colour"]
-        verdict = reconcile([*(s.witness for s in heard), grey_witness(found, kit)])
-        silent = [
+        included = [s for s in said if s.right > 0 and s.kind == "colour"]
+        estimate = reconcile([*(s.observation for s in included), grey_observation(found, kit)])
+        excluded = [
             replace(s, right=0.0, notes=(CountedWithGrey(), *s.notes)) if s.kind == "hint" else s
             for s in said
         ]
         together = (WithWords(),) if any(s.kind == "hint" for s in said) else ()
-        right = verdict.right[-1]
+        right = estimate.right[-1]
         doubt = () if right > 0.1 else (GreyNotBelieved(right),)
         notes = [note for note in colour.notes if not isinstance(note, Disagrees)]
         return PartColour(
             colour.part,
-            verdict.lab,
-            verdict.covariance,
-            verdict.radius90,
+            estimate.lab,
+            estimate.covariance,
+            estimate.radius90,
             "colour",
-            verdict.conflict,
+            estimate.conflict,
             (
-                *_evidence(silent, verdict),
-                *grey_evidence(found, verdict.weights[-1], doubt + together),
+                *_evidence(excluded, estimate),
+                *grey_evidence(found, estimate.weights[-1], doubt + together),
             ),
-            (*notes, Disagrees(verdict.odds)) if verdict.conflict else tuple(notes),
+            (*notes, Disagrees(estimate.odds)) if estimate.conflict else tuple(notes),
         )
     words = tuple(
         replace(e, weight=0.0, notes=(CountedWithGrey(), *e.notes)) if e.kind == "hint" else e
@@ -283,15 +284,15 @@ def _with_grey(
     )
 
 
-def _evidence(said: list[Statement], verdict: Verdict | None) -> list[Evidence]:
+def _evidence(said: list[Statement], estimate: Estimate | None) -> list[Evidence]:
     found = []
     position = 0
     for statement in said:
         weight: float = 0.0
         why: tuple[Note, ...] = ()
-        if statement.right > 0 and verdict is not None:
-            weight = verdict.weights[position]
-            why = _why(statement, verdict, position)
+        if statement.right > 0 and estimate is not None:
+            weight = estimate.weights[position]
+            why = _why(statement, estimate, position)
             position += 1
         found.append(
             Evidence(
@@ -307,13 +308,13 @@ def _evidence(said: list[Statement], verdict: Verdict | None) -> list[Evidence]:
     return found
 
 
-def _why(statement: Statement, verdict: Verdict, position: int) -> tuple[Note, ...]:
+def _why(statement: Statement, estimate: Estimate, position: int) -> tuple[Note, ...]:
     """Why a source got the weight it got; empty where it simply shares."""
-    if len(verdict.weights) == 1:
+    if len(estimate.weights) == 1:
         return ()
-    right, off = verdict.right[position], float(difference(statement.lab, verdict.lab))
+    right, off = estimate.right[position], float(difference(statement.lab, estimate.lab))
     if right < 0.1:
         return (NotBelieved(off),)
     if right < 0.9 * statement.right:
         return (InDoubt(off, right),)
-    return (Vague(),) if verdict.weights[position] < 0.1 else ()
+    return (Vague(),) if estimate.weights[position] < 0.1 else ()

@@ -6,10 +6,11 @@ from palette.colour.uncertain import Uncertain
 from palette.errors import InputError, Problem
 from palette.evidence.combine.build import decisions, measured_colour
 from palette.evidence.combine.liveries import other_livery
-from palette.evidence.combine.settle import Corrected, anchor_colours, same_paint, settle
+from palette.evidence.combine.settle import Corrected, anchor_colours, settle
 from palette.evidence.combine.settle import corrected as correct
 from palette.evidence.measure.measured import measure
 from palette.kit.model import Kit, Reference
+from palette.kit.paints import same_paint
 from palette.kit.tables import nearest_word
 from palette.swatches.kitlists import kit_swatches
 

@@ -11,8 +11,8 @@ import numpy as np
 from palette.colour.uncertain import Uncertain, radius90
 from palette.evidence.combine.model import Evidence
 from palette.evidence.combine.notes import CopyOf, OneAnswer, OtherLivery
-from palette.evidence.combine.reconcile import ANY_COVARIANCE, ANY_LAB, Witness
-from palette.evidence.combine.witness import ASTRAY
+from palette.evidence.combine.reconcile import ANY_COVARIANCE, ANY_LAB, Observation
+from palette.evidence.combine.statements import OUTLIER
 from palette.kit.model import Kit
 from palette.notes import Note
 from palette.swatches.model import SwatchList
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 DRAWS = 4000  # colours at large for each part, for a picture of what remains
 
 
-_NO_SAY = 900.0  # variance in units of that of surfaces at large, where a stray colour has 2
+_UNINFORMED = 900.0  # variance in units of that of surfaces at large, where an unrelated colour has 2
 
 
 def ask_greys(
@@ -46,11 +46,11 @@ def ask_greys(
     return infer(replace(kit, references=ours), swatches, known, DRAWS)
 
 
-def grey_witness(found: GreyPart, kit: Kit) -> Witness:
+def grey_observation(found: GreyPart, kit: Kit) -> Observation:
     """What the grey pictures add to what others say of a part: their posterior less the prior it began with.
 
     Along directions that the pictures did not narrow (hue and chroma, mostly) the prior is all there is;
-    there the witness is given no say.
+    there the source counts for nothing.
     """
     root = np.linalg.cholesky(ANY_COVARIANCE)
     inner = np.linalg.inv(root)
@@ -59,15 +59,15 @@ def grey_witness(found: GreyPart, kit: Kit) -> Witness:
     told = gained > 1.0
     place = axes.T @ inner @ (found.lab - ANY_LAB)
     place = np.where(told, place * (gained + 1) / np.where(told, gained, 1.0), place)
-    spread = np.where(told, 1 / np.where(told, gained, 1.0), _NO_SAY)
+    spread = np.where(told, 1 / np.where(told, gained, 1.0), _UNINFORMED)
     back = root @ axes
-    silent = 0.5 * float(np.log(_NO_SAY / 2) * np.count_nonzero(~told))
+    log_gap = 0.5 * float(np.log(_UNINFORMED / 2) * np.count_nonzero(~told))
     trust = max(
-        r.trust * (1 - ASTRAY[r.kind])
+        r.trust * (1 - OUTLIER[r.kind])
         for r in kit.references
         if r.id in {reading.reference for reading in found.readings}
     )
-    return Witness(ANY_LAB + back @ place, (back * spread) @ back.T, trust, silent=silent)
+    return Observation(ANY_LAB + back @ place, (back * spread) @ back.T, trust, log_gap=log_gap)
 
 
 def grey_evidence(found: GreyPart, weight: float, notes: tuple[Note, ...] = ()) -> list[Evidence]:
@@ -83,8 +83,8 @@ def grey_evidence(found: GreyPart, weight: float, notes: tuple[Note, ...] = ()) 
     if len(said) > 1:
         together = OneAnswer(tuple(sources))
         said = [replace(e, notes=(*e.notes, together)) for e in said]
-    silent = {reading.reference: reading.copy_of for reading in found.readings if reading.copy_of}
+    copied = {reading.reference: reading.copy_of for reading in found.readings if reading.copy_of}
     return said + [
         Evidence(id, found.lab, found.covariance, reach, 0.0, "grey", (CopyOf(other),))
-        for id, other in silent.items()
+        for id, other in copied.items()
     ]

@@ -29,7 +29,7 @@ class PaintChoice:
 
 @dataclass(frozen=True)
 class Evidence:
-    """What one witness (a reference, a hint, a tied part) says of a part."""
+    """What one source (a reference, a hint, a tied part) says of a part."""
 
     reference: str  # the reference's id, or a hint's source
     lab: Array | None  # None where it rules out rather than points

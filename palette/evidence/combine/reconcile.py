@@ -1,10 +1,10 @@
-"""One colour from several witnesses, any of which may be wrong altogether.
+"""One colour from several sources, any of which may be wrong altogether.
 
-A witness is right with a probability known beforehand (its trust and its kind), and then reports the
+A source is right with a probability known beforehand (its trust and its kind), and then reports the
 part's colour within its own covariance; or it is wrong (another paint, a cast nobody corrected, a repaint)
-and its colour says nothing of the part's. Every way to split the witnesses into right and wrong is a
+and its colour says nothing of the part's. Every way to split the sources into right and wrong is a
 hypothesis; each gives a Gaussian for the colour and a probability; the answer is their mixture.
-So one odd witness among several neither drags the answer nor vanishes from it, and two that disagree
+So one odd source among several neither drags the answer nor vanishes from it, and two that disagree
 with nobody to decide between them leave an answer wide enough to hold both.
 
 Sources: Box & Tiao, "A Bayesian approach to some outlier problems", Biometrika 55 (1968) 119-129 (the
@@ -31,12 +31,12 @@ ANY_COVARIANCE: Array = np.array([[317.0, -81.0, 163.0], [-81.0, 525.0, -47.0], 
 
 # Density of an unrelated colour, per cubic CIELAB unit: that of one colour at large met at another's place,
 # the integral of the squared density above, 1 / ((4 pi)^(3/2) sqrt(det C)).
-_LOG_STRAY = float(-1.5 * np.log(4 * np.pi) - 0.5 * np.log(np.linalg.det(ANY_COVARIANCE)))
+_LOG_UNRELATED = float(-1.5 * np.log(4 * np.pi) - 0.5 * np.log(np.linalg.det(ANY_COVARIANCE)))
 
-# Exact up to eight witnesses; beyond, what falls away is next to impossible.
+# Exact up to eight sources; beyond, what falls away is next to impossible.
 _HYPOTHESES = 256
 
-# Two stories whose colours differ by less than nineteen in twenty such differences are one story told twice
+# Two hypotheses whose colours differ by less than nineteen in twenty such differences cannot be told apart
 # (chi-squared, 3 degrees of freedom).
 _ALIKE = 7.81
 
@@ -45,28 +45,28 @@ CONFLICT = 0.01
 
 
 @dataclass(frozen=True)
-class Witness:
+class Observation:
     """What one source says of a part: CIELAB (3,), covariance (3, 3), the chance beforehand that it is
     right at all (above 0, up to 1), and the share of its variance in L*, a* and b* that it has in common with
     others of its kind: pictures err alike where a surface looks otherwise to every camera than to the eye.
-    What they have in common does not average out, and does not set them apart either. `silent` is the
-    logarithm by which its density, spread over directions of which it knows nothing, falls short of a stray
-    colour's: what it cannot know must not tell against its being right."""
+    What they have in common does not average out, and does not set them apart either. `log_gap` is the
+    logarithm by which its density, spread over directions of which it knows nothing, falls short of an
+    unrelated colour's: what it cannot know must not count against its being right."""
 
     lab: Array
     covariance: Array
     right: float
     common: tuple[float, float, float] = (0.0, 0.0, 0.0)
-    silent: float = 0.0
+    log_gap: float = 0.0
 
 
 @dataclass(frozen=True)
-class Verdict:
-    """What the witnesses support together.
+class Estimate:
+    """What the sources support together.
 
     `lab` (3,) is the colour of the likeliest split into right and wrong; `radius90` the CIEDE2000 radius
     around it that holds nine tenths of the mixture; `covariance` (3, 3) has its shape and that radius.
-    `weights` are each witness's pull on the colour (they sum to at most 1), `right` the chance that each is
+    `weights` are each source's pull on the colour (they sum to at most 1), `right` the chance that each is
     right after all. `odds` is the chance of scatter this large were all right; `conflict` says it is below
     one in a hundred.
     """
@@ -81,27 +81,27 @@ class Verdict:
 
 
 @remembered(kept=True)
-def reconcile(witnesses: Sequence[Witness]) -> Verdict:
-    """Weigh one witness or more against each other."""
-    labs = np.array([w.lab for w in witnesses], dtype=np.float64)
-    covariances = np.array([_regular(w.covariance) for w in witnesses])
-    chances = np.array([w.right for w in witnesses], dtype=np.float64)
-    silent = np.array([w.silent for w in witnesses])
-    common = np.array([w.common for w in witnesses], dtype=np.float64)
-    stories = _stories(labs, covariances, chances, silent, np.sqrt(common))
-    share, means, spreads = stories.share, stories.means, stories.covariances
-    right = share @ stories.members
+def reconcile(observations: Sequence[Observation]) -> Estimate:
+    """Weigh one source or more against each other."""
+    labs = np.array([w.lab for w in observations], dtype=np.float64)
+    covariances = np.array([_regular(w.covariance) for w in observations])
+    chances = np.array([w.right for w in observations], dtype=np.float64)
+    log_gap = np.array([w.log_gap for w in observations])
+    common = np.array([w.common for w in observations], dtype=np.float64)
+    hypotheses = _hypotheses(labs, covariances, chances, log_gap, np.sqrt(common))
+    share, means, spreads = hypotheses.share, hypotheses.means, hypotheses.covariances
+    right = share @ hypotheses.members
     pull = np.trace(spreads[:, None] @ np.linalg.inv(covariances)[None], axis1=2, axis2=3) / 3
-    pull = stories.members * pull
+    pull = hypotheses.members * pull
     weights = share @ pull
     # The variance of a mean of correlated readings: what they have in common does not average out.
     alike = 1 + (np.sqrt(pull)[..., None] * np.sqrt(common)).sum(axis=1) ** 2 - pull @ common
     spreads = _scaled(spreads, np.sqrt(alike))
-    told = stories.members.any(axis=1)
+    told = hypotheses.members.any(axis=1)
     lab = _told(share[told], means[told], spreads[told])
     radius, shape = _reach(lab, share, means, spreads)
     odds = scatter_odds(labs, covariances)
-    return Verdict(lab, shape, radius, tuple(weights.tolist()), tuple(right.tolist()), odds < CONFLICT, odds)
+    return Estimate(lab, shape, radius, tuple(weights.tolist()), tuple(right.tolist()), odds < CONFLICT, odds)
 
 
 def scatter_odds(labs: ArrayLike, covariances: ArrayLike) -> float:
@@ -119,11 +119,11 @@ def scatter_odds(labs: ArrayLike, covariances: ArrayLike) -> float:
 
 
 @dataclass(frozen=True)
-class _Stories:
-    """Ways to split the witnesses, likeliest first."""
+class _Hypotheses:
+    """Ways to split the sources, likeliest first."""
 
     share: Array  # (h,) probabilities, adding up to 1
-    members: Array  # (h, n) 1 where a witness is taken as right
+    members: Array  # (h, n) 1 where a source is taken as right
     means: Array  # (h, 3)
     covariances: Array  # (h, 3, 3)
 
@@ -133,10 +133,10 @@ def _scaled(covariances: Array, by: Array) -> Array:
     return np.asarray(covariances * by[:, :, None] * by[:, None, :])
 
 
-def _stories(labs: Array, covariances: Array, chances: Array, silent: Array, alike: Array) -> _Stories:
-    """Every likely split: witness by witness, the most precise first, keeping the best few at each step.
+def _hypotheses(labs: Array, covariances: Array, chances: Array, log_gap: Array, alike: Array) -> _Hypotheses:
+    """Every likely split: source by source, the most precise first, keeping the best few at each step.
 
-    `alike` (n, 3) are the roots of the shares that witnesses have in common: of two of one width, the
+    `alike` (n, 3) are the roots of the shares that sources have in common: of two of one width, the
     variance of the difference is 1 - c times that of independent ones.
     """
     count = len(labs)
@@ -148,18 +148,18 @@ def _stories(labs: Array, covariances: Array, chances: Array, silent: Array, ali
         log_right, log_wrong = np.log(chances), np.log1p(-chances)
     for i in np.argsort(np.linalg.slogdet(covariances)[1], kind="stable"):
         own = np.linalg.inv(covariances[i])
-        spoken = members.any(axis=1)
-        fit = np.full(len(log), _LOG_STRAY)  # the first to speak may say anything
-        if spoken.any():
-            shared = alike[i] * (members[spoken] @ alike) / members[spoken].sum(axis=1, keepdims=True)
-            total = _scaled(np.linalg.inv(precision[spoken]) + covariances[i], np.sqrt(1 - shared))
-            off = labs[i] - np.linalg.solve(precision[spoken], pull[spoken][..., None])[..., 0]
+        believed = members.any(axis=1)
+        fit = np.full(len(log), _LOG_UNRELATED)  # the first believed may be of any colour
+        if believed.any():
+            shared = alike[i] * (members[believed] @ alike) / members[believed].sum(axis=1, keepdims=True)
+            total = _scaled(np.linalg.inv(precision[believed]) + covariances[i], np.sqrt(1 - shared))
+            off = labs[i] - np.linalg.solve(precision[believed], pull[believed][..., None])[..., 0]
             square = np.einsum("hi,hi->h", off, np.linalg.solve(total, off[..., None])[..., 0])
-            fit[spoken] = -0.5 * (square + np.linalg.slogdet(total)[1] + 3 * np.log(2 * np.pi)) + silent[i]
+            fit[believed] = -0.5 * (square + np.linalg.slogdet(total)[1] + 3 * np.log(2 * np.pi)) + log_gap[i]
         believing = members.copy()
         believing[:, i] = 1
-        # Disbelief first: where two stories tie, the earlier witness's is told.
-        log = np.concatenate([log + log_wrong[i] + _LOG_STRAY, log + log_right[i] + fit])
+        # Disbelief first: where two hypotheses tie, the one that believes the earlier source wins.
+        log = np.concatenate([log + log_wrong[i] + _LOG_UNRELATED, log + log_right[i] + fit])
         members = np.concatenate([members, believing])
         precision = np.concatenate([precision, precision + own])
         pull = np.concatenate([pull, pull + own @ labs[i]])
@@ -167,7 +167,7 @@ def _stories(labs: Array, covariances: Array, chances: Array, silent: Array, ali
         best = best[np.isfinite(log[best])]
         log, members, precision, pull = log[best] - log[best[0]], members[best], precision[best], pull[best]
     share = np.exp(log)
-    # Where a story leaves more open than surfaces are at large, it is they that bound it.
+    # Where a hypothesis leaves more open than surfaces are at large, it is they that bound it.
     root = np.linalg.cholesky(ANY_COVARIANCE)
     vague = np.linalg.eigvalsh(root.T @ precision @ root)[:, 0] < 1
     any_precision = np.linalg.inv(ANY_COVARIANCE)
@@ -175,7 +175,7 @@ def _stories(labs: Array, covariances: Array, chances: Array, silent: Array, ali
     pull = pull + vague[:, None] * (any_precision @ ANY_LAB)
     spreads = np.asarray(np.linalg.inv(precision), dtype=np.float64)
     means = np.asarray(np.einsum("hij,hj->hi", spreads, pull), dtype=np.float64)
-    return _Stories(share / share.sum(), members, means, spreads)
+    return _Hypotheses(share / share.sum(), members, means, spreads)
 
 
 def _regular(covariance: Array) -> Array:
@@ -185,12 +185,12 @@ def _regular(covariance: Array) -> Array:
 
 
 def _told(share: Array, means: Array, spreads: Array) -> Array:
-    """The colour of the likeliest story with anybody right in it, averaged with those it cannot be told from.
+    """The colour of the likeliest hypothesis that believes any source, averaged with those like it.
 
     Not the mean of all: between two colours that exclude each other lies one that nobody reports.
     """
     off = means - means[0]
-    # By the narrower of the two: a vague story is near everything and tells nothing.
+    # By the narrower of the two: a vague hypothesis is near everything and says nothing.
     narrower = np.where(
         (np.linalg.slogdet(spreads)[1] < np.linalg.slogdet(spreads[0])[1])[:, None, None], spreads, spreads[0]
     )

@@ -1,4 +1,4 @@
-"""The order in which references are corrected and heard, so that no part confirms itself."""
+"""The order in which references are corrected and included, so that no part confirms itself."""
 
 from __future__ import annotations
 
@@ -9,8 +9,8 @@ import numpy as np
 
 from palette.colour.uncertain import Uncertain
 from palette.evidence.combine.notes import AnchorUnsettled, OtherLivery, PictureInDoubt
-from palette.evidence.combine.reconcile import Verdict, reconcile
-from palette.evidence.combine.witness import (
+from palette.evidence.combine.reconcile import Estimate, reconcile
+from palette.evidence.combine.statements import (
     Statement,
     correction,
     counted_once,
@@ -21,6 +21,7 @@ from palette.evidence.combine.witness import (
 from palette.evidence.correction import Correction
 from palette.evidence.measure.measured import Measured, copies
 from palette.kit.model import Kit, Reference
+from palette.kit.paints import same_paint
 from palette.notes import Note
 from palette.swatches.kitlists import stated_lab
 from palette.swatches.model import SwatchList
@@ -45,14 +46,14 @@ def corrected(reference: Reference, measured: Measured, colours: Sequence[Uncert
 
 @dataclass
 class Settled:
-    """What is known by paint (the id of its first part), as far as the hearing has come."""
+    """What is known by paint (the id of its first part), as far as sources were included."""
 
     copies: Mapping[str, str]  # by reference, the first one whose picture it is a copy of
-    heard: dict[str, list[Statement]] = field(default_factory=dict)
+    every_statement: dict[str, list[Statement]] = field(default_factory=dict)
     statements: dict[str, list[Statement]] = field(default_factory=dict)  # the same, copies counted once
-    verdicts: dict[str, Verdict] = field(default_factory=dict)
+    estimates: dict[str, Estimate] = field(default_factory=dict)
     warnings: list[Note] = field(default_factory=list)
-    corrected: dict[str, Corrected] = field(default_factory=dict)  # by reference, as they were heard
+    corrected: dict[str, Corrected] = field(default_factory=dict)  # by reference, as they were included
 
     @property
     def pictures(self) -> dict[str, tuple[Note, ...]]:
@@ -66,53 +67,53 @@ class Settled:
 
         Parts that one earlier picture told are wrong together: taken as independent, several of them would
         look surer of its light than it is itself. Each that `reference` leans on is widened, for each other
-        one, by the covariance of the surer of the two, as far as their verdicts weigh the same pictures:
+        one, by the covariance of the surer of the two, as far as their estimates weigh the same pictures:
         the mean of all is then worth no more than the truth (`python -m tests.benchmarks.leaning`).
         """
-        known = {key: Uncertain(v.lab, v.covariance) for key, v in self.verdicts.items()} | dict(decided)
+        known = {key: Uncertain(v.lab, v.covariance) for key, v in self.estimates.items()} | dict(decided)
         leaned = {paint[part] for part in _leaned_on(reference)} - decided.keys()
-        told = {key: self._shares(key) for key in sorted(leaned & self.verdicts.keys())}
+        told = {key: self._shares(key) for key in sorted(leaned & self.estimates.keys())}
         for key, own in told.items():
-            covariance = self.verdicts[key].covariance
+            covariance = self.estimates[key].covariance
             for other in told.keys() - {key}:
                 alike = sum(own.get(id, 0.0) * share for id, share in told[other].items())
-                surer = min(self.verdicts[key].covariance, self.verdicts[other].covariance, key=np.trace)
+                surer = min(self.estimates[key].covariance, self.estimates[other].covariance, key=np.trace)
                 covariance = covariance + alike * surer
             known[key] = replace(known[key], covariance=covariance)
         return known
 
     def _shares(self, paint: str) -> dict[str, float]:
-        """How a verdict's error is made up: by picture its weight, those of all witnesses of length 1."""
-        weights = self.verdicts[paint].weights
+        """How an estimate's error is made up: by picture its weight, those of all sources of length 1."""
+        weights = self.estimates[paint].weights
         length = float(np.linalg.norm(weights)) or 1.0
-        heard = [s for s in self.statements[paint] if s.right > 0]
-        pairs = zip(heard, weights, strict=True)
+        included = [s for s in self.statements[paint] if s.right > 0]
+        pairs = zip(included, weights, strict=True)
         return {self.copies.get(s.source, s.source): w / length for s, w in pairs if s.kind == "colour"}
 
-    def hear(self, paint: str, statement: Statement) -> None:
-        self.heard.setdefault(paint, []).append(statement)
+    def add(self, paint: str, statement: Statement) -> None:
+        self.every_statement.setdefault(paint, []).append(statement)
 
     def weigh(self) -> None:
-        """A verdict for every paint of which something was heard."""
-        for paint, said in self.heard.items():
+        """An estimate for every paint of which some source speaks."""
+        for paint, said in self.every_statement.items():
             self.statements[paint] = counted_once(said, self.copies)
-            heard = [s for s in self.statements[paint] if s.right > 0]
-            if heard:
-                self.verdicts[paint] = reconcile([s.witness for s in heard])
+            included = [s for s in self.statements[paint] if s.right > 0]
+            if included:
+                self.estimates[paint] = reconcile([s.observation for s in included])
 
     def question(self) -> None:
         """Doubt what hangs on a picture alone where others contradict that picture in most that both show:
         an anchor stated wrongly, or a cast that nobody corrected, is wrong for every part in it."""
         shown: dict[str, list[tuple[str, float]]] = {}
-        for paint, verdict in self.verdicts.items():
-            heard = [s for s in self.statements[paint] if s.right > 0]
-            if len({s.source for s in heard if s.kind == "colour"}) > 1:
-                for said, right in zip(heard, verdict.right, strict=True):
+        for paint, estimate in self.estimates.items():
+            included = [s for s in self.statements[paint] if s.right > 0]
+            if len({s.source for s in included if s.kind == "colour"}) > 1:
+                for said, right in zip(included, estimate.right, strict=True):
                     if said.kind == "colour" and not said.sample:
                         shown.setdefault(said.source, []).append((paint, right / said.right))
         doubts = {id: float(np.median([r for _, r in found])) for id, found in shown.items()}
         doubts = {id: right for id, right in doubts.items() if right < _DOUBTED}
-        for said_of in self.heard.values() if doubts else ():
+        for said_of in self.every_statement.values() if doubts else ():
             alone = {s.source for s in said_of if s.kind == "colour" and s.right > 0}
             if len(alone) == 1 and alone <= doubts.keys():
                 (id,) = alone
@@ -127,19 +128,6 @@ class Settled:
             self.weigh()
 
 
-def same_paint(kit: Kit) -> dict[str, str]:
-    """For each part id, the id of the first part that is the same paint (itself where it is alone)."""
-    group = {part.id: part.id for part in kit.parts}
-    for part in kit.parts:
-        if part.same_as is not None and part.same_as in group:
-            one, other = group[part.id], group[part.same_as]
-            group = {id: one if g == other else g for id, g in group.items()}
-    first: dict[str, str] = {}
-    for part in kit.parts:
-        first.setdefault(group[part.id], part.id)
-    return {id: first[g] for id, g in group.items()}
-
-
 def settle(
     kit: Kit,
     measured: Mapping[str, Measured],
@@ -147,7 +135,7 @@ def settle(
     repainted: Mapping[str, OtherLivery],
     swatches: SwatchList,
 ) -> Settled:
-    """Hear the hints, then correct and hear the references that are `measured`, and weigh what is said.
+    """Include the hints, then correct and include the references that are `measured`, and weigh what is said.
 
     A reference anchored on a part waits until others have settled that part; what it shows of that part's
     own paint is then no evidence. An anchor on a part that nothing else settles is left out, with a warning.
@@ -158,11 +146,11 @@ def settle(
     found = Settled(copies(references, [measured[r.id] for r in references]))
     for part in kit.parts:
         for hint in part.hints:
-            found.hear(paint[part.id], remembered(hint))
+            found.add(paint[part.id], remembered(hint))
     found.weigh()
     waiting = references
     while waiting:
-        known = found.verdicts.keys() | decided.keys()
+        known = found.estimates.keys() | decided.keys()
         # words are leaned on only where no picture is left that could tell better
         shown = {
             p for p, said in found.statements.items() if any(s.kind == "colour" and s.right > 0 for s in said)
@@ -186,7 +174,7 @@ def settle(
             for key, each in _testify(one, paint).items():
                 other = repainted.get(reference.id)
                 for said in each:
-                    found.hear(key, replace(said, right=0.0, notes=(other, *said.notes)) if other else said)
+                    found.add(key, replace(said, right=0.0, notes=(other, *said.notes)) if other else said)
         found.weigh()
     found.question()
     return found

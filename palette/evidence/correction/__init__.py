@@ -19,6 +19,7 @@ from palette.evidence.correction import light as lights
 from palette.evidence.correction.model import Belief, Model
 from palette.evidence.correction.models import camera, dyes, models
 from palette.evidence.correction.notes import (
+    AnchorAstray,
     AnchorClipped,
     AnchorsLeftOut,
     AsShot,
@@ -35,7 +36,7 @@ from palette.evidence.correction.notes import (
     Unanchored,
 )
 from palette.evidence.correction.possible import possible
-from palette.evidence.correction.posterior import Posterior, Scale, Stray, solve
+from palette.evidence.correction.posterior import Posterior, Residual, Scale, solve
 from palette.evidence.correction.reading import AnchorReading, anchor_covariance, settle, settle_anchors
 from palette.notes import Note
 
@@ -43,7 +44,7 @@ __all__ = ["AnchorReading", "Correction", "fit"]
 
 # What nobody states, as grids: how unevenly the light falls (sd of log exposure across the picture, mean and
 # sd of a bowl, the chance of it; the last is a lens that darkens corners to half, a cos⁴ of 33°), and how far
-# real colours stray (against what was learnt).
+# real colours lie off the map (against what was learnt).
 _EVEN = (0.075, 0.0, 0.1, 1.0)
 _FALLS = (
     (0.015, 0.0, 0.02, 0.32),
@@ -51,24 +52,31 @@ _FALLS = (
     (0.225, 0.0, 0.3, 0.31),
     (0.075, -1.4, 0.7, 0.05),
 )
-_STRAYS = (0.35, 0.5, 0.7, 1.0, 1.4, 2.0, 2.8, 4.0)
+_RESIDUAL_SCALES = (0.35, 0.5, 0.7, 1.0, 1.4, 2.0, 2.8, 4.0)
 _MIDDLE = 55.0, 25.0  # L* of a grey of unknown lightness, and its sd
+# By how much more (log) colours of a print are off than those of photographs, of which that was learnt: inks
+# overlap and dots grow (`tests/evidence/correction/test_correction_prints.py`). Common practice, no source.
+_PRINTED = 0.35
 _NEGLIGIBLE = 0.01  # a model with less than this share of the evidence is left out
-# The chances beforehand that an anchor is not what it is said to be, and that it is, and yet strays far more
-# than others do: a renderer's own way with strong colours. Common practice, no source.
+# The chances beforehand that an anchor is not what it is said to be, and that it is, and yet lies off by far
+# more than others do: a renderer's own way with strong colours. Common practice, no source.
 _ODD, _WAYWARD = 0.03, 0.1
-_MORE, _LEAST = 3.0, 4.0  # by how much such an anchor strays: times what is usual, and CIELAB at least
+_MORE, _LEAST = 3.0, 4.0  # by how much such an anchor is off: times what is usual, and CIELAB at least
+_NO_RENDERER = 25.0  # CIEDE2000: farther off, an anchor is not merely off; common practice, no source
 _MOST_USUAL = 1.5  # of that, against what was learnt: beyond, anchors are at odds and tell of nothing usual
 _STRANGE = 11.3  # 99 % of chi-squared, 3 degrees
+# CIEDE2000 by which an anchor misses what the others say: below, it contradicts nobody, and above it is told,
+# where it is left so far off, and by so many times what the others are. Common practice, no source.
+_NO_MISS, _MISSES, _STANDS_OUT = 3.0, 8.0, 4.0
 _CHECKS = 4
-_COLOURLESS = 6.0  # chroma; anchors below tell nothing of how far colours stray …
+_COLOURLESS = 6.0  # chroma; anchors below tell nothing of how large residuals are …
 _UNSEEN = 1.25  # … and the covariance is then so many times as large, by the halves for choices
 # What gains, or a 3×3 where it is the better, may leave of true anchors: real photographs stay below. Common
 # practice, no source.
 _BEYOND_SIMPLE = 15.0, 11.0
 _FAR = 14.0  # CIEDE2000 by which two anchors may miss each other before both are doubted
-_ASTRAY = 20.0  # how far off, in CIELAB, such an anchor may be
-# By how many times what is usual the anchors stray from the best map when no map explains them: pictures of
+_WRONG_ANCHOR = 20.0  # how far off, in CIELAB, such an anchor may be
+# By how many times what is usual the anchors lie off the best map when no map explains them: pictures of
 # the tuning half stay below the second. Common practice, no source.
 _BEYOND_CAMERAS, _USUAL = 2.2, 1.7
 # How far (sd of log light) a surface's channel lies from the mean of its two others, of the tuning surfaces,
@@ -79,7 +87,7 @@ _SPOT = 0.02  # of the picture's sides: anchors closer than this and alike are o
 
 
 @dataclass(frozen=True)
-class Piece:
+class Component:
     """One model's likely maps, and the weight of it."""
 
     model: Model
@@ -97,7 +105,7 @@ class Correction:
     the rest.
     """
 
-    pieces: tuple[Piece, ...]
+    components: tuple[Component, ...]
     widened: float  # by what the covariance of the maps is multiplied, 1 and above
     method: Note
     notes: tuple[Note, ...]
@@ -114,14 +122,14 @@ class Correction:
         centre = np.full((len(linear), 2), 0.5) if centre is None else np.asarray(centre, dtype=np.float64)
         place = _placed(centre, self.across)
         labs, spreads = [], []
-        for piece in self.pieces:
-            read, sure = settle(piece.model.undo, piece.posterior.theta, linear, place, covariance)
-            if piece.model.blotch:
-                read, sure = _worn(piece.model, piece.posterior.theta, read, place, sure)
-            lab, spread = piece.posterior.predict(read, place, sure, self.widened)
+        for component in self.components:
+            read, sure = settle(component.model.undo, component.posterior.theta, linear, place, covariance)
+            if component.model.blotch:
+                read, sure = _worn(component.model, component.posterior.theta, read, place, sure)
+            lab, spread = component.posterior.predict(read, place, sure, self.widened)
             labs.append(lab)
             spreads.append(spread)
-        weights = np.array([piece.weight for piece in self.pieces])
+        weights = np.array([component.weight for component in self.components])
         mean = np.tensordot(weights, np.array(labs), axes=1)
         off = np.array(labs) - mean
         total = np.tensordot(weights, np.array(spreads), axes=1)
@@ -164,36 +172,44 @@ def fit(
     """
     across = np.array([size[0] / size[1], size[1] / size[0]]) ** 0.5
     given = _arrays(anchors, across)
-    stray = _stray()
+    residual = _residual()
     casts, told = ((), ()) if len(anchors) else _casts(light, scene)
-    pieces = _pieces(given, stray, kind, year, casts, scene)
+    fits = _fits(given, residual, kind, year, casts, scene)
+    components = _weighed(fits)
     everyone = set(range(len(anchors)))
     why: Note | None = None
     if _reversed(given):
         doubts, why = _Doubts(everyone, True), Reversed()
-    elif astray := _on_one_spot(given):
-        doubts, why = _Doubts(astray, True), OneSpot(tuple(anchors[i].name for i in sorted(astray)))
+    elif one_spot := _on_one_spot(given):
+        doubts, why = _Doubts(one_spot, True), OneSpot(tuple(anchors[i].name for i in sorted(one_spot)))
     else:
-        doubts = _contradicting(given, stray, pieces)
+        doubts = _contradicting(given, residual, components, fits)
     stated = given
     if doubts.odd or doubts.truth is not None:
         given = _doubted(stated, doubts)
-        pieces = _pieces(given, stray, kind, year, casts, scene)
-    if len(anchors) > 2 and doubts.odd != everyone and _like_no_picture(stated, pieces):
+        components = _components(given, residual, kind, year, casts, scene)
+        if innocent := _innocent(doubts, given, components):
+            doubts = _cleared(doubts, stated, innocent)
+            given = _doubted(stated, doubts)
+            components = _components(given, residual, kind, year, casts, scene)
+    if len(anchors) > 2 and doubts.odd != everyone and _like_no_picture(stated, components):
         doubts = _Doubts(everyone, True)
         turned = _turned(stated)
-        if len(turned.linear) >= 4 and _strays(_pieces(turned, stray, kind, year, casts, scene)) < _USUAL:
+        if (
+            len(turned.linear) >= 4
+            and _residual_size(_components(turned, residual, kind, year, casts, scene)) < _USUAL
+        ):
             why = ChartTurned()
         given = _doubted(stated, doubts)
-        pieces = _pieces(given, stray, kind, year, casts, scene)
+        components = _components(given, residual, kind, year, casts, scene)
     odd, uncertain = doubts.odd, doubts.uncertain
     names = tuple(anchors[i].name for i in sorted(odd))
     notes = [*told, *_notes(anchors, given, names, uncertain, why, scene is not None)]
     if odd != everyone or not len(anchors):
-        notes += _told_by_models(pieces, across, guessed=not len(anchors))
+        notes += _told_by_models(components, across, guessed=not len(anchors))
     correction = Correction(
-        pieces,
-        _widened(pieces, odd, given),
+        components,
+        _widened(components, odd, given),
         AsShot(),
         (),
         np.zeros(0),
@@ -206,7 +222,7 @@ def fit(
     return replace(
         correction,
         method=_method(given, left_out, odd, light, scene),
-        notes=tuple(notes),
+        notes=(*notes, *_astray(anchors, residuals, left_out, odd)),
         residuals=residuals,
         left_out=left_out,
     )
@@ -239,9 +255,9 @@ def _arrays(anchors: Sequence[AnchorReading], across: Array) -> _Anchors:
     )
 
 
-def _stray() -> Stray:
+def _residual() -> Residual:
     learnt = camera.prior()
-    return Stray(learnt.stray, learnt.reach[:2], float(learnt.reach[2]))
+    return Residual(learnt.residual, learnt.reach[:2], float(learnt.reach[2]))
 
 
 def _casts(
@@ -268,6 +284,8 @@ def _beliefs(
     beliefs = model.beliefs(kind, year, int(given.known.sum()))
     if not len(beliefs):
         return []
+    if kind == "print":
+        beliefs = tuple(replace(b, residual=(b.residual[0] + _PRINTED, b.residual[1])) for b in beliefs)
     if given.known.any():
         return [beliefs]
     if len(given.linear):
@@ -304,12 +322,12 @@ def _beliefs(
 
 
 def _scales(model: Model, beliefs: tuple[Belief, ...], graded: bool) -> tuple[Scale, ...]:
-    sizes = np.array(_STRAYS)
+    sizes = np.array(_RESIDUAL_SCALES)
     scales = []
     for belief, (slope, bowl, bowl_sd, share) in product(beliefs, _FALLS if graded else (_EVEN,)):
-        far = (np.log(sizes) - belief.stray[0]) / belief.stray[1]
-        # Student's t with 3 degrees upwards: now and then a picture strays much farther than most, none much
-        # less; downwards half as wide again, for easy pictures to be known by their anchors
+        far = (np.log(sizes) - belief.residual[0]) / belief.residual[1]
+        # Student's t with 3 degrees upwards: now and then a picture lies off by much more than most, none
+        # much less; downwards half as wide again, for easy pictures to be known by their anchors
         chances = np.where(far > 0, -2 * np.log1p(far**2 / 3), -0.5 * (far / 1.5) ** 2)
         chances = chances - np.logaddexp.reduce(chances)
         mean, covariance = belief.mean.copy(), belief.covariance.copy()
@@ -324,15 +342,27 @@ def _scales(model: Model, beliefs: tuple[Belief, ...], graded: bool) -> tuple[Sc
     return tuple(scales)
 
 
-def _pieces(
+def _components(
     given: _Anchors,
-    stray: Stray,
+    residual: Residual,
     kind: str,
     year: int | None,
     casts: tuple[lights.Cast, ...],
     scene: Array | None,
-) -> tuple[Piece, ...]:
+) -> tuple[Component, ...]:
     """Every model fitted, with its weight."""
+    return _weighed(_fits(given, residual, kind, year, casts, scene))
+
+
+def _fits(
+    given: _Anchors,
+    residual: Residual,
+    kind: str,
+    year: int | None,
+    casts: tuple[lights.Cast, ...],
+    scene: Array | None,
+) -> list[tuple[Model, Posterior]]:
+    """Every model fitted."""
     found = []
     for model in models():
         for beliefs in _beliefs(model, given, kind, year, casts, scene):
@@ -344,7 +374,7 @@ def _pieces(
             posterior = solve(
                 _ToLab(model),
                 _scales(model, beliefs, bool(len(given.linear))),
-                stray,
+                residual,
                 read,
                 given.place,
                 sure,
@@ -354,28 +384,33 @@ def _pieces(
                 start,
             )
             found.append((model, posterior))
+    return found
+
+
+def _weighed(found: Sequence[tuple[Model, Posterior]]) -> tuple[Component, ...]:
+    """The likely fits, with their weights."""
     evidence = np.array([posterior.log_evidence for _, posterior in found])
     weights = np.exp(evidence - np.logaddexp.reduce(evidence))
     weights = np.where(weights < _NEGLIGIBLE, 0.0, weights)
     weights = weights / weights.sum()
     return tuple(
-        Piece(model, posterior, float(weight))
+        Component(model, posterior, float(weight))
         for (model, posterior), weight in zip(found, weights, strict=True)
         if weight > 0
     )
 
 
-def _widened(pieces: tuple[Piece, ...], odd: set[int], given: _Anchors) -> float:
+def _widened(components: tuple[Component, ...], odd: set[int], given: _Anchors) -> float:
     """How much farther the anchors lie, each left out, than the maps expect: the mean squared standardised
     error, drawn to 1 as by `_CHECKS` anchors that behave, no anchor counting for more than two sd an axis.
-    Where all anchors are greys, nothing shows how far colours stray, and more is allowed for."""
+    Where all anchors are greys, nothing shows how large residuals are, and more is allowed for."""
     total, count = 0.0, 0
-    for piece in pieces:
-        off, spread = piece.posterior.left_out()
+    for component in components:
+        off, spread = component.posterior.left_out()
         worth = np.einsum("ni,nij,nj->n", off, np.linalg.inv(spread), off) / 3
         worth = np.delete(worth, sorted(odd))
         count = len(worth)
-        total += piece.weight * float(np.minimum(worth, 4.0).sum())
+        total += component.weight * float(np.minimum(worth, 4.0).sum())
     grey = count > 0 and np.hypot(given.lab[:, 1], given.lab[:, 2]).max() < _COLOURLESS
     return max(_UNSEEN if grey else 1.0, (total + _CHECKS) / (count + _CHECKS))
 
@@ -442,15 +477,30 @@ def _doubted(given: _Anchors, doubts: _Doubts) -> _Anchors:
     truth = given.truth.copy() if doubts.truth is None else doubts.truth.copy()
     odd = sorted(doubts.odd)
     many = 2 * len(odd) if len(odd) == len(truth) > 2 else 1
-    truth[odd] = given.truth[odd] + many * _ASTRAY**2 * np.eye(3)
+    truth[odd] = given.truth[odd] + many * _WRONG_ANCHOR**2 * np.eye(3)
     return replace(given, truth=truth)
 
 
-def _like_no_picture(given: _Anchors, pieces: tuple[Piece, ...]) -> bool:
-    """Whether the anchors stray from every map, the simplest among them: some cameras' colours stray far from
+def _innocent(doubts: _Doubts, given: _Anchors, components: tuple[Component, ...]) -> set[int]:
+    """Anchors that seemed odd only for the map that another one bent: without them, it meets them."""
+    if len(doubts.odd) < 2 or doubts.uncertain:
+        return set()
+    off = sum(component.weight * component.posterior.left_out()[0] for component in components)
+    gap = difference(given.lab, given.lab - off)
+    return {i for i in doubts.odd if given.known[i] and gap[i] < _NO_MISS}
+
+
+def _cleared(doubts: _Doubts, stated: _Anchors, innocent: set[int]) -> _Doubts:
+    truth = stated.truth.copy() if doubts.truth is None else doubts.truth.copy()
+    truth[sorted(innocent)] = stated.truth[sorted(innocent)]
+    return _Doubts(doubts.odd - innocent, False, truth)
+
+
+def _like_no_picture(given: _Anchors, components: tuple[Component, ...]) -> bool:
+    """Whether the anchors lie off every map, the simplest among them: some cameras' colours lie far off
     all that was learnt, and yet gains or a 3×3 bring anchors that are true roughly to where they belong."""
     limit = _BEYOND_SIMPLE[int(given.known.sum() > 4)]
-    return _strays(pieces) > _BEYOND_CAMERAS and _simplest(given) > limit
+    return _residual_size(components) > _BEYOND_CAMERAS and _simplest(given) > limit
 
 
 def _simplest(given: _Anchors) -> float:
@@ -472,10 +522,10 @@ def _simplest(given: _Anchors) -> float:
     return min(float(np.median(difference(linear_to_lab(found), lab))) for found in tries)
 
 
-def _strays(pieces: tuple[Piece, ...]) -> float:
-    """How far anchors stray from the likeliest model's maps, against what is usual."""
-    posterior = max(pieces, key=lambda piece: piece.weight).posterior
-    return float(posterior.weights @ [scale.stray for scale in posterior.scales])
+def _residual_size(components: tuple[Component, ...]) -> float:
+    """How far anchors lie off the likeliest model's maps, against what is usual."""
+    posterior = max(components, key=lambda component: component.weight).posterior
+    return float(posterior.weights @ [scale.residual for scale in posterior.scales])
 
 
 def _on_one_spot(given: _Anchors) -> set[int]:
@@ -506,15 +556,18 @@ def _turned(given: _Anchors) -> _Anchors:
     return _Anchors(**{**arrays, "lab": given.lab[partner][kept], "truth": given.truth[partner][kept]})
 
 
-def _told_by_models(pieces: tuple[Piece, ...], across: Array, guessed: bool) -> tuple[Note, ...]:
+def _told_by_models(components: tuple[Component, ...], across: Array, guessed: bool) -> tuple[Note, ...]:
     """What the model that most of the evidence is for says of its likeliest fit."""
     shares: dict[str, float] = {}
-    for piece in pieces:
-        shares[piece.model.name] = shares.get(piece.model.name, 0.0) + piece.weight
+    for component in components:
+        shares[component.model.name] = shares.get(component.model.name, 0.0) + component.weight
     name = max(shares, key=lambda one: shares[one])
     if shares[name] <= 0.5:
         return ()
-    best = max((piece for piece in pieces if piece.model.name == name), key=lambda piece: piece.weight)
+    best = max(
+        (component for component in components if component.model.name == name),
+        key=lambda component: component.weight,
+    )
     to_picture = np.ones(best.posterior.theta.size)
     to_picture[best.model.fall] = *across, (across**2).sum() / 4
     spread = _spread(best.posterior) * np.outer(to_picture, to_picture)
@@ -524,17 +577,37 @@ def _told_by_models(pieces: tuple[Piece, ...], across: Array, guessed: bool) -> 
     return said
 
 
-def _contradicting(given: _Anchors, stray: Stray, pieces: tuple[Piece, ...]) -> _Doubts:
-    """Anchors that the evidence says are not what they are said to be, and those that are but stray.
+def _contradicting(
+    given: _Anchors,
+    residual: Residual,
+    components: tuple[Component, ...],
+    fits: Sequence[tuple[Model, Posterior]],
+) -> _Doubts:
+    """Anchors that the evidence says are not what they are said to be, and those that are, but lie off.
+
+    A wrong anchor may seem to speak for a rare handling of the picture, under which another is blamed: so
+    the plain camera is asked too, and the answer taken that is the likelier as a whole.
+    """
+    best = max(components, key=lambda component: component.weight)
+    if len(given.linear) == 2:  # two cannot outvote each other
+        return _Doubts({0, 1}, True) if _miss_each_other(given, best) else _Doubts()
+    asked = [(best.model, best.posterior)]
+    if best.model is not camera.MODEL:
+        plain = [(model, posterior) for model, posterior in fits if model is camera.MODEL]
+        asked += sorted(plain, key=lambda fit: -fit[1].log_evidence)[:1]
+    return max((_odd_under(given, residual, *one) for one in asked), key=lambda found: found[0])[1]
+
+
+def _odd_under(
+    given: _Anchors, residual: Residual, model: Model, posterior: Posterior
+) -> tuple[float, _Doubts]:
+    """Under one model: the log evidence of its anchors being what is then thought of them, and that.
 
     One at a time, the worst first: odds of the anchor being anything at all, against its being true, and
-    against its being true and straying more than others.
+    against its being true and off by more than others.
     """
     n = len(given.linear)
-    best = max(pieces, key=lambda piece: piece.weight)
-    posterior = best.posterior
-    if n == 2:  # two cannot outvote each other
-        return _Doubts({0, 1}, True) if _miss_each_other(given, best) else _Doubts()
+    priors = 0.0
     truth = given.truth.copy()
     odd: set[int] = set()
     loose: set[int] = set()
@@ -542,34 +615,37 @@ def _contradicting(given: _Anchors, stray: Stray, pieces: tuple[Piece, ...]) -> 
         off, spread = posterior.left_out()
         worth = np.einsum("ni,nij,nj->n", off, np.linalg.inv(spread), off)
         gap = np.where(given.known, difference(given.lab, given.lab - off), np.hypot(off[:, 1], off[:, 2]))
-        # or far off where the rest agree, which the stray may have swallowed
+        # or far off where the rest agree, which the residual may have swallowed
         strange = (worth > _STRANGE) | (gap > np.maximum(6.0, 3 * np.median(gap)))
         suspects = {int(i) for by in (gap, worth) for i in np.argsort(-by)[:2] if strange[i]}
         trials = []
         for i in sorted(suspects - odd - loose):
-            wrong = _again(best.model, posterior, given, stray, _more(truth, i, _ASTRAY**2 * np.eye(3)))
-            # by how much others stray, so that a wrong one does not make room for itself
-            usual = min(_MOST_USUAL, float(wrong.weights @ [scale.stray for scale in wrong.scales]))
+            wrong = _again(model, posterior, given, residual, _more(truth, i, _WRONG_ANCHOR**2 * np.eye(3)))
+            # by how much others are off, so that a wrong one does not make room for itself
+            usual = min(_MOST_USUAL, float(wrong.weights @ [scale.residual for scale in wrong.scales]))
             # and by no more than the colour would that it looks like: no renderer makes a red of a grey
-            either = stray.own(np.stack([given.lab[i], given.lab[i] - wrong.left_out()[0][i]]))
+            either = residual.own(np.stack([given.lab[i], given.lab[i] - wrong.left_out()[0][i]]))
             own = (_MORE * usual) ** 2 * min(either, key=np.trace) + _LEAST**2 * np.eye(3)
-            loose_one = _again(best.model, posterior, given, stray, _more(truth, i, own))
+            loose_one = _again(model, posterior, given, residual, _more(truth, i, own))
             for accused, trial, chance in ((True, wrong, _ODD), (False, loose_one, _WAYWARD)):
                 gain = trial.log_evidence - posterior.log_evidence
                 odds = float(np.log(chance / (1 - _ODD - _WAYWARD)))
-                widened = _more(truth, i, _ASTRAY**2 * np.eye(3) if accused else own)
-                trials.append((gain + odds, i, accused, widened, trial))
+                widened = _more(truth, i, _WRONG_ANCHOR**2 * np.eye(3) if accused else own)
+                if accused or gap[i] < _NO_RENDERER:
+                    trials.append((gain + odds, i, accused, widened, trial))
         trials = sorted((t for t in trials if t[0] > 0), key=lambda t: -t[0])
         if not trials:
             break
         near = [t for t in trials if trials[0][0] - t[0] < np.log(10)]
         blamed = {t[1] for t in near if t[2]}
         if len(blamed) > 1 and all(t[2] for t in near):
-            return _Doubts(odd | blamed, True, truth)
+            return posterior.log_evidence + priors + near[0][0], _Doubts(odd | blamed, True, truth)
         # the milder where the two cannot be told from each other
-        _, i, accused, truth, posterior = min(near, key=lambda t: (t[2], -t[0]))
+        gained, i, accused, truth, after = min(near, key=lambda t: (t[2], -t[0]))
+        priors += gained - (after.log_evidence - posterior.log_evidence)
+        posterior = after
         (odd if accused else loose).add(i)
-    return _Doubts(odd, False, truth)
+    return posterior.log_evidence + priors, _Doubts(odd, False, truth)
 
 
 @dataclass(frozen=True)
@@ -589,26 +665,37 @@ def _more(truth: Array, i: int, covariance: Array) -> Array:
     return out
 
 
-def _again(model: Model, posterior: Posterior, given: _Anchors, stray: Stray, truth: Array) -> Posterior:
+def _again(
+    model: Model, posterior: Posterior, given: _Anchors, residual: Residual, truth: Array
+) -> Posterior:
     """The same fit, the anchors' colours being believed otherwise."""
     read, sure = settle_anchors(given.linear, given.covariance, given.clipped)
     sure = sure + _blotch(model, given.linear)
     scales = posterior.all_scales
     return solve(
-        posterior.map, scales, stray, read, given.place, sure, given.lab, truth, given.tied, posterior.theta
+        posterior.map,
+        scales,
+        residual,
+        read,
+        given.place,
+        sure,
+        given.lab,
+        truth,
+        given.tied,
+        posterior.theta,
     )
 
 
-def _miss_each_other(given: _Anchors, piece: Piece) -> bool:
+def _miss_each_other(given: _Anchors, component: Component) -> bool:
     """Whether two anchors predict each other badly.
 
     Only fading leaves a map so free that this may be, or a channel that ran out: there, both are true unless
     even that is exceeded.
     """
-    off, spread = piece.posterior.left_out()
+    off, spread = component.posterior.left_out()
     far = difference(given.lab, given.lab - np.where(given.known[:, None], off, off * [0, 1, 1]))
     worth = np.einsum("ni,nij,nj->n", off, np.linalg.inv(spread), off)
-    free = piece.model.blotch or given.clipped.max() > 0.5
+    free = component.model.blotch or given.clipped.max() > 0.5
     return bool(far.min() > _FAR and (not free or worth.max() > _STRANGE))
 
 
@@ -619,8 +706,8 @@ def _checks(correction: Correction, given: _Anchors) -> tuple[Array, Array]:
         return np.zeros(0), np.zeros(0)
     after, _ = correction.apply(given.linear, given.covariance, 0.5 + (given.place - 0.5) / correction.across)
     off = np.zeros((n, 3))
-    for piece in correction.pieces:
-        off += piece.weight * piece.posterior.left_out()[0]
+    for component in correction.components:
+        off += component.weight * component.posterior.left_out()[0]
     truth, without = given.lab.copy(), given.lab - off
     truth[:, 0] = np.where(given.known, truth[:, 0], after[:, 0])
     without[:, 0] = np.where(given.known, without[:, 0], after[:, 0])
@@ -649,6 +736,18 @@ def _notes(
     if len(anchors) and not given.known.any():
         notes.append(LightnessGuessed(scene))
     return notes
+
+
+def _astray(anchors: Sequence[AnchorReading], residuals: Array, left_out: Array, odd: set[int]) -> list[Note]:
+    """Anchors that are left far off while the others fit, which their stated colour may be to blame for."""
+    heard = [i for i in range(len(anchors)) if i not in odd]
+    found: list[Note] = []
+    for i in heard:
+        others = [residuals[j] for j in heard if j != i]
+        least = max(_MISSES, _STANDS_OUT * float(np.median(others or [np.inf])))
+        if residuals[i] > least and left_out[i] > least:
+            found.append(AnchorAstray(anchors[i].name, float(left_out[i])))
+    return found
 
 
 def _method(

@@ -18,7 +18,7 @@ class Belief:
     mean: Array  # (p,)
     covariance: Array  # (p, p)
     log_weight: float
-    stray: tuple[float, float]  # how far colours stray from its maps: log of the scale, and its sd
+    residual: tuple[float, float]  # how far colours lie from its maps: log of the scale, and its sd
 
     def with_marginal(self, rows: Array, mean: Array, covariance: Array) -> Belief:
         """The belief with the distribution of `rows` (r, p) @ θ put to N(mean, covariance), all else

@@ -1,24 +1,27 @@
 """The likely maps given the anchors: linear-Gaussian around the best one, mixed over scales.
 
-With parameters θ ~ N(μ, P), a map g(θ, reading) into CIELAB and a stray s ξ(colour) that is a Gaussian
-process over colour space (near colours stray alike: kriging, as in Rasmussen & Williams, "Gaussian Processes
-for Machine Learning", 2006, section 2.7), anchors y = g(θ, x) + s ξ + noise. θ is found by Gauss-Newton.
-How hard the picture is (s) and how unevenly lit, nobody says: both are mixed over a grid by the evidence.
+With parameters θ ~ N(μ, P), a map g(θ, reading) into CIELAB and a residual s ξ(colour) that is a Gaussian
+process over colour space (near colours are off alike: kriging, as in Rasmussen & Williams, "Gaussian
+Processes for Machine Learning", 2006, section 2.7), anchors y = g(θ, x) + s ξ + noise. θ is found by
+Gauss-Newton. How hard the picture is (s) and how unevenly lit, nobody says: both are mixed over a grid by
+the evidence.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
+from palette.colour.adaptation import chroma_scale
 from palette.colour.spaces import Array
 
 Map = Callable[[Array, Array, Array], Array]  # θ (…, p), linear (n, 3), place (n, 2) -> Lab (…, n, 3)
 STEP = 1e-4
-# What the variance of strays takes for its 90 % to fit theirs: their scale is mixed already, and longer tails
-# are in that. By made and by real photographs of the halves for choices.
+# What the variance of residuals takes for its 90 % to fit theirs: their scale is mixed already, and longer
+# tails are in that. By made and by real photographs of the halves for choices.
 TAIL = 0.95
 _PLAIN = 0.3  # L*, a*, b*: sd over one plain surface; common practice, no source
 
@@ -46,11 +49,11 @@ def reading_slope(map_: Map, theta: Array, linear: Array, place: Array) -> Array
 
 
 @dataclass(frozen=True)
-class Stray:
+class Residual:
     """What a map leaves over, as a Gaussian process over CIELAB; `alike` is the share that neighbours share.
 
-    Flat greys stray little, whatever else does: `sd` has for lightness, chroma and hue (rows) the sd of a
-    grey, what a colour's C* adds by 10 and no further, and what each C* adds.
+    Flat greys are off by little, whatever else does: `sd` has for lightness, chroma and hue (rows) the sd of
+    a grey, what a colour's C* adds by 10 and no further, and what each C* adds.
     """
 
     sd: Array  # (3, 3)
@@ -74,7 +77,7 @@ class Stray:
 
     def _spot(self, lab: Array) -> Array:
         chroma = np.hypot(lab[:, 1], lab[:, 2])
-        shrink = np.log1p(0.045 * chroma) / 0.045 / np.maximum(chroma, 1e-9)
+        shrink = chroma_scale(chroma)
         return np.column_stack([lab[:, 0] / self.reach[0], lab[:, 1:] * shrink[:, None] / self.reach[1]])
 
     def between(self, a: Array, b: Array) -> Array:
@@ -84,7 +87,7 @@ class Stray:
         return np.asarray(np.einsum("nij,nm,mkj->nimk", self.roots(a), near, self.roots(b)))
 
     def own(self, lab: Array) -> Array:
-        """Covariance (n, 3, 3) of each colour's stray."""
+        """Covariance (n, 3, 3) of each colour's residual."""
         root = self.roots(lab)
         return np.asarray(root @ np.swapaxes(root, -1, -2))
 
@@ -99,9 +102,10 @@ def block_diagonal(blocks: Array) -> Array:
 
 @dataclass(frozen=True)
 class Scale:
-    """One guess at what nobody states: how much stray, and the parameters' prior that goes with it."""
+    """One guess at what nobody states: how large the residual is, and the parameters' prior that goes with
+    it."""
 
-    stray: float
+    residual: float
     mean: Array  # (p,) of the prior
     covariance: Array  # (p, p) of the prior
     log_weight: float
@@ -109,10 +113,10 @@ class Scale:
 
 @dataclass(frozen=True)
 class Posterior:
-    """The maps that the anchors leave likely; every piece of the mixture shares one linearisation."""
+    """The maps that the anchors leave likely; every component of the mixture shares one linearisation."""
 
     map: Map
-    stray: Stray
+    residual: Residual
     theta: Array  # where it is linearised (p,)
     lab: Array  # anchors' true colours (n, 3)
     slopes: Array  # (3n, p)
@@ -130,26 +134,34 @@ class Posterior:
         """Readings (n, 3) at places (n, 2), with covariance (n, 3, 3) -> Lab (n, 3), covariance (n, 3, 3)."""
         base, slope = jacobian(self.map, self.theta, linear, place)
         n = len(linear)
-        flat = slope.reshape(3 * n, -1)
-        shared = self.stray.between(base, self.lab).reshape(3 * n, -1)
-        own = self.stray.own(base)
-        means, spreads = [], []
-        for scale, inverse in zip(self.scales, self.inverses, strict=True):
-            cross = flat @ scale.covariance @ self.slopes.T + scale.stray**2 * shared
-            gap = self.gap - self.slopes @ scale.mean
-            means.append(base + (flat @ (scale.mean - self.theta) + cross @ (inverse @ gap)).reshape(n, 3))
-            rows = cross.reshape(n, 3, -1)
-            taken = (cross @ inverse).reshape(n, 3, -1) @ np.swapaxes(rows, -1, -2)
-            spread = slope @ scale.covariance @ np.swapaxes(slope, -1, -2)
-            spreads.append(spread + TAIL * scale.stray**2 * own - taken)
-        stack = np.array(means)
-        lab = np.tensordot(self.weights, stack, axes=1)
-        off = stack - lab
-        total = np.tensordot(self.weights, np.array(spreads), axes=1)
-        total = total + np.einsum("s,sni,snj->nij", self.weights, off, off)
+        shared = self.residual.between(base, self.lab).reshape(n, 3, -1)
+        reach = np.concatenate([slope.reshape(n, 3, -1), shared], axis=-1)
+        shift, spread, scatter = self._summed
+        lab = base + reach @ shift
+        total = reach @ spread @ np.swapaxes(reach, -1, -2) + TAIL * scatter * self.residual.own(base)
         read = reading_slope(self.map, self.theta, linear, place)
         total = widened * total + read @ covariance @ np.swapaxes(read, -1, -2)
         return lab, (total + np.swapaxes(total, -1, -2)) / 2
+
+    @cached_property
+    def _summed(self) -> tuple[Array, Array, float]:
+        """All scales at once, since every prediction is linear in how it hangs on the parameters and on the
+        anchors' residuals: what both add to the map (q,), their covariance (q, q) and the mean variance of
+        the residual."""
+        p, m = len(self.theta), len(self.gap)
+        shifts, spreads = [], []
+        for scale, inverse in zip(self.scales, self.inverses, strict=True):
+            cross = np.concatenate([scale.covariance @ self.slopes.T, scale.residual**2 * np.eye(m)])
+            shift = cross @ (inverse @ (self.gap - self.slopes @ scale.mean))
+            shift[:p] += scale.mean - self.theta
+            spread = -cross @ inverse @ cross.T
+            spread[:p, :p] += scale.covariance
+            shifts.append(shift)
+            spreads.append(spread)
+        mean = self.weights @ np.array(shifts)
+        off = np.array(shifts) - mean
+        total = np.tensordot(self.weights, np.array(spreads), axes=1) + (self.weights[:, None] * off).T @ off
+        return mean, total, float(self.weights @ [scale.residual**2 for scale in self.scales])
 
     def left_out(self) -> tuple[Array, Array]:
         """What each anchor is off by when the others predict it (n, 3), and its covariance (n, 3, 3)."""
@@ -165,7 +177,7 @@ class Posterior:
 def solve(
     map_: Map,
     scales: tuple[Scale, ...],
-    stray: Stray,
+    residual: Residual,
     linear: Array,
     place: Array,
     covariance: Array,
@@ -189,15 +201,15 @@ def solve(
     lowest = np.min([scale.mean - 6 * sd for scale, sd in zip(scales, sds, strict=True)], axis=0)
     highest = np.max([scale.mean + 6 * sd for scale, sd in zip(scales, sds, strict=True)], axis=0)
     theta = np.clip(start, lowest, highest)
-    shared = stray.between(lab, lab)
-    shared[np.arange(n), :, np.arange(n)] = stray.own(lab)
+    shared = residual.between(lab, lab)
+    shared[np.arange(n), :, np.arange(n)] = residual.own(lab)
     common = np.zeros((n, 3, n, 3))
     for i, j in np.argwhere(tied & ~np.eye(n, dtype=bool)):
         # one colour, however little is known of it, but for what a plain surface varies by
         either = min(lab_covariance[i], lab_covariance[j], key=np.trace)
         own = min(_PLAIN**2, 0.5 * float(np.linalg.eigvalsh(either)[0]))
         common[i, :, j] = either - own * np.eye(3)
-        shared[i, :, j] = stray.own(lab[[i]])[0]
+        shared[i, :, j] = residual.own(lab[[i]])[0]
     shared = shared.reshape(3 * n, 3 * n)
     one_colour = common.reshape(3 * n, 3 * n)
     for turn in range(rounds):
@@ -206,7 +218,7 @@ def solve(
         noise = lab_covariance + read @ covariance @ np.swapaxes(read, -1, -2)
         slopes = slope.reshape(3 * n, slope.shape[-1])
         gap = (lab - base).ravel() + slopes @ theta
-        sizes = np.array([scale.stray**2 for scale in scales])[:, None, None]
+        sizes = np.array([scale.residual**2 for scale in scales])[:, None, None]
         priors = np.array([scale.covariance for scale in scales])
         means = np.array([scale.mean for scale in scales])
         total = slopes @ priors @ slopes.T + sizes * shared + block_diagonal(noise) + one_colour
@@ -230,5 +242,5 @@ def solve(
         if turn >= 2:
             scales = tuple(s for s, w in zip(scales, weights, strict=True) if w > 1e-4)
     return Posterior(
-        map_, stray, theta, lab, slopes, gap, noise, every, scales, weights, inverses, log_evidence
+        map_, residual, theta, lab, slopes, gap, noise, every, scales, weights, inverses, log_evidence
     )

@@ -10,8 +10,8 @@ from palette.colour import responses
 from palette.colour.spaces import Array
 from palette.evidence.grey.answer import GreyPart
 from palette.evidence.grey.inference import Working
+from palette.evidence.grey.picture import Sensitivity
 from palette.evidence.grey.surfaces import Surfaces
-from palette.evidence.grey.view import Sight
 
 # A picture yet to be found is thought of as three anchors would leave it: its unevenness, and as much again
 # for what remains unknown of its curve.
@@ -33,31 +33,32 @@ def advice(part: GreyPart, working: Working) -> tuple[Advice, ...]:
     owners = surfaces.owner
     found: list[Advice] = []
     key = working.paint[part.part]
-    shown = [view for view in working.views.values() if key in view.levels]
+    shown = [picture for picture in working.pictures.values() if key in picture.levels]
     for name in _STOCKS:
-        sight = Sight.of(responses.named(name), "D55")
-        again = any(view.sight.response.name == name for view in shown)
-        gain = _information(sight.log_signals(surfaces), weight, owners, _NEW_NOISE)
+        sensitivity = Sensitivity.of(responses.named(name), "D55")
+        again = any(picture.sensitivity.response.name == name for picture in shown)
+        gain = _information(sensitivity.log_signals(surfaces), weight, owners, _NEW_NOISE)
         word = "another picture" if again else "a picture"
-        found.append(Advice(f"{word} on {sight.response.title} stock, with three anchors", gain))
-    for view in shown:
-        one = working.calibrated[view.name, key]
-        table = one.curves.signal_density(view.levels[key], one.signals).sum(axis=0)
+        found.append(Advice(f"{word} on {sensitivity.response.title} stock, with three anchors", gain))
+    for picture in shown:
+        one = working.calibrated[picture.name, key]
+        table = one.curves.signal_density(picture.levels[key], one.signals).sum(axis=0)
         points = one.signals.points
         table = table / table.sum()
         middle = float(table @ points)
         width = float(np.sqrt(max(table @ (points - middle) ** 2, 1e-6)))
-        if width > 1.15 * view.uneven:
-            signals = view.sight.log_signals(surfaces)
+        if width > 1.15 * picture.uneven:
+            signals = picture.sensitivity.log_signals(surfaces)
             # the same level, read through a curve that an anchor beside it has fixed
             equal = _equal(surfaces)
-            sharp = _information(signals, equal, owners, 1.2 * view.uneven)
+            sharp = _information(signals, equal, owners, 1.2 * picture.uneven)
             blunt = _information(signals, equal, owners, width)
             shade = "dark" if middle < -2.0 else "light" if middle < -0.45 else "nearly white"
             shade = "mid-grey" if -2.0 <= middle < -1.0 else shade
             found.append(
                 Advice(
-                    f"one more anchor in {view.name!r}, {shade} like the part itself", max(sharp - blunt, 0.0)
+                    f"one more anchor in {picture.name!r}, {shade} like the part itself",
+                    max(sharp - blunt, 0.0),
                 )
             )
     return tuple(sorted(found, key=lambda a: -a.bits))

@@ -22,20 +22,19 @@ from palette.evidence.grey.notes import (
     WithComparison,
     WithHint,
 )
+from palette.evidence.grey.picture import GreyPicture, Sensitivity
 from palette.evidence.grey.posterior import Calibrated
-from palette.evidence.grey.reading import Read, heard_elsewhere, read_all, view
+from palette.evidence.grey.reading import Read, counted_elsewhere, grey_picture, read_all
 from palette.evidence.grey.surfaces import Surfaces
 from palette.evidence.grey.testimony import (
-    check_hints,
     combined,
     hint_factor,
     lighter_factor,
     relations,
-    same_paint,
 )
 from palette.evidence.grey.tone import Level, Signals
-from palette.evidence.grey.view import Sight, View
 from palette.kit.model import Kit
+from palette.kit.paints import same_paint
 from palette.memory import remembered
 from palette.notes import Note, OfReference
 from palette.swatches.model import SwatchList
@@ -45,17 +44,17 @@ _SMOOTH = np.array([1.5, 2.0, 2.0])  # the points of the prior stand about so fa
 
 @dataclass(frozen=True)
 class Working:
-    """What the answer was made from, for the views that explain it."""
+    """What the answer was made from, for the plots that explain it."""
 
     kit: Kit
     swatches: SwatchList
     paints: Surfaces
     large: Surfaces
-    views: Mapping[str, View]
+    pictures: Mapping[str, GreyPicture]
     paint: Mapping[str, str]
-    calibrated: Mapping[tuple[str, str], Calibrated]  # by view and part's paint
+    calibrated: Mapping[tuple[str, str], Calibrated]  # by picture and part's paint
     rows: Mapping[str, Array]  # by part's paint: posterior weight of each row, paints' then at large
-    log_signals: Mapping[str, Array]  # by view: (r, m)
+    log_signals: Mapping[str, Array]  # by picture: (r, m)
 
 
 def infer(
@@ -68,53 +67,54 @@ def infer(
     gives the same answer.
 
     Raises:
-        InputError: with every problem of the grey references, their pictures and the hints.
+        InputError: with every problem of the grey references, and their pictures.
     """
-    check_hints(kit)
     known = known or {}
     reads = read_all(kit)
     paint = same_paint(kit)
     warnings: list[Note] = []
-    views: dict[str, View] = {}
-    instead = heard_elsewhere(reads, paint)
+    pictures: dict[str, GreyPicture] = {}
+    instead = counted_elsewhere(reads, paint)
     for read in reads:
         id = read.reference.id
-        seen, notes = view(read, paint, swatches, known, {key for other, key in instead if other == id})
+        seen, notes = grey_picture(
+            read, paint, swatches, known, {key for other, key in instead if other == id}
+        )
         warnings += notes
         if seen.levels:
-            views[id] = seen
+            pictures[id] = seen
     paints, large = surfaces.of_swatches(swatches), surfaces.at_large()
     split = len(paints.reflectance)
-    signals = {name: _signals(v.sight, paints, large) for name, v in views.items()}
+    signals = {name: _signals(v.sensitivity, paints, large) for name, v in pictures.items()}
     wanted = [p.id for p in kit.parts if any(s == p.id for read in reads for s, _ in read.samples)]
 
-    whole = {name: posterior.calibrate(v) for name, v in views.items()}
+    whole = {name: posterior.calibrate(v) for name, v in pictures.items()}
     index = {name: _index(whole[name].signals, s) for name, s in signals.items()}
     keys = list(dict.fromkeys(paint[id] for id in wanted))
     calibrated: dict[tuple[str, str], Calibrated] = {}
     shown: dict[str, dict[str, tuple[Level, ...]]] = {key: {} for key in keys}
-    for name, v in views.items():
+    for name, v in pictures.items():
         anchors = {a.part for a in v.anchors}
         for key in v.levels:
             calibrated[name, key] = posterior.calibrate(v, without=key) if key in anchors else whole[name]
-            if key not in anchors:  # an anchor has been heard already
+            if key not in anchors:  # an anchor counts already
                 shown[key][name] = v.levels[key]
     calibrated |= posterior.together(whole, shown, index, paints)
     pictured = {
         key: posterior.likelihood(
-            [(calibrated[name, key], v.levels[key]) for name, v in views.items() if key in v.levels],
+            [(calibrated[name, key], v.levels[key]) for name, v in pictures.items() if key in v.levels],
             index,
             slice(split, None),
         )
         for key in keys
     }
     for found in whole.values():
-        warnings += [OfReference(found.view.name, note) for note in found.notes]
+        warnings += [OfReference(found.picture.name, note) for note in found.notes]
 
     lab = np.concatenate([paints.lab[paints.owner], large.lab[large.owner]])
     said, spoken = _testimony(kit, paint, keys, pictured, lab, large, split, known)
     rows = {key: pictured[key] * said[key] for key in keys}
-    working = Working(kit, swatches, paints, large, views, paint, calibrated, rows, signals)
+    working = Working(kit, swatches, paints, large, pictures, paint, calibrated, rows, signals)
     parts = tuple(
         _part(working, id, [r for r in reads if any(s == id for s, _ in r.samples)], instead, spoken, draws)
         for id in wanted
@@ -123,8 +123,16 @@ def infer(
 
 
 @remembered()
-def _signals(sight: Sight, paints: Surfaces, large: Surfaces) -> Array:
-    return np.concatenate([sight.log_signals(paints), sight.log_signals(large)])
+def _signals(sensitivity: Sensitivity, paints: Surfaces, large: Surfaces) -> Array:
+    return np.concatenate([sensitivity.log_signals(paints), sensitivity.log_signals(large)])
+
+
+def signal_index(
+    signals: Signals, sensitivity: Sensitivity, paints: Surfaces, large: Surfaces
+) -> NDArray[np.intp]:
+    """The rows' log signals under a picture's members as indices on its axis (r, m): the paints' rows, then
+    those at large."""
+    return _index(signals, _signals(sensitivity, paints, large))
 
 
 @remembered()
@@ -212,11 +220,11 @@ def _part(
             if other:
                 notes.append(IsCopy(one, other))
             else:
-                notes += _level_notes(working.views[one], level)
+                notes += _level_notes(working.pictures[one], level)
     return GreyPart(
         id,
         tuple(readings),
-        _interval(lab[:, 0], weight),
+        interval(lab[:, 0], weight),
         posterior.bits(probability),
         tuple(
             Candidate(swatches[i].id, swatches[i].name, swatches[i].lab, float(probability[i])) for i in order
@@ -228,22 +236,22 @@ def _part(
     )
 
 
-def _level_notes(view: View, level: Level) -> list[Note]:
+def _level_notes(picture: GreyPicture, level: Level) -> list[Note]:
     notes: list[Note] = []
-    firm = [a for a in view.anchors if a.lab is not None]
+    firm = [a for a in picture.anchors if a.lab is not None]
     if level.end > 0:
-        notes.append(PartClipped(view.name, white=True))
+        notes.append(PartClipped(picture.name, white=True))
     elif level.end < 0:
-        notes.append(PartClipped(view.name, white=False))
+        notes.append(PartClipped(picture.name, white=False))
     elif firm:
         if level.value > max(a.level.value for a in firm) + 0.004:
-            notes.append(BeyondAnchors(view.name, lighter=True))
+            notes.append(BeyondAnchors(picture.name, lighter=True))
         elif level.value < min(a.level.value for a in firm) - 0.004:
-            notes.append(BeyondAnchors(view.name, lighter=False))
+            notes.append(BeyondAnchors(picture.name, lighter=False))
     if not firm:
-        notes.append(NoExposure(view.name))
+        notes.append(NoExposure(picture.name))
     elif len(firm) == 1:
-        notes.append(NoContrast(view.name))
+        notes.append(NoContrast(picture.name))
     return notes
 
 
@@ -260,7 +268,8 @@ def lightness_odds(lightness: Array, weight: Array) -> tuple[Array, Array]:
     return edges[1:], np.asarray(cumulative / cumulative[-1])
 
 
-def _interval(lightness: Array, weight: Array, share: float = 0.9) -> tuple[float, float]:
+def interval(lightness: Array, weight: Array, share: float = 0.9) -> tuple[float, float]:
+    """The bounds of L* that hold so large a share of surfaces at `lightness` (r,) of that weight (r,)."""
     points, odds = lightness_odds(lightness, weight)
     low, high = np.interp([(1 - share) / 2, (1 + share) / 2], odds, points)
     return max(float(low), 0.0), min(float(high), 100.0)

@@ -10,15 +10,15 @@ from numpy.typing import NDArray
 
 from palette.colour.spaces import Array
 from palette.evidence.grey.notes import WrongOrder
+from palette.evidence.grey.picture import AnchorLevel, GreyPicture
 from palette.evidence.grey.surfaces import Surfaces, log_deviation, of_labs
 from palette.evidence.grey.tone import AnchorSignal, Curves, Level, Signals, fit, signals_for
-from palette.evidence.grey.view import AnchorLevel, View
 from palette.memory import remembered
 from palette.notes import Note
 
 # What any picture may be wrong by, however much it is trusted: a shadow, a stain, a repaint.
-ASTRAY = 0.01
-# Half of what is astray is so by a shadow or an anchor misjudged, which change what is seen by about this,
+OUTLIER = 0.01
+# Half of the outliers are so by a shadow or an anchor misjudged, which change what is seen by about this,
 # in ln signal; of the rest nothing is known. So of paints that all contradict a picture the
 # nearest lead.
 _SHADOW = 0.6
@@ -37,7 +37,7 @@ _DARKEST = (-3.2, 0.8)
 class Calibrated:
     """A picture whose curves are weighed by its anchors."""
 
-    view: View
+    picture: GreyPicture
     curves: Curves
     signals: Signals
     firm: int  # anchors of known colour that agree
@@ -45,40 +45,40 @@ class Calibrated:
 
 
 @remembered(kept=True)
-def calibrate(view: View, without: str | None = None) -> Calibrated:
+def calibrate(picture: GreyPicture, without: str | None = None) -> Calibrated:
     """Weigh a picture's curves by its anchors, leaving out those that are the part `without`."""
-    anchors = [a for a in view.anchors if without is None or a.part != without]
-    seen, deviations = _anchor_signals(view, anchors)
-    contradicting, extra, notes = _order(view, anchors, seen, deviations)
+    anchors = [a for a in picture.anchors if without is None or a.part != without]
+    seen, deviations = _anchor_signals(picture, anchors)
+    contradicting, extra, notes = _order(picture, anchors, seen, deviations)
     found = [
         AnchorSignal(a.level, s, float(np.hypot(d, e)))
         for a, s, d, e in zip(anchors, seen, deviations, extra, strict=True)
     ]
-    m = view.sight.count
+    m = picture.sensitivity.count
     firm = sum(a.lab is not None for a in anchors) - len(contradicting)
-    if firm < 2 and view.lightest is not None and view.darkest is not None:
-        for value, (mean, deviation) in ((view.lightest, _LIGHTEST), (view.darkest, _DARKEST)):
+    if firm < 2 and picture.lightest is not None and picture.darkest is not None:
+        for value, (mean, deviation) in ((picture.lightest, _LIGHTEST), (picture.darkest, _DARKEST)):
             found.append(AnchorSignal(Level(value, 0.01), np.full(m, mean), deviation))
-    lows = [a.level.value for a in anchors] + [v.value for levels in view.levels.values() for v in levels]
-    lows += [view.darkest] if view.darkest is not None else []
-    every = [a.level for a in anchors] + [v for levels in view.levels.values() for v in levels]
+    lows = [a.level.value for a in anchors] + [v.value for levels in picture.levels.values() for v in levels]
+    lows += [picture.darkest] if picture.darkest is not None else []
+    every = [a.level for a in anchors] + [v for levels in picture.levels.values() for v in levels]
     crushed = any(level.end < 0 for level in every)
-    curves = fit(found, m, view.uneven, min(lows, default=0.3), crushed)
-    return Calibrated(view, curves, signals_for(view.uneven), firm, tuple(notes))
+    curves = fit(found, m, picture.uneven, min(lows, default=0.3), crushed)
+    return Calibrated(picture, curves, signals_for(picture.uneven), firm, tuple(notes))
 
 
-def _anchor_signals(view: View, anchors: Sequence[AnchorLevel]) -> tuple[list[Array], list[float]]:
+def _anchor_signals(picture: GreyPicture, anchors: Sequence[AnchorLevel]) -> tuple[list[Array], list[float]]:
     signals, deviations = [], []
     for anchor in anchors:
         if anchor.lab is None:
-            signals.append(np.full(view.sight.count, _NEUTRAL[0]))
+            signals.append(np.full(picture.sensitivity.count, _NEUTRAL[0]))
             deviations.append(_NEUTRAL[1])
             continue
         if anchor.reflectance is not None:
             surface = Surfaces(anchor.lab[None], anchor.reflectance[None], np.zeros(1, np.intp))
         else:
             surface = of_labs(anchor.lab[None])
-        rows = view.sight.log_signals(surface)
+        rows = picture.sensitivity.log_signals(surface)
         signals.append(rows.mean(axis=0))
         own = log_deviation(anchor.lab, np.asarray(anchor.spread))
         deviations.append(float(np.sqrt(rows.var(axis=0).mean() + own**2)))
@@ -86,7 +86,7 @@ def _anchor_signals(view: View, anchors: Sequence[AnchorLevel]) -> tuple[list[Ar
 
 
 def _order(
-    view: View, anchors: Sequence[AnchorLevel], seen: Sequence[Array], deviations: Sequence[float]
+    picture: GreyPicture, anchors: Sequence[AnchorLevel], seen: Sequence[Array], deviations: Sequence[float]
 ) -> tuple[set[int], list[float], list[Note]]:
     """Anchors whose levels stand in the wrong order for their colours under every member.
 
@@ -100,7 +100,7 @@ def _order(
             if anchors[i].lab is None or anchors[j].lab is None:
                 continue
             margin = float(np.min(seen[i] - seen[j]))
-            noise = np.sqrt(2 * view.uneven**2 + deviations[i] ** 2 + deviations[j] ** 2)
+            noise = np.sqrt(2 * picture.uneven**2 + deviations[i] ** 2 + deviations[j] ** 2)
             wrong = anchors[i].level.value < anchors[j].level.value - 0.004
             if margin > 2.5 * noise and wrong:
                 found |= {i, j}
@@ -110,57 +110,56 @@ def _order(
     return found, extra, notes
 
 
-@remembered()
 def together(
-    views: Mapping[str, Calibrated],
+    pictures: Mapping[str, Calibrated],
     shown: Mapping[str, Mapping[str, Sequence[Level]]],
     signals: Mapping[str, NDArray[np.intp]],
     paints: Surfaces,
 ) -> dict[tuple[str, str], Calibrated]:
-    """By view and part, the pictures with their curves weighed by what all the other parts show in them.
+    """By picture and part, the pictures with their curves weighed by what all the other parts show in them.
 
     All parts of a picture went through one curve and one stock. A part of unknown paint says little of
     them, yet not nothing: that its level is one that some paint makes, and where a second picture shows
     it, one of the paints that fit there. No part speaks to itself. Pictures that fewer than two anchors
     calibrate are left alone: by chance, or taste, all that they show may be dark.
 
-    `shown` are the levels by part and view, `signals` as for `likelihood`; the rows of `paints` stand
+    `shown` are the levels by part and picture, `signals` as for `likelihood`; the rows of `paints` stand
     first there, those of surfaces at large after them.
     """
-    if not views:
+    if not pictures:
         return {}
     listed, split = len(paints.lab), len(paints.reflectance)
     shares = paints.equal_shares() * listed / (listed + _UNLISTED)
     prior: Array = np.zeros(len(next(iter(signals.values()))))
     prior[:split] = shares
     prior[split:] = (1 - shares.sum()) / len(prior[split:])
-    alone = {name: _spread(prior, signals[name], one) for name, one in views.items()}
-    said: dict[tuple[str, str], Array] = {}
+    alone = {name: _spread(prior, signals[name], one) for name, one in pictures.items()}
+    by_part: dict[tuple[str, str], Array] = {}
     for part, levels in shown.items():
         seen = {
-            name: _alone(views[name], found, signals[name], slice(split, None))
+            name: _alone(pictures[name], found, signals[name], slice(split, None))
             for name, found in levels.items()
             if len(levels) > 1
         }
         for name, found in levels.items():
-            one = views[name]
+            one = pictures[name]
             if one.firm < 2:
                 continue
             elsewhere = [rows for other, rows in seen.items() if other != name]
             weight = np.prod([prior, *elsewhere], axis=0)
             density = _spread(weight, signals[name], one) if elsewhere else alone[name]
             likely = _likely(one, found, density)
-            if elsewhere:  # this picture may be the one astray, if what the others show is not in it
+            if elsewhere:  # this picture may be the outlier, if what the others show is not in it
                 likely = likely * (weight @ seen[name]) / (weight.sum() * (prior @ seen[name]))
-            honest = one.view.trust * (1 - ASTRAY)
-            said[name, part] = np.log(honest * likely + 1 - honest)
+            honest = one.picture.trust * (1 - OUTLIER)
+            by_part[name, part] = np.log(honest * likely + 1 - honest)
     whole = {
-        name: sum((heard for (other, _), heard in said.items() if other == name), np.zeros(()))
-        for name in views
+        name: sum((log_odds for (other, _), log_odds in by_part.items() if other == name), np.zeros(()))
+        for name in pictures
     }
     return {
-        (name, part): replace(views[name], curves=views[name].curves.given(whole[name] - heard))
-        for (name, part), heard in said.items()
+        (name, part): replace(pictures[name], curves=pictures[name].curves.given(whole[name] - log_odds))
+        for (name, part), log_odds in by_part.items()
     }
 
 
@@ -186,15 +185,15 @@ def likelihood(
     """How likely each row's spectrum makes what every picture shows of one paint: (r,), up to a factor.
 
     `signals` are the rows' log signals (r, m) as indices on each view's axis, by view; `baseline` are
-    the rows that say what a surface seen at random would give, for pictures that may be astray.
+    the rows that say what a surface seen at random would give, for pictures that may be outliers.
     """
     total: Array | None = None
     groups: dict[str, list[Array]] = {}
     for one, levels in seen:
-        rows = _rows(one, levels, signals[one.view.name], baseline)
+        rows = _rows(one, levels, signals[one.picture.name], baseline)
         total = rows.sum(axis=0) if total is None else total * rows.sum(axis=0)
-        if one.view.sight.response.is_class and one.view.sight.table is not None:
-            groups.setdefault(one.view.sight.response.name, []).append(rows)
+        if one.picture.sensitivity.response.is_class and one.picture.sensitivity.table is not None:
+            groups.setdefault(one.picture.sensitivity.response.name, []).append(rows)
     assert total is not None
     for members in groups.values():
         if len(members) > 1 and len({len(rows) for rows in members}) == 1:
@@ -217,7 +216,7 @@ def _rows(one: Calibrated, levels: Sequence[Level], signals: NDArray[np.intp], b
     shadowed = _shadowed(table.sum(axis=0), one.signals)[signals].mean(axis=1)
     at_random = rows.sum(axis=0)[baseline].mean()
     shadowed = shadowed / max(float(shadowed[baseline].mean()), 1e-300)
-    honest, shadow = one.view.trust * (1 - ASTRAY), one.view.trust * ASTRAY / 2
+    honest, shadow = one.picture.trust * (1 - OUTLIER), one.picture.trust * OUTLIER / 2
     rows = honest * rows + (1 - honest - shadow + shadow * shadowed) * at_random / len(rows)
     return np.asarray(rows / rows.sum(axis=0).max())
 

@@ -17,8 +17,8 @@ from palette.colour.uncertain import Uncertain, radius90
 from palette.errors import InputError, Problem
 from palette.evidence.grey.curves import read_curve, response_of
 from palette.evidence.grey.notes import AnchorLeftOut, HoldsColour
+from palette.evidence.grey.picture import AnchorLevel, GreyPicture, Sensitivity
 from palette.evidence.grey.tone import BOTTOM, TOP, Level
-from palette.evidence.grey.view import AnchorLevel, Sight, View
 from palette.evidence.pictures.copies import Likeness, copies, likeness
 from palette.evidence.pictures.decode import Picture
 from palette.evidence.pictures.pyramid import mapped
@@ -37,7 +37,7 @@ class Read:
     """A grey reference, opened and read."""
 
     reference: Reference
-    sight: Sight
+    sensitivity: Sensitivity
     anchors: tuple[Level, ...]
     samples: tuple[tuple[str, Level], ...]  # part, level
     darkest: float
@@ -73,9 +73,9 @@ def read_all(kit: Kit) -> list[Read]:
 
 def _read(kit: Kit, reference: Reference) -> Read:
     problems: list[Problem] = []
-    sight = None
+    sensitivity = None
     try:
-        sight = _sight(kit, reference)
+        sensitivity = _sensitivity(kit, reference)
     except InputError as error:
         problems += error.problems
     try:
@@ -100,7 +100,7 @@ def _read(kit: Kit, reference: Reference) -> Read:
                 levels.append(level)
     except InputError as error:
         problems += error.problems
-    if problems or sight is None:
+    if problems or sensitivity is None:
         raise InputError.of(problems)
     notes: list[Note] = []
     if not whole.grey:
@@ -109,7 +109,7 @@ def _read(kit: Kit, reference: Reference) -> Read:
     samples = tuple((s.part, level) for s, level in zip(reference.samples, levels[count:], strict=True))
     return Read(
         reference,
-        sight,
+        sensitivity,
         tuple(levels[:count]),
         samples,
         whole.darkest,
@@ -181,10 +181,10 @@ class _File:
         )
 
 
-def heard_elsewhere(reads: Sequence[Read], paint: Mapping[str, str]) -> dict[tuple[str, str], str]:
-    """By reference and paint, the copy of the same picture that is heard of it instead.
+def counted_elsewhere(reads: Sequence[Read], paint: Mapping[str, str]) -> dict[tuple[str, str], str]:
+    """By reference and paint, the copy of the same picture that counts for it instead.
 
-    Copies are wrong together, so that of each paint one of them tells: the most trusted, of equals the one
+    Copies are wrong together, so that for each paint one of them counts: the most trusted, of equals the one
     with most anchors, else the largest, else the first.
     """
     first = copies([read.likeness for read in reads])
@@ -198,23 +198,23 @@ def heard_elsewhere(reads: Sequence[Read], paint: Mapping[str, str]) -> dict[tup
                 -r.likeness.width * r.likeness.height,
             )
         )
-        heard: dict[str, str] = {}
+        source_of: dict[str, str] = {}
         for read in group:
             id = read.reference.id
             for key in {paint.get(part, part) for part, _ in read.samples}:
-                if heard.setdefault(key, id) != id:
-                    instead[id, key] = heard[key]
+                if source_of.setdefault(key, id) != id:
+                    instead[id, key] = source_of[key]
     return instead
 
 
-def _sight(kit: Kit, reference: Reference) -> Sight:
+def _sensitivity(kit: Kit, reference: Reference) -> Sensitivity:
     response = response_of(reference.response)
     transmittance: Array | None = None
     if reference.filter is not None:
         nm, values = read_curve(reference.filter, "transmittance")
         transmittance = np.interp(FINE, nm, values, left=0.0, right=0.0)
     try:
-        return Sight.of(response, reference.light, reference.kind, transmittance)
+        return Sensitivity.of(response, reference.light, reference.kind, transmittance)
     except ValueError as error:
         raise InputError(
             Problem(
@@ -245,15 +245,15 @@ def _level(picture: Picture, region: Region) -> Level | None:
     return Level(float(values.mean()), deviation, end)
 
 
-def view(
+def grey_picture(
     read: Read,
     paint: Mapping[str, str],
     swatches: SwatchList,
     known: Mapping[str, Uncertain],
-    silent: Container[str] = (),
-) -> tuple[View, list[Note]]:
-    """A reference as a view, its parts merged by paint, without those `silent`, which are heard elsewhere;
-    with notes on anchors that could not be used."""
+    excluded: Container[str] = (),
+) -> tuple[GreyPicture, list[Note]]:
+    """A reference as a grey picture, its parts merged by paint, without those `excluded`, which count
+    elsewhere; with notes on anchors that could not be used."""
     from palette.swatches.kitlists import stated_lab
 
     reference = read.reference
@@ -277,16 +277,16 @@ def view(
     marked = {(a.colour.part, a.region) for a in reference.anchors}
     for (part, level), sample in zip(read.samples, reference.samples, strict=True):
         key = paint.get(part, part)
-        if key not in silent:
+        if key not in excluded:
             levels[key] = (*levels.get(key, ()), level)
         if (part, sample.region) in marked:
             continue  # one light fell on it: one anchor, not two
         if part in known and radius90(known[part].lab, known[part].covariance) < _VAGUE:
             anchors.append(_known_anchor(f"part {part!r}", level, known[part], key))
     return (
-        View(
+        GreyPicture(
             reference.id,
-            read.sight,
+            read.sensitivity,
             tuple(anchors),
             levels,
             reference.uneven,

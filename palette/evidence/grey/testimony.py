@@ -7,23 +7,11 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 
 from palette.colour.spaces import Array
-from palette.errors import InputError, Problem
 from palette.kit.model import Hint, Kit
 
 _SURELY = 0.95  # the most that any testimony is believed
 _LIGHTER = 0.9  # how often "lighter than", read off a picture, is right
 _LIGHTER_NOISE = 2.0  # L*: how close two lightnesses may be told apart
-
-
-def same_paint(kit: Kit) -> dict[str, str]:
-    """For each part id, the id of the first part that is the same paint (itself where it is alone)."""
-    first = {part.id: part.id for part in kit.parts}
-    for part in kit.parts:
-        if part.same_as in first:
-            one, other = first[part.id], first[part.same_as]
-            keep = next(p.id for p in kit.parts if p.id in (one, other))
-            first = {id: keep if f in (one, other) else f for id, f in first.items()}
-    return first
 
 
 def hint_factor(hint: Hint, lab: Array, typical: Array) -> Array:
@@ -48,37 +36,6 @@ def hint_factor(hint: Hint, lab: Array, typical: Array) -> Array:
 
     truth = trust * _SURELY
     return np.asarray(truth * density(lab) / max(float(density(typical).mean()), 1e-12) + 1 - truth)
-
-
-def hint_problems(kit: Kit) -> list[Problem]:
-    """Hints whose words palette does not know, with the nearest it does, or what kind it knows."""
-    from palette.colour.spoken import UnknownWords, parse
-
-    problems = []
-    for part in kit.parts:
-        for hint in part.hints:
-            try:
-                parse(hint.words)
-            except UnknownWords as error:
-                problems.append(
-                    Problem(
-                        str(kit.path),
-                        hint.line or part.line,
-                        f"a hint of part {part.id!r}: {error.what}",
-                        error.remedy,
-                    )
-                )
-    return problems
-
-
-def check_hints(kit: Kit) -> None:
-    """
-    Raises:
-        InputError: a hint in words palette does not know.
-    """
-    problems = hint_problems(kit)
-    if problems:
-        raise InputError.of(problems)
 
 
 def lighter_factor(lightness: Array, other: Array, weight: Array, lighter: bool) -> Array:

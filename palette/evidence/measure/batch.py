@@ -22,6 +22,7 @@ from palette.jobs import Progress, each
 from palette.kit.model import Region
 from palette.kit.moved import noted
 from palette.memory import keep, recall
+from palette.notes import Note
 
 _SCENE_PIXELS = 1 << 15
 
@@ -50,7 +51,7 @@ class Sampled:
     whole: tuple[bool, ...]  # whether each region lies inside the picture entirely
     scene: NDArray[np.float32] | None  # a small copy in linear light (h, w, 3)
     likeness: Likeness | None
-    notes: tuple[str, ...]
+    notes: tuple[Note, ...]
 
 
 def sample_all(jobs: Sequence[Job], progress: Progress | None = None) -> list[Sampled | tuple[Problem, ...]]:

@@ -13,16 +13,17 @@ from numpy.typing import NDArray
 from palette.colour.spaces import Array, linear_to_lab
 from palette.errors import Problem
 from palette.evidence.measure import Sample
-from palette.evidence.measure.notes import Colourless, LightEdge, Mark, OfMark, OverTheEdge, SeveralColours
+from palette.evidence.measure.notes import Colourless, LightEdge, OfMark, OverTheEdge, SeveralColours
+from palette.evidence.pictures.notes import IsCopy, Mark, ShowsTheSame
 from palette.evidence.pictures.toning import NO_COLOUR
 from palette.kit.model import Reference
 from palette.memory import remembered
-from palette.notes import Note, Remark
+from palette.notes import Note
 
 if TYPE_CHECKING:
     from palette.evidence.measure.batch import Sampled
     from palette.evidence.pictures.copies import Likeness
-    from palette.evidence.pictures.references import Standing
+    from palette.evidence.pictures.references import ReferenceStatus
     from palette.evidence.pictures.toning import Toning
 
 
@@ -75,7 +76,7 @@ def _measured(reference: Reference, found: Sampled | tuple[Problem, ...], kit_fi
     marks = [(Mark(anchor=i), a.line) for i, a in enumerate(reference.anchors, 1)]
     marks += [(Mark(part=s.part), s.line) for s in reference.samples]
     problems, samples = [], []
-    notes: list[Note] = [Remark(text) for text in found.notes]
+    notes: list[Note] = list(found.notes)
     toned = found.toning is not None and not _coloured_marks(found, found.toning)
     colourless = (found.grey or toned) and reference.tone == "colour"
     if colourless:
@@ -137,26 +138,29 @@ def copies(references: Sequence[Reference], measured: Sequence[Measured]) -> dic
 
 
 def counted(
-    found: Sequence[Standing], references: Sequence[Reference], measured: Sequence[Measured]
-) -> list[Standing]:
+    found: Sequence[ReferenceStatus], references: Sequence[Reference], measured: Sequence[Measured]
+) -> list[ReferenceStatus]:
     """References as they stand, told for pictures that show the same whether they count once or twice, and of
     copies that only their grain tells."""
-    from palette.evidence.pictures.copies import relation
+    from palette.evidence.pictures.copies import Relation, relation
 
     first = copies(references, measured)
     likeness = {r.id: m.likeness for r, m in zip(references, measured, strict=True)}
     out = []
-    for standing in found:
-        id, said, same = standing.reference.id, list(standing.missing), standing.same_as
-        for i, other in enumerate(same):
-            once = first[id] == first[other] and likeness[id] is not None
-            said[i] += ": the two count once" if once else ": its evidence may count twice"
+    for status in found:
+        id, same = status.reference.id, status.same_as
+        said = [
+            replace(note, once=first[id] == first[note.other] and likeness[id] is not None)
+            if isinstance(note, ShowsTheSame)
+            else note
+            for note in status.missing
+        ]
         copy, original = likeness[id], likeness[first[id]]
         if first[id] not in (id, *same) and copy is not None and original is not None:
-            how = relation(original, copy)
-            said.insert(len(same), f"is {first[id]!r}{f', {how}' if how else ''}: the two count once")
+            how = relation(original, copy) or Relation(0)
+            said.insert(len(same), IsCopy(first[id], how.turn, how.change))
             same = (*same, first[id])
-        out.append(replace(standing, missing=tuple(said), same_as=same))
+        out.append(replace(status, missing=tuple(said), same_as=same))
     return out
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from palette.evidence.pictures.notes import Mark
 from palette.notes import Note, Routine
 
 FEW_CLIPPED = 0.05  # of a sample, which its error counts in; common practice, no source
@@ -83,14 +84,6 @@ class Colourless(Note):
     """A picture that is said to be a colour picture holds no colour."""
 
     toned: bool = False  # but that of a toning: sepia, blue, or a cast
-
-
-@dataclass(frozen=True)
-class Mark:
-    """An anchor, by its place in the reference from 1, or the sample of a part."""
-
-    anchor: int = 0
-    part: str = ""
 
 
 @dataclass(frozen=True)

@@ -1,6 +1,6 @@
 """Copies: one picture twice, told from two exposures of the same view.
 
-Two copies are wrong together, so that they must count once; two exposures are two witnesses, even in the same
+Two copies are wrong together, so that they must count once; two exposures are two sources, even in the same
 light. What tells them apart is grain, which copies share and exposures do not. A picture scaled or compressed
 again has lost its grain, and is known by its levels alone, mirrored and turned too. One that is cropped, or
 whose tones were edited, has other levels: only grain that both still have proves it a copy. So what was
@@ -18,6 +18,7 @@ from numpy.typing import NDArray
 
 from palette.colour.spaces import srgb_encode
 from palette.evidence.pictures.decode import LUMA, Picture
+from palette.memory import remembered
 
 Levels = NDArray[np.float32]
 
@@ -35,10 +36,15 @@ _SHARED = 0.3  # correlation of the grain of two copies that both keep theirs; t
 _KEPT = 0.35  # of the grain, below which compression has left none to compare
 _PROVEN = 0.4  # the same where the levels differ: exposures from one place share some of a fine texture, too
 _TEXTURE = 1.3  # of the plainest windows' grain, from which the middle's is texture
-TURNS = (
-    "", "turned by 90°", "turned by 180°", "turned by 90°", "mirrored", "mirrored and turned by 90°",
-    "mirrored and turned by 180°", "mirrored and turned by 90°",
-)  # fmt: skip
+TURNS = range(8)  # by how many times 90° a picture is turned, from 4 on mirrored before
+
+
+@dataclass(frozen=True)
+class Relation:
+    """How a picture is a copy of another."""
+
+    turn: int  # of TURNS
+    change: str = ""  # edited | cropped
 
 
 @dataclass(frozen=True)
@@ -83,15 +89,20 @@ def likeness(picture: Picture) -> Likeness:
 
 def copies(likenesses: Sequence[Likeness]) -> list[int]:
     """For each picture the place of the first that it is a copy of, its own where it is none."""
+    return list(_copies(tuple(likenesses)))
+
+
+@remembered()
+def _copies(likenesses: tuple[Likeness, ...]) -> tuple[int, ...]:
     first = list(range(len(likenesses)))
     if len(first) < 2:
-        return first
+        return tuple(first)
     levels = np.stack([one.levels for one in likenesses])
     contrast = (levels - levels.mean(axis=(1, 2), keepdims=True)).std(axis=(1, 2, 3))
     plain = _standard(levels)
     for later, one in enumerate(likenesses):
         likely = np.zeros((later, len(TURNS)), dtype=bool)
-        for turn in range(len(TURNS)):
+        for turn in TURNS:
             turned = _turned(one, turn)
             off = np.sqrt(((levels[:later] - turned.levels) ** 2).mean(axis=(1, 2, 3)))
             near = (off <= _COPY) & (off <= _CONTRAST * contrast[:later])
@@ -101,27 +112,26 @@ def copies(likenesses: Sequence[Likeness]) -> list[int]:
             if first[earlier] == earlier and relation(likenesses[earlier], one, turns) is not None:
                 first[later] = earlier
                 break
-    return first
+    return tuple(first)
 
 
-def relation(a: Likeness, b: Likeness, turns: Sequence[int] = range(len(TURNS))) -> str | None:
-    """How `b` is a copy of `a` in words, '' where it is simply one; None where it is none. It may have been
-    turned in any of the ways `turns`."""
+def relation(a: Likeness, b: Likeness, turns: Sequence[int] = TURNS) -> Relation | None:
+    """How `b` is a copy of `a`; None where it is none. It may have been turned in any of the ways `turns`."""
     spread = float((a.levels - a.levels.mean(axis=(0, 1))).std())
     for turn in turns:
-        words, turned = TURNS[turn], _turned(b, turn)
+        turned = _turned(b, turn)
         off = float(np.sqrt(((a.levels - turned.levels) ** 2).mean()))
         if off <= min(_COPY, _CONTRAST * spread):
             if _alike(a, turned):
-                return words
+                return Relation(turn)
             if (a.width, a.height) == (turned.width, turned.height):
                 continue  # grain of its own
         alike = float(_standard(a.levels[None])[0] @ _standard(turned.levels[None])[0])
         if (a.width, a.height) == (turned.width, turned.height):
             if alike >= _EDITED and _same_grain(_tiles(a.windows), _tiles(turned.windows), _PROVEN):
-                return ", ".join(filter(None, (words, "its tones edited")))
+                return Relation(turn, "edited")
         elif alike >= _SHIFTED and _cropped(a, turned):
-            return ", ".join(filter(None, (words, "cropped")))
+            return Relation(turn, "cropped")
     return None
 
 

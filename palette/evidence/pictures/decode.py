@@ -22,6 +22,7 @@ from palette.evidence.pictures.lost import unknown
 from palette.evidence.pictures.profiles import Encoding
 from palette.evidence.pictures.regions import Box, Mask
 from palette.evidence.pictures.stored import Stored, Upright
+from palette.notes import Note
 
 Linear = NDArray[np.float32]
 
@@ -67,7 +68,7 @@ class Picture:
         return self.stored.bits
 
     @property
-    def notes(self) -> tuple[str, ...]:
+    def notes(self) -> tuple[Note, ...]:
         """What a reader of the answer should know: a profile that was not used, a part that is missing."""
         gaps = self.stored.gaps()
         return self.stored.notes if gaps is None else (*self.stored.notes, gaps.note)

@@ -1,7 +1,7 @@
 """Picture files of every kind palette reads, each down to its levels as stored.
 
-TIFF goes through tifffile and HEIF through libheif, both at full precision; PNG of 16 bits through
-imagecodecs, since Pillow cuts colour to 8; everything else through Pillow. Formats that run programs
+What `readers` accept goes through these, at full precision; PNG of 16 bits through imagecodecs, since Pillow
+cuts colour to 8; everything else through Pillow. Formats that run programs
 or need a renderer (PostScript, PDF, SVG) are not pictures here.
 """
 
@@ -27,17 +27,18 @@ from palette.evidence.pictures.guard import (
     one_of_many,
     problem,
     reading,
-    to_full_range,
 )
-from palette.evidence.pictures.lost import Lost, unknown
+from palette.evidence.pictures.lost import Lost, described, unknown
+from palette.evidence.pictures.notes import AdobeUnprofiled, GammaUnprofiled, PartMissing, RangeUnread
 from palette.evidence.pictures.profiles import CodedPoints, Encoding
+from palette.evidence.pictures.readers import START, reader_of
 from palette.evidence.pictures.stored import Blocks, Stored, Upright, turn
+from palette.files import refuse_huge
+from palette.notes import Note
 
 _PILLOW = ("JPEG", "PNG", "WEBP", "AVIF", "GIF", "BMP", "DIB", "JPEG2000", "PPM")
 _SCALE = f"scale it down to {MOST_PIXELS // 1_000_000} megapixels or fewer"
 _READS = "JPEG, PNG, TIFF, WebP, HEIC, AVIF, JPEG 2000, GIF, BMP"
-_TIFF = (b"II*\0", b"MM\0*", b"II+\0", b"MM\0+")
-_HEIF = (b"heic", b"heix", b"heim", b"heis", b"hevc", b"hevx", b"mif1", b"msf1")
 
 
 def read_stored(path: Path) -> Stored:
@@ -48,23 +49,19 @@ def read_stored(path: Path) -> Stored:
     """
     try:
         with path.open("rb") as stream:
-            start = stream.read(64)
+            start = stream.read(START)
     except FileNotFoundError as error:
         raise problem(path, "there is no such file", "check the path") from error
     except IsADirectoryError as error:
         raise problem(path, "it is a folder", "name a picture file in it") from error
     except (OSError, ValueError) as error:
         raise problem(path, f"it cannot be opened: {error}", "check the path and its permissions") from error
+    refuse_huge(path)
     if not start:
         raise problem(path, "the file is empty", "copy it again from where it came")
     with reading(path):
-        if start[:4] in _TIFF:
-            from palette.evidence.pictures.tiff import read_tiff
-
-            return read_tiff(path)
-        if start[4:8] == b"ftyp" and start[8:12] in _HEIF and b"avif" not in start:
-            return _heif(path)
-        return _pillow(path)
+        reader = reader_of(start)
+        return _pillow(path) if reader is None else reader.read(path)
 
 
 _Decode = Callable[[int | None], Upright]
@@ -97,7 +94,7 @@ def _pillow(path: Path) -> Stored:
         if deep:
             space = "grey" if chunks[b"IHDR"][9] in (0, 4) else "rgb"
         coded = chunks.get(b"cICP", b"")
-        encoding, notes = _encoding(
+        encoding, notes = encoding_of(
             space, image.info.get("icc_profile"), CodedPoints(coded[0], coded[1]) if len(coded) == 4 else None
         )
         orientation = _orientation(image, chunks)
@@ -107,7 +104,7 @@ def _pillow(path: Path) -> Stored:
         elif image.format == "PNG":
             decode, gaps = _png(path, deep, orientation)
         elif image.format in _SILENT:
-            decode, gaps = _checked(path, decode, _SILENT[str(image.format)])
+            decode, gaps = checked(path, decode, _SILENT[str(image.format)])
         return Stored(
             format="JPEG" if image.format == "MPO" else str(image.format),
             width=width,
@@ -127,7 +124,7 @@ def _pillow(path: Path) -> Stored:
 _SILENT = {"WEBP": webp.damaged, "AVIF": boxes.damaged, "JPEG2000": jpeg2000.damaged}
 
 
-def _checked(path: Path, decode: _Decode, damaged: Callable[[bytes], str | None]) -> tuple[_Decode, _Gaps]:
+def checked(path: Path, decode: _Decode, damaged: Callable[[bytes], str | None]) -> tuple[_Decode, _Gaps]:
     """For a decoder that says nothing of damage: what it gives, once the data are known to be whole."""
 
     @cache
@@ -187,7 +184,7 @@ def _orientation(image: Any, chunks: dict[bytes, bytes]) -> int:
     return value if isinstance(value, int) and 1 <= value <= 8 else 1
 
 
-def _unprofiled(image: Any, chunks: dict[bytes, bytes]) -> tuple[str, ...]:
+def _unprofiled(image: Any, chunks: dict[bytes, bytes]) -> tuple[Note, ...]:
     """Notes where a file without a profile hints in another way that it is not sRGB."""
     if image.info.get("icc_profile") or b"cICP" in chunks:
         return ()
@@ -195,12 +192,12 @@ def _unprofiled(image: Any, chunks: dict[bytes, bytes]) -> tuple[str, ...]:
         with contextlib.suppress(Exception):
             # Exif's interoperability index: a DCF option file
             if image.getexif().get_ifd(0xA005).get(1) == "R03":
-                return ("its camera marked it as Adobe RGB (1998) but embedded no profile: sRGB is assumed",)
+                return (AdobeUnprofiled(),)
     gamma = chunks.get(b"gAMA", b"")
     if len(gamma) == 4 and b"sRGB" not in chunks:
         value = struct.unpack(">I", gamma)[0] / 100_000
         if not 0.42 < value < 0.48:
-            return (f"it states a file gamma of {value:.3g} without a profile: sRGB is assumed",)
+            return (GammaUnprofiled(value),)
     return ()
 
 
@@ -222,7 +219,9 @@ def _png_chunks(path: Path) -> dict[bytes, bytes]:
     return found
 
 
-def _encoding(space: str, icc: bytes | None, coded: CodedPoints | None) -> tuple[Encoding, tuple[str, ...]]:
+def encoding_of(
+    space: str, icc: bytes | None, coded: CodedPoints | None
+) -> tuple[Encoding, tuple[Note, ...]]:
     """By coded points where the file has them and no profile stands above them, else by its profile.
 
     PNG (third edition) ranks cICP above iCCP; HEIF files carry both only where they agree.
@@ -231,10 +230,7 @@ def _encoding(space: str, icc: bytes | None, coded: CodedPoints | None) -> tuple
         if coded.known:
             return coded.encoding(), ()
         encoding, notes = profiles.encoding(space, icc)
-        return encoding, (
-            *notes,
-            "its high dynamic range is not read: sRGB, or its profile, is used",
-        )
+        return encoding, (*notes, RangeUnread())
     return profiles.encoding(space, icc)
 
 
@@ -272,7 +268,8 @@ def _jpeg(path: Path, mode: str, width: int, height: int, orientation: int) -> t
             lost = gaps()
             if mode not in ("L", "RGB"):
                 if lost is not None:
-                    raise unknown(path, lost.note)
+                    assert isinstance(lost.note, PartMissing)
+                    raise unknown(path, f"{described(lost.note)}; only the rest is used")
                 return through_pillow(wanted)
             if lost is None and (wanted is not None or not jpeg.breaks_off(path.read_bytes())):
                 return through_pillow(wanted)
@@ -298,7 +295,7 @@ def _png(path: Path, deep: bool, orientation: int) -> tuple[_Decode, _Gaps]:
             if deep:
                 import imagecodecs
 
-                return _apart(np.atleast_3d(imagecodecs.png_decode(raw or path.read_bytes())))
+                return apart(np.atleast_3d(imagecodecs.png_decode(raw or path.read_bytes())))
             with Image.open(io.BytesIO(raw) if raw else path, formats=("PNG",)) as image:
                 return _levels(image)
 
@@ -325,7 +322,7 @@ def _with_hole(
     return Upright(turn(levels, orientation), None if alpha is None else turn(alpha, orientation))
 
 
-def _apart(array: NDArray[Any]) -> Upright:
+def apart(array: NDArray[Any]) -> Upright:
     """Levels and, where there is a channel more, alpha."""
     if array.shape[-1] in (2, 4):
         return Upright(array[..., :-1], array[..., -1])
@@ -357,36 +354,3 @@ def _levels(image: Any, orientation: int = 1) -> Upright:
 
 
 # -- HEIF ----------------------------------------------------------------------------------------
-
-
-def _heif(path: Path) -> Stored:
-    """HEIC and its kin.
-
-    libheif turns the picture itself; an Exif orientation beside that is void (ISO 23008-12).
-    """
-    import pillow_heif
-
-    heif = pillow_heif.open_heif(path, convert_hdr_to_8bit=False)
-    image: Any = heif[heif.primary_index]
-    width, height = image.size
-    check_size(path, width, height)
-    bits = int(image.info.get("bit_depth", 8))
-    space = "grey" if image.mode.startswith("L") else "rgb"
-    icc = image.info.get("icc_profile")
-    points = image.info.get("nclx_profile")
-    coded = None
-    if not icc and points:
-        coded = CodedPoints(int(points["color_primaries"]), int(points["transfer_characteristics"]))
-    encoding, notes = _encoding(space, icc, coded)
-
-    def decode(_wanted: int | None) -> Upright:
-        with reading(path):
-            heif = pillow_heif.open_heif(path, convert_hdr_to_8bit=False)
-            image = heif[heif.primary_index]
-            array = np.atleast_3d(np.asarray(image))
-        if array.dtype == np.uint16:  # its top bits are used, the rest is zero
-            array = to_full_range(array >> (16 - bits), bits)
-        return _apart(array)
-
-    whole, gaps = _checked(path, decode, boxes.damaged)
-    return Stored("HEIF", width, height, 1, space, bits, encoding, notes, whole, gaps=gaps)

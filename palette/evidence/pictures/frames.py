@@ -23,7 +23,7 @@ FOLDER = "references"  # where a kit's pictures stand, beside its kit.toml
 
 
 @dataclass(frozen=True)
-class Taken:
+class EnteredFrame:
     """A frame as it now stands in the kit."""
 
     id: str
@@ -32,7 +32,7 @@ class Taken:
     still: Still
 
 
-def take(video: Path, times: Sequence[float], kit: Path, around: float = 0.0) -> list[Taken]:
+def take(video: Path, times: Sequence[float], kit: Path, around: float = 0.0) -> list[EnteredFrame]:
     """Take frames of a video into a kit; all of them, or, where anything is wrong, none.
 
     Each becomes a PNG in the kit's folder of references and a `[[reference]]` of kind frame that says
@@ -53,7 +53,7 @@ def take(video: Path, times: Sequence[float], kit: Path, around: float = 0.0) ->
     pictures = [still.png() for still in found]
     tones = [_tone(still.levels) for still in found]
 
-    def enter() -> list[Taken]:
+    def enter() -> list[EnteredFrame]:
         draft = Draft(kit)
         _check_new(draft, ids, times)
         folder = draft.path.parent
@@ -65,7 +65,7 @@ def take(video: Path, times: Sequence[float], kit: Path, around: float = 0.0) ->
             if tone == "grey":
                 entry["tone"] = tone
             draft.append(("reference",), {**entry, "video": video.name, "time": time_code(still.asked)})
-            taken.append(Taken(id, file, tone, still))
+            taken.append(EnteredFrame(id, file, tone, still))
         coming = [change.path for change in changes]
         change_together([*changes, draft.change(frozenset(coming))], folder)
         return taken

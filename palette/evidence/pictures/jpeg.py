@@ -16,7 +16,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from palette.evidence.pictures.lost import Lost, lost, unknown
+from palette.evidence.pictures.lost import WHY, Lost, lost, unknown
 from palette.evidence.pictures.regions import Mask
 
 _MARKER = re.compile(rb"\xff[\x01-\xcf\xd8-\xfe]")  # within a scan: neither a stuffed byte nor a restart
@@ -79,11 +79,11 @@ def missing(path: Path, raw: bytes, orientation: int, decoded: bool) -> Lost | N
     end = scans.end
     if scans.sequential and not scans.flat_code and (hole := raw.find(_NOUGHT, scans.first, end)) >= 0:
         if not raw[hole:end].strip(b"\0"):
-            return _rows(path, raw, scans, hole, orientation, "the end of the file was never written")
-        return _rows(path, raw, scans, hole, orientation, "a piece of the file is blank")
+            return _rows(path, raw, scans, hole, orientation, "never written")
+        return _rows(path, raw, scans, hole, orientation, "blank")
     warned = None if decoded else _warning(raw)
     if not scans.whole:
-        return _rows(path, raw, scans, end, orientation, "the file is cut off")
+        return _rows(path, raw, scans, end, orientation, "cut off")
     if warned is None and not _left_over(raw, scans):
         return None
     short = 1 - _good_rows(raw, scans, end) if scans.sequential else 0.0
@@ -96,7 +96,7 @@ def missing(path: Path, raw: bytes, orientation: int, decoded: bool) -> Lost | N
 def _rows(path: Path, raw: bytes, scans: _Scans, end: int, orientation: int, why: str) -> Lost | None:
     """What is missing where the data are good up to an offset."""
     if not scans.sequential:
-        raise unknown(path, f"{why}, and as it was saved in passes none of the picture is sharp")
+        raise unknown(path, f"{WHY[why]}, and as it was saved in passes none of the picture is sharp")
     mask = _mask(raw, scans, end)
     return lost(path, mask, orientation, why)
 

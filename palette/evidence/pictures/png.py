@@ -13,7 +13,7 @@ from pathlib import Path
 
 import numpy as np
 
-from palette.evidence.pictures.lost import Lost, lost, unknown
+from palette.evidence.pictures.lost import WHY, Lost, lost, unknown
 
 _CHANNELS = {0: 1, 2: 3, 3: 1, 4: 2, 6: 4}  # by colour type
 _PIECE = 1 << 20  # bytes unpacked at a time
@@ -72,10 +72,9 @@ def missing(path: Path, raw: bytes, orientation: int) -> tuple[Lost | None, byte
     pixels, broken = _unpacked(stream, size)
     if len(pixels) >= size:
         return None, raw
-    why = "a piece of the file is damaged" if damaged or broken else "the file is cut off"
-    why = why if damaged or broken or cut else "the file has no more rows"
+    why = "damaged" if damaged or broken else "cut off" if cut else "no more rows"
     if interlaced:
-        raise unknown(path, f"{why}, and as it was saved in passes none of the picture is sharp")
+        raise unknown(path, f"{WHY[why]}, and as it was saved in passes none of the picture is sharp")
     rows = len(pixels) // stride
     mask = np.zeros((height, width), dtype=bool)
     mask[rows:] = True

@@ -5,8 +5,7 @@ clipped to sRGB; those that are tables go through Little CMS, in floating point 
 relative to the medium (the ICC's media-relative colorimetric intent: the medium's white is white), and
 come from the profile connection space's D50 to D65 by the linear Bradford transform.
 
-Sources: ICC.1:2022 (profile format); IEC 61966-2-1 (sRGB); ITU-T H.273 (coded points); Lam 1985 for
-Bradford, as ICC.1 annex E gives it.
+Sources: ICC.1:2022 (profile format); IEC 61966-2-1 (sRGB); ITU-T H.273 (coded points).
 """
 
 from __future__ import annotations
@@ -20,7 +19,10 @@ from typing import Any, Protocol
 import numpy as np
 from numpy.typing import NDArray
 
+from palette.colour.adaptation import bradford
 from palette.colour.spaces import D65_XYZ, XYZ_TO_SRGB, Array, lab_to_xyz, srgb_decode
+from palette.evidence.pictures.notes import InksUnprofiled, ProfileUnused
+from palette.notes import Note
 
 ASSUMED = "sRGB (assumed)"
 IDEAL_INKS = "CMYK without a profile (ideal inks assumed)"
@@ -29,16 +31,16 @@ Curve = Callable[[Array], Array]
 
 D50_XYZ: Array = np.array([0.9642, 1.0, 0.8249])  # ICC.1, the white of the profile connection space
 
-_BRADFORD = np.array([[0.8951, 0.2664, -0.1614], [-0.7502, 1.7135, 0.0367], [0.0389, -0.0685, 1.0296]])
-
-
-def bradford(from_white: Array, to_white: Array) -> Array:
-    """The matrix (3, 3) that takes XYZ seen under one white to the other."""
-    gain = (_BRADFORD @ to_white) / (_BRADFORD @ from_white)
-    return np.asarray(np.linalg.solve(_BRADFORD, gain[:, None] * _BRADFORD))
-
-
 D50_TO_LINEAR: Array = XYZ_TO_SRGB @ bradford(D50_XYZ, D65_XYZ)
+
+
+class ProfileFault(ValueError):
+    """Why an embedded profile cannot be used: a `fault` of `notes.ProfileUnused`, and the channels that it
+    is made for where they are others than the file's."""
+
+    def __init__(self, kind: str, channels: str = "") -> None:
+        super().__init__(kind)
+        self.kind, self.channels = kind, channels
 
 
 class Encoding(Protocol):
@@ -160,7 +162,7 @@ def srgb(channels: int, name: str = ASSUMED) -> MatrixEncoding:
     return MatrixEncoding(name, (srgb_decode,) * channels)
 
 
-def encoding(space: str, icc: bytes | None) -> tuple[Encoding, tuple[str, ...]]:
+def encoding(space: str, icc: bytes | None) -> tuple[Encoding, tuple[Note, ...]]:
     """How a file's levels become light, and what to tell its reader about it.
 
     Args:
@@ -168,15 +170,15 @@ def encoding(space: str, icc: bytes | None) -> tuple[Encoding, tuple[str, ...]]:
         icc: the embedded profile, if any. One that is damaged or of another kind of channels is left
             out with a note; sRGB (for inks: ideal ones) is then assumed.
     """
-    notes: tuple[str, ...] = ()
+    notes: tuple[Note, ...] = ()
     if icc and space != "lab":  # CIELAB needs none, and what it could say is not used anywhere
         try:
             return read_profile(icc, space), notes
         except ValueError as error:
-            instead = "ideal inks are" if space == "inks" else "sRGB is"
-            notes = (f"its colour profile is not used ({error}): {instead} assumed",)
+            fault = error if isinstance(error, ProfileFault) else ProfileFault("damaged")
+            notes = (ProfileUnused(fault.kind, space == "inks", fault.channels),)
     if space == "inks":
-        return IdealInks(), notes or ("its inks have no profile: ideal inks are assumed, colours are rough",)
+        return IdealInks(), notes or (InksUnprofiled(),)
     if space == "lab":
         return LabEncoding(), notes
     return srgb(1 if space == "grey" else 3), notes
@@ -192,13 +194,13 @@ def read_profile(icc: bytes, space: str) -> Encoding:
     curves.
 
     Raises:
-        ValueError: damaged, or for other channels; the text says which.
+        ProfileFault: damaged, or for other channels.
     """
     tags = _tags(icc)
     signature = icc[16:20].decode("latin-1")
     accepted = {"grey": ("GRAY", "RGB "), "rgb": ("RGB ",), "inks": ("CMYK",)}[space]
     if signature not in accepted:
-        raise ValueError(f"it is made for {signature.strip()} channels")
+        raise ProfileFault("channels", signature.strip())
     name = _name(tags)
     if any(tag in tags for tag in ("A2B0", "A2B1", "A2B2", "D2B0", "D2B1")):
         return _table_profile(icc, signature, name)
@@ -207,10 +209,10 @@ def read_profile(icc: bytes, space: str) -> Encoding:
     if signature == "RGB ":
         columns = np.stack([_xyz(tags, tag) for tag in ("rXYZ", "gXYZ", "bXYZ")], axis=-1)
         if abs(np.linalg.det(columns)) < 1e-6:
-            raise ValueError("its primaries lie on one line")
+            raise ProfileFault("flat")
         curves = tuple(_curve(tags.get(tag, b"")) for tag in ("rTRC", "gTRC", "bTRC"))
         return MatrixEncoding(name, curves, D50_TO_LINEAR @ columns)
-    raise ValueError("it has neither tables nor a matrix")
+    raise ProfileFault("bare")
 
 
 def _table_profile(icc: bytes, signature: str, name: str) -> Encoding:
@@ -222,7 +224,7 @@ def _table_profile(icc: bytes, signature: str, name: str) -> Encoding:
     try:
         table.to_linear(np.full((1, channels), 0.5))
     except (imagecodecs.CmsError, ValueError, TypeError) as error:
-        raise ValueError("its tables are damaged") from error
+        raise ProfileFault("tables damaged") from error
     return table
 
 
@@ -240,17 +242,17 @@ def _grey_profile(icc: bytes, tags: dict[str, bytes], name: str) -> Encoding:
 
 
 def _tags(icc: bytes) -> dict[str, bytes]:
-    """The tagged elements of a profile; ValueError where it is cut off or is none."""
+    """The tagged elements of a profile; ProfileFault where it is cut off or is none."""
     if len(icc) < 132 or icc[36:40] != b"acsp":
-        raise ValueError("it is damaged")
+        raise ProfileFault("damaged")
     size, count = struct.unpack(">I", icc[:4])[0], struct.unpack(">I", icc[128:132])[0]
     if size > len(icc) or 132 + 12 * count > len(icc):
-        raise ValueError("it is cut off")
+        raise ProfileFault("cut off")
     tags = {}
     for i in range(count):
         signature, offset, length = struct.unpack(">4sII", icc[132 + 12 * i : 144 + 12 * i])
         if offset + length > len(icc):
-            raise ValueError("it is cut off")
+            raise ProfileFault("cut off")
         tags[signature.decode("latin-1")] = icc[offset : offset + length]
     return tags
 
@@ -263,7 +265,7 @@ def _fixed(data: bytes) -> Array:
 def _xyz(tags: dict[str, bytes], tag: str) -> Array:
     data = tags.get(tag, b"")
     if data[:4] != b"XYZ " or len(data) < 20:
-        raise ValueError("it has neither tables nor a matrix")
+        raise ProfileFault("bare")
     return _fixed(data[8:20])
 
 
@@ -276,7 +278,7 @@ def _curve(data: bytes) -> Curve:
         count = struct.unpack(">I", data[8:12])[0]
         values = np.frombuffer(data[12 : 12 + 2 * count], dtype=">u2").astype(np.float64)
         if len(values) < count:
-            raise ValueError("a curve of it is cut off")
+            raise ProfileFault("curve cut off")
         if count == 0:
             return lambda levels: levels
         if count == 1:
@@ -289,7 +291,7 @@ def _curve(data: bytes) -> Curve:
             parameters = _fixed(data[12 : 12 + 4 * _PARAMETERS[kind]])
             if len(parameters) == _PARAMETERS[kind]:
                 return _power(parameters)
-    raise ValueError("a curve of it is damaged")
+    raise ProfileFault("curve damaged")
 
 
 def _power(parameters: Array) -> Curve:

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from palette.evidence.pictures.profiles import Encoding
 from palette.evidence.pictures.regions import Box, Mask
+from palette.notes import Note
 
 if TYPE_CHECKING:
     from palette.evidence.pictures.lost import Lost
@@ -72,7 +73,7 @@ class Stored:
     space: str  # grey | rgb | inks | lab
     bits: int
     encoding: Encoding
-    notes: tuple[str, ...]
+    notes: tuple[Note, ...]
     decode: Callable[[int | None], Upright]  # pixels wanted (None: all) -> levels, that many or more
     scalable: bool = False  # whether a small decoding is cheaper than a full one
     blocks: Blocks | None = None  # of a JPEG in grey or RGB

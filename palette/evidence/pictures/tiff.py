@@ -22,7 +22,8 @@ from palette.evidence.pictures.guard import (
     reading,
     to_full_range,
 )
-from palette.evidence.pictures.lost import Lost, lost, unknown
+from palette.evidence.pictures.lost import Lost, described, lost, unknown
+from palette.evidence.pictures.notes import FloatsUnprofiled, LevelsLeftOut, PartMissing
 from palette.evidence.pictures.stored import Stored, Upright, turn
 
 _RAW = "it is a camera's raw file"
@@ -31,7 +32,7 @@ _SAVE_TIFF = "save it as a 16-bit TIFF in RGB or grey"
 _SPACES = {0: "grey", 1: "grey", 2: "rgb", 3: "rgb", 5: "inks", 6: "rgb", 8: "lab", 9: "lab"}  # photometric
 
 
-_CUT_OFF = "its data are cut off"
+_CUT_OFF = "data cut off"
 _MOST_DIRECTORIES = 1000
 _LEAST, _LARGEST, _BRIGHTEST = -0.5, 1.25, 1.05  # of a floating point channel; of the mean of three
 _SLIPS = 0.01  # share of pixels that may lie outside
@@ -72,11 +73,12 @@ def read_tiff(path: Path) -> Stored:
         if photometric == 6 and page.compression != 7:  # chroma is spread by the JPEG decoder only
             data = _Data.of(page, path.stat().st_size)
             if data.bad.any() and (gone := lost(path, data.missing(), orientation, _CUT_OFF)):
-                raise unknown(path, gone.note.partition(";")[0])
+                assert isinstance(gone.note, PartMissing)
+                raise unknown(path, described(gone.note))
             return _through_libtiff(path, width, height, orientation, page.iccprofile)
         encoding, notes = profiles.encoding(space, page.iccprofile)
         if floats and encoding.name == profiles.ASSUMED:
-            notes = (*notes, "its floating point levels have no profile: sRGB levels from 0 to 1 are assumed")
+            notes = (*notes, FloatsUnprofiled())
         alpha = next((i for i, kind in enumerate(page.extrasamples) if int(kind) in (1, 2)), None)
         premultiplied = alpha is not None and int(page.extrasamples[alpha]) == 1
         data = _Data.of(page, path.stat().st_size)
@@ -330,9 +332,7 @@ def _within(path: Path, levels: NDArray[np.float32], hole: NDArray[Any] | None) 
     levels[odd] = np.nan
     if not odd.any():
         return []
-    share = 100 * float(odd.mean())
-    how_many = f"{share:.1f} %" if share >= 0.1 else f"{int(odd.sum())}"
-    return [Lost(odd, f"{how_many} of its pixels have levels that are none, and are left out")]
+    return [Lost(odd, LevelsLeftOut(int(odd.sum()), float(odd.mean())))]
 
 
 def _lab_fractions(array: NDArray[Any], photometric: int) -> NDArray[np.float32]:

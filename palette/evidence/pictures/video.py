@@ -23,8 +23,20 @@ import numpy as np
 from numpy.typing import NDArray
 
 from palette.errors import InputError, Problem
+from palette.evidence.pictures.notes import (
+    FrameDamaged,
+    FrameStartsAt,
+    FramesWeave,
+    MatrixAssumed,
+    MatrixUnread,
+    NotStill,
+    PixelsNotSquare,
+    RangeAssumed,
+    TransferAssumed,
+)
 from palette.evidence.pictures.profiles import UNSPECIFIED, CodedPoints
 from palette.evidence.pictures.weave import Shift, moved, shift_between
+from palette.notes import Note
 
 Plane = NDArray[np.float32]
 
@@ -61,7 +73,7 @@ class Still:
     full_range: bool
     deinterlaced: bool
     averaged: int  # frames in the mean
-    notes: tuple[str, ...]
+    notes: tuple[Note, ...]
 
     def png(self) -> bytes:
         """A PNG of 16 bits with the stream's primaries and transfer as its colour profile."""
@@ -323,7 +335,7 @@ def _develop(path: Path, stream: Any, shown: Sequence[_Shown], at: int, time: fl
     if not said.points.known:
         what = "its high dynamic range transfer or its primaries are not read"
         raise InputError(Problem(str(path), None, what, "convert it to BT.709 first"))
-    notes = list(said.notes)
+    notes: list[Note] = list(said.notes)
     levels = said.levels(centre.frame)
     used = 1
     if around > 0:
@@ -337,23 +349,19 @@ def _develop(path: Path, stream: Any, shown: Sequence[_Shown], at: int, time: fl
             levels = said.points.levels(np.maximum(light, 0.0) / used).astype(np.float32)
             most = max(float(np.hypot(*shift)) for shift in alike.values())
             if most > 0:
-                notes.append(f"its frames weave by up to {most:.1f} pixels; they were laid on one another")
+                notes.append(FramesWeave(most))
         if used < len(shown):
-            notes.append(
-                f"the shot is not still for {around:g} s either way: {used} of {len(shown)} frames averaged"
-                if used > 1
-                else f"the shot is not still for {around:g} s either way: the one frame is used as it is"
-            )
+            notes.append(NotStill(around, used, len(shown)))
     turn = round(getattr(centre.frame, "rotation", 0) / 90) % 4
     if turn:
         levels = np.ascontiguousarray(np.rot90(levels, turn))
     shape = stream.sample_aspect_ratio
     if shape and shape not in (0, 1):
-        notes.append(f"its pixels are not square ({shape.numerator}:{shape.denominator}); they are left so")
+        notes.append(PixelsNotSquare(shape.numerator, shape.denominator))
     if time - centre.seconds > 1.0:
-        notes.append(f"the frame shown then starts at {time_code(centre.seconds)}")
+        notes.append(FrameStartsAt(time_code(centre.seconds)))
     if centre.frame.is_corrupt:
-        notes.append("the frame is damaged in the file")
+        notes.append(FrameDamaged())
     return Still(
         asked=time,
         seconds=centre.seconds,
@@ -375,7 +383,7 @@ class _Stated:
     matrix_name: str
     full: bool
     points: CodedPoints
-    notes: tuple[str, ...]
+    notes: tuple[Note, ...]
 
     @classmethod
     def of(cls, stream: Any, frame: Any) -> _Stated:
@@ -388,28 +396,28 @@ class _Stated:
                     return int(value)
             return None
 
-        notes = []
+        notes: list[Note] = []
         lines = frame.height
         small = lines <= 576 and frame.width <= 1024
         matrix = stated("colorspace", (UNSPECIFIED, 3))
         rgb = frame.format.is_rgb or frame.format.name.startswith("gbr")
         if matrix not in _MATRICES and not rgb:
             if matrix is not None:
-                notes.append("its matrix is of a rare kind and not read: an assumed one is used")
+                notes.append(MatrixUnread())
             matrix = 6 if small else 1
-            notes.append(f"it states no matrix: {_MATRICES[matrix][0]} is assumed from its size")
+            notes.append(MatrixAssumed(_MATRICES[matrix][0]))
         full = stated("color_range", (0,))
         if full is None:
             full = _FULL if rgb or frame.format.name.startswith("yuvj") else _LIMITED
             if not rgb:
-                notes.append(f"it states no range: {'full' if full == _FULL else 'limited'} is assumed")
+                notes.append(RangeAssumed(full == _FULL))
         primaries = stated("color_primaries", (0, UNSPECIFIED))
         if primaries is None:
             # The systems of old standard-definition pictures are known by their lines.
             primaries = {576: 5, 480: 6, 486: 6}.get(lines, UNSPECIFIED)
         transfer = stated("color_trc", (0, UNSPECIFIED))
         if transfer is None:
-            notes.append("it states no transfer: that of sRGB is assumed")
+            notes.append(TransferAssumed())
         name, *weights = ("R'G'B'",) if rgb else _MATRICES[matrix or 1]
         return cls(
             (float(weights[0]), float(weights[1])) if weights else None,

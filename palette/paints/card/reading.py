@@ -23,13 +23,13 @@ from palette.paints.card.sheet import find
 from palette.swatches.writing import csv_text
 
 STRAIGHT, TINT = "straight", "in white"
-# A chart's patches do not stand for all paints. Readings by it stray a little less than the correction says
-# where they are light, farther towards L* 40, where reflectances have more room to differ, and in a*b* even
-# where they are near grey, as mixed greys are not flat. Figures from photographs made with the tuning half of
-# tests/benchmarks/photo, so that nine readings in ten lie within their spread at every lightness.
+# A chart's patches do not stand for all paints. Readings by it are off by a little less than the correction
+# says where they are light, farther towards L* 40, where reflectances have more room to differ, and in a*b*
+# even where they are near grey, as mixed greys are not flat. Figures from photographs made with the tuning
+# half of tests/benchmarks/photo, so that nine readings in ten lie within their spread at every lightness.
 _LIGHT, _DARKER, _NEAR_GREY = 0.95, 0.3, 0.5
-# By the paper alone they stray farther in strongly coloured light, of which white paper shows the colour but
-# not what it does to others: by so much a unit of the log ratio of its strongest channel to its weakest.
+# By the paper alone they are farther off in strongly coloured light, of which white paper shows the colour
+# but not what it does to others: by so much a unit of the log ratio of its strongest channel to its weakest.
 _COLOURED_LIGHT = 0.1
 
 

@@ -24,8 +24,12 @@ import numpy as np
 
 from palette.colour.spaces import Array
 from palette.evidence.combine.model import PartColour, Scheme
+from palette.kit.model import UNPAINTED
+from palette.memory import remembered
+from palette.notes import Note
+from palette.paints.choosing.notes import LooksOtherwise, PartsUnder
 from palette.paints.choosing.proposals import INFERRED
-from palette.paints.choosing.rank import Way
+from palette.paints.choosing.rank import PartRecipe
 from palette.paints.choosing.target import CLOUD, Target, thinned
 from palette.swatches.model import Swatch, SwatchList
 
@@ -75,7 +79,13 @@ class Chosen:
     to_buy: tuple[str, ...] = ()  # those of its paints that are not owned
     look: str = ""  # what it looks like where the part is to look otherwise: metallic | fluorescent | plain
     within: bool = True  # whether it is predicted to be within the kit's tolerance
-    parting: str = ""  # in words, where it matches under the kit's light and not under a lamp
+    parting: PartsUnder | None = None  # where it matches under the kit's light and not under a lamp
+
+    @property
+    def remarks(self) -> tuple[Note, ...]:
+        """What is to be said of how it looks: otherwise than the part, always or under a lamp."""
+        looks = (LooksOtherwise(self.look),) if self.look else ()
+        return (*looks, *((self.parting,) if self.parting is not None else ()))
 
     @property
     def miss(self) -> float:
@@ -94,14 +104,15 @@ def choose(
     odds: Mapping[str, Odds] | None = None,
     progress: Callable[[int, int], None] = lambda done, total: None,
 ) -> dict[str, Chosen]:
-    """What goes on the brush for each part, by part id; parts without a colour or paint are left out.
+    """What goes on the brush for each part, by part id; parts without a colour or paint are left out, and
+    so are clear, bare and lit ones.
 
     `scheme` is as it is painted (`scaled.as_painted`), and so are the `odds`, by part id.
     """
     from palette.errors import InputError
     from palette.paints.basket import to_paint
 
-    known = [found for found in scheme.parts if found.lab is not None]
+    known = [p for p in scheme.parts if p.lab is not None and p.part.finish not in UNPAINTED]
     if not known or not len(swatches):
         return {}
     targets = targets_of(known, swatches, odds or {}, scheme.kit.light)
@@ -113,7 +124,7 @@ def choose(
             for part in known
             for p in part.paints[:1]
         }
-    return decided(known, targets, found.brush, swatches, scheme.kit.tolerance, odds or {})
+    return decided(known, targets, found.chosen_recipes, swatches, scheme.kit.tolerance, odds or {})
 
 
 def targets_of(
@@ -165,53 +176,67 @@ def _decided_on(found: PartColour, sold: Mapping[str, Swatch]) -> str | None:
 def decided(
     parts: Sequence[PartColour],
     targets: Sequence[Target],
-    brush: Sequence[Way | None],
+    recipes: Sequence[PartRecipe | None],
     swatches: SwatchList,
     tolerance: float,
     odds: Mapping[str, Odds],
 ) -> dict[str, Chosen]:
-    """The ways on the brush as choices, by part id; a part without is left out."""
-    from palette.paints.mixing import predicted
+    """The recipes of the parts as choices, by part id; a part without is left out."""
     from palette.paints.mixing.colourants import with_whites
 
     row = {swatch.id: i for i, swatch in enumerate(swatches.swatches)}
-    mixed = {id for way in brush if way is not None and len(way.drops) > 1 for id, _ in way.drops}
+    mixed = {
+        id for recipe in recipes if recipe is not None and len(recipe.drops) > 1 for id, _ in recipe.drops
+    }
     mixing = with_whites(swatches, sorted(row[id] for id in mixed))
     sold = swatches.where([not s.retired for s in swatches.swatches])
     choices: dict[str, Chosen] = {}
     guesses: dict[tuple[int, Recipe], Guess] = {}
-    for part, target, way in zip(parts, targets, brush, strict=True):
-        if way is None:
+    for part, target, recipe in zip(parts, targets, recipes, strict=True):
+        if recipe is None:
             continue
-        used = [swatches.swatches[row[id]] for id, _ in way.drops]
-        mix = predicted(dict(way.drops), mixing, target.lab) if len(used) > 1 else None
+        used = [swatches.swatches[row[id]] for id, _ in recipe.drops]
+        mix = _mix(recipe.drops, mixing, target.lab) if len(used) > 1 else None
         lab = used[0].lab if mix is None else mix.lab
         guess = None
         if target.cloud is not None:
-            key = id(target.cloud), way.drops
+            key = id(target.cloud), recipe.drops
             if key not in guesses:
                 guesses[key] = _guess(target.cloud, lab, sold, tolerance, odds.get(part.part.id))
             guess = guesses[key]
         to_buy = tuple(swatch.id for swatch in used if swatch.owned is not True)
         stated = part.part.colour
-        wanted = stated is not None and stated.swatch == way.drops[0][0]  # however it looks
-        look = "" if wanted else way.look
-        parting = "" if wanted or guess is not None else _parting(target, used, mix, tolerance)
+        wanted = stated is not None and stated.swatch == recipe.drops[0][0]  # however it looks
+        look = "" if wanted else recipe.look
+        parting = None if wanted or guess is not None else _parting(target, used, mix, tolerance)
         choices[part.part.id] = Chosen(
-            way.drops, way.difference, not to_buy, mix, guess, lab, to_buy, look, way.within, parting
+            recipe.drops, recipe.difference, not to_buy, mix, guess, lab, to_buy, look, recipe.within, parting
         )
     return choices
 
 
-def _parting(target: Target, used: Sequence[Swatch], mix: Mix | None, tolerance: float) -> str:
-    """Whether what matches a target under its light parts from it under a lamp, in words."""
+def _parting(target: Target, used: Sequence[Swatch], mix: Mix | None, tolerance: float) -> PartsUnder | None:
+    """Whether what matches a target under its light parts from it under a lamp."""
     from palette.paints.choosing.seen import spectra
-    from palette.paints.metamerism import under_lights, warning
+    from palette.paints.metamerism import under_lights
 
     offered = spectra(used)[0] if mix is None else mix.reflectance
-    return warning(under_lights(target.lab, offered, target.light, tolerance=tolerance)) or ""
+    own, *lamps = under_lights(target.lab, offered, target.light, tolerance=tolerance)
+    parted = [lamp for lamp in lamps if lamp.parts]
+    if not parted:
+        return None
+    worst = max(parted, key=lambda lamp: lamp.difference)
+    return PartsUnder(own.light, worst.light, worst.difference)
 
 
+@remembered()
+def _mix(drops: Recipe, mixing: SwatchList, target: Array) -> Mix:
+    from palette.paints.mixing import predicted
+
+    return predicted(dict(drops), mixing, target)
+
+
+@remembered()
 def _guess(cloud: Array, lab: Array, sold: SwatchList, tolerance: float, odds: Odds | None) -> Guess:
     from palette.colour.difference import difference
 

@@ -1,4 +1,4 @@
-"""What goes on the brush for a colour: which of several ways to it to take."""
+"""What goes on the brush for a colour: which of several recipes to take."""
 
 from __future__ import annotations
 
@@ -7,15 +7,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-WARNINGS = {  # by what a paint looks like, where that is not what the part is to look like
-    "metallic": "metallic paint on a part that is not; nothing else comes near enough",
-    "fluorescent": "fluorescent paint; nothing else comes near enough",
-    "plain": "no metallic paint comes near enough",
-}
-
 
 @dataclass(frozen=True)
-class Way:
+class PartRecipe:
     """How one part is painted."""
 
     drops: tuple[tuple[str, int], ...]  # (swatch id, count), most first; one paint alone is straight
@@ -26,18 +20,13 @@ class Way:
     good: bool = True  # that nothing on sale should come nearer by so much that it would be told apart
 
     @property
-    def warning(self) -> str:
-        """What is to be said of that look, in words; nothing where it is as it should be."""
-        return WARNINGS.get(self.look, "")
-
-    @property
     def expected(self) -> float:
         """The difference to be expected, CIEDE2000: predicted, and the error of that."""
         return float(np.hypot(self.difference, self.expected_error))
 
 
-def preferred(candidates: Sequence[Way], owned: Collection[str], tolerance: float) -> Way:
-    """The way to take, by the one ranking that there is.
+def preferred(candidates: Sequence[PartRecipe], owned: Collection[str], tolerance: float) -> PartRecipe:
+    """The recipe to take, by the one ranking that there is.
 
     First those that should be a match with the error of a prediction counted, then those that are predicted
     to be, then those that come as near as anything on sale, then the rest. Of the first and the third those
@@ -45,12 +34,12 @@ def preferred(candidates: Sequence[Way], owned: Collection[str], tolerance: floa
     nearest to be expected; of the others the nearest.
     """
 
-    def key(way: Way) -> tuple[float, ...]:
-        pots, mixture = sum(id not in owned for id, _ in way.drops), len(way.drops) > 1
-        if way.expected <= tolerance:
-            return 0, pots, mixture, way.expected
-        if way.within:
-            return 1, way.expected
-        return (2, pots, mixture, way.expected) if way.good else (3, way.expected)
+    def key(recipe: PartRecipe) -> tuple[float, ...]:
+        pots, mixture = sum(id not in owned for id, _ in recipe.drops), len(recipe.drops) > 1
+        if recipe.expected <= tolerance:
+            return 0, pots, mixture, recipe.expected
+        if recipe.within:
+            return 1, recipe.expected
+        return (2, pots, mixture, recipe.expected) if recipe.good else (3, recipe.expected)
 
     return min(candidates, key=key)

@@ -10,7 +10,7 @@ from palette.colour.scales import Visibility
 from palette.colour.spaces import Array
 from palette.paints.choosing.chosen import Chosen
 from palette.paints.choosing.proposals import fitting
-from palette.paints.choosing.rank import Way, preferred
+from palette.paints.choosing.rank import PartRecipe, preferred
 from palette.swatches.model import SwatchList
 
 _HARDLY = Visibility.HARDLY.value
@@ -33,8 +33,17 @@ class Shelf:
     ) -> list[Chosen]:
         """The nearest paint to hand, or on sale, that suits the part, as a list of one or none."""
         shelf = self._fitting[metallic]
-        if to_hand:
-            shelf = shelf.where([id in self._have for id in shelf.ids])
+        return self._nearest(shelf, lab, without, self._have if to_hand else None)
+
+    def among(self, ids: Collection[str], lab: Array, without: Sequence[str] = ()) -> Chosen | None:
+        """The nearest of these paints that suits a part that is not metallic; None where none does."""
+        return next(iter(self._nearest(self._fitting[False], lab, without, ids)), None)
+
+    def _nearest(
+        self, shelf: SwatchList, lab: Array, without: Sequence[str], only: Collection[str] | None
+    ) -> list[Chosen]:
+        if only is not None:
+            shelf = shelf.where([id in only for id in shelf.ids])
         if not len(shelf):
             return []
         indices, differences = shelf.nearest(lab, len(without) + 1)
@@ -72,8 +81,8 @@ class Shelf:
         if not candidates:
             return None
         least = min(c.miss for c in candidates) + min(unsure, _HARDLY)
-        ways = [
-            Way(
+        recipes = [
+            PartRecipe(
                 c.recipe,
                 c.difference,
                 0.0 if c.mix is None else c.mix.expected_error,
@@ -82,5 +91,5 @@ class Shelf:
             )
             for c in candidates
         ]
-        taken = preferred(ways, self._have, self.tolerance)
-        return candidates[next(i for i, way in enumerate(ways) if way is taken)]
+        taken = preferred(recipes, self._have, self.tolerance)
+        return candidates[next(i for i, recipe in enumerate(recipes) if recipe is taken)]

@@ -3,7 +3,7 @@
 Two constants at 31 wavelengths can give nearly any let-down to nearly any masstone: a red whose let-down is
 green needs a scattering that leaps from one wavelength to the next, and is fitted to a tenth. So what is
 judged is not how far the best fit misses but how far it has to go: the sum of squares of what it leaves
-unexplained and of how far it strays from what paints of that look are like, in standard deviations.
+unexplained and of how far it lies from what paints of that look are like, in standard deviations.
 """
 
 from __future__ import annotations
@@ -38,8 +38,8 @@ def contradictions(
         _within(inference.tint(down, gloss, share, white), _LET_DOWN),
     ]
     u = inference.most_probable(prior, seen).mean
-    strayed = u - prior.mean
-    far = (strayed * np.linalg.solve(prior.covariance, strayed[..., None])[..., 0]).sum(axis=1)
+    off = u - prior.mean
+    far = (off * np.linalg.solve(prior.covariance, off[..., None])[..., 0]).sum(axis=1)
     for each in seen:
         far += ((each.predict(u)[0] - each.known) ** 2 / each.variance).sum(axis=1)
     lighter = down[:, 0] > np.maximum(lab[:, 0], white_lab[:, 0]) + _LIGHTER

@@ -15,6 +15,7 @@ from importlib.resources import files
 
 import numpy as np
 
+from palette.colour.adaptation import chroma_scale
 from palette.colour.spaces import Array
 from palette.paints.mixing import law
 from palette.paints.mixing.inference import Gaussian, N, lab_of
@@ -99,7 +100,6 @@ def alike(first: Gaussian, lab: Array | None) -> Gaussian:
 
 def _even(lab: Array) -> Array:
     """CIELAB with chroma drawn in, so that distance is roughly CIEDE2000 (as CMC and DIN99 do)."""
-    chroma = 0.045 * np.maximum(np.hypot(lab[:, 1], lab[:, 2]), 1e-9)
     even = lab.copy()
-    even[:, 1:] *= (np.log1p(chroma) / chroma)[:, None]
+    even[:, 1:] *= chroma_scale(np.hypot(lab[:, 1], lab[:, 2]))[:, None]
     return even

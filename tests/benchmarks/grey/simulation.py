@@ -25,8 +25,8 @@ from palette.colour.spectra import FINE, NM, light, observer, reflectance_to_lab
 from palette.evidence.grey import posterior, surfaces, tone
 from palette.evidence.grey.curves import response_of
 from palette.evidence.grey.inference import lightness_odds
+from palette.evidence.grey.picture import AnchorLevel, GreyPicture, Sensitivity
 from palette.evidence.grey.tone import Level
-from palette.evidence.grey.view import AnchorLevel, Sight, View
 
 Array = Any
 NEGATIVE_400 = np.interp(
@@ -144,7 +144,7 @@ class Marks:
 @contextmanager
 def known_family() -> Iterator[None]:
     """The tone model narrowed to what `power` draws from, for the yardsticks."""
-    keep = tone.shapes, tone._WANDER, posterior.log_deviation, posterior.ASTRAY
+    keep = tone.shapes, tone._WANDER, posterior.log_deviation, posterior.OUTLIER
 
     def narrow(lowest: float, crushed: bool = False) -> tone.Shapes:
         del crushed
@@ -154,12 +154,12 @@ def known_family() -> Iterator[None]:
         zero = np.zeros(len(lift))
         return tone.Shapes(zero.astype(bool), lift, cell, zero, zero)
 
-    tone.shapes, tone._WANDER, posterior.ASTRAY = narrow, 0.002, 1e-4
+    tone.shapes, tone._WANDER, posterior.OUTLIER = narrow, 0.002, 1e-4
     posterior.log_deviation = lambda lab, radius: np.asarray(radius) * 0.0
     try:
         yield
     finally:
-        tone.shapes, tone._WANDER, posterior.log_deviation, posterior.ASTRAY = keep
+        tone.shapes, tone._WANDER, posterior.log_deviation, posterior.OUTLIER = keep
 
 
 def run(case: Case, trials: int, method: str = "palette", parts: int = 8) -> Marks:
@@ -210,7 +210,7 @@ def _trial(
             said = Response(said.name, said.title, "", lumas=said.lumas[:1])
         # the eye's curve is believed no further than stocks differ from it, so that the rival is honest too
         believed = float(np.hypot(case.uneven, 0.3)) if method == "lightness" else case.uneven
-        sight = Sight.of(said, under)
+        sensitivity = Sensitivity.of(said, under)
         known = [
             AnchorLevel(
                 f"anchor {i}", read[i], None if i >= len(anchors) else reflectance_to_lab(shown[i]), 1.0
@@ -218,18 +218,23 @@ def _trial(
             for i in range(len(anchors) + len(unknown))
         ]
         places = {str(i): (read[len(known) + i],) for i in range(parts)}
-        one = posterior.calibrate(View(f"view {number}", sight, tuple(known), places, believed))
-        both = np.concatenate([sight.log_signals(paints), sight.log_signals(large)])
+        one = posterior.calibrate(GreyPicture(f"view {number}", sensitivity, tuple(known), places, believed))
+        both = np.concatenate([sensitivity.log_signals(paints), sensitivity.log_signals(large)])
         seen.append(one)
-        index[one.view.name] = one.signals.index(both)
-    views = {one.view.name: one for one in seen}
-    shown = {str(i): {name: one.view.levels[str(i)] for name, one in views.items()} for i in range(parts)}
+        index[one.picture.name] = one.signals.index(both)
+    pictures = {one.picture.name: one for one in seen}
+    shown = {
+        str(i): {name: one.picture.levels[str(i)] for name, one in pictures.items()} for i in range(parts)
+    }
     # the yardsticks hear of no other part: what they know besides is more than the parts could tell
-    heard = posterior.together(views, shown, index, paints) if method == "palette" else {}
+    narrowed = posterior.together(pictures, shown, index, paints) if method == "palette" else {}
     marks = []
     for i in range(parts):
         density = posterior.likelihood(
-            [(heard.get((name, str(i)), one), one.view.levels[str(i)]) for name, one in views.items()],
+            [
+                (narrowed.get((name, str(i)), one), one.picture.levels[str(i)])
+                for name, one in pictures.items()
+            ],
             index,
             slice(split, None),
         )

@@ -15,7 +15,7 @@ from scipy.optimize import least_squares, minimize
 from palette.colour.difference import difference
 from palette.colour.spaces import lab_to_linear, linear_to_lab, srgb_decode
 from palette.evidence.correction.models import camera
-from palette.evidence.correction.posterior import Stray, jacobian
+from palette.evidence.correction.posterior import Residual, jacobian
 from tests.benchmarks.photo.pictures import TUNING, lab_of, make, sensed, surfaces
 
 OUT = Path(camera.__file__).with_name("prior.npz")
@@ -25,8 +25,8 @@ SCALE = np.geomspace(0.06, 0.85, 7)  # reflectances of a scale of greys
 
 def weigher(lab: np.ndarray) -> np.ndarray:
     """1 / sd (n, 3, 3) by which what is left over is weighed while fitting: roughly CIEDE2000's own."""
-    stray = Stray(np.array([[1.2, 0, 0], [1.2, 0, 0.06], [1.2, 0, 0.03]]), np.ones(2), 0.0)
-    return np.linalg.inv(stray.roots(lab))
+    residual = Residual(np.array([[1.2, 0, 0], [1.2, 0, 0.06], [1.2, 0, 0.03]]), np.ones(2), 0.0)
+    return np.linalg.inv(residual.roots(lab))
 
 
 def dense(levels: np.ndarray, place: np.ndarray, lab: np.ndarray, mean, covariance):
@@ -130,7 +130,7 @@ def channels(pictures: list[Lit]) -> np.ndarray:
 def native(count: int, seed: int) -> tuple[np.ndarray, np.ndarray]:
     """From a sensor's own channels, balanced, to linear sRGB: the middle (3, 3) of what the tuning half's
     cameras want under its lights, half of them warm, and the covariance (6, 6) of what each adds to it
-    beside the diagonal. Fitted robustly, eight surfaces counting as one, for they stray alike."""
+    beside the diagonal. Fitted robustly, eight surfaces counting as one, for they are off alike."""
     table = surfaces(TUNING)
     lab = lab_of(table)
     weigh = weigher(lab)
@@ -182,8 +182,8 @@ def main(count: int = 500) -> None:
             print(turn, look, len(own), "rms", np.quantile(rms[looks == look], [0.1, 0.5, 0.9]).round(2))
             print("  mean", means[look].round(3), "\n  sd  ", np.sqrt(np.diag(covariances[look])).round(3))
     # the matrix goes with nothing else: what it seems to follow here does not hold on real photographs
-    # Half of its variance is what one picture's surfaces stray by together, which `stray` has already: the
-    # tuning half's unseen surfaces are best foretold without it.
+    # Half of its variance is what one picture's surfaces are off by together, which `residual` has already:
+    # the tuning half's unseen surfaces are best foretold without it.
     own = covariances[:, camera.MATRIX, camera.MATRIX] / 2
     covariances[:, camera.MATRIX, :] = 0
     covariances[:, :, camera.MATRIX] = 0
@@ -213,7 +213,7 @@ def main(count: int = 500) -> None:
         OUT,
         mean=means,
         covariance=covariances,
-        stray=np.array([[0.50, 0.30, 0.007], [0.95, 2.3, 0.061], [0.86, 1.8, 0.055]]),
+        residual=np.array([[0.50, 0.30, 0.007], [0.95, 2.3, 0.061], [0.86, 1.8, 0.055]]),
         reach=np.array([45.0, 10.3, 0.76]),
         spread=np.array([[-0.05, 0.15], [-0.05, 0.15]]),
         native=middle,

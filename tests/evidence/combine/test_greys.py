@@ -8,10 +8,10 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from palette.evidence.combine.greys import grey_evidence, grey_witness
+from palette.evidence.combine.greys import grey_evidence, grey_observation
 from palette.evidence.combine.model import PartColour, Scheme
 from palette.evidence.combine.notes import CopyOf, OneAnswer
-from palette.evidence.combine.reconcile import ANY_COVARIANCE, ANY_LAB, Witness, reconcile
+from palette.evidence.combine.reconcile import ANY_COVARIANCE, ANY_LAB, Observation, reconcile
 from palette.evidence.grey.answer import GreyPart, GreyReading
 from palette.kit.model import Kit, Part, Reference
 from palette.report.scheme import scheme_text
@@ -32,25 +32,25 @@ def narrowed(lightness: float, spread: float) -> GreyPart:
 
 
 def test_a_reading_of_lightness_is_given_back_without_the_prior():
-    found = grey_witness(narrowed(35.0, 4.0), KIT)
+    found = grey_observation(narrowed(35.0, 4.0), KIT)
     assert found.lab[0] == pytest.approx(35.0, abs=0.2)
     assert found.covariance[0, 0] == pytest.approx(16.0, rel=0.15)
 
 
 def test_grey_that_says_nothing_moves_nothing():
     # fails when the prior's mean, not evidence, pulls a strong colour towards neutral
-    colour = Witness(np.array([30.0, 55.0, 35.0]), 9 * np.eye(3), 0.98)
-    found = reconcile([colour, grey_witness(grey(ANY_LAB, ANY_COVARIANCE), KIT)])
+    colour = Observation(np.array([30.0, 55.0, 35.0]), 9 * np.eye(3), 0.98)
+    found = reconcile([colour, grey_observation(grey(ANY_LAB, ANY_COVARIANCE), KIT)])
     assert np.linalg.norm(found.lab - colour.lab) < 1.0
     assert found.weights[1] < 0.05 and not found.conflict
 
 
 def test_grey_that_agrees_lifts_a_doubted_colour():
-    doubted = Witness(np.array([36.0, 1.0, 0.0]), 4 * np.eye(3), 0.5)
+    doubted = Observation(np.array([36.0, 1.0, 0.0]), 4 * np.eye(3), 0.5)
     alone = reconcile([doubted])
-    found = reconcile([doubted, grey_witness(narrowed(35.0, 4.0), KIT)])
+    found = reconcile([doubted, grey_observation(narrowed(35.0, 4.0), KIT)])
     assert found.right[0] > 0.7 and found.radius90 < alone.radius90
-    contradicted = reconcile([doubted, grey_witness(narrowed(80.0, 3.0), KIT)])
+    contradicted = reconcile([doubted, grey_observation(narrowed(80.0, 3.0), KIT)])
     assert contradicted.conflict and contradicted.right[0] < 0.2
 
 

@@ -83,7 +83,7 @@ def test_a_chain_of_edits_answers_as_if_all_were_computed_anew(tmp_path, seed):
 
 
 def test_a_new_mark_measures_and_corrects_nothing_else(tmp_path, monkeypatch):
-    from palette.evidence.combine import witness
+    from palette.evidence.combine import statements
     from palette.evidence.measure import batch
 
     kit = Edited(tmp_path, 0)
@@ -91,9 +91,9 @@ def test_a_new_mark_measures_and_corrects_nothing_else(tmp_path, monkeypatch):
     kit.write()
     answer(tmp_path)
     measured, fitted = [], []
-    sample, fit = batch.sample, witness.fit
+    sample, fit = batch.sample, statements.fit
     monkeypatch.setattr(batch, "sample", lambda *a, **k: (measured.append(a), sample(*a, **k))[1])
-    monkeypatch.setattr(witness, "fit", lambda *a, **k: (fitted.append(a), fit(*a, **k))[1])
+    monkeypatch.setattr(statements, "fit", lambda *a, **k: (fitted.append(a), fit(*a, **k))[1])
     kit.samples[0][8] = "floor"
     kit.write()
     answer(tmp_path)

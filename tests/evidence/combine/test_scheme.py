@@ -111,7 +111,7 @@ def compressed_again(folder, name: str, copy: str) -> None:
 
 
 def test_copies_of_a_picture_count_once(tmp_path):
-    # fails when two copies pass for two witnesses, or the better marked of them is not the one that counts
+    # fails when two copies pass for two sources, or the better marked of them is not the one that counts
     picture(tmp_path / "a.png", [*ANCHORS, RED])
     compressed_again(tmp_path, "a", "b")
     alone, twice = (
@@ -136,7 +136,7 @@ def test_anchors_of_one_colour_do_not_check_each_other(tmp_path):
     )
 
 
-def test_two_exposures_of_one_view_are_two_witnesses(tmp_path):
+def test_two_exposures_of_one_view_are_two_sources(tmp_path):
     for i, name in enumerate("ab"):
         picture(tmp_path / f"{name}.png", [*ANCHORS, RED], seed=i)
     alone, twice = (
@@ -228,7 +228,7 @@ def test_parts_that_one_picture_told_are_wrong_together_as_anchors(tmp_path):
     assert radius(one) > 1.15 * radius(three)
 
 
-def test_an_anchor_on_a_part_is_looked_at_by_the_colour_it_was_heard_with(tmp_path):
+def test_an_anchor_on_a_part_is_looked_at_by_the_colour_it_was_corrected_by(tmp_path):
     # fails when a look takes the part's final colour, to which pictures that lean on this one have added
     from palette.evidence.combine.corrected import corrected, find
 
@@ -298,7 +298,7 @@ def test_a_picture_leans_on_a_measured_part_before_a_remembered_one(tmp_path):
 
 
 def test_what_is_the_matter_with_a_picture_stands_once_in_the_text(tmp_path):
-    # fails where only several witnesses' notes are printed, or each part repeats them
+    # fails where only several sources' notes are printed, or each part repeats them
     picture(tmp_path / "a.png", [*ANCHORS, RED, BROWN])
     colours = [GREEN, *ANCHORS[1:]]  # the white is said to be green
     anchors = {i: f"{{ lab = {list(lab)} }}" for i, lab in enumerate(colours)}
@@ -335,7 +335,7 @@ def test_an_edge_through_an_anchor_is_told_once_for_its_picture(tmp_path):
     assert text.count("a: anchor 3 has an edge in its light") == 1
 
 
-def test_a_witness_trusted_with_nothing_is_called_so(tmp_path):
+def test_a_source_trusted_with_nothing_is_called_so(tmp_path):
     picture(tmp_path / "a.png", [*ANCHORS, RED])
     found = scheme(kit(tmp_path, part("waist"), reference("a", {6: "waist"}, trust=0), paints=False))
     assert "its trust is 0" in scheme_text(found)
@@ -355,10 +355,10 @@ def test_a_livery_that_was_guessed_is_told(tmp_path):
     picture(tmp_path / "a.png", [*ANCHORS, RED])
     picture(tmp_path / "b.png", [*ANCHORS, GREEN])
     shown = [reference("a", {6: "waist"}, year=1950), reference("b", {6: "waist"}, year=1970)]
-    heard = [part("waist"), *shown]
-    (warning,) = map(say, scheme(kit(tmp_path, *heard, head="repainted = [1960]", paints=False)).warnings)
+    parts = [part("waist"), *shown]
+    (warning,) = map(say, scheme(kit(tmp_path, *parts, head="repainted = [1960]", paints=False)).warnings)
     assert "a (shows the livery before the repaint of 1960)" in warning and "year" in warning
-    assert not scheme(kit(tmp_path, *heard, head="repainted = [1960]\nyear = 1970", paints=False)).warnings
+    assert not scheme(kit(tmp_path, *parts, head="repainted = [1960]\nyear = 1970", paints=False)).warnings
 
 
 def test_a_comparison_that_counts_for_nothing_is_told(tmp_path):

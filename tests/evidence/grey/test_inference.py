@@ -106,16 +106,16 @@ def test_a_part_settled_elsewhere_is_an_anchor_for_the_others(tmp_path: Path) ->
 def test_a_part_never_confirms_itself(tmp_path: Path) -> None:
     # were its own settled colour an anchor for it, its level would be that colour, whatever it shows
     kit = write(tmp_path)
-    astray = {"sill": Uncertain(np.array([75.0, 0.0, 0.0]), 0.5 * np.eye(3))}
-    right, wrong = answer(kit, SETTLED), answer(kit, astray)
+    far_off = {"sill": Uncertain(np.array([75.0, 0.0, 0.0]), 0.5 * np.eye(3))}
+    right, wrong = answer(kit, SETTLED), answer(kit, far_off)
     assert chances(right, "sill") == chances(wrong, "sill")
     assert chances(right, "door") != chances(wrong, "door")
 
 
 def test_nor_does_its_paint_under_another_name(tmp_path: Path) -> None:
     kit = write(tmp_path, parts=PARTS.replace('id = "door"', 'id = "door"\nsame_as = "sill"'))
-    astray = {"sill": Uncertain(np.array([75.0, 0.0, 0.0]), 0.5 * np.eye(3))}
-    right, wrong = answer(kit, SETTLED), answer(kit, astray)
+    far_off = {"sill": Uncertain(np.array([75.0, 0.0, 0.0]), 0.5 * np.eye(3))}
+    right, wrong = answer(kit, SETTLED), answer(kit, far_off)
     assert chances(right, "door") == chances(wrong, "door") == chances(wrong, "sill")
 
 
@@ -189,7 +189,7 @@ def test_what_is_read_loosely_says_why(
 
 
 def test_copies_of_a_plate_count_once_and_each_tells_what_it_alone_shows(tmp_path: Path) -> None:
-    # fails when a copy is heard as a second picture, or not at all
+    # fails when a copy counts as a second picture, or not at all
     kit = write(tmp_path, scale=8)
     plate = kit.references[0]
     with Image.open(plate.file) as image:

@@ -1,4 +1,4 @@
-"""Levels to probabilities: bits, astray pictures, shared stocks, and anchors that contradict."""
+"""Levels to probabilities: bits, outliers, shared stocks, and anchors that contradict."""
 
 from __future__ import annotations
 
@@ -12,9 +12,9 @@ from palette.colour.responses import Response, named
 from palette.colour.spaces import srgb_encode
 from palette.colour.spectra import FINE, light, observer, weights
 from palette.evidence.grey import posterior
+from palette.evidence.grey.picture import AnchorLevel, GreyPicture, Sensitivity
 from palette.evidence.grey.surfaces import at_large, of_labs
 from palette.evidence.grey.tone import Level
-from palette.evidence.grey.view import AnchorLevel, Sight, View
 from palette.memory import MEMORY
 from palette.words import say
 
@@ -28,17 +28,19 @@ def level(lab: np.ndarray) -> Level:
     return Level(float(srgb_encode(np.array(((lab[0] + 16) / 116) ** 3))), 0.001)
 
 
-def view(name: str = "one", response: str | Response = "panchromatic", **how: object) -> View:
+def picture(name: str = "one", response: str | Response = "panchromatic", **how: object) -> GreyPicture:
     said = named(response) if isinstance(response, str) else response
     anchors = tuple(AnchorLevel(f"anchor {i + 1}", level(LABS[i]), LABS[i]) for i in range(3))
-    plain = View(name, Sight.of(said, "D65"), anchors, {"door": (Level(0.45, 0.001),)}, 0.05)
+    plain = GreyPicture(name, Sensitivity.of(said, "D65"), anchors, {"door": (Level(0.45, 0.001),)}, 0.05)
     return replace(plain, **how)
 
 
-def chances(*views: View) -> np.ndarray:
-    found = [posterior.calibrate(v) for v in views]
-    index = {one.view.name: one.signals.index(one.view.sight.log_signals(SURFACES)) for one in found}
-    rows = posterior.likelihood([(one, one.view.levels["door"]) for one in found], index, EVERY)
+def chances(*pictures: GreyPicture) -> np.ndarray:
+    found = [posterior.calibrate(v) for v in pictures]
+    index = {
+        one.picture.name: one.signals.index(one.picture.sensitivity.log_signals(SURFACES)) for one in found
+    }
+    rows = posterior.likelihood([(one, one.picture.levels["door"]) for one in found], index, EVERY)
     mean = SURFACES.mean(rows)
     return mean / mean.sum()
 
@@ -54,27 +56,27 @@ def test_bits_are_the_divergence_from_equal_odds() -> None:
 
 
 def test_a_level_finds_its_grey_and_rules_the_others_out() -> None:
-    shown = view(levels={"door": (level(LABS[1]),)})
+    shown = picture(levels={"door": (level(LABS[1]),)})
     found = chances(shown)
     assert found[1] > 0.3
     assert found[0] < 0.02 and found[2] < 0.02
 
 
 def test_mistrust_goes_as_far_as_saying_nothing() -> None:
-    plain, doubted, nothing = (chances(view(trust=t)) for t in (1.0, 0.5, 0.0))
+    plain, doubted, nothing = (chances(picture(trust=t)) for t in (1.0, 0.5, 0.0))
     np.testing.assert_allclose(nothing, 1 / len(LABS))
     assert posterior.bits(plain) > posterior.bits(doubted) > 0.05
 
 
 def test_no_picture_rules_out_altogether() -> None:
     # a white read as black: a shadow, a stain, a repaint
-    assert chances(view(levels={"door": (Level(0.1, 0.001),)})).min() > 1e-4
+    assert chances(picture(levels={"door": (Level(0.1, 0.001),)})).min() > 1e-4
 
 
 def test_pictures_multiply_and_a_second_stock_tells_hues_apart() -> None:
     # a red and a green of the same lightness: alike to the eye's own curve, not to a stock blind to red
-    one = view("pan", levels={"door": (Level(0.46, 0.001),)})
-    two = view("ortho", "orthochromatic", levels={"door": (Level(0.25, 0.001),)})
+    one = picture("pan", levels={"door": (Level(0.46, 0.001),)})
+    two = picture("ortho", "orthochromatic", levels={"door": (Level(0.25, 0.001),)})
     both = chances(one, two)
     assert both[3] > 10 * both[4]
     assert both[3] > chances(one)[3]
@@ -84,7 +86,7 @@ def test_a_stock_shared_by_two_pictures_is_told_apart_from_two_stocks(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     # two pictures of one class are worth no more than two of different stocks, and are not one twice over
-    twice = view("one"), view("two")
+    twice = picture("one"), picture("two")
     monkeypatch.setattr(posterior, "SAME_STOCK", 0.0)
     apart = chances(*twice)
     MEMORY.clear()
@@ -100,7 +102,7 @@ def test_a_stock_shared_by_two_pictures_is_told_apart_from_two_stocks(
 
 def test_the_part_itself_is_left_out_of_its_anchors() -> None:
     known = AnchorLevel("part 'door'", Level(0.45, 0.001), LABS[3], 1.0, "door")
-    plain = view()
+    plain = picture()
     with_it = replace(plain, anchors=(*plain.anchors, known))
     axis = posterior.calibrate(plain).signals
     alone, without, whole = (
@@ -133,34 +135,34 @@ def _beside(member: int, anchors: int = 3, parts: int = 6) -> tuple[float, dict[
     """The first member's share where `member` made the picture: by its anchors, and as each part hears."""
     assert TWO.members is not None
     seen = weights(light("D65"), TWO.members[member])
-    sight = Sight.of(TWO, "D65")
+    sensitivity = Sensitivity.of(TWO, "D65")
     known = tuple(AnchorLevel(f"anchor {i}", level(LABS[i]), LABS[i]) for i in range(anchors))
     signals = VIVID.reflectance[VIVID.start] @ seen
     levels = {str(i): (Level(float(srgb_encode(signals[i])), 0.001),) for i in range(parts)}
-    one = posterior.calibrate(View("one", sight, known, levels, 0.02))
-    both = np.concatenate([sight.log_signals(VIVID), sight.log_signals(at_large())])
+    one = posterior.calibrate(GreyPicture("one", sensitivity, known, levels, 0.02))
+    both = np.concatenate([sensitivity.log_signals(VIVID), sensitivity.log_signals(at_large())])
     index = {"one": one.signals.index(both)}
-    heard = posterior.together({"one": one}, {id: {"one": v} for id, v in levels.items()}, index, VIVID)
-    return _share(one), {key: _share(found) for key, found in heard.items()}
+    by_parts = posterior.together({"one": one}, {id: {"one": v} for id, v in levels.items()}, index, VIVID)
+    return _share(one), {key: _share(found) for key, found in by_parts.items()}
 
 
 @pytest.mark.parametrize("member", [0, 1])
 def test_parts_of_unknown_paint_tell_one_another_of_the_stock(member: int) -> None:
     # greys look alike to both; six vivid colours of a list make six levels that only one of them explains
-    by_anchors, heard = _beside(member)
+    by_anchors, by_parts = _beside(member)
     assert by_anchors == pytest.approx(0.5, abs=0.1)
-    for share in heard.values():
+    for share in by_parts.values():
         assert (share if member == 0 else 1 - share) > 0.8
 
 
 def test_no_part_speaks_to_itself_nor_of_a_curve_that_nothing_calibrates() -> None:
-    by_anchors, heard = _beside(0, parts=1)
-    assert heard["one", "0"] == pytest.approx(by_anchors, abs=1e-4)
+    by_anchors, by_parts = _beside(0, parts=1)
+    assert by_parts["one", "0"] == pytest.approx(by_anchors, abs=1e-4)
     assert _beside(0, anchors=1)[1] == {}
 
 
 def test_reversed_anchors_are_named_and_hardly_believed() -> None:
-    plain = view()
+    plain = picture()
     white, grey, black = plain.anchors
     turned = replace(
         plain, anchors=(replace(white, level=black.level), grey, replace(black, level=white.level))
@@ -176,9 +178,9 @@ def test_reversed_anchors_are_named_and_hardly_believed() -> None:
 def test_greys_of_unknown_lightness_tell_less_than_known_ones_and_more_than_none() -> None:
     def bits(anchors: tuple[AnchorLevel, ...]) -> float:
         return posterior.bits(
-            chances(view(anchors=anchors, levels={"door": (level(LABS[1]),)}, darkest=0.1, lightest=0.9))
+            chances(picture(anchors=anchors, levels={"door": (level(LABS[1]),)}, darkest=0.1, lightest=0.9))
         )
 
-    white, grey, black = view().anchors
+    white, grey, black = picture().anchors
     unknown = (white, replace(grey, lab=None), replace(black, lab=None))
     assert bits((white, grey, black)) > bits(unknown) > 0

@@ -7,9 +7,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from palette.errors import InputError
-from palette.evidence.grey.testimony import check_hints, hint_factor, lighter_factor, relations, same_paint
+from palette.evidence.grey.testimony import hint_factor, lighter_factor, relations
 from palette.kit.model import Hint, Kit, Part, Than
+from palette.kit.paints import same_paint
 
 RNG = np.random.default_rng(3)
 TYPICAL = np.column_stack([RNG.uniform(5, 95, 4000), RNG.normal(0, 25, 4000), RNG.normal(0, 25, 4000)])
@@ -65,26 +65,6 @@ def kit(*parts: Part) -> Kit:
     return Kit(Path("kit.toml"), "T", parts=parts)
 
 
-def test_same_as_is_one_paint_along_a_chain() -> None:
-    found = same_paint(kit(Part("a", "A"), Part("c", "C", same_as="b"), Part("b", "B", same_as="a")))
-    assert found == {"a": "a", "b": "a", "c": "a"}
-
-
-def test_a_part_that_is_the_same_as_none_here_stands_alone() -> None:
-    assert same_paint(kit(Part("a", "A", same_as="gone"), Part("b", "B"))) == {"a": "a", "b": "b"}
-
-
 def test_lighter_than_its_own_paint_is_nothing() -> None:
     parts = kit(Part("a", "A", thans=(Than("b"), Than("c"))), Part("b", "B", same_as="a"), Part("c", "C"))
     assert relations(parts, same_paint(parts)) == [("a", "c")]
-
-
-def test_every_unknown_word_is_told_with_the_nearest_known() -> None:
-    parts = kit(
-        Part("a", "A", hints=(Hint("dark bleu", line=7),)), Part("b", "B", hints=(Hint("grean", line=9),))
-    )
-    with pytest.raises(InputError) as caught:
-        check_hints(parts)
-    first, second = caught.value.problems
-    assert (first.line, second.line) == (7, 9)
-    assert "'blue'" in str(first) and "'green'" in str(second)

@@ -16,6 +16,7 @@ from PIL import Image, ImageCms
 from palette.colour.spaces import srgb_decode
 from palette.errors import InputError
 from palette.evidence.pictures.decode import open_picture, thumbnail
+from palette.words import say
 from tests.evidence.pictures import icc
 
 RNG = np.random.default_rng(20)
@@ -132,7 +133,7 @@ def test_tiff_of_tiles_floats_inverted_greys_and_12_bits(tmp_path):
     floats = (DEEP / 65535).astype(np.float32)
     tifffile.imwrite(tmp_path / "f.tif", floats, photometric="rgb")
     expect(tmp_path / "f.tif", floats)
-    assert "floating point" in open_picture(tmp_path / "f.tif").notes[0]
+    assert "floating point" in say(open_picture(tmp_path / "f.tif").notes[0])
     tifffile.imwrite(tmp_path / "w.tif", DEEP[..., 0], photometric="miniswhite")
     expect(tmp_path / "w.tif", 1 - DEEP[..., 0] / 65535)
     tifffile.imwrite(tmp_path / "p.tif", DEEP[..., 0] >> 4, photometric="minisblack", bitspersample=12)
@@ -268,7 +269,7 @@ def test_cmyk_without_a_profile_is_read_with_ideal_inks_and_says_so(tmp_path):
     )
     for name in ("a.tif", "a.jpg"):
         picture = open_picture(tmp_path / name)
-        assert "CMYK" in picture.profile and "no profile" in picture.notes[0]
+        assert "CMYK" in picture.profile and "no profile" in say(picture.notes[0])
         assert not picture.grey and not picture.clipped().any()
 
 
@@ -364,11 +365,11 @@ def test_hints_of_another_encoding_without_a_profile_are_told(tmp_path):
     chunk = b"gAMA" + struct.pack(">I", 100_000)
     extra = struct.pack(">I", 4) + chunk + struct.pack(">I", zlib.crc32(chunk))
     (tmp_path / "a.png").write_bytes(raw[:33] + extra + raw[33:])
-    assert "gamma of 1 " in open_picture(tmp_path / "a.png").notes[0]
+    assert "gamma of 1 " in say(open_picture(tmp_path / "a.png").notes[0])
     exif = Image.Exif()
     exif.get_ifd(0x8769)[0xA005] = {1: "R03"}
     Image.fromarray(COLOURS).save(tmp_path / "a.jpg", exif=exif)
-    assert "Adobe RGB" in open_picture(tmp_path / "a.jpg").notes[0]
+    assert "Adobe RGB" in say(open_picture(tmp_path / "a.jpg").notes[0])
 
 
 # -- bad input -----------------------------------------------------------------------------------

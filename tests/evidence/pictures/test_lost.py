@@ -18,6 +18,7 @@ from PIL import Image
 
 from palette.errors import InputError
 from palette.evidence.pictures.decode import open_picture
+from palette.words import say
 from tests.faults.budget import cpu_seconds
 
 _Y, _X = np.mgrid[0:240, 0:320]
@@ -106,7 +107,7 @@ def test_where_most_is_there_the_rest_is_used(tmp_path: Path, name: str, data: b
 
     off = np.abs(stored - srgb_decode(COLOURS / 255))[seen]
     assert np.median(off) < 0.02 and (off > 0.3).mean() < 0.002
-    (note,) = [note for note in picture.notes if "missing" in note]
+    (note,) = [words for words in map(say, picture.notes) if "missing" in words]
     where = {1: "at the bottom", 3: "at the top", 6: "on the left", 8: "on the right"}[turned]
     assert f"{100 * (1 - seen.mean()):.0f} % of the picture is missing" in note
     assert where in note or name in ("tiles.tif", "jpeg.tif")
@@ -144,7 +145,7 @@ def test_rows_that_never_came_are_no_black_paint(tmp_path: Path, rows: int) -> N
     picture = open_picture(tmp_path / "a.png")
     assert np.isfinite(picture.linear()).all(axis=-1).sum() == 240 * 320
     share = f"{100 * (1 - 240 / rows):.0f} % of the picture is missing, at the bottom"
-    assert picture.notes == (f"{share}: the file has no more rows; only the rest is used",)
+    assert [*map(say, picture.notes)] == [f"{share}: the file has no more rows; only the rest is used"]
 
 
 @pytest.mark.parametrize(
@@ -261,7 +262,7 @@ def test_a_few_levels_that_are_none_are_left_out(tmp_path: Path, worst: float) -
     picture = open_picture(floats(tmp_path / "a.tif", levels))
     linear = picture.linear()
     assert np.isnan(linear[:10, :8]).all() and np.isfinite(linear[10:]).all() and linear[10:].max() < 1
-    assert "0.1 % of its pixels have levels that are none, and are left out" in picture.notes
+    assert "0.1 % of its pixels have levels that are none, and are left out" in map(say, picture.notes)
 
 
 @pytest.mark.parametrize(

@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 
 from palette.evidence.pictures.profiles import CodedPoints, encoding, read_profile
+from palette.words import say
 from tests.evidence.pictures import icc
 
 LEVELS = np.random.default_rng(3).random((200, 1, 3))
@@ -133,7 +134,7 @@ def test_a_damaged_profile_is_a_value_error_and_srgb_with_a_note(name):
         read_profile(data, "rgb")
     used, notes = encoding("rgb", data)
     assert used.name == "sRGB (assumed)"
-    assert len(notes) == (1 if data else 0)
+    assert len(notes) == (1 if data else 0) and all(map(say, notes))
 
 
 def test_a_damaged_profile_never_raises_anything_else():

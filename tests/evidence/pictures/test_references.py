@@ -14,6 +14,7 @@ from palette.evidence.pictures.duplicates import pairs, signature
 from palette.evidence.pictures.references import survey
 from palette.evidence.pictures.toning import boldness
 from palette.kit.model import Anchor, Kit, PartSample, Rect, Reference, StatedColour
+from palette.words import say
 
 SAMPLE = (PartSample("waist", Rect(10, 10, 40, 40)),)
 ANCHOR = (Anchor(Rect(60, 60, 20, 20), StatedColour(neutral=True)),)
@@ -91,8 +92,8 @@ def test_each_thing_missing_is_said(tmp_path, photographs):
 
     def missing(**values: object) -> str:
         given = {"file": tmp_path / "large.png", "credit": "M. Orrin", "samples": SAMPLE, "anchors": ANCHOR}
-        (standing,) = survey(kit(tmp_path, Reference("a", **{**given, **values})))
-        return " | ".join(standing.missing)
+        (status,) = survey(kit(tmp_path, Reference("a", **{**given, **values})))
+        return " | ".join(map(say, status.missing))
 
     assert missing() == ""
     assert "no credit" in missing(credit=" ")
@@ -121,9 +122,9 @@ def test_duplicates_name_the_earlier_reference(tmp_path, photographs):
     Image.fromarray(photographs["coffee"]).save(tmp_path / "d.png")
     files = ["a.png", "b.jpg", "c.png", "d.png", "d.png"]
     found = survey(kit(tmp_path, *(Reference(f"r{i}", tmp_path / name) for i, name in enumerate(files))))
-    assert [standing.same_as for standing in found] == [(), ("r0",), ("r0", "r1"), (), ("r3",)]
-    assert "mirrored" in found[2].missing[0]
-    assert "same file" in found[4].missing[0]
+    assert [status.same_as for status in found] == [(), ("r0",), ("r0", "r1"), (), ("r3",)]
+    assert "mirrored" in say(found[2].missing[0])
+    assert "same file" in say(found[4].missing[0])
 
 
 def test_a_second_look_reads_no_picture_again(tmp_path, photographs, monkeypatch):

@@ -14,6 +14,7 @@ import pytest
 from palette.errors import InputError
 from palette.evidence.pictures.decode import open_picture
 from palette.evidence.pictures.video import parse_span, parse_time, stills, time_code
+from palette.words import say
 
 # Colours of the patches, R'G'B' in eighths of the range; four side by side
 PATCHES = np.array([[0.75, 0.25, 0.125], [0.25, 0.625, 0.25], [0.125, 0.25, 0.75], [0.5, 0.5, 0.5]])
@@ -93,7 +94,7 @@ def test_matrix_and_range_are_the_streams_own(tmp_path, space, full, bits):
     # an 8-bit step of chroma is 2 × 0.93 / 224 of blue
     np.testing.assert_allclose(patch_means(still.levels), PATCHES, atol=0.006 if bits == 8 else 0.0016)
     assert still.full_range == full and still.matrix == space.removeprefix("ITU-R ")
-    assert not [note for note in still.notes if "assumed" in note]
+    assert not [note for note in still.notes if "assumed" in say(note)]
 
 
 def test_the_wrong_matrix_would_show(tmp_path):
@@ -108,7 +109,7 @@ def test_what_is_not_stated_is_assumed_and_said(tmp_path):
     film = write(tmp_path / "a.mkv", [planes(picture(), "ITU-R BT.601")])
     (still,) = stills(film, [0.0])
     np.testing.assert_allclose(patch_means(still.levels), PATCHES, atol=0.006)
-    assert len([note for note in still.notes if "assumed" in note]) == 3
+    assert len([note for note in still.notes if "assumed" in say(note)]) == 3
     assert still.points.name.endswith("(assumed)")
 
 
@@ -344,14 +345,14 @@ def test_a_cut_ends_the_average(tmp_path):
     film = write(tmp_path / "a.mkv", grainy(rng, 22) + grainy(rng, 19, patches=PATCHES[::-1]), **COLOURS)
     (still,) = stills(film, [0.8], around=0.5)  # frame 20; the cut is before frame 22
     assert still.averaged == 14  # 8 … 21
-    assert "not still" in still.notes[0]
+    assert "not still" in say(still.notes[0])
     np.testing.assert_allclose(patch_means(still.levels), PATCHES, atol=0.012)
 
 
 def test_a_moving_shot_is_not_averaged(tmp_path):
     film = write(tmp_path / "a.mkv", grainy(np.random.default_rng(3), 41, shift=4), **COLOURS)
     (still,) = stills(film, [0.8], around=0.5)
-    assert still.averaged == 1 and "as it is" in still.notes[0]
+    assert still.averaged == 1 and "as it is" in say(still.notes[0])
 
 
 def test_film_that_weaves_is_laid_on_itself(tmp_path):
@@ -375,7 +376,7 @@ def test_film_that_weaves_is_laid_on_itself(tmp_path):
     (one,) = stills(film, [0.8])
     (many,) = stills(film, [0.8], around=0.5)
     assert many.averaged == 25
-    assert "weave by up to" in many.notes[0]
+    assert "weave by up to" in say(many.notes[0])
     inner = (slice(10, -10), slice(10, -10), 1)  # green: luma mostly, which is not subsampled
     error, alone = (np.sqrt(np.mean((s.levels - photograph)[inner] ** 2)) for s in (many, one))
     blurred = np.mean([np.roll(photograph, np.rint(shift).astype(int), (0, 1)) for shift in shifts[8:33]], 0)

@@ -12,11 +12,10 @@ from palette.evidence.grey.notes import WithComparison
 from palette.guide.chips import chip, number, tidy
 from palette.guide.dossier.assembly import assemble, remaining
 from palette.guide.dossier.content import Dossier
-from palette.notes import Remark
 from palette.paints.choosing.chosen import Odds
 from palette.swatches.model import SwatchList
 from palette.words.catalogue import Words
-from tests.guide.guide_made import made, mix
+from tests.guide.guide_made import Remark, made, mix
 
 
 @pytest.fixture(scope="module")
@@ -38,12 +37,12 @@ def test_odds_are_printed_with_what_is_left_over(guide: Dossier) -> None:
     assert part.lightness.startswith("L* 22 to 47")
 
 
-def test_conflicts_and_decisions_are_shown_with_reason_and_witnesses(guide: Dossier) -> None:
-    disputed = next(v for v in guide.verdicts if v.number == 4)
-    decided = next(v for v in guide.verdicts if v.number == 5)
-    assert disputed.conflict and len(disputed.witnesses) == 2
+def test_conflicts_and_decisions_are_shown_with_reason_and_sources(guide: Dossier) -> None:
+    disputed = next(v for v in guide.explained if v.number == 4)
+    decided = next(v for v in guide.explained if v.number == 5)
+    assert disputed.conflict and len(disputed.rows) == 2
     assert decided.decided and "Depot paint book" in decided.text
-    assert {v.number for v in guide.verdicts} == {4, 5}
+    assert {v.number for v in guide.explained} == {4, 5}
 
 
 def test_a_colour_nobody_knows_is_not_made_up(guide: Dossier) -> None:

@@ -9,10 +9,9 @@ import pytest
 
 from palette.colour.recovery import recover
 from palette.colour.spectra import reflectance_to_lab
-from palette.kit.model import Part
-from palette.paints.choosing.brush import warning
 from palette.paints.choosing.chosen import Chosen, choose
 from palette.swatches.model import Swatch, SwatchList
+from palette.words import say
 from tests.paints.choosing.test_choosing import one, paint
 from tests.paints.test_metamerism import metamer
 
@@ -30,11 +29,11 @@ def pair() -> SwatchList:
     return SwatchList((measured("plain", plain * 1.02), measured("metamer", metamer(plain, 0.12))))
 
 
-def chosen(swatches: SwatchList, light: str | float) -> tuple[Part, Chosen]:
+def chosen(swatches: SwatchList, light: str | float) -> Chosen:
     scheme = one(swatches, LAB)
     scheme = replace(scheme, kit=replace(scheme.kit, light=light))
     (found,) = choose(scheme, swatches).values()
-    return scheme.parts[0].part, found
+    return found
 
 
 @pytest.mark.parametrize(("light", "takes"), [("D65", "metamer"), ("A", "plain"), (2700, "plain")])
@@ -42,18 +41,17 @@ def test_the_paint_is_chosen_in_the_light_of_the_kit(
     pair: SwatchList, light: str | float, takes: str
 ) -> None:
     # would fail where the kit's light is not passed on: daylight's choice is then taken in every light
-    assert chosen(pair, light)[1].recipe == ((takes, 1),)
+    assert chosen(pair, light).recipe == ((takes, 1),)
 
 
 def test_a_match_that_parts_under_a_lamp_is_said_to(pair: SwatchList) -> None:
-    part, found = chosen(pair, "D65")
-    assert warning(part, found, {}).startswith("matches under D65 but parts under")
-    part, found = chosen(pair, "A")
-    assert warning(part, found, {}) == ""
+    (remark,) = chosen(pair, "D65").remarks
+    assert say(remark).startswith("matches under D65 but parts under")
+    assert chosen(pair, "A").remarks == ()
 
 
 def test_paints_known_by_their_lab_are_chosen_as_in_daylight() -> None:
     # two paints of one Lab are one colour in every light, since nobody knows better
     swatches = SwatchList((paint("near", (45.5, 12.0, 20.0)), paint("far", (48.0, 10.0, 24.0))))
     for light in ("D65", "A", "LED-B1"):
-        assert chosen(swatches, light)[1].recipe == (("near", 1),)
+        assert chosen(swatches, light).recipe == (("near", 1),)

@@ -95,13 +95,14 @@ def undo(theta: Array, linear: Array, place: Array, into: Array = SENSOR, back: 
 
 @dataclass(frozen=True)
 class Prior:
-    """Normal prior of the parameters, what the matrix follows, and how far real colours stray."""
+    """Normal prior of the parameters, what the matrix follows, and how large the residuals of real colours
+    are."""
 
     mean: Array  # (2, 19): developed straight, and with a camera's own look
     covariance: Array  # (2, 19, 19)
-    stray: Array  # (3, 3) sd of what the map leaves over, see Stray
+    residual: Array  # (3, 3) sd of what the map leaves over, see Residual
     reach: Array  # over how far that is alike: in L*, in compressed a*b*; and its share
-    spread: Array  # (2, 2): mean and sd of the log scale of `stray` from picture to picture, by look
+    spread: Array  # (2, 2): mean and sd of the log scale of `residual` from picture to picture, by look
     native: Array  # (3, 3): a sensor's own channels, balanced, to linear sRGB
     native_spread: Array  # (6, 6) covariance of what a sensor adds to that, see matrix_of
 
@@ -124,8 +125,8 @@ def belief(look: int) -> Belief:
     """The learnt prior of pictures developed straight or with a look of their own."""
     covariance = prior().covariance[look].copy()
     covariance[GAIN, GAIN] += _MORE
-    log_stray, sd = prior().spread[look]
-    return Belief(prior().mean[look], covariance, float(np.log(_CHANCES[look])), (log_stray, sd))
+    log_scale, sd = prior().spread[look]
+    return Belief(prior().mean[look], covariance, float(np.log(_CHANCES[look])), (log_scale, sd))
 
 
 def plain(belief: Belief) -> Belief:
@@ -156,7 +157,7 @@ def veiled(belief: Belief) -> tuple[Belief, ...]:
     return (
         half.with_marginal(rows, 0 * mean, none),
         half.with_marginal(rows, 2 * mean, some),
-        Belief(glare, covariance, belief.log_weight + float(np.log(_GLARE)), belief.stray),
+        Belief(glare, covariance, belief.log_weight + float(np.log(_GLARE)), belief.residual),
     )
 
 

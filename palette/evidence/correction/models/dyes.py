@@ -73,7 +73,7 @@ def beliefs(kind: str, year: int | None, anchors: int) -> tuple[Belief, ...]:
         covariance[STAIN, STAIN] = _STAIN[1] ** 2 * np.eye(3)
         # A scanner's own balance stretches what gains are likely.
         covariance[camera.GAIN, camera.GAIN] += 0.2**2 * np.eye(3)
-        out.append(Belief(mean, covariance, odds + float(np.log(share)), belief.stray))
+        out.append(Belief(mean, covariance, odds + float(np.log(share)), belief.residual))
     return tuple(out)
 
 

@@ -47,7 +47,7 @@ def beliefs(kind: str, year: int | None, anchors: int) -> tuple[Belief, ...]:
         covariance[MATRIX, MATRIX] = np.cov(_SPACES.T) + _OTHERS**2 * np.eye(6)
         weight = belief.log_weight + float(np.log(_CHANCE))
         # much stray light besides is too rare, and could stand for anything
-        out += camera.veiled(Belief(mean, covariance, weight, belief.stray))[:2]
+        out += camera.veiled(Belief(mean, covariance, weight, belief.residual))[:2]
     return tuple(out)
 
 

@@ -20,12 +20,12 @@ import numpy as np
 from palette.colour.difference import difference
 from palette.colour.spaces import Array
 from palette.paints.mixing.colourants import Colourants
-from palette.paints.mixing.search.best import ROUNDING, Best, Found, Ints, Surest, Within
+from palette.paints.mixing.search.best import ROUNDING, Best, Ints, RankedRecipe, Surest, Within
 from palette.paints.mixing.search.threes import Threes
 from palette.paints.mixing.search.trying import Search, compositions
 from palette.paints.mixing.search.twos import nearest_of_two, twos
 
-__all__ = ["WIDE", "Best", "Found", "compositions", "searched", "thinned_alike", "within"]
+__all__ = ["WIDE", "Best", "RankedRecipe", "compositions", "searched", "thinned_alike", "within"]
 
 _TRIED = 400_000  # this many recipes are simply tried
 WIDE = 350  # of lists of more paints than this, only so many, the most promising, are mixed by threes

@@ -20,7 +20,7 @@ STEP = 0.001  # CIEDE2000: differences that round to the same are a tie
 ROUNDING = 0.01  # CIEDE2000 that single precision may be off
 
 
-class Found(NamedTuple):
+class RankedRecipe(NamedTuple):
     """A recipe; recipes are better the earlier they sort."""
 
     off: float  # CIEDE2000 to 3 decimals: predicted, or to be expected where the surest are sought
@@ -36,7 +36,7 @@ class Best:
 
     def __init__(self, paints: Colourants, lab: Array, count: int) -> None:
         self.paints, self.lab, self.count = paints, lab, count
-        self.found: list[Found] = []
+        self.found: list[RankedRecipe] = []
         self.tried = 0  # recipes worked out in full
         self.lock = Lock()
 
@@ -61,7 +61,7 @@ class Best:
             recipe = sorted(zip(which[row].tolist(), drops[row].tolist(), strict=True))
             ids, counts = tuple(paint for paint, _ in recipe), tuple(n for _, n in recipe)
             robust = round(self.paints.one_drop_off(np.array(ids), np.array(counts)), 3)
-            new.append(Found(round(float(exact[i]), 3), len(ids), sum(counts), robust, ids, counts))
+            new.append(RankedRecipe(round(float(exact[i]), 3), len(ids), sum(counts), robust, ids, counts))
         self.keep(new)
 
     def hopeful(self, off: Floats) -> Ints:
@@ -76,7 +76,7 @@ class Best:
         """What recipes (m, p) are ranked by, never less than how far they are predicted to be off."""
         return difference(self.lab, self.paints.predict(shares, which))
 
-    def keep(self, new: list[Found]) -> None:
+    def keep(self, new: list[RankedRecipe]) -> None:
         with self.lock:  # the list is replaced, never changed: other threads read the limit meanwhile
             self.found = sorted({*self.found, *new})[: self.count]
 

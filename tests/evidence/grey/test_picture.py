@@ -9,8 +9,8 @@ from palette.colour.families import even_normals
 from palette.colour.responses import named
 from palette.colour.spectra import FINE, NM
 from palette.evidence.grey.advice import _information
+from palette.evidence.grey.picture import Sensitivity
 from palette.evidence.grey.surfaces import Surfaces
-from palette.evidence.grey.view import Sight
 
 WHITE = Surfaces(np.array([[100.0, 0, 0]]), np.ones((1, 31)), np.zeros(1, np.intp))
 RED = Surfaces(np.array([[50.0, 60, 40]]), np.where(NM >= 600, 0.8, 0.03)[None], np.zeros(1, np.intp))
@@ -21,15 +21,15 @@ RED = Surfaces(np.array([[50.0, 60, 40]]), np.where(NM >= 600, 0.8, 0.03)[None],
     "name", ["panchromatic", "orthochromatic", "blue-sensitive", "camera-tube", "luma-601"]
 )
 def test_the_perfect_white_is_one(name: str, light: str | float | None) -> None:
-    np.testing.assert_allclose(Sight.of(named(name), light).log_signals(WHITE), 0.0, atol=2e-3)
+    np.testing.assert_allclose(Sensitivity.of(named(name), light).log_signals(WHITE), 0.0, atol=2e-3)
 
 
 def test_red_is_dark_to_a_stock_blind_to_it_and_lighter_by_lamplight() -> None:
     # ISO 7589 names lights for such reasons: sensitometric tungsten is redder than daylight
     ortho, pan = (
-        Sight.of(named(n), "D65").log_signals(RED).mean() for n in ("orthochromatic", "panchromatic")
+        Sensitivity.of(named(n), "D65").log_signals(RED).mean() for n in ("orthochromatic", "panchromatic")
     )
-    lamp = Sight.of(named("panchromatic"), "A").log_signals(RED).mean()
+    lamp = Sensitivity.of(named("panchromatic"), "A").log_signals(RED).mean()
     assert ortho < pan - 0.5
     assert lamp > pan + 0.3
 
@@ -37,19 +37,21 @@ def test_red_is_dark_to_a_stock_blind_to_it_and_lighter_by_lamplight() -> None:
 def test_a_filter_darkens_what_it_holds_back() -> None:
     yellow = np.where(FINE > 500, 1.0, 0.0)
     blue = Surfaces(np.array([[40.0, 10, -40]]), np.where(NM < 500, 0.6, 0.05)[None], np.zeros(1, np.intp))
-    bare = Sight.of(named("panchromatic"), "D65").log_signals(blue).mean()
-    held = Sight.of(named("panchromatic"), "D65", filter=yellow).log_signals(blue).mean()
+    bare = Sensitivity.of(named("panchromatic"), "D65").log_signals(blue).mean()
+    held = Sensitivity.of(named("panchromatic"), "D65", filter=yellow).log_signals(blue).mean()
     assert held < bare - 0.5
 
 
 def test_a_filter_that_stops_all_the_stock_sees() -> None:
     with pytest.raises(ValueError, match="nothing through"):
-        Sight.of(named("blue-sensitive"), "D65", filter=np.where(FINE > 620, 1.0, 0.0))
+        Sensitivity.of(named("blue-sensitive"), "D65", filter=np.where(FINE > 620, 1.0, 0.0))
 
 
 def test_an_unnamed_light_is_several() -> None:
     # a warm surface is lighter by lamp than by daylight: the spread must show it
-    known, unknown = (Sight.of(named("panchromatic"), under).log_signals(RED) for under in ("D55", None))
+    known, unknown = (
+        Sensitivity.of(named("panchromatic"), under).log_signals(RED) for under in ("D55", None)
+    )
     assert unknown.std() > known.std()
 
 

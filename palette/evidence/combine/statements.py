@@ -12,7 +12,7 @@ from palette.colour.difference import difference
 from palette.colour.spaces import Array, lab_to_xyz, xyz_to_lab
 from palette.colour.uncertain import Uncertain, radius90
 from palette.evidence.combine.notes import CopyOf, NoTrust, SampleApart, WordsTaken
-from palette.evidence.combine.reconcile import ANY_COVARIANCE, ANY_LAB, Witness
+from palette.evidence.combine.reconcile import ANY_COVARIANCE, ANY_LAB, Observation
 from palette.evidence.correction import AnchorReading, Correction, fit
 from palette.evidence.measure import Sample
 from palette.evidence.measure.measured import Measured, mixed_anchors
@@ -23,7 +23,7 @@ from palette.notes import Note
 # The chance that a source of this kind, whoever vouches for it, shows something else than the part's
 # paint as it was: another vehicle, a retouched print, an artist's licence, a memory of the wrong car.
 # Common practice, no source.
-ASTRAY: Mapping[str, float] = {
+OUTLIER: Mapping[str, float] = {
     "photograph": 0.02,
     "frame": 0.03,
     "print": 0.03,
@@ -59,17 +59,17 @@ class Statement:
     kind: str  # colour | hint
     lab: Array  # (3,)
     covariance: Array  # (3, 3)
-    right: float  # the chance beforehand that it says anything true of the paint; 0: not heard
+    right: float  # the chance beforehand that it says anything true of the paint; 0: not included
     notes: tuple[Note, ...] = ()
     sample: int = 0  # of several of one picture that cannot be one paint: which, from 1
 
     @property
-    def witness(self) -> Witness:
+    def observation(self) -> Observation:
         """The same, to be weighed."""
         if self.kind != "colour":
-            return Witness(self.lab, self.covariance, self.right)
+            return Observation(self.lab, self.covariance, self.right)
         common = ALIKE * np.minimum(1.0, _WIDEST**2 / np.maximum(np.diag(self.covariance), 1e-9))
-        return Witness(self.lab, self.covariance, self.right, tuple(common.tolist()))
+        return Observation(self.lab, self.covariance, self.right, tuple(common.tolist()))
 
 
 def correction(reference: Reference, measured: Measured, colours: Sequence[Uncertain | None]) -> Correction:
@@ -168,7 +168,9 @@ def _own_light(
         return sd
     anchors = np.array([_place(s, measured) for s in measured.anchors])
     far = np.linalg.norm(centre[:, None] - anchors[None], axis=-1).min(axis=1)
-    steep = sum(p.weight * float(np.hypot(*p.posterior.theta[p.model.fall][:2])) for p in corrected.pieces)
+    steep = sum(
+        p.weight * float(np.hypot(*p.posterior.theta[p.model.fall][:2])) for p in corrected.components
+    )
     away = np.clip((far - _BESIDE) / _AWAY, 0, 1)
     return np.asarray(np.sqrt(sd**2 + (away**2) * (_LOOSE**2 + (_UNEVEN * steep) ** 2)))
 
@@ -194,8 +196,8 @@ def seen(
     noise = noise + own_light[:, None, None] ** 2 * linear[:, :, None] * linear[:, None, :]
     lab, total = _applied(corrected, linear, noise, centre)
     said = dict.fromkeys(note for s in samples for note in s.notes)
-    right = reference.trust * (1 - ASTRAY[reference.kind])
-    notes = (*_unheard(right), *of_picture(measured, corrected), *said)
+    right = reference.trust * (1 - OUTLIER[reference.kind])
+    notes = (*_no_trust(right), *of_picture(measured, corrected), *said)
     if measured.colourless:
         lab, total = _lightness_only(lab, total)
     if len(samples) == 1:
@@ -209,7 +211,7 @@ def seen(
 
 
 def counted_once(said: Sequence[Statement], copies: Mapping[str, str]) -> list[Statement]:
-    """What is said of one paint, with copies of one picture silent but for the surest: they are wrong
+    """What is said of one paint, with copies of one picture left out but for the surest: they are wrong
     together, so that two that agree tell no more than one. `copies` has the first of them by reference."""
     surest: dict[str, Statement] = {}
     for one in said:
@@ -244,7 +246,7 @@ def remembered(hint: Hint) -> Statement:
     from palette.colour.spoken import parse
 
     region = parse(hint.words)
-    right = hint.trust * (1 - ASTRAY["hint"])
+    right = hint.trust * (1 - OUTLIER["hint"])
     return Statement(
         hint.source or f"“{hint.words}”",
         "hint",
@@ -252,13 +254,13 @@ def remembered(hint: Hint) -> Statement:
         region.covariance,
         right,
         (
-            *_unheard(right),
+            *_no_trust(right),
             WordsTaken(hint.words, region.words),
         ),
     )
 
 
-def _unheard(right: float) -> tuple[Note, ...]:
+def _no_trust(right: float) -> tuple[Note, ...]:
     return () if right > 0 else (NoTrust(),)
 
 

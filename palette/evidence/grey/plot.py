@@ -172,10 +172,10 @@ def as_seen(answer: GreyAnswer, part: str, path: Path) -> None:
             )
         )
     key = working.paint[part]
-    views = [view for view in working.views.values() if key in view.levels]
+    pictures = [picture for picture in working.pictures.values() if key in picture.levels]
     top = found.candidates[:_SEEN]
     width = 2.2 + 1.05 * len(top)
-    height = 1.83 + 1.75 * len(views)
+    height = 1.83 + 1.75 * len(pictures)
     figure = Figure(figsize=(width, height), facecolor=_PAPER)
     axes = figure.add_axes((0.0, 0.0, 1.0, 1.0))
     axes.set(xlim=(0, width), ylim=(0, height))
@@ -192,16 +192,16 @@ def as_seen(answer: GreyAnswer, part: str, path: Path) -> None:
             axes.text(x, height - 1.36 - 0.13 * below, line, fontsize=7.2, color=_INK, va="baseline")
         axes.text(x + 0.93, height - 1.16, f"{100 * candidate.probability:.0f} %", fontsize=7.2, color=_SOFT,
                   va="center", ha="right")  # fmt: skip
-    for row, view in enumerate(views):
+    for row, picture in enumerate(pictures):
         y = height - 1.73 - 1.75 * row
-        level = float(np.mean([v.value for v in view.levels[key]]))
-        axes.text(0.25, y, view.name, fontsize=8.5, color=_INK, va="top", fontweight="bold")
-        axes.text(0.25, y - 0.2, view.sight.response.title, fontsize=7.2, color=_SOFT, va="top")
+        level = float(np.mean([v.value for v in picture.levels[key]]))
+        axes.text(0.25, y, picture.name, fontsize=8.5, color=_INK, va="top", fontweight="bold")
+        axes.text(0.25, y - 0.2, picture.sensitivity.response.title, fontsize=7.2, color=_SOFT, va="top")
         axes.text(0.25, y - 1.18, f"it shows {level:.3f}", fontsize=7.8, color=_INK, va="center")
         axes.add_patch(
             Rectangle((0.25, y - 1.05), width - 0.5, 0.66, color=3 * (min(max(level, 0), 1),), lw=0)
         )
-        expected = expected_levels(answer, part, view.name, [c.swatch for c in top])
+        expected = expected_levels(answer, part, picture.name, [c.swatch for c in top])
         for column, (middle, spread) in enumerate(expected):
             x = 1.95 + 1.05 * column
             axes.add_patch(Rectangle((x, y - 1.05), 0.93, 0.5, color=3 * (min(max(middle, 0), 1),), lw=0))
@@ -222,7 +222,7 @@ def as_seen(answer: GreyAnswer, part: str, path: Path) -> None:
 
 
 def expected_levels(
-    answer: GreyAnswer, part: str, view: str, swatches: list[str]
+    answer: GreyAnswer, part: str, picture: str, swatches: list[str]
 ) -> list[tuple[float, float]]:
     """(mean, standard deviation) of the encoded level each paint would have had in a picture.
 
@@ -231,7 +231,7 @@ def expected_levels(
     working = answer.working
     assert working is not None
     key = working.paint[part]
-    one = working.calibrated[view, key]
+    one = working.calibrated[picture, key]
     levels = np.linspace(0.004, 0.992, 96)
     from palette.evidence.grey.tone import Level
 
@@ -246,7 +246,7 @@ def expected_levels(
     answers = []
     for id in swatches:
         rows = np.flatnonzero(working.paints.owner == ids.index(id))
-        index = one.signals.index(working.log_signals[view][rows])
+        index = one.signals.index(working.log_signals[picture][rows])
         density = table[:, index.ravel()].sum(axis=1)
         density = density / max(density.sum(), 1e-300)
         middle = float(density @ levels)

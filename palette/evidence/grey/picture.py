@@ -27,8 +27,8 @@ STUDIO: Mapping[str | float, float] = {
 
 
 @dataclass(frozen=True)
-class Sight:
-    """The members of a response under the light, or lights, of a picture: signals of a reflectance."""
+class Sensitivity:
+    """The effective sensitivity of a picture: the members of a response under its light, or lights."""
 
     response: Response
     table: Array | None  # (31, m) weights that give 1 for white; None for a luma
@@ -41,7 +41,7 @@ class Sight:
         under: str | float | None,
         kind: str = "photograph",
         filter: Array | None = None,
-    ) -> Sight:
+    ) -> Sensitivity:
         """`filter` is a transmittance (471,) at 360…830 nm; `under` None integrates over plausible lights.
 
         Raises:
@@ -94,11 +94,11 @@ class AnchorLevel:
 
 
 @dataclass(frozen=True)
-class View:
+class GreyPicture:
     """One grey picture."""
 
     name: str
-    sight: Sight
+    sensitivity: Sensitivity
     anchors: tuple[AnchorLevel, ...]
     levels: Mapping[str, tuple[Level, ...]]  # by part: the places where the picture shows it
     uneven: float = 0.10

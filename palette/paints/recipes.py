@@ -1,4 +1,4 @@
-"""Every way to a colour with the paints of a list: one paint straight, or a few mixed in whole drops.
+"""Every recipe for a colour with the paints of a list: one paint straight, or a few mixed in whole drops.
 
 `mixing.mixes` finds the best few recipes from all paints; who wants to know which paints to buy needs the
 best recipe of every set of paints that comes near enough. Most sets are passed over unseen, by the bounds of
@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from palette.colour.spaces import Array
+from palette.memory import remembered
 from palette.paints.choosing.seen import DAYLIGHT, apart, spectra
 from palette.paints.choosing.target import Target
 from palette.paints.mixing.colourants import Colourants, colourants, with_whites
@@ -29,7 +30,7 @@ _FEW = 300  # mixtures that are kept for a guess
 
 
 @dataclass(frozen=True, eq=False)
-class Ways:
+class RecipeSets:
     """m sets of paints, each with its best recipe for one target."""
 
     paints: NDArray[np.int64]  # (m, p) rows of the list, −1 where a set has fewer than p
@@ -42,16 +43,18 @@ class Ways:
         """The difference to be expected, CIEDE2000 (m,): predicted, and the error of that."""
         return np.asarray(np.hypot(self.difference, self.expected_error))
 
-    def where(self, rows: NDArray[np.bool_] | NDArray[np.int64]) -> Ways:
-        """Some of the ways."""
-        return Ways(self.paints[rows], self.drops[rows], self.difference[rows], self.expected_error[rows])
+    def where(self, rows: NDArray[np.bool_] | NDArray[np.int64]) -> RecipeSets:
+        """Some of the sets."""
+        return RecipeSets(
+            self.paints[rows], self.drops[rows], self.difference[rows], self.expected_error[rows]
+        )
 
     def of(self, its: NDArray[np.bool_]) -> NDArray[np.bool_]:
-        """Which ways take no other paints than `its` (n,)."""
+        """Which sets take no other paints than `its` (n,)."""
         return np.asarray((its[self.paints] | (self.paints < 0)).all(axis=1))
 
     def good(self, tolerance: float, unsure: float, guessed: bool) -> NDArray[np.bool_]:
-        """Which ways (m,) are good enough to be taken for a target that is sure to within `unsure`.
+        """Which recipes (m,) are good enough to be taken for a target that is sure to within `unsure`.
 
         Those that are predicted to be a match, and those that should come as near as any, or hardly look
         worse, which is little where the colour is sure.
@@ -63,11 +66,12 @@ class Ways:
 
 
 def _as_good_as(least: float, unsure: float, guessed: bool) -> float:
-    """How far off a way may be expected to be so that it looks hardly worse than one that is `least` off."""
+    """How far off a recipe may be expected to be so that it looks hardly worse than one that is `least`
+    off."""
     return least + (_GUESSED if guessed else min(max(unsure, _SHARE * least), _SO_GOOD))
 
 
-def ways(
+def recipe_sets(
     targets: Sequence[Target],
     swatches: SwatchList,
     farthest: float,
@@ -75,23 +79,46 @@ def ways(
     max_drops: int = 12,
     mixed: Collection[str] | None = None,
     progress: Callable[[int, int], None] = lambda done, total: None,
-) -> list[Ways]:
-    """The ways to each of the targets: paints straight, and every set of two or more that comes within
+) -> list[RecipeSets]:
+    """The recipes for each of the targets: paints straight, and every set of two or more that comes within
     `farthest` (CIEDE2000), of all paints or of those whose ids are in `mixed`. Where nothing does, those sets
     that should come as near as the best.
 
-    Retired and clear paints are no way to a colour; metallic and fluorescent ones only straight. Of paints
+    Retired and clear paints make no colour; metallic and fluorescent ones only straight. Of paints
     straight that are further off than `farthest` only the nearest are kept, of each look, owned or not.
     `progress` is told how many colours of how many are done.
     """
+    which = None if mixed is None else tuple(sorted(mixed))
+    found = []
+    for done, target in enumerate(targets):
+        progress(done, len(targets))
+        found.append(_recipe_sets(target, swatches, farthest, max_paints, max_drops, which))
+    return found
+
+
+@dataclass(frozen=True, eq=False)
+class _Shelf:
+    """The paints of a list as recipes are looked for among them."""
+
+    lab: Array  # (n, 3)
+    kinds: NDArray[np.str_]  # (n,), '' for what mixes
+    straight: NDArray[np.int64]  # rows of what may be used straight
+    able: NDArray[np.int64]  # rows of what is sold and mixes
+    rows: NDArray[np.int64]  # rows of what is mixed
+    groups: tuple[NDArray[np.int64], ...]  # rows by look and owner
+    paints: Colourants | None  # of `rows`
+
+
+@remembered()
+def _shelf(swatches: SwatchList, max_paints: int, mixed: tuple[str, ...] | None) -> _Shelf:
     kinds = np.array([unmixable(s) or "" for s in swatches.swatches])
     sold = np.array([not s.retired for s in swatches.swatches], dtype=bool)
     straight = np.flatnonzero(sold & (kinds != "clear"))
     able = np.flatnonzero(sold & (kinds == ""))
-    rows = np.array([i for i in able if mixed is None or swatches.ids[i] in mixed], dtype=np.int64)
+    ids, wanted = swatches.ids, frozenset(mixed or ())
+    rows = np.array([i for i in able if mixed is None or ids[i] in wanted], dtype=np.int64)
     # only what is mixed is made ready for it: a covariance a paint is dear
     paints = colourants(with_whites(swatches, rows)) if max_paints > 1 and len(rows) > 1 else None
-    lab = swatches.lab
     owned = np.array([s.owned is True for s in swatches.swatches], dtype=bool)
     groups = [
         g
@@ -102,31 +129,11 @@ def ways(
         )
         if len(g)
     ]
-    found = []
-    for done, target in enumerate(targets):
-        progress(done, len(targets))
-        off = target.off(lab[straight])
-        far = np.full(len(lab), np.inf)
-        far[straight] = off
-        keep = far <= farthest
-        for group in groups:
-            keep[group[np.argsort(far[group], kind="stable")[:_STRAIGHT]]] = True
-        kept = np.flatnonzero(keep)
-        one = np.full((len(kept), max_paints), -1)
-        one[:, 0] = kept
-        so_far = [Ways(one, (one >= 0).astype(np.int64), far[kept], np.zeros(len(kept)))]
-        flakes = target.metallic and far[kinds == "metallic"].min(initial=np.inf) <= farthest
-        if paints is not None and target.stays is None and not flakes:
-            plain = far[able].min(initial=np.inf)
-            so_far += _mixtures(target, paints, rows, farthest, plain, max_paints, max_drops)
-        found.append(_joined(so_far))
-    return [_seen(each, target, swatches, paints, rows) for each, target in zip(found, targets, strict=True)]
+    return _Shelf(swatches.lab, kinds, straight, able, rows, tuple(groups), paints)
 
 
-def _seen(
-    each: Ways, target: Target, swatches: SwatchList, paints: Colourants | None, rows: NDArray[np.int64]
-) -> Ways:
-    """Ways, found in daylight, as far off as they are under the target's own light."""
+def _seen(each: RecipeSets, target: Target, swatches: SwatchList, shelf: _Shelf) -> RecipeSets:
+    """Recipes, found in daylight, as far off as they are under the target's own light."""
     if target.light == DAYLIGHT or not len(each.difference):
         return each
     decided = next((s for s in swatches.swatches if s.id == target.stays), None)
@@ -136,15 +143,42 @@ def _seen(
     reflectance[alone] = spectra([swatches.swatches[i] for i in each.paints[alone, 0]])
     for p in range(2, each.paints.shape[1] + 1):
         mixed = size == p
-        if paints is not None and mixed.any():
-            which = np.searchsorted(rows, each.paints[mixed, :p])
+        if shelf.paints is not None and mixed.any():
+            which = np.searchsorted(shelf.rows, each.paints[mixed, :p])
             shares = each.drops[mixed, :p] / each.drops[mixed, :p].sum(axis=1, keepdims=True)
-            reflectance[mixed] = paints.spectra(shares, which)
+            reflectance[mixed] = shelf.paints.spectra(shares, which)
     return replace(each, difference=apart(target, reflectance, decided))
 
 
-def _joined(some: Sequence[Ways]) -> Ways:
-    return Ways(
+@remembered(kept=True)
+def _recipe_sets(
+    target: Target,
+    swatches: SwatchList,
+    farthest: float,
+    max_paints: int,
+    max_drops: int,
+    mixed: tuple[str, ...] | None,
+) -> RecipeSets:
+    """The recipes for one target."""
+    shelf = _shelf(swatches, max_paints, mixed)
+    far = np.full(len(shelf.lab), np.inf)
+    far[shelf.straight] = target.off(shelf.lab[shelf.straight])
+    keep = far <= farthest
+    for group in shelf.groups:
+        keep[group[np.argsort(far[group], kind="stable")[:_STRAIGHT]]] = True
+    kept = np.flatnonzero(keep)
+    one = np.full((len(kept), max_paints), -1)
+    one[:, 0] = kept
+    so_far = [RecipeSets(one, (one >= 0).astype(np.int64), far[kept], np.zeros(len(kept)))]
+    flakes = target.metallic and far[shelf.kinds == "metallic"].min(initial=np.inf) <= farthest
+    if shelf.paints is not None and target.stays is None and not flakes:
+        plain = far[shelf.able].min(initial=np.inf)
+        so_far += _mixtures(target, shelf.paints, shelf.rows, farthest, plain, max_paints, max_drops)
+    return _seen(_joined(so_far), target, swatches, shelf)
+
+
+def _joined(some: Sequence[RecipeSets]) -> RecipeSets:
+    return RecipeSets(
         np.concatenate([w.paints for w in some]),
         np.concatenate([w.drops for w in some]),
         np.concatenate([w.difference for w in some]),
@@ -160,14 +194,14 @@ def _mixtures(
     straight: float,
     width: int,
     max_drops: int,
-) -> list[Ways]:
+) -> list[RecipeSets]:
     """The mixtures for a target: `rows` of the list are the `paints`, `straight` is how far the nearest paint
     of its look is off."""
     everything = np.arange(len(rows))
     sizes = range(2, min(width, max_drops) + 1)
     guessed = target.cloud is not None
 
-    def near(farthest: float) -> list[Ways]:
+    def near(farthest: float) -> list[RecipeSets]:
         return [_near(target, paints, everything, rows, p, farthest, width, max_drops) for p in sizes]
 
     found = near(farthest)
@@ -193,11 +227,11 @@ def _near(
     farthest: float,
     width: int,
     max_drops: int,
-) -> Ways:
+) -> RecipeSets:
     which, recipe, off = within(paints, mixed, target.lab, p, max_drops, farthest)
     used, drops = np.full((len(which), width), -1), np.zeros((len(which), width), dtype=np.int64)
     used[:, :p], drops[:, :p] = rows[which], recipe
     shares = recipe / recipe.sum(axis=1, keepdims=True)
     if target.cloud is not None and len(which):
         off = target.off(paints.predict(shares, which))
-    return Ways(used, drops, off, paints.expected_errors(which, shares))
+    return RecipeSets(used, drops, off, paints.expected_errors(which, shares))

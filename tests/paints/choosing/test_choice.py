@@ -10,12 +10,14 @@ import numpy as np
 import swatches_demo
 from palette.evidence.combine.model import Scheme
 from palette.kit.model import StatedColour
-from palette.paints.choosing.brush import brush, warning
+from palette.paints.choosing.choice import chosen_paints
+from palette.paints.choosing.notes import LooksOtherwise
 from palette.paints.mixing import mixes as mixes_of
 from palette.paints.mixing import predicted
 from palette.paints.shopping import to_buy
 from palette.swatches.kinds import unmixable
 from palette.swatches.model import Swatch, SwatchList
+from palette.words import say
 from tests.guide.guide_made import made
 
 BENCH = Path(swatches_demo.__file__).parent / "swatches" / "bench.csv"
@@ -42,7 +44,7 @@ def test_the_guide_and_the_basket_put_the_same_on_the_brush() -> None:
     guess = replace(known.parts[0], part=replace(known.parts[0].part, id="guess"), basis="grey",
                     covariance=np.diag([9.0, 200.0, 200.0]), radius90=25.0)  # fmt: skip
     scheme = replace(known, parts=(*known.parts, guess))
-    named = brush(scheme, swatches)
+    named = chosen_paints(scheme, swatches)
     shopping = to_buy(scheme, swatches, 2, 12, False)
     assert {id: c.recipe for id, c in named.items()} == {id: c.recipe for id, c in shopping.chosen.items()}
     bought = {id for chosen in named.values() for id in chosen.to_buy}
@@ -50,7 +52,7 @@ def test_the_guide_and_the_basket_put_the_same_on_the_brush() -> None:
     assert [c.guess is not None for c in named.values()] == [False] * 6 + [True]
     # and it is no worse than what each part would get by itself, but for what is hardly seen
     for part in known.parts:
-        alone = brush(replace(scheme, parts=(part,)), swatches)[part.part.id]
+        alone = chosen_paints(replace(scheme, parts=(part,)), swatches)[part.part.id]
         chosen = named[part.part.id]
         assert chosen.within or chosen.miss <= alone.miss + 2.0
 
@@ -61,7 +63,7 @@ def test_what_a_buyer_owns_changes_the_guide() -> None:
     paints = [Swatch(id, id, np.array(at), "lab") for id, at in (("a", (50.0, 1, 0)), ("b", (50.0, 0, 2.0)))]
     for owner in ("a", "b"):
         swatches = SwatchList(tuple(replace(s, owned=s.id == owner) for s in paints))
-        chosen = brush(painted(lab, basis="colour"), swatches)["part-0"]
+        chosen = chosen_paints(painted(lab, basis="colour"), swatches)["part-0"]
         assert chosen.recipe == ((owner, 1),) and chosen.owned and chosen.to_buy == ()
 
 
@@ -72,11 +74,11 @@ def test_a_metallic_paint_is_warned_of_unless_the_maker_decided_on_it() -> None:
     for basis, colour in (("colour", None), ("decision", StatedColour(lab=(50, 0, 0)))):
         scheme = painted(flakes.lab[None] + 1.0, basis=basis)
         part = replace(scheme.parts[0], part=replace(scheme.parts[0].part, colour=colour))
-        chosen = brush(replace(scheme, parts=(part,)), only)["part-0"]
-        assert "metallic paint" in warning(part.part, chosen, {})
+        chosen = chosen_paints(replace(scheme, parts=(part,)), only)["part-0"]
+        assert chosen.look == "metallic" and "metallic paint" in say(LooksOtherwise(chosen.look))
     decided = replace(part, part=replace(part.part, colour=StatedColour(swatch=flakes.id)), lab=flakes.lab)
-    chosen = brush(replace(scheme, parts=(decided,)), only)["part-0"]
-    assert warning(decided.part, chosen, {}) == ""
+    chosen = chosen_paints(replace(scheme, parts=(decided,)), only)["part-0"]
+    assert chosen.look == ""
 
 
 def test_paints_of_different_thinners_are_never_mixed() -> None:
@@ -90,6 +92,6 @@ def test_paints_of_different_thinners_are_never_mixed() -> None:
                 for id, lab, medium in zip("WK", (white, black), media, strict=True)
             )
         )
-        chosen = brush(painted(grey, basis="colour"), swatches)["part-0"]
+        chosen = chosen_paints(painted(grey, basis="colour"), swatches)["part-0"]
         assert (len(chosen.recipe) > 1) == mixes, media
         assert any(len(mix.drops) > 1 for mix in mixes_of(grey[0], swatches)) == mixes

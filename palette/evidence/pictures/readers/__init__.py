@@ -1,0 +1,36 @@
+"""Kinds of picture file: one reader a file, found by the first bytes of a picture.
+
+A module of this folder that defines `accepts(start)`, whether a file that begins with these bytes is its
+own, and `read(path)`, what is in it (`stored.Stored`), reads pictures. To add a kind, add a file. The first
+that accepts a file reads it, in alphabetical order; a file that none accepts goes to Pillow.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from importlib import import_module
+from pathlib import Path
+from pkgutil import iter_modules
+from typing import Protocol, cast
+
+from palette.evidence.pictures.stored import Stored
+
+START = 64  # bytes that a reader is shown
+
+
+class Reader(Protocol):
+    """A module of this folder."""
+
+    accepts: Callable[[bytes], bool]
+    read: Callable[[Path], Stored]
+
+
+def readers() -> Iterator[Reader]:
+    """The readers there are, in alphabetical order."""
+    for module in sorted(iter_modules(__path__), key=lambda found: found.name):
+        yield cast(Reader, import_module(f"{__name__}.{module.name}"))
+
+
+def reader_of(start: bytes) -> Reader | None:
+    """The reader of a file that begins with these bytes, if any."""
+    return next((reader for reader in readers() if reader.accepts(start)), None)
