@@ -167,16 +167,16 @@ def checking() -> Figures:
 
 def combining() -> Figures:
     """Several witnesses of one colour, one of them wrong."""
-    from palette.evidence.combine.reconcile import Witness, reconcile
+    from palette.evidence.combine.reconcile import Observation, reconcile
 
     rng = np.random.default_rng(4)
     off, weights, radii = [], [], []
     for _ in range(12):
         truth, liar = np.array([50.0, 10.0, -5.0]), np.array([50.0, 30.0, 10.0])
         said = [
-            Witness(truth + rng.normal(0, 1.5, 3), 2.25 * np.eye(3), 0.95),
-            Witness(truth + rng.normal(0, 2.0, 3), 4.0 * np.eye(3), 0.95),
-            Witness(liar + rng.normal(0, 2.0, 3), 4.0 * np.eye(3), 0.8),
+            Observation(truth + rng.normal(0, 1.5, 3), 2.25 * np.eye(3), 0.95),
+            Observation(truth + rng.normal(0, 2.0, 3), 4.0 * np.eye(3), 0.95),
+            Observation(liar + rng.normal(0, 2.0, 3), 4.0 * np.eye(3), 0.8),
         ]
         verdict = reconcile(said)
         off.append(np.linalg.norm(verdict.lab - truth))
