@@ -87,7 +87,8 @@ class Draft:
             else:
                 at = self._below_own_keys(found, place[:-1])[0]
             placed.append((at, number, place, value))
-        for _, _, place, value in sorted(placed, key=lambda one: one[:2], reverse=True):  # what is above stays
+        # From below, so that what stands above stays where it was found.
+        for _, _, place, value in sorted(placed, key=lambda one: one[:2], reverse=True):
             if value is None:
                 start, end = self._lines(*found.pairs[place])
                 self._splice(start, end, "")
