@@ -8,8 +8,8 @@ from palette.evidence.pictures.pyramid import lay_out, level_size
 
 
 def test_smaller_copies_average_light_and_not_levels(tmp_path):
-    """Fails where black and white lines become a mid level instead of half the light, or where a plain picture
-    goes its quicker way to other levels than one with a layer of transparency."""
+    """Fails where black and white lines become a mid level instead of half the light, or where a plain
+    picture goes its quicker way to other levels than one with a layer of transparency."""
     rng = np.random.default_rng(3)
     levels = rng.integers(0, 256, (37, 50, 3), dtype=np.uint8)
     levels[:, ::2] = 0
