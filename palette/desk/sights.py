@@ -11,6 +11,7 @@ import io
 import threading
 from collections import OrderedDict
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Protocol
 
@@ -72,7 +73,7 @@ class Sights:
         """Size and standing of a reference's file; its problems where it cannot be read."""
         found = self._sight(reference.file)
         missing, same = self.missing.get(reference.id, ((), ()))
-        return Sight(found.width, found.height, found.v, missing, same, found.problems)
+        return replace(found, missing=missing, same_as=same)
 
     def _sight(self, path: Path) -> Sight:
         stamp = _stamp(path)
@@ -453,6 +454,7 @@ def _stamp(path: Path) -> tuple[Any, ...]:
 def _sight(path: Path, stamp: tuple[Any, ...]) -> Sight:
     from hashlib import blake2b
 
+    from palette.desk.wording import said
     from palette.evidence.pictures.decode import open_picture
 
     try:
@@ -460,7 +462,10 @@ def _sight(path: Path, stamp: tuple[Any, ...]) -> Sight:
     except InputError as error:
         return Sight(None, None, None, problems=error.problems)
     v = blake2b(repr(stamp).encode(), digest_size=9).hexdigest()
-    return Sight(picture.width, picture.height, v)
+    depth = f"{picture.stored.format}, {picture.bits} bits a channel, {picture.profile}"
+    noted = (said(note) for note in picture.stored.notes)
+    size = f"{picture.width} × {picture.height} pixels"
+    return Sight(picture.width, picture.height, v, facts=(size, depth, *noted))
 
 
 def _list(path: Path) -> dict[str, Any]:

@@ -85,6 +85,7 @@ def register(app: Flask, desk: Desk) -> None:
             "v": sight.v,
             "tile": pyramid.TILE,
             "levels": pyramid.levels(sight.width, sight.height),
+            "facts": list(sight.facts),
             "ready": bench.sights.laid_out(reference.file) is not None,
             **told,
         }
