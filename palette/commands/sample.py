@@ -103,11 +103,11 @@ def command(
     sheet: Path | None,
     as_json: bool,
 ) -> None:
-    """Find the painted colours of a picture, or of several taken together, and the paints nearest to them.
+    """Find the painted colours of one or more pictures, and the paints nearest to them.
 
-    One surface in sun and in shade is one colour: its colour in full light. Highlights and mixtures at
-    edges are none. The picture's own light is corrected by a white or grey place that you name; a kit with
-    anchors does it better.
+    One surface in sun and in shade counts as one colour: its colour in full light. Highlights and mixed
+    edges count as none. Name a white or grey place, and the picture's own light is corrected by it. A kit
+    with anchors corrects better.
 
     \b
     Examples:
