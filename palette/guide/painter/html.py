@@ -16,12 +16,13 @@ from palette.colour.spaces import D65_XYZ, SRGB_TO_XYZ, XYZ_TO_SRGB
 from palette.colour.spectra import tristimulus
 from palette.guide.html import environment
 from palette.guide.painter.content import Guide
+from palette.typeset import colours_script
 
 
 def render(guide: Guide) -> str:
     """The page. Every text is escaped by the template engine; pictures travel inside the file."""
     here = files("palette.guide.painter")
-    script = here.joinpath("guide.js").read_text("utf-8")
+    script = colours_script() + here.joinpath("guide.js").read_text("utf-8")
     template = environment().from_string(here.joinpath("guide.html").read_text("utf-8"))
     return template.render(
         guide=guide,
