@@ -1,4 +1,4 @@
-"""Matrix profiles read here against the ICC engine that imagecodecs brings: python -m tests.benchmarks.profiles
+"""Matrix profiles read here against the ICC engine of imagecodecs: python -m tests.benchmarks.profiles
 
 Prints how far apart their linear light lies at most, and how many times as long Little CMS takes, in the same
 run. Profiles that are tables go through Little CMS anyway.
