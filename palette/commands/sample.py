@@ -36,10 +36,10 @@ def _regions(ctx: click.Context, parameter: click.Parameter, values: tuple[str, 
             numbers = [float(word) for word in value.replace(" ", ",").split(",") if word]
         except ValueError:
             numbers = []
-        sound = all(math.isfinite(number) for number in numbers)
-        if sound and len(numbers) == 4 and min(numbers[2:]) > 0:
+        finite = all(math.isfinite(number) for number in numbers)
+        if finite and len(numbers) == 4 and min(numbers[2:]) > 0:
             found.append(Rect(*numbers))
-        elif sound and len(numbers) >= 6 and len(numbers) % 2 == 0:
+        elif finite and len(numbers) >= 6 and len(numbers) % 2 == 0:
             found.append(Polygon(tuple(zip(numbers[::2], numbers[1::2], strict=True))))
         else:
             raise click.BadParameter(f"{value!r} is neither X,Y,W,H nor three corners X,Y,X,Y,X,Y or more")
