@@ -1,8 +1,9 @@
 """Run what the tutorial shows and paste what it prints: python docs/make_examples.py
 
 In a page, a block marked `console` holds commands, each after a `$`, and what they print; they are run one
-after another in an empty folder. A block after `<!-- write FILE -->` is that file, one after
-`<!-- append FILE -->` is added to it, and `<!-- replace FILE: OLD -->` puts the block where OLD stands.
+after another in an empty folder, and must succeed, or after `<!-- refused -->` must not. A block after
+`<!-- write FILE -->` is that file, one after `<!-- append FILE -->` is added to it, and
+`<!-- replace FILE: OLD -->` puts the block where OLD stands; OLD may be `FIRST … LAST`.
 """
 
 from __future__ import annotations
@@ -16,12 +17,13 @@ from pathlib import Path
 
 PAGES = (Path(__file__).parent / "tutorial.md",)
 BLOCK = re.compile(
-    r"(?:<!-- (write|append|replace) ([^\s:]+)(?:: (.*?))? -->\n)?^```(\w+)\n(.*?)^```$", re.S | re.M
+    r"(?:<!-- (?:(write|append|replace) ([^\s:]+)(?:: ([^\n]*?))?|(refused)) -->\n)?^```(\w+)\n(.*?)^```$",
+    re.S | re.M,
 )
 
 
-def shell(command: str, folder: Path) -> str:
-    """What a command prints, on both its streams; it must succeed."""
+def shell(command: str, folder: Path, refused: bool = False) -> str:
+    """What a command prints, on both its streams; it must succeed, or be `refused`."""
     environment = {
         **os.environ,
         "PATH": f"{Path(sys.executable).parent}{os.pathsep}{os.environ['PATH']}",
@@ -39,16 +41,16 @@ def shell(command: str, folder: Path) -> str:
         stderr=subprocess.STDOUT,
         text=True,
     )
-    if done.returncode:
+    if (done.returncode == 1) != refused or done.returncode not in (0, 1):
         raise RuntimeError(f"$ {command}\n{done.stdout}")
     return done.stdout
 
 
-def _console(block: str, folder: Path) -> str:
+def _console(block: str, folder: Path, refused: bool) -> str:
     lines = []
     for line in block.splitlines():
         if line.startswith("$ "):
-            printed = shell(line[2:], folder).strip("\n")
+            printed = shell(line[2:], folder, refused).strip("\n")
             lines += [line, *(text.rstrip() for text in printed.split("\n") if printed)]
     return "\n".join(lines) + "\n"
 
@@ -57,12 +59,12 @@ def refreshed(page: str, folder: Path) -> str:
     """The page with what its commands print now, run in `folder`, which is empty."""
 
     def block(match: re.Match[str]) -> str:
-        how, name, old, language, inside = match.groups()
+        how, name, old, refused, language, inside = match.groups()
         if how is None:
             if language != "console":
                 return match[0]
-            start = match.start(5) - match.start()
-            return match[0][:start] + _console(inside, folder) + "```"
+            start = match.start(6) - match.start()
+            return match[0][:start] + _console(inside, folder, bool(refused)) + "```"
         file = folder / name
         if how == "write":
             file.write_text(inside, "utf-8")
@@ -70,6 +72,9 @@ def refreshed(page: str, folder: Path) -> str:
             file.write_text(file.read_text("utf-8") + "\n" + inside, "utf-8")
         else:
             before = file.read_text("utf-8")
+            first, _, last = old.partition(" … ")
+            if last and before.count(first) == before.count(last) == 1:
+                old = before[before.index(first) : before.index(last) + len(last)]
             if before.count(old) != 1:
                 raise RuntimeError(f"{name} holds {old!r} {before.count(old)} times, not once")
             file.write_text(before.replace(old, inside.rstrip("\n")), "utf-8")

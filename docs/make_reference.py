@@ -330,6 +330,9 @@ ANSWERS: dict[str, dict[str, str]] = {
         "parts[].covariance[]": "3 × 3 in Lab, or null",
         **_paints("parts[].paints"),
         **_mixes("parts[].mixes"),
+        "kits[].kit": "of several kits: the kit as it was named …",
+        "kits[].scheme": "… its answer, as above, or null …",
+        "kits[].problem": "… and what is wrong with it, or null",
     },
     "match": {
         "matches[].id": "the colour's id in FILE.csv, or as it was given",
@@ -487,7 +490,12 @@ ANSWERS: dict[str, dict[str, str]] = {
         "left_out[].reason": "why",
         "notes[]": "on all of it",
     },
-    "guide": {"files[]": "the paths written"},
+    "guide": {
+        "files[]": "the paths written",
+        "kits[].kit": "of several kits: the kit as it was named …",
+        "kits[].files[]": "… the paths written, or null …",
+        "kits[].problem": "… and what is wrong with it, or null",
+    },
     "check": {
         "parts[].part": "id; every part that a picture of the painted print shows",
         "parts[].target": "what the guide puts on the part, paint or mixture; null where it has no colour",

@@ -10,6 +10,7 @@ An entry that cannot be read, or is not whole, counts as missing; one that canno
 from __future__ import annotations
 
 import contextlib
+import errno
 import hashlib
 import os
 import pickle
@@ -21,6 +22,8 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 import numpy as np
+
+from palette.files import LARGEST
 
 T = TypeVar("T")
 
@@ -55,9 +58,11 @@ def content(path: Path) -> str:
     """A digest of a file's bytes; read once as long as nobody has touched the file.
 
     Raises:
-        OSError: it cannot be read.
+        OSError: it cannot be read, or is so large that it is not to be.
     """
     status = path.stat()
+    if status.st_size > LARGEST:
+        raise OSError(errno.EFBIG, os.strerror(errno.EFBIG), str(path))
     stamp = (status.st_dev, status.st_ino, status.st_size, status.st_mtime_ns, status.st_ctime_ns)
     return _content(path, stamp)
 

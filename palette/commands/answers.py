@@ -5,11 +5,11 @@ from __future__ import annotations
 import json
 import math
 import sys
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import AbstractContextManager, contextmanager
 from functools import wraps
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar, cast
 
 import click
 import numpy as np
@@ -18,6 +18,7 @@ from palette.commands.terminal import rewind
 
 if TYPE_CHECKING:
     from palette.kit.model import Kit
+    from palette.shelf.many import Answer
     from palette.swatches.asked import Asked
     from palette.swatches.model import SwatchList
 
@@ -39,6 +40,46 @@ def json_option(function: F) -> F:
     return click.option("--json", "as_json", is_flag=True, help="Print one JSON document instead of text.")(
         function
     )
+
+
+def workers_options(function: F) -> F:
+    """Add `--jobs N` and `--backend dask --scheduler ADDRESS`: where many kits are worked on.
+
+    The command gets `jobs`, as `palette.jobs.unordered` wants it, and `workers`, to be entered for the work.
+    """
+
+    @wraps(function)
+    def command(*args: Any, jobs: int | None, backend: str, scheduler: str | None, **values: Any) -> Any:
+        if (backend == "dask") != (scheduler is not None):
+            raise click.UsageError("--backend dask and --scheduler ADDRESS go together")
+
+        def workers() -> AbstractContextManager[None]:
+            from palette.jobs import workers
+
+            return workers(backend, scheduler)
+
+        return function(*args, jobs=jobs or -1, workers=workers, **values)
+
+    options = [
+        click.option(
+            "--jobs",
+            type=click.IntRange(min=1),
+            metavar="N",
+            help="Kits worked on at once.  [default: one a core]",
+        ),
+        click.option(
+            "--backend",
+            type=click.Choice(["local", "dask"]),
+            default="local",
+            show_default=True,
+            help="Where kits are worked on: in processes here, or on a Dask cluster.",
+        ),
+        click.option("--scheduler", metavar="ADDRESS", help="The Dask scheduler, as in tcp://host:8786."),
+    ]
+    made: Any = command
+    for option in reversed(options):
+        made = option(made)
+    return cast(F, made)
 
 
 def colour_options(function: F) -> F:
@@ -178,3 +219,24 @@ def progress(label: str) -> Iterator[Callable[[int, int], None]]:
     finally:
         if shown:
             click.echo(rewind(wipe=True), nl=False, err=True)
+
+
+def answers_of_many(
+    question: Callable[[Path], Any],
+    kits: Sequence[Path],
+    jobs: int,
+    workers: Callable[[], AbstractContextManager[None]],
+) -> list[Answer[Any]]:
+    """What many kits answer, in their order; how far it is and what is wrong are told as they come."""
+    from palette.shelf.many import ask
+
+    found: dict[str, Answer[Any]] = {}
+    names = list(dict.fromkeys(kits))
+    with workers(), progress("Kits:") as tell:
+        for one in ask(question, names, jobs):
+            found[one.kit] = one
+            tell(len(found), len(names))
+    for kit in map(str, names):
+        if found[kit].problem:
+            click.echo(found[kit].problem, err=True)
+    return [found[str(kit)] for kit in names]

@@ -2,26 +2,46 @@
 
 from __future__ import annotations
 
+import sys
+from collections.abc import Callable
+from contextlib import AbstractContextManager
 from pathlib import Path
 
 import click
 
-from palette.commands.answers import json_option, print_json, progress, read_kit
+from palette.commands.answers import (
+    answers_of_many,
+    json_option,
+    print_json,
+    progress,
+    read_kit,
+    workers_options,
+)
 
 
 @click.command("scheme")
-@click.argument("kit", type=click.Path(path_type=Path))
+@click.argument("kits", nargs=-1, required=True, metavar="KIT...", type=click.Path(path_type=Path))
+@workers_options
 @json_option
-def command(kit: Path, as_json: bool) -> None:
+def command(
+    kits: tuple[Path, ...], jobs: int, workers: Callable[[], AbstractContextManager[None]], as_json: bool
+) -> None:
     """Work out the colour of every part of KIT, and how sure it is.
 
     KIT is a kit.toml or its folder. Each picture is corrected by its anchors, then sampled. What the
     pictures say of a part is weighed. Where they disagree, that is shown and not averaged away.
 
+    Several kits are worked on side by side. What is wrong with one is told, and the others are answered.
+
     \b
-    Example:
+    Examples:
       palette scheme mycar
+      palette scheme kits/* --jobs 4
     """
+    if len(kits) > 1:
+        _many(kits, jobs, workers, as_json)
+        return
+    (kit,) = kits
     from palette.commands.chips import chip
     from palette.paints.scheme import scheme
     from palette.report.scheme import scheme_json, scheme_text
@@ -36,3 +56,24 @@ def command(kit: Path, as_json: bool) -> None:
         print_json(scheme_json(found))
     else:
         click.echo(scheme_text(found, chip))
+
+
+def _many(
+    kits: tuple[Path, ...], jobs: int, workers: Callable[[], AbstractContextManager[None]], as_json: bool
+) -> None:
+    from palette.shelf.many import scheme_of
+
+    found = answers_of_many(scheme_of, kits, jobs, workers)
+    for one in found:
+        for warning in one.answer[2] if one.answer else ():
+            click.echo(f"warning: {one.kit}: {warning}", err=True)
+    if as_json:
+        each = [
+            {"kit": one.kit, "scheme": one.answer and one.answer[0], "problem": one.problem or None}
+            for one in found
+        ]
+        print_json({"schema": 1, "kits": each})
+    else:
+        click.echo("\n\n".join(one.answer[1] for one in found if one.answer))
+    if any(one.problem for one in found):
+        sys.exit(1)

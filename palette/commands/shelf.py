@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Callable
+from contextlib import AbstractContextManager
 from pathlib import Path
 
 import click
 
-from palette.commands.answers import json_option, print_json, progress
+from palette.commands.answers import json_option, print_json, progress, workers_options
 
 
 @click.command("shelf")
@@ -15,17 +17,7 @@ from palette.commands.answers import json_option, print_json, progress
 @click.option(
     "--out", type=click.Path(path_type=Path), required=True, metavar="SITE", help="The folder of the site."
 )
-@click.option(
-    "--jobs", type=click.IntRange(min=1), metavar="N", help="Kits built at once.  [default: one a core]"
-)
-@click.option(
-    "--backend",
-    type=click.Choice(["local", "dask"]),
-    default="local",
-    show_default=True,
-    help="Where kits are built: in processes here, or on a Dask cluster.",
-)
-@click.option("--scheduler", metavar="ADDRESS", help="The Dask scheduler, as in tcp://host:8786.")
+@workers_options
 @click.option(
     "--affected",
     "lists",
@@ -39,9 +31,8 @@ from palette.commands.answers import json_option, print_json, progress
 def command(
     folders: tuple[Path, ...],
     out: Path,
-    jobs: int | None,
-    backend: str,
-    scheduler: str | None,
+    jobs: int,
+    workers: Callable[[], AbstractContextManager[None]],
     lists: tuple[Path, Path] | None,
     address: str,
     as_json: bool,
@@ -56,13 +47,10 @@ def command(
       palette shelf kits --out site
       palette shelf kits --out site --affected depot-2024.csv depot-2025.csv
     """
-    from palette.jobs import workers
     from palette.shelf.site import shelf
 
-    if (backend == "dask") != (scheduler is not None):
-        raise click.UsageError("--backend dask and --scheduler ADDRESS go together")
-    with workers(backend, scheduler), progress("Building kits:") as tell:
-        found = shelf(folders, out, jobs or -1, lists, address, tell)
+    with workers(), progress("Building kits:") as tell:
+        found = shelf(folders, out, jobs, lists, address, tell)
     for kit in found.kits:
         if kit.problem:
             click.echo(kit.problem, err=True)
@@ -83,6 +71,7 @@ def command(
             use = f"; use {one.now}{off}" if one.now else ""
             click.echo(f"{one.kit}, {one.part}: {one.paint} is {one.what}{use}")
         built = sum(kit.built for kit in found.kits)
-        click.echo(f"{out / 'index.html'}: {len(found.kits)} kits, {built} built")
+        count = f"{len(found.kits)} kit{'' if len(found.kits) == 1 else 's'}"
+        click.echo(f"{out / 'index.html'}: {count}, {built} built")
     if any(kit.problem for kit in found.kits):
         sys.exit(1)

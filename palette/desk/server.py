@@ -17,7 +17,6 @@ ADDRESS = "127.0.0.1"
 # Waitress reads requests in one thread and answers in these; each open stream of events holds one.
 _LIMITS = {
     "threads": 24,
-    "connection_limit": 200,
     "channel_timeout": 30,  # seconds a connection may be silent
     "cleanup_interval": 5,
     "max_request_header_size": 1 << 15,
@@ -26,6 +25,20 @@ _LIMITS = {
     "asyncore_use_poll": True,
     "ident": "",
 }
+_MOST_CONNECTIONS = 800  # those that say nothing are closed in time, and others are answered meanwhile
+_FILES = 100  # that the desk itself may have open
+
+
+def limits() -> dict[str, Any]:
+    """What waitress is given: as many connections as may be, within what the system lets a process open."""
+    try:
+        import resource
+
+        files = resource.getrlimit(resource.RLIMIT_NOFILE)[0]
+    except ImportError:  # Windows
+        files = 512
+    most = _MOST_CONNECTIONS if files < 0 else min(_MOST_CONNECTIONS, max(50, files - _FILES))
+    return {**_LIMITS, "connection_limit": most}
 
 
 def serve(kit: Path | None, port: int, ready: Callable[[Desk, Callable[[], str]], None]) -> None:
@@ -44,7 +57,7 @@ def serve(kit: Path | None, port: int, ready: Callable[[Desk, Callable[[], str]]
     with _listening(port) as listening:
         taken = listening.getsockname()[1]
         desk.listen(taken)
-        server = create_server(_below(root, make_app(desk)), sockets=[listening], **_LIMITS)
+        server = create_server(_below(root, make_app(desk)), sockets=[listening], **limits())
         try:
             ready(desk, lambda: f"http://{ADDRESS}:{taken}{root}{start}?ticket={desk.tickets.issue()}")
             server.run()

@@ -25,9 +25,18 @@ from palette.files.changes import (
     undo_stopped,
 )
 from palette.files.places import inside
-from palette.files.reading import LARGEST_TEXT, decode, read_bytes, read_stream, read_text
+from palette.files.reading import (
+    LARGEST,
+    LARGEST_TEXT,
+    decode,
+    read_bytes,
+    read_stream,
+    read_text,
+    refuse_huge,
+)
 
 __all__ = [
+    "LARGEST",
     "LARGEST_TEXT",
     "Change",
     "ChangedMeanwhile",
@@ -42,6 +51,7 @@ __all__ = [
     "read_bytes",
     "read_stream",
     "read_text",
+    "refuse_huge",
     "replace_together",
     "replace_unchanged",
     "replace_whole",

@@ -36,6 +36,10 @@ STAGING = ".palette-"  # how the folder of a change is called; eight more letter
 _STAGING = re.compile(re.escape(STAGING) + r"[a-z0-9_]{8}")
 _STAGED = re.compile(r"(?:new|old)-\d+|journal(?:\.json)?")
 _JOURNAL = "journal.json"
+# What an earlier palette left beside a file when it was killed: `.list.csv.x3f_09ab`, readable by its owner
+# only. Somebody's own file has a word or a date there, or other rights.
+_OLD = re.compile(r"(?=.*[a-z])(?=.*[0-9_])[a-z0-9_]{8}")
+_OLD_AFTER = 3600  # seconds: such a palette may still be at work
 _LARGEST_JOURNAL = 4 << 20
 
 
@@ -80,6 +84,8 @@ def change_together(
             if held:
                 _undo_all(within)
             _Work(within, follow).do(changes, folders)
+            for change in changes:
+                _clear_old(change.path)
     except BaseException:
         _unmake(made)
         raise
@@ -483,6 +489,18 @@ def _stagings(folder: Path) -> Iterator[Path]:
                 inner = list(entries)
                 if all(_STAGED.fullmatch(e.name) and e.is_file(follow_symlinks=False) for e in inner):
                     yield staging
+
+
+def _clear_old(path: Path) -> None:
+    """Take away what an earlier palette left beside a file; what cannot be is left."""
+    prefix = f".{path.name}."[:100]
+    with contextlib.suppress(OSError), os.scandir(path.parent) as entries:
+        for entry in entries:
+            if entry.name.startswith(prefix) and _OLD.fullmatch(entry.name[len(prefix) :]):
+                status = entry.stat(follow_symlinks=False)
+                ours = stat.S_ISREG(status.st_mode) and stat.S_IMODE(status.st_mode) == 0o600
+                if ours and time.time() - status.st_mtime > _OLD_AFTER:
+                    os.unlink(entry.path)
 
 
 def _undo_all(folder: Path) -> None:

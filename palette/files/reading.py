@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import re
 from pathlib import Path
 from typing import BinaryIO
@@ -9,6 +10,7 @@ from typing import BinaryIO
 from palette.errors import InputError, Problem
 
 LARGEST_TEXT = 64 * 2**20  # bytes; no kit or swatch list comes near it
+LARGEST = 2 << 30  # bytes; no picture or mesh comes near it
 
 _WIDE_MARKS = {
     b"\xff\xfe\x00\x00": "UTF-32",
@@ -16,6 +18,18 @@ _WIDE_MARKS = {
     b"\xff\xfe": "UTF-16",
     b"\xfe\xff": "UTF-16",
 }
+
+
+def refuse_huge(path: Path) -> None:
+    """Refuse a file that is no picture, mesh or the like for its mere size, before it is read.
+
+    Raises:
+        InputError: it is larger than `LARGEST`.
+    """
+    with contextlib.suppress(OSError):  # reading it will say what is wrong
+        if path.stat().st_size > LARGEST:
+            what = f"is larger than {LARGEST >> 30} GB"
+            raise InputError(Problem(str(path), None, what, "is it the right file?"))
 
 
 def read_bytes(path: Path) -> bytes:

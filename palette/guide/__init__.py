@@ -19,6 +19,7 @@ def build(
     language: str = "en",
     swatches: Sequence[Path] = (),
     mine: bool = False,
+    mixing: Callable[[int, int], None] = lambda done, total: None,
 ) -> list[Path]:
     """Write guide.pdf, dossier.pdf, guide.html and scheme.json into the folder `out`, made where it is
     missing.
@@ -26,7 +27,8 @@ def build(
     `paper` is 'a4' or 'letter', `language` one of `palette.words.catalogue.languages()`. With `swatches` the
     guide is for the paints of those lists instead of the kit's; `mine` prints what the maker owns. All four
     are made before the first is written, and each replaces its predecessor whole. `progress` is told how many
-    references of how many have been read. Returns their paths.
+    references of how many have been read, `mixing` for how many parts of how many paints were looked for.
+    Returns their paths.
 
     Raises:
         InputError: with every problem of the kit, because `out` cannot be written, or because it holds the
@@ -34,4 +36,4 @@ def build(
     """
     from palette.guide.writing import Wanted, write
 
-    return write(kit, out, Wanted(paper, language, tuple(swatches), mine), progress)
+    return write(kit, out, Wanted(paper, language, tuple(swatches), mine), progress, mixing)

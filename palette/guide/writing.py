@@ -47,7 +47,11 @@ class Made:
 
 
 def write(
-    kit: Kit, out: Path, wanted: Wanted, progress: Callable[[int, int], None] | None = None
+    kit: Kit,
+    out: Path,
+    wanted: Wanted,
+    progress: Callable[[int, int], None] | None = None,
+    mixing: Callable[[int, int], None] = lambda done, total: None,
 ) -> list[Path]:
     """See `palette.guide.build`."""
     if wanted.paper not in PAPERS:
@@ -61,7 +65,7 @@ def write(
     key = _key(kit, wanted, earlier)
     kept: Any = MISSING if key is None else recall(key)
     if kept is MISSING:
-        made = make(kit, wanted, earlier, progress)
+        made = make(kit, wanted, earlier, progress, mixing)
         kept = (
             guide_pdf.render(made.guide, wanted.paper),
             dossier_pdf.render(made.dossier, wanted.paper),
@@ -123,6 +127,7 @@ def make(
     wanted: Wanted,
     earlier: Path | None = None,
     progress: Callable[[int, int], None] | None = None,
+    mixing: Callable[[int, int], None] = lambda done, total: None,
 ) -> Made:
     """The guide and the dossier as plain data; `earlier` is the scheme.json of the last edition, where
     there may be one."""
@@ -140,7 +145,7 @@ def make(
 
     words = Words(wanted.language)
     painted_areas = areas(kit)
-    found = scheme(kit, progress)
+    found = scheme(kit, progress, mixing)
     now = editions.edition(found)
     if earlier is not None:
         editions.keep_settled(earlier, now, kit)

@@ -14,7 +14,7 @@ from typing import Any
 from palette.colour.notations import notations, parse_colour_table
 from palette.colour.responses import names as response_names
 from palette.colour.spectra import light, light_names
-from palette.errors import InputError, Problem, one_line
+from palette.errors import InputError, Problem
 from palette.files import read_text
 from palette.kit.check import check
 from palette.kit.lines import Path as Keys
@@ -240,7 +240,7 @@ def _kit(source: Source, values: Mapping[str, object]) -> Kit:
 
     if isinstance(head, dict) and table.get("title") is None:
         table.missing("title", 'add title = "…"')
-    title = one_line(table.text("title"))
+    title = table.phrase("title")
     if "title" in table.values and isinstance(table.values["title"], str) and not title:
         table.problem("title", "title is empty", "say what the kit is called")
     tolerance = table.positive("tolerance")
@@ -250,13 +250,13 @@ def _kit(source: Source, values: Mapping[str, object]) -> Kit:
     kit = Kit(
         path=source.path,
         title=title,
-        maker=table.text("maker"),
+        maker=table.phrase("maker"),
         stage=table.choice("stage", STAGES),
-        version=table.text("version"),
+        version=table.phrase("version"),
         date=table.day("date"),
         page=_page(table),
-        scale=table.text("scale"),
-        licence=table.text("licence"),
+        scale=table.phrase("scale"),
+        licence=table.phrase("licence"),
         swatches=tuple(table.file("swatches", text, keys) for text, keys in table.texts("swatches")),
         light="D65" if kit_light is None else kit_light,
         tolerance=3.0 if tolerance is None else tolerance,
@@ -266,7 +266,7 @@ def _kit(source: Source, values: Mapping[str, object]) -> Kit:
         tone_hue=6.0 if tone_hue is None else tone_hue,
         year=table.year("year"),
         repainted=_years(table),
-        cover=table.text("cover"),
+        cover=table.phrase("cover"),
         files=tuple(_file(file) for file in table.tables("files", "kit.files")),
         parts=tuple(_part(part) for part in top.tables("part", "part")),
         references=tuple(_reference(reference) for reference in top.tables("reference", "reference")),
@@ -304,7 +304,7 @@ def _file(table: Table) -> KitFile:
         what = f"file {name!r} lies outside the kit's folder"
         table.problem("file", what, "copy it into the folder: the kit is passed on whole")
         name = ""
-    file = KitFile(table.file("file", name) if name else Path(), name, table.text("what"), table.line())
+    file = KitFile(table.file("file", name) if name else Path(), name, table.phrase("what"), table.line())
     table.close()
     return file
 
@@ -349,7 +349,7 @@ def _part(table: Table) -> Part:
     mesh = table.text("mesh")
     colour = table.get("colour")
     stated = None if colour is None else _colour(table, colour, anchor=False)
-    why = table.text("why")
+    why = table.phrase("why")
     finish = table.choice("finish", FINISHES)
     unit = table.choice("mesh_unit", MESH_UNITS) if table.get("mesh_unit") is not None else ""
     shade, highlight = _tones(table)
@@ -360,10 +360,10 @@ def _part(table: Table) -> Part:
         what = f"{table.title} has {len(hints)} hints, and {_MOST_HINTS} are the most that are weighed"
         table.problem("hint", what, "keep those that say something of their own")
         hints = []
-    same_as = table.text("same_as")
+    same_as = table.phrase("same_as")
     part = Part(
         id=id,
-        name=one_line(table.text("name")) or id,
+        name=table.phrase("name") or id,
         finish=finish,
         area_cm2=table.positive("area_cm2"),
         mesh=table.file("mesh", mesh) if mesh else None,
@@ -386,7 +386,7 @@ def _hint(table: Table) -> Hint:
     table.title = "a hint"
     if table.get("words") is None:
         table.missing("words", 'add words = "greyish green"')
-    hint = Hint(table.text("words"), table.text("source"), table.share("trust", 0.5), table.line("words"))
+    hint = Hint(table.phrase("words"), table.phrase("source"), table.share("trust", 0.5), table.line("words"))
     if "words" in table.values and not hint.words and isinstance(table.values["words"], str):
         table.problem("words", "words is empty", 'write words = "greyish green"')
     table.close()
@@ -424,11 +424,11 @@ def _reference(table: Table) -> Reference:
         filter=table.file("filter", filter_name) if filter_name else None,
         uneven=0.10 if spread is None else spread,
         year=table.year("year"),
-        credit=table.text("credit"),
-        licence=table.text("licence"),
+        credit=table.phrase("credit"),
+        licence=table.phrase("licence"),
         print=table.flag("print", True),
-        video=table.text("video"),
-        time=table.text("time"),
+        video=table.phrase("video"),
+        time=table.phrase("time"),
         trust=table.share("trust", 1.0),
         anchors=tuple(_anchor(anchor) for anchor in table.tables("anchor", "reference.anchor")),
         samples=tuple(_sample(sample) for sample in table.tables("sample", "reference.sample")),
@@ -464,7 +464,7 @@ def _anchor(table: Table) -> Anchor:
         region=region,
         colour=_NO_COLOUR if colour is None else _colour(table, colour, anchor=True),
         spread=1.0 if spread is None else max(spread, LEAST_SPREAD),
-        surface=table.text("surface"),
+        surface=table.phrase("surface"),
         line=table.line(),
     )
     table.close()

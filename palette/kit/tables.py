@@ -15,7 +15,7 @@ from difflib import SequenceMatcher, get_close_matches
 from pathlib import Path
 from typing import Any
 
-from palette.errors import Problem
+from palette.errors import Problem, one_line
 from palette.kit.lines import Path as Keys
 from palette.kit.lines import line_of
 from palette.kit.moved import found_again
@@ -81,6 +81,10 @@ class Table:
             self.wrong_type(key, value, "text", "put it between quotes")
             return default
         return value.strip()
+
+    def phrase(self, key: str) -> str:
+        """A text on one line, however it is written: whoever made the kit forges no line of an answer."""
+        return one_line(self.text(key))
 
     def wrong_type(self, key: str, value: Any, wanted: str, remedy: str) -> None:
         found = _TYPES.get(type(value), "a date or time")

@@ -303,10 +303,19 @@ def _steps(curve: Iterable[Purchase]) -> Iterable[Purchase]:
         before = step
 
 
+def looked_at_straight(swatches: SwatchList) -> int:
+    """How many paints of a long list are looked at straight only, not in mixtures."""
+    return max(0, len(_able(swatches)) - _MIXED)
+
+
+def _able(swatches: SwatchList) -> list[int]:
+    return [i for i, s in enumerate(swatches.swatches) if not s.retired and unmixable(s) is None]
+
+
 def _to_mix(targets: Sequence[Target], swatches: SwatchList) -> frozenset[str] | None:
     """Of a long list the paints that mixtures are looked for among: the owned ones, the strongest (the hull
     of all colours), and those nearest to any of the targets. None where all are few enough."""
-    able = [i for i, s in enumerate(swatches.swatches) if not s.retired and unmixable(s) is None]
+    able = _able(swatches)
     if len(able) <= _MIXED:
         return None
     from scipy.spatial import ConvexHull

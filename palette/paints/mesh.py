@@ -17,6 +17,7 @@ import numpy as np
 
 from palette.colour.spaces import Array
 from palette.errors import InputError, Problem
+from palette.files import refuse_huge
 from palette.kit.model import MESH_UNITS, Kit
 from palette.kit.scale import scale_number
 
@@ -97,6 +98,7 @@ def _asked(path: Path, extent: float, how: str, remedy: str) -> Problem:
 
 def _measure(path: Path, unit: float) -> _Measured:
     """Area and extent of an STL mesh whose corners are in units of so many millimetres."""
+    refuse_huge(path)
     try:
         data = path.read_bytes()
     except OSError as error:

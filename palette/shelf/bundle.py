@@ -9,7 +9,9 @@ from __future__ import annotations
 import hashlib
 import io
 import json
+import struct
 import zipfile
+import zlib
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from importlib.resources import files
@@ -19,6 +21,7 @@ from typing import TYPE_CHECKING, Any
 from palette.errors import InputError, Problem
 from palette.files import check_writable, read_text, replace_whole
 from palette.kit.model import Kit
+from palette.shelf.kits import own_file
 from palette.words import sentence
 
 if TYPE_CHECKING:
@@ -30,6 +33,18 @@ LARGEST = 1 << 30  # bytes of one file in a bundle
 _TIME = (1980, 1, 1, 0, 0, 0)  # the earliest that a ZIP can hold
 _UNPAINTED = ("clear", "bare", "lit")  # finishes that may do without a paint
 _LICENCES = ("LICENCE", "LICENCE.txt", "LICENCE.md", "LICENSE", "LICENSE.txt", "LICENSE.md")
+
+_BROKEN = (  # what reading a damaged ZIP raises
+    OSError,
+    EOFError,
+    RuntimeError,
+    ValueError,
+    NotImplementedError,
+    struct.error,
+    zlib.error,
+    zipfile.BadZipFile,
+    zipfile.LargeZipFile,
+)
 
 Progress = Callable[[int, int], None]
 
@@ -183,8 +198,7 @@ def _papers(kit: Kit, scheme: Scheme) -> dict[str, bytes]:
     text = _licence_text(kit)
     if text is not None:
         found["LICENCE.txt"] = text.encode()
-    readme = kit.path.parent / "README.md"
-    if readme.is_file():
+    if (readme := own_file(kit, "README.md")) is not None:
         found["README.md"] = read_text(readme).encode()
     return found
 
@@ -204,7 +218,7 @@ def _credits(kit: Kit) -> Iterator[str]:
 
 
 def _licence_file(kit: Kit) -> Path | None:
-    return next((path for name in _LICENCES if (path := kit.path.parent / name).is_file()), None)
+    return next((path for name in _LICENCES if (path := own_file(kit, name)) is not None), None)
 
 
 def _licence_text(kit: Kit) -> str | None:
@@ -252,7 +266,7 @@ def check_bundle(path: Path) -> tuple[Entry, ...]:
             return _compared(file, bundle)
     except FileNotFoundError as error:
         raise InputError(Problem(file, None, "there is no such file", "check its name and folder")) from error
-    except (OSError, zipfile.BadZipFile, zipfile.LargeZipFile, NotImplementedError, RuntimeError) as error:
+    except _BROKEN as error:
         what = f"is no bundle that can be read: {' '.join(str(error).split()) or type(error).__name__}"
         raise InputError(Problem(file, None, what, "ask for it again")) from error
 
@@ -269,7 +283,9 @@ def _compared(file: str, bundle: zipfile.ZipFile) -> tuple[Entry, ...]:
         info = infos.get(entry.file)
         if info is None:
             problems.append(Problem(file, None, f"{entry.file!r} is missing", "ask for the bundle again"))
-        elif info.file_size != entry.bytes or _digest(bundle, info) != entry.sha256:
+        elif (
+            info.file_size != entry.bytes or info.file_size > LARGEST or _digest(bundle, info) != entry.sha256
+        ):
             what = f"{entry.file!r} is not as it was let out"
             problems.append(Problem(file, None, what, "ask for the bundle again"))
     if problems:
@@ -296,5 +312,5 @@ def _digest(bundle: zipfile.ZipFile, info: zipfile.ZipInfo) -> str:
     try:
         with bundle.open(info) as stream:
             return hashlib.file_digest(stream, "sha256").hexdigest()  # type: ignore[arg-type]
-    except zipfile.BadZipFile:
+    except _BROKEN:
         return ""

@@ -7,30 +7,30 @@ import json
 import os
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from palette.errors import InputError, Problem
+from palette.files import refuse_huge
+from palette.shelf.filed import FOLDER
 
 if TYPE_CHECKING:
+    from palette.evidence.combine.model import Scheme
     from palette.guide.writing import Made
     from palette.kit.model import Kit
 
-LARGEST = 2 << 30  # bytes of a file that is read for the shelf; no picture comes near it
-_SKIPPED = {"out", "editions", "node_modules", "__pycache__"}
+_SKIPPED = {"out", FOLDER, "node_modules", "__pycache__"}
 _DEEPEST = 6  # folders below the one that is named
 
 
 @dataclass(frozen=True)
 class Built:
-    """What came of one kit: its record and its files by name, or what is wrong with it."""
+    """What came of one kit: its record, its files by name, and the files it was made from."""
 
-    folder: str
-    record: dict[str, Any] = field(default_factory=dict)
-    files: dict[str, bytes] = field(default_factory=dict)
-    inputs: dict[str, list[int] | None] = field(default_factory=dict)
-    problem: str = ""
+    record: dict[str, Any]
+    files: dict[str, bytes]
+    inputs: dict[str, list[int] | None]
 
 
 def kits_in(folders: Sequence[Path]) -> list[Path]:
@@ -81,24 +81,22 @@ def unchanged(inputs: dict[str, list[int] | None]) -> bool:
     return bool(inputs) and all(stamp(path) == was for path, was in inputs.items())
 
 
-def build_kit(folder: str) -> Built:
-    """Make the pages of the kit in a folder; what is wrong with it is its `problem`."""
+def build_kit(folder: Path) -> Built:
+    """Make the pages of the kit in a folder.
+
+    Raises:
+        InputError: with all that is wrong with it.
+    """
     from palette.guide.writing import Wanted, make
     from palette.kit.model import Kit
 
-    try:
-        kit = Kit.read(folder)
-        paths = list(_inputs(kit))
-        _none_too_large(kit, paths)
-        inputs = {path: stamp(path) for path in paths}
-        made = make(kit, Wanted())
-        record, files = _record(kit, made)
-        return Built(folder, record, files, inputs)
-    except InputError as error:
-        return Built(folder, problem="\n".join(f"error: {problem}" for problem in error.problems))
-    except Exception as error:  # one kit never takes the others with it
-        what = " ".join(f"{type(error).__name__}: {error}".split())
-        return Built(folder, problem=f"error: {folder}: a fault in palette itself ({what}); please report it")
+    kit = Kit.read(folder)
+    paths = list(_inputs(kit))
+    for path in paths:
+        refuse_huge(Path(path))
+    inputs = {path: stamp(path) for path in paths}
+    record, files = _record(kit, make(kit, Wanted()))
+    return Built(record, files, inputs)
 
 
 def _inputs(kit: Kit) -> Iterator[str]:
@@ -110,16 +108,9 @@ def _inputs(kit: Kit) -> Iterator[str]:
     yield from map(str, kit.swatches)
     yield from (str(part.mesh) for part in kit.parts if part.mesh is not None)
     yield str(kit.path.parent / "README.md")
-
-
-def _none_too_large(kit: Kit, paths: Sequence[str]) -> None:
-    problems = [
-        Problem(path, None, f"is larger than {LARGEST >> 30} GB", "is it the right file?")
-        for path in paths
-        if (seen := stamp(path)) is not None and seen[0] > LARGEST
-    ]
-    if problems:
-        raise InputError.of(problems)
+    let_out = kit.path.parent / FOLDER
+    yield str(let_out)
+    yield from (str(path) for path in sorted(let_out.glob("*/*.json")))
 
 
 def _record(kit: Kit, made: Made) -> tuple[dict[str, Any], dict[str, bytes]]:
@@ -135,8 +126,7 @@ def _record(kit: Kit, made: Made) -> tuple[dict[str, Any], dict[str, bytes]]:
     if guide.pictures and guide.views:
         raw = guide.pictures[guide.views[0].picture]
         files["picture.png" if raw[:4] == b"\x89PNG" else "picture.jpg"] = raw
-    readme = kit.path.parent / "README.md"
-    if readme.is_file():
+    if (readme := own_file(kit, "README.md")) is not None:
         from palette.shelf.pages import about_page
 
         files["about.html"] = about_page(kit.title, readme).encode()
@@ -147,7 +137,7 @@ def _record(kit: Kit, made: Made) -> tuple[dict[str, Any], dict[str, bytes]]:
             "words": row.words,
             "hex": row.chip.hex,
             "codes": row.codes,
-            "guess": row.guess,
+            "guess": bool(row.guess),
             "lab": list(targets[row.number].lab) if row.number in targets else None,
             "metallic": row.number in targets and targets[row.number].metallic,
         }
@@ -168,6 +158,7 @@ def _record(kit: Kit, made: Made) -> tuple[dict[str, Any], dict[str, bytes]]:
         "scale": kit.scale,
         "licence": kit.licence,
         "tolerance": kit.tolerance,
+        "since": _since(kit, made.scheme),
         "picture": next((name for name in files if name.startswith("picture.")), ""),
         "alt": guide.views[0].alt if guide.views else "",
         "about": "about.html" in files,
@@ -176,6 +167,24 @@ def _record(kit: Kit, made: Made) -> tuple[dict[str, Any], dict[str, bytes]]:
         "digest": hashlib.sha256(json.dumps([kit.version, parts]).encode()).hexdigest()[:32],
     }
     return record, files
+
+
+def _since(kit: Kit, scheme: Scheme) -> list[Any] | None:
+    """Of a settled kit whose colours are no longer those of the edition let out last: that edition's version,
+    and how many parts changed."""
+    from palette.guide.editions import changes, edition
+    from palette.shelf.filed import edition_of, filed
+
+    last = filed(kit)[-1:] if kit.stage == "settled" else []
+    found = changes(edition_of(last[0]), edition(scheme)) if last else ()
+    return [last[0].version, len(found)] if found else None
+
+
+def own_file(kit: Kit, name: str) -> Path | None:
+    """A file that stands in the kit's folder; None where there is none, or only a link that leads out of it:
+    what is published is the kit's own."""
+    path = kit.path.parent / name
+    return path if path.is_file() and path.resolve().parent == kit.path.parent.resolve() else None
 
 
 def _date(kit: Kit) -> str:

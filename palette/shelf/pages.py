@@ -33,6 +33,8 @@ def front(kits: Sequence[dict[str, Any]], address: str = "") -> dict[str, str]:
             stages=sorted({kit["stage"] for kit in kits}),
             scales=sorted({kit["scale"] for kit in kits if kit["scale"]}),
             feed=bool(kits),
+            since=since,
+            guesses=guesses,
         )
     made["shelf.css"] = here.joinpath("shelf.css").read_text("utf-8")
     made["shelf.js"] = colours_script() + here.joinpath("shelf.js").read_text("utf-8")
@@ -53,6 +55,20 @@ def about_page(title: str, readme: Path) -> str:
     return template.render(title=title, text=Markup(text))
 
 
+def since(kit: dict[str, Any]) -> str:
+    """That a settled kit is no longer as it was let out; '' where it is."""
+    if kit.get("since") is None:
+        return ""
+    version, count = kit["since"]
+    return f"Changed since edition {version}: {count} colour{'' if count == 1 else 's'}."
+
+
+def guesses(kit: dict[str, Any]) -> str:
+    """How many of its colours are guesses; '' where none is."""
+    count, total = sum(part["guess"] for part in kit["parts"]), len(kit["parts"])
+    return f"{count} of {total} colours {'is a guess' if count == 1 else 'are guesses'}." if count else ""
+
+
 def _data(kits: Sequence[dict[str, Any]]) -> str:
     """What the page's script searches; safe within a script."""
     rows = [
@@ -68,6 +84,8 @@ def _data(kits: Sequence[dict[str, Any]]) -> str:
             "about": kit["about"],
             "tolerance": kit["tolerance"],
             "affected": len(kit["affected"]),
+            "since": since(kit),
+            "guesses": guesses(kit),
             "parts": [[p["name"], p["words"], p["hex"], p["lab"], p["metallic"]] for p in kit["parts"]],
             "paints": [f"{code} {name}" for code, (name, _) in kit["paints"].items()],
         }

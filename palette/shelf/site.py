@@ -10,12 +10,12 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from palette.files import change_together, check_folder, inside, make_folder
+from palette.files import change_together, check_folder, inside, make_folder, undo_stopped
 from palette.files.changes import Change
-from palette.jobs import unordered
 from palette.shelf import pages
 from palette.shelf.affected import Affected, affected
 from palette.shelf.kits import Built, build_kit, kits_in, slugs, unchanged
+from palette.shelf.many import ask
 
 STATE = "shelf-state.json"
 Progress = Callable[[int, int], None]
@@ -55,6 +55,7 @@ def shelf(
         InputError: no kit is found, or the site cannot be written.
     """
     found = kits_in(folders)
+    undo_stopped(out)
     check_folder(out)
     state = _state(out)
     before: dict[str, Any] = state["kits"] if state["code"] == _code() else {}
@@ -63,11 +64,11 @@ def shelf(
     make_folder(out)
     kept = {folder: one for folder, one in state["kits"].items() if folder in names}
     problems: dict[str, str] = {}
-    for done, one in enumerate(unordered(build_kit, [str(folder) for folder in todo], jobs), 1):
-        if one.problem:
-            problems[one.folder] = one.problem
+    for done, one in enumerate(ask(build_kit, todo, jobs), 1):
+        if one.answer is None:
+            problems[one.kit] = one.problem
         else:
-            kept[one.folder] = _place(one, out, names[one.folder])
+            kept[one.kit] = _place(one.answer, out, names[one.kit])
             if done % 20 == 0:  # what is done so far stands, should this be stopped
                 _save(out, kept)
         if progress is not None:

@@ -496,6 +496,14 @@ def _(note: correction.AnchorsLeftOut, call: Naming = by_id) -> str:
 
 
 @say.register
+def _(note: correction.AnchorAstray, call: Naming = by_id) -> str:
+    return (
+        f"{note.anchor} is {note.off:.0f} away from what the other anchors say, so it hardly counts: is its "
+        "colour right?"
+    )
+
+
+@say.register
 def _(note: correction.AnchorClipped, call: Naming = by_id) -> str:
     lost = joined([f"{_percent(share)} in {channel}" for channel, share in note.shares])
     return f"{note.anchor} is clipped, {lost}, so it counts for less"

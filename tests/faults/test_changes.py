@@ -233,3 +233,24 @@ def test_a_file_that_was_changed_stops_the_rest(tmp_path: Path) -> None:
     with pytest.raises(ChangedMeanwhile):
         several(folder)
     assert held(folder) == before
+
+
+def test_what_an_earlier_palette_left_beside_a_file_goes_and_nothing_else(tmp_path: Path) -> None:
+    def old(name: str, rights: int = 0o600, hours: float = 2) -> Path:
+        path = tmp_path / name
+        path.write_text("half a list")
+        path.chmod(rights)
+        os.utime(path, (time.time() - 3600 * hours,) * 2)
+        return path
+
+    left = old(".list.csv.x3f_09ab")
+    kept = [
+        old(".list.csv.20240131"),  # somebody's copies
+        old(".list.csv.original"),
+        old(".list.csv.copy2024", rights=0o644),
+        old(".list.csv.x3f_09ac", hours=0.1),  # perhaps still at work
+        old(".other.csv.x3f_09ab"),
+        old("list.csv.x3f_09ab"),
+    ]
+    replace_whole(tmp_path / "list.csv", "id,name\n")
+    assert not left.exists() and all(path.exists() for path in kept)

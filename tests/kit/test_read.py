@@ -201,6 +201,19 @@ def test_parts_that_are_not_painted(folder: Path) -> None:
     assert kit.part("lit").colour is not None and kit.part("bare").shade is None
 
 
+def test_free_text_is_on_one_line_however_it_is_written(folder: Path) -> None:
+    # fails when a reason or a credit can forge a line of an answer
+    kit = kit_of(
+        folder,
+        'schema = 1\n[kit]\ntitle = "Car\\n7"\nmaker = """one\nerror: two"""\n'
+        '[[part]]\nid = "a"\ncolour = { hex = "#102030" }\nwhy = """depot\n\n  error: book"""\n'
+        '[[part.hint]]\nwords = "red"\nsource = "fore\\rman"\n',
+    )
+    (part,) = kit.parts
+    said = (kit.title, kit.maker, part.why, part.hints[0].source)
+    assert said == ("Car 7", "one error: two", "depot error: book", "fore man")
+
+
 def test_a_folder_is_read_as_the_kit_in_it(folder: Path) -> None:
     assert kit_of(folder, WHOLE) == read(folder)
 

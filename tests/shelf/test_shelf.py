@@ -18,6 +18,7 @@ from palette.shelf import bundle as bundling
 from palette.shelf.bundle import check_bundle, release
 from palette.shelf.comparing import compare
 from palette.shelf.filed import filed
+from palette.shelf.many import ask, scheme_of
 from palette.shelf.site import shelf
 from tests.evidence.combine.kits import PAINTS
 
@@ -182,8 +183,10 @@ def test_a_cluster_answers_as_this_machine_does(tmp_path: Path) -> None:
         workers("dask", cluster.scheduler_address),
     ):
         shelf([kits], tmp_path / "there")
+        schemes = {one.kit: one.answer for one in ask(scheme_of, sorted(kits.iterdir()))}
 
     def pages(site: Path) -> dict[str, bytes]:
         return {str(p.relative_to(site)): p.read_bytes() for p in site.rglob("*") if p.is_file()}
 
     assert pages(tmp_path / "here") == pages(tmp_path / "there")
+    assert schemes == {str(kit): scheme_of(kit) for kit in sorted(kits.iterdir())}

@@ -90,6 +90,14 @@ class AnchorsLeftOut(Note):
 
 
 @dataclass(frozen=True)
+class AnchorAstray(Note):
+    """An anchor that misses what the others say by so much that it hardly counts."""
+
+    anchor: str
+    off: float  # CIEDE2000
+
+
+@dataclass(frozen=True)
 class AnchorClipped(Note):
     """An anchor that is clipped counts for less."""
 

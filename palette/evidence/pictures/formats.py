@@ -33,6 +33,7 @@ from palette.evidence.pictures.notes import AdobeUnprofiled, GammaUnprofiled, Pa
 from palette.evidence.pictures.profiles import CodedPoints, Encoding
 from palette.evidence.pictures.readers import START, reader_of
 from palette.evidence.pictures.stored import Blocks, Stored, Upright, turn
+from palette.files import refuse_huge
 from palette.notes import Note
 
 _PILLOW = ("JPEG", "PNG", "WEBP", "AVIF", "GIF", "BMP", "DIB", "JPEG2000", "PPM")
@@ -55,6 +56,7 @@ def read_stored(path: Path) -> Stored:
         raise problem(path, "it is a folder", "name a picture file in it") from error
     except (OSError, ValueError) as error:
         raise problem(path, f"it cannot be opened: {error}", "check the path and its permissions") from error
+    refuse_huge(path)
     if not start:
         raise problem(path, "the file is empty", "copy it again from where it came")
     with reading(path):

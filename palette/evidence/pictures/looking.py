@@ -15,6 +15,7 @@ import numpy as np
 from palette.colour.spaces import Array, lab_to_hex, lab_to_linear, srgb_decode, srgb_encode
 from palette.evidence.pictures.decode import Linear, Picture, small_srgb
 from palette.evidence.pictures.labels import Box, Weights, least_hidden, overlap
+from palette.evidence.pictures.regions import Mask
 from palette.kit.model import Polygon, Rect, Region
 
 if TYPE_CHECKING:
@@ -74,8 +75,9 @@ class Look:
 def corrected(small: Linear, correct: Correct) -> Linear:
     """A small linear picture (h, w, 3) through a correction, pixel by pixel, in linear light.
 
-    The correction is worked out on a lattice of colours and places and interpolated between: a picture has
-    more pixels than colours. The lattice is even in encoded levels, up to the brightest there is.
+    The correction is worked out on a lattice of colours and places, where the picture has any, and
+    interpolated between: a picture has more pixels than colours. The lattice is even in encoded levels, up to
+    the brightest there is.
     """
     from scipy.interpolate import RegularGridInterpolator
 
@@ -85,15 +87,31 @@ def corrected(small: Linear, correct: Correct) -> Linear:
     low, high = min(0.0, float(levels.min())), max(1.0, float(levels.max()))
     axis = np.linspace(low, high, _LATTICE)
     place = np.linspace(0.0, 1.0, _PLACES)
-    grid = np.stack(np.meshgrid(place, place, axis, axis, axis, indexing="ij"), axis=-1).reshape(-1, 5)
-    lab = correct(srgb_decode(grid[:, 2:]), grid[:, :2])
-    table = srgb_encode(lab_to_linear(lab)).reshape(_PLACES, _PLACES, _LATTICE, _LATTICE, _LATTICE, 3)
-    between = RegularGridInterpolator((place, place, axis, axis, axis), table)
+    axes = (place, place, axis, axis, axis)
     x = np.broadcast_to((np.arange(width) + 0.5)[None, :] / width, (height, width))
     y = np.broadcast_to((np.arange(height) + 0.5)[:, None] / height, (height, width))
-    found = srgb_decode(between(np.concatenate([np.stack([x, y], axis=-1), levels], axis=-1)))
+    points = np.concatenate([np.stack([x, y], axis=-1), levels], axis=-1)
+    used = _around(points.reshape(-1, 5), axes)
+    grid = np.stack(np.meshgrid(*axes, indexing="ij"), axis=-1)[used]
+    table = np.zeros((*used.shape, 3))
+    table[used] = srgb_encode(lab_to_linear(correct(srgb_decode(grid[:, 2:]), grid[:, :2])))
+    found = srgb_decode(RegularGridInterpolator(axes, table)(points))
     found[~np.isfinite(small)] = np.nan
     return found.astype(np.float32)
+
+
+def _around(points: Array, axes: Sequence[Array]) -> Mask:
+    """The nodes of an even lattice between which any of the points (n, d) lies."""
+    used = np.zeros([len(axis) for axis in axes], dtype=bool)
+    steps = [(axis[-1] - axis[0]) / (len(axis) - 1) for axis in axes]
+    cells = (points - [axis[0] for axis in axes]) / steps
+    cells = np.clip(cells.astype(int), 0, np.array(used.shape) - 2)
+    used.flat[np.unique(np.ravel_multi_index(tuple(cells.T), used.shape))] = True
+    for axis in range(used.ndim):  # a cell has two ends along each axis
+        upper = np.roll(used, 1, axis=axis)
+        np.moveaxis(upper, axis, 0)[0] = False
+        used |= upper
+    return used
 
 
 def draw(look: Look) -> Image.Image:

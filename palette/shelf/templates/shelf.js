@@ -82,6 +82,8 @@
     for (const part of kit.parts) { const bar = element("span"); bar.style.background = part[2]; strip.append(bar); }
     item.append(picture, heading, element("p", [kit.maker, kit.scale, kit.stage, kit.version].filter(Boolean).join(" · "), { class: "facts" }), strip,
       element("p", [...new Set(kit.parts.map((part) => part[1]))].join(", "), { class: "colours" }));
+    if (kit.guesses) item.append(element("p", kit.guesses, { class: "facts" }));
+    if (kit.since) item.append(element("p", kit.since, { class: "affected" }));
     if (own) { const [done, all] = reached(kit); item.append(element("p", "Your paints reach " + done + " of " + all + " parts.")); }
     if (kit.affected) item.append(element("p", kit.affected + (kit.affected === 1 ? " paint is" : " paints are") + " no longer as listed.", { class: "affected" }));
     if (kit.about) { const more = element("p"); more.append(element("a", "The maker’s own words", { href: "kits/" + encodeURIComponent(kit.slug) + "/about.html" })); item.append(more); }

@@ -9,6 +9,7 @@ from palette.colour.difference import difference
 from palette.colour.spaces import lab_to_linear, linear_to_lab, srgb_decode, srgb_encode
 from palette.colour.uncertain import radius90
 from palette.evidence.correction import AnchorReading, fit
+from palette.evidence.correction.notes import AnchorAstray
 from palette.words import say
 
 # From memory of the 24-patch chart's published colours: six columns, four rows.
@@ -182,3 +183,32 @@ def test_a_white_called_red_among_four_is_named_and_nobody_else(chosen):
     said = CHART[chosen].copy()
     said[0] = [41, 53, 27]
     assert fit(anchors(SHOT[chosen], said, PLACE[chosen])).contradicting == ("anchor 0",)
+
+
+@pytest.mark.parametrize("chosen", [[18, 20, 22, 13], [18, 20, 22, 13, 12, 14], [18, 20, 13]])
+def test_a_grey_one_step_too_light_is_told_and_moves_nothing_far(chosen):
+    said = CHART[chosen].copy()
+    said[1] = [81.3, 0, 0]  # N 8 where the chart has N 6.5
+    correction = fit(anchors(SHOT[chosen], said, PLACE[chosen]))
+    (note,) = [note for note in correction.notes if isinstance(note, AnchorAstray)]
+    assert note.anchor == "anchor 1" and note.off > 8
+    assert holds(correction) > 0.9
+    assert "is its colour right?" in say(note)
+
+
+@pytest.mark.parametrize("chosen", [[18, 20, 22, 13], [18, 20, 22, 23, 12, 11, 14, 13]])
+def test_a_green_called_a_light_grey_is_named_and_no_right_anchor_beside_it(chosen):
+    said = CHART[chosen].copy()
+    green = chosen.index(13)
+    said[green] = [81.3, 0, 0]
+    correction = fit(anchors(SHOT[chosen], said, PLACE[chosen]))
+    assert correction.contradicting == (f"anchor {green}",)
+    assert holds(correction) > 0.9
+
+
+def test_true_anchors_are_not_told_to_be_astray():
+    rng = np.random.default_rng(5)
+    for chosen in ([18, 20, 22, 13], [18, 20, 22, 13, 12, 14], [18, 20, 13]):
+        shot = lab_to_linear(CHART + rng.normal(0, 1.0, CHART.shape)) * [0.75, 0.6, 0.4]
+        correction = fit(anchors(shot[chosen], CHART[chosen], PLACE[chosen]))
+        assert not any(isinstance(note, AnchorAstray) for note in correction.notes)

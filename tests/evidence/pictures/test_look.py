@@ -35,6 +35,17 @@ def test_a_picture_is_corrected_as_each_pixel_would_be():
     assert np.median(difference) < 0.5 and np.percentile(difference, 99) < 3
 
 
+def test_a_correction_is_asked_only_for_colours_that_the_picture_has():
+    asked = []
+
+    def counted(linear, place):
+        asked.append(len(linear))
+        return warm(linear, place)
+
+    corrected(np.full((40, 60, 3), 0.3, np.float32), counted)
+    assert asked == [3 * 3 * 2**3]  # at each place, the ends of the one cell of colours
+
+
 def test_holes_stay_holes():
     small = np.full((4, 4, 3), 0.3, np.float32)
     small[0] = np.nan

@@ -18,6 +18,7 @@ from numpy.typing import NDArray
 
 from palette.colour.spaces import Array
 from palette.errors import InputError, Problem
+from palette.files import refuse_huge
 
 NOTHING = -1
 _CREASE = np.cos(np.radians(28.0))  # a sharper fold is an edge
@@ -63,13 +64,18 @@ def load(paths: Sequence[Path], units: Sequence[float] = ()) -> Model:
     """
     import trimesh
 
-    corners, part, problems = [], [], []
+    corners, part = [], []
+    problems: list[Problem] = []
     for index, path in enumerate(paths):
         try:
+            refuse_huge(path)
             mesh: Any = trimesh.load(path, force="mesh", process=False)
             triangles = np.asarray(mesh.triangles, dtype=np.float64) * (units[index] if units else 1.0)
             if not len(triangles) or not np.isfinite(triangles).all():
                 raise ValueError("it holds no triangles")
+        except InputError as error:
+            problems += error.problems
+            continue
         except Exception as error:  # trimesh raises whatever the format's reader met
             remedy = "export it again as STL, OBJ or 3MF"
             problems.append(Problem(str(path), None, f"the mesh cannot be read: {error}", remedy))

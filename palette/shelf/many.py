@@ -1,0 +1,68 @@
+"""One question asked of many kits side by side: what is wrong with one is told of it, and stops no other."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from functools import partial
+from pathlib import Path
+from typing import Any, Generic, TypeVar
+
+from palette.errors import InputError
+from palette.jobs import unordered
+
+R = TypeVar("R")
+
+
+@dataclass(frozen=True)
+class Answer(Generic[R]):
+    """What a kit answered, or the lines of what is wrong with it."""
+
+    kit: str  # its kit.toml or folder, as it was named
+    answer: R | None
+    problem: str = ""
+
+
+def ask(question: Callable[[Path], R], kits: Sequence[Path], jobs: int = -1) -> Iterator[Answer[R]]:
+    """The answer of each kit, as they come: from `jobs` processes (-1: one a core), or from the workers
+    that `palette.jobs.workers` has chosen.
+
+    Args:
+        question: a function at the top level of a module, or a `partial` of one.
+        kits: kit.toml files or their folders.
+    """
+    return unordered(partial(_asked, question), [str(kit) for kit in kits], jobs)
+
+
+def _asked(question: Callable[[Path], R], kit: str) -> Answer[R]:
+    try:
+        return Answer(kit, question(Path(kit)))
+    except InputError as error:
+        return Answer(kit, None, "\n".join(f"error: {problem}" for problem in error.problems))
+    except Exception as error:  # one kit never takes the others with it
+        what = " ".join(f"{type(error).__name__}: {error}".split())
+        return Answer(kit, None, f"error: {kit}: a fault in palette itself ({what}); please report it")
+
+
+def scheme_of(kit: Path) -> tuple[dict[str, Any], str, list[str]]:
+    """A kit's scheme as JSON and as text, and what to warn of."""
+    from palette.kit.read import read
+    from palette.paints.scheme import scheme
+    from palette.report.scheme import scheme_json, scheme_text
+    from palette.words import say
+
+    found = read(kit)
+    made = scheme(found)
+    warnings = [str(warning) for warning in found.warnings] + [say(warning) for warning in made.warnings]
+    return scheme_json(made), scheme_text(made), warnings
+
+
+def guide_of(kit: Path, outs: dict[str, Path], **wanted: Any) -> tuple[list[str], list[str]]:
+    """Write a kit's guide into its folder of `outs`, or beside its kit.toml: paths, and what to warn of."""
+    from palette.guide import build
+    from palette.kit.outputs import out_folder
+    from palette.kit.read import read
+
+    found = read(kit)
+    paths = build(found, outs.get(str(kit)) or out_folder(found), **wanted)
+    return [str(path) for path in paths], [str(warning) for warning in found.warnings]
