@@ -12,6 +12,7 @@ import shutil
 import subprocess
 import sys
 import tempfile
+from collections.abc import Iterator
 from importlib.resources import as_file, files
 from pathlib import Path
 
@@ -60,8 +61,9 @@ def one_part(kit: Path, part: str, folder: Path) -> Image.Image:
     return Image.open(plot)
 
 
-def desk_page(kit: Path, chromium: str) -> Image.Image:
-    """The bench with a picture of the kit at work, wiped between as it is and corrected, and a part open."""
+def desk_pages(kit: Path, chromium: str) -> Iterator[tuple[str, Image.Image]]:
+    """The bench at work on the kit, each picture with its name: a slide wiped between as it is and corrected,
+    a mark with its colour, a grey picture, and mixing by hand."""
     from playwright.sync_api import sync_playwright
 
     desk = subprocess.Popen(
@@ -75,6 +77,11 @@ def desk_page(kit: Path, chromium: str) -> Image.Image:
             page = browser.new_page(viewport={"width": 1400, "height": 900})
             page.set_default_timeout(180_000)
             page.goto(address)
+
+            def shot() -> Image.Image:
+                page.wait_for_timeout(4000)  # for the last tiles
+                return Image.open(io.BytesIO(page.screenshot()))
+
             page.click('a.picture:has-text("depot-slide")')
             page.wait_for_selector('.state:has-text("parts")')
             page.click("#row-waist .row-button")
@@ -82,10 +89,25 @@ def desk_page(kit: Path, chromium: str) -> Image.Image:
             page.click('.tools button:has-text("Wipe")')
             page.click('.marked button:has-text("Waist")')
             page.evaluate("document.getElementById('main').scrollTop = 0")
-            page.wait_for_timeout(4000)  # for the last tiles
-            shot = page.screenshot()
+            yield "desk", shot()
+            page.click("#row-waist .row-button")
+            page.click('.tools button:has-text("Alone")')
+            page.click('.tools button:has-text("Corrected")')
+            page.click('.marked button:has-text("Waist")')
+            page.evaluate("document.getElementById('main').scrollTop = 0")
+            yield "bench-mark", shot().crop((0, 140, 1020, 900))
+            page.click('a[title="press"]')
+            page.click('.tools button:has-text("As it is")')
+            page.click('.marked button:has-text("Fender")')
+            page.wait_for_selector('.readout:has-text("L*")')
+            page.evaluate("document.getElementById('main').scrollTop = 0")
+            yield "bench-grey", shot().crop((0, 230, 1020, 900))
+            page.click("#bar nav a:has-text('Paints')")
+            page.select_option(".mixing select", label="3 Waist panels")
+            page.wait_for_selector(".recipes li")
+            page.click('.recipes button:has-text("Try it")')
+            yield "bench-mix", shot().crop((0, 55, 1020, 760))
             browser.close()
-        return Image.open(io.BytesIO(shot))
     finally:
         desk.terminate()
         desk.wait()
@@ -129,7 +151,8 @@ def main() -> None:
         save(Image.open(sheet), out / "sheet.jpg")
         chromium = shutil.which("chromium") or shutil.which("google-chrome")
         if chromium:
-            save(desk_page(kit, chromium), out / "desk.png")
+            for name, picture in desk_pages(kit, chromium):
+                save(picture, out / f"{name}.png")
 
 
 if __name__ == "__main__":

@@ -29,6 +29,7 @@ T = TypeVar("T")
 
 MOST_BYTES = 512 << 20  # the oldest entries go when there is more
 _UNFINISHED = ".unfinished-"
+_NOW_AND_THEN = "00"  # how one key in 256 begins
 _HOUR = 3600.0  # seconds after which an unfinished entry is one of a process that was killed
 _ROOMS = ("memory.py", "colour", "kit", "swatches", "evidence", "paints")
 _MAGIC = b"palette entry 1\n"
@@ -76,7 +77,7 @@ def key(*parts: object) -> str:
     Raises:
         TypeError: a part is an array, whose repr leaves out what is in the middle.
     """
-    digest = hashlib.blake2b(_code().encode(), digest_size=24)
+    digest = hashlib.blake2b(code(*_ROOMS).encode(), digest_size=24)
     for part in parts:
         if isinstance(part, np.ndarray):
             raise TypeError("an array is no part of a key; give its bytes")
@@ -116,7 +117,8 @@ def keep(key: str, value: object) -> None:
         with os.fdopen(handle, "wb") as stream:
             stream.write(_MAGIC + hashlib.sha256(body).digest() + body)
         os.replace(temporary, path)
-        _make_room(path.parent)
+        if key.startswith(_NOW_AND_THEN):  # looking through the whole folder each time would take longer
+            _make_room(path.parent)
     except (OSError, pickle.PicklingError):
         if temporary is not None:
             with contextlib.suppress(OSError):
@@ -166,13 +168,13 @@ def _content(path: Path, stamp: tuple[int, ...]) -> str:
 
 
 @cache
-def _code() -> str:
-    """A digest of what computes: palette's colour and picture rooms, and the libraries below them."""
+def code(*rooms: str) -> str:
+    """A digest of the sources of some of palette's rooms, and of the libraries below them."""
     from importlib.metadata import PackageNotFoundError, version
 
     digest = hashlib.blake2b(digest_size=16)
     root = Path(__file__).parent
-    found = (path for room in _ROOMS for path in (root / room, *(root / room).rglob("*")))
+    found = (path for room in rooms for path in (root / room, *(root / room).rglob("*")))
     for source in sorted(path for path in found if path.is_file()):
         if source.suffix in (".py", ".csv", ".npz", ".json"):
             digest.update(str(source.relative_to(root)).encode() + b"\0" + source.read_bytes())

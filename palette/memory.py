@@ -57,7 +57,7 @@ class Memory:
 
     def keep(self, key: bytes, value: Any) -> None:
         """Keep an answer; those not asked for longest go."""
-        size = _weight(value, 6)
+        size = _weight(value, 6, set())
         with self._lock:
             if key in self._kept:
                 return
@@ -220,14 +220,18 @@ def _array(value: np.ndarray) -> bytes:
     return found
 
 
-def _weight(value: Any, depth: int) -> int:
-    """About how many bytes an answer takes."""
+def _weight(value: Any, depth: int, seen: set[int]) -> int:
+    """About how many bytes an answer takes; what stands in it twice is counted once."""
     if isinstance(value, np.ndarray):
-        return int(value.nbytes) + 100
+        held = value if value.base is None else value.base
+        if id(held) in seen:
+            return 100
+        seen.add(id(held))
+        return int(getattr(held, "nbytes", value.nbytes)) + 100
     if depth and isinstance(value, (tuple, list)):
-        return 56 + sum(_weight(item, depth - 1) for item in value)
+        return 56 + sum(_weight(item, depth - 1, seen) for item in value)
     if depth and isinstance(value, Mapping):
-        return 64 + sum(_weight(item, depth - 1) for item in value.values())
+        return 64 + sum(_weight(item, depth - 1, seen) for item in value.values())
     if depth and is_dataclass(value):
-        return 56 + sum(_weight(getattr(value, field.name), depth - 1) for field in fields(value))
+        return 56 + sum(_weight(getattr(value, field.name), depth - 1, seen) for field in fields(value))
     return sys.getsizeof(value, 64)

@@ -25,12 +25,3 @@ settings.load_profile("repeatable")
 def nothing_remembered():
     """A test may change what computes: no answer of another test is good for it."""
     MEMORY.clear()
-
-
-def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """The whole jobs at the bench wait for a whole scheme, which a busy machine does not give in time: until
-    they are quicker, one that fails there is reported and does not stop the rest."""
-    for item in items:
-        if item.path.name == "test_bench_jobs.py":
-            slow = "a busy machine is too slow for a browser"
-            item.add_marker(pytest.mark.xfail(strict=False, reason=slow))

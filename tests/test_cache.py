@@ -64,7 +64,7 @@ def test_another_content_or_parameter_is_another_key(tmp_path):
 
 def test_the_code_is_part_of_the_key(monkeypatch):
     before = cache.key("a")
-    monkeypatch.setattr(cache, "_code", lambda: "changed")
+    monkeypatch.setattr(cache, "code", lambda *rooms: "changed")
     assert cache.key("a") != before
 
 
@@ -117,6 +117,7 @@ def test_a_place_that_cannot_be_written_is_no_problem(tmp_path, monkeypatch):
 
 
 def test_the_entries_not_asked_for_longest_go_first(place, monkeypatch):
+    monkeypatch.setattr(cache, "_NOW_AND_THEN", "")  # at once, not now and then
     monkeypatch.setattr(cache, "MOST_BYTES", 5000)
     for i in range(5):
         cache.keep(cache.key(i), np.zeros(100))

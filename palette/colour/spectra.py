@@ -54,13 +54,27 @@ def planckian(kelvins: float) -> Array:
     return np.asarray(power / power[200])
 
 
-def daylight(kelvins: float) -> Array:
-    """CIE daylight of that correlated colour temperature (4000 to 25000) at `FINE`, 1 at 560 nm."""
-    from colour import sd_CIE_illuminant_D_series
-    from colour.temperature import CCT_to_xy_CIE_D
+@cache
+def _daylight_parts() -> Array:
+    """S0, S1 and S2 of CIE 15:2018 at their own wavelengths: (n, 4), nm first."""
+    return _table("daylight.csv")[1]
 
-    sd = sd_CIE_illuminant_D_series(CCT_to_xy_CIE_D(kelvins), M1_M2_rounding=False)
-    power = np.interp(FINE, sd.wavelengths, sd.values)
+
+def daylight(kelvins: float) -> Array:
+    """CIE daylight of that correlated colour temperature (4000 to 25000) at `FINE`, 1 at 560 nm.
+
+    CIE 15:2018, M1 and M2 unrounded.
+    """
+    t = float(kelvins)
+    if t <= 7000:
+        x = -4.607e9 / t**3 + 2.9678e6 / t**2 + 0.09911e3 / t + 0.244063
+    else:
+        x = -2.0064e9 / t**3 + 1.9018e6 / t**2 + 0.24748e3 / t + 0.23704
+    y = -3.0 * x**2 + 2.87 * x - 0.275
+    m = 0.0241 + 0.2562 * x - 0.7341 * y
+    m1, m2 = (-1.3515 - 1.7703 * x + 5.9114 * y) / m, (0.0300 - 31.4424 * x + 30.0717 * y) / m
+    nm, s0, s1, s2 = _daylight_parts().T
+    power = np.interp(FINE, nm, s0 + m1 * s1 + m2 * s2)
     return np.asarray(power / power[200])
 
 

@@ -14,19 +14,22 @@ import threading
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import IO, Any
+from typing import IO, TYPE_CHECKING, Any
 
 from palette.errors import InputError, Problem
-from palette.evidence.combine.model import Scheme
+from palette.evidence.combine.model import PartColour, Scheme
 from palette.kit.model import Anchor, Kit, PartSample, Reference
 from palette.swatches.model import SwatchList
+
+if TYPE_CHECKING:
+    from palette.evidence.grey.inference import Working
 
 
 @dataclass(frozen=True)
 class Ask:
     """Work to be done; of one `topic` only the latest is."""
 
-    topic: str  # scheme | lattice REF | recipes KEY | guide | check | survey
+    topic: str  # scheme | lattice REF | leaves REF | recipes KEY | guide | check | survey
     number: int
     args: tuple[Any, ...]
 
@@ -44,11 +47,11 @@ class Engine:
         self._arrived = threading.Condition()
         self._open = True
         self._doing: Ask | None = None
-        self._rows: dict[str, bytes] = {}  # by part: the digest of the row told last
-        self._brushes: dict[
-            str, tuple[bytes, Any]
-        ] = {}  # by part: the colour it was chosen for, and the choice
+        self._rows: dict[str, dict[str, Any]] = {}  # by part: the row told last
+        self._seen: dict[str, bytes] = {}  # by part: what colour pictures say of it
+        self._brushes: dict[str, tuple[bytes, Any]] = {}  # by part: what it was chosen for, and the choice
         self._corrections: dict[str, bytes] = {}
+        self._grey: Working | None = None  # how the grey pictures were read last
 
     def ask(self, ask: Ask | None) -> None:
         """Take a question; None ends the work."""
@@ -97,28 +100,52 @@ class Engine:
     # -- the scheme -----------------------------------------------------------------------------
 
     def scheme(self, ask: Ask) -> None:
+        (path, version) = ask.args
+        raw, kit = read_whole(path)
+        number = ask.number
+        kept = _kept(kit, raw)
+        known = not self._rows and self._told_before(number, version, kept)
+
         from palette.evidence.combine.build import colours
 
-        (path, version) = ask.args
-        kit, problems = sound(read_kit(path))
-        number = ask.number
+        kit, problems = sound(kit)
+
+        def working(label: str, done: int = 0, total: int = 0) -> None:
+            self.pause()
+            if not known:
+                self._tell(("progress", number, label, done, total))
 
         def progress(done: int, total: int) -> None:
-            self.pause()
-            self._tell(("progress", number, "Reading the pictures", done, total))
+            working("Reading the pictures", done, total)
 
         def so_far(scheme: Scheme, settled: Any, swatches: SwatchList) -> None:
             self.pause()
             self._told_corrections(settled)
-            grey = {s.part for r in kit.references if r.tone == "grey" for s in r.samples}
-            self._told_rows(number, version, scheme, swatches, unsettled=grey)
-            self._tell(("progress", number, "Weighing the evidence", 0, 0))
+            self._tell(("order", number, version, [part.part.id for part in scheme.parts]))
+            self._tell_so_far(number, version, scheme, swatches)
+            working("Weighing the evidence")
 
         scheme, swatches = colours(kit, progress, so_far)
+        self._grey = None if scheme.grey is None else scheme.grey.working
         self.pause()
-        self._told_rows(number, version, scheme, swatches)
+        self._tell_rows(number, version, scheme, swatches, working)
         notes = {id: [_said(note) for note in found] for id, found in scheme.pictures.items()}
-        self._tell(("settled", number, version, [_said(w) for w in scheme.warnings], notes, problems))
+        settled = ([_said(w) for w in scheme.warnings], notes, problems)
+        self._tell(("settled", number, version, *settled))
+        if not known:
+            kept.keep((self._rows, self._seen, self._brushes, settled))
+
+    def _told_before(self, number: int, version: str, kept: Kept) -> bool:
+        """Tell the rows as they were worked out for the same files before, if they were: what follows then
+        brings everything to mind again that the next change builds on."""
+        found = kept.recall()
+        if found is None:
+            return False
+        self._rows, self._seen, self._brushes, settled = found
+        self._tell(("order", number, version, list(self._rows)))
+        self._tell(("rows", number, version, list(self._rows.values())))
+        self._tell(("settled", number, version, *settled))
+        return True
 
     def _told_corrections(self, settled: Any) -> None:
         from palette.memory import digest
@@ -126,59 +153,74 @@ class Engine:
         for id, one in settled.corrected.items():
             own = digest(one.correction)
             if self._corrections.get(id) != own:
-                self._corrections[id] = own
                 anchors = _anchors(one)
+                self._corrections[id] = own
                 self._tell(("correction", id, own.hex(), one.correction, anchors))
         for id in [id for id in self._corrections if id not in settled.corrected]:
             del self._corrections[id]
             self._tell(("correction", id, "", None, []))
 
-    def _told_rows(
-        self, number: int, version: str, scheme: Scheme, swatches: SwatchList, unsettled: Any = None
-    ) -> None:
-        """Tell the rows that are others than those told last: at first with the paints chosen before, then,
-        unless some parts are `unsettled`, with those that are chosen now."""
-        from palette.paints.choosing.choice import chosen_paints
-        from palette.paints.scaled import as_painted
+    def _tell_so_far(self, number: int, version: str, scheme: Scheme, swatches: SwatchList) -> None:
+        """Tell what the colour pictures say. Where grey ones have a say, too, a part keeps the row it had
+        until they are heard, unless the colour pictures tell something new of itself."""
+        from palette.memory import digest
 
         same = _families(scheme.kit)
-        open_ = {id for id in same if any(other in (unsettled or ()) for other in same[id])}
+        grey = {s.part for r in scheme.kit.references if r.tone == "grey" for s in r.samples}
+        before, self._seen = self._seen, {part.part.id: digest(part) for part in scheme.parts}
         for id in [id for id in self._rows if id not in same]:
             del self._rows[id]
-        self._tell(("order", number, version, [part.part.id for part in scheme.parts]))
-        self._tell_changed(number, version, scheme, swatches, open_, None)
-        if unsettled is not None:
-            return
-        self._tell(("progress", number, "Choosing the paints", 0, 0))
-        chosen = chosen_paints(as_painted(scheme, swatches), swatches, lambda done, total: self.pause())
-        self._tell_changed(number, version, scheme, swatches, set(), chosen)
+        moved = before != self._seen
+        for part in scheme.parts:
+            id = part.part.id
+            if not any(other in grey for other in same[id]):
+                self._tell_row(number, version, self._row(scheme, part, swatches))
+            elif id not in self._rows or before.get(id) != self._seen[id]:
+                self._tell_row(number, version, {**self._row(scheme, part, swatches), "stale": True})
+            elif moved:
+                self._tell_row(number, version, {**self._rows[id], "stale": True})
 
-    def _tell_changed(
+    def _tell_rows(
         self,
         number: int,
         version: str,
         scheme: Scheme,
         swatches: SwatchList,
-        open_: set[str],
-        chosen: Mapping[str, Any] | None,
+        working: Callable[[str], None],
     ) -> None:
-        from palette.desk.rows import brush_row, row
-        from palette.memory import digest
+        """Tell the rows that are others than those told last: at first with the paints chosen before, then
+        with those that are chosen now."""
+        from palette.desk.rows import brush_row
+        from palette.paints.choosing.choice import chosen_paints
+        from palette.paints.choosing.proposals import paints_for
+        from palette.paints.scaled import as_painted
 
+        for part in scheme.parts:
+            self._tell_row(number, version, self._row(scheme, part, swatches))
+        working("Choosing the paints")
+        painted = as_painted(scheme, swatches, paints=False)
+        near = tuple(replace(part, paints=paints_for(part.lab, swatches)) for part in painted.parts)
+        chosen = chosen_paints(replace(painted, parts=near), swatches, lambda done, total: self.pause())
         paints = {swatch.id: swatch for swatch in swatches.swatches}
         for part in scheme.parts:
-            self.pause()
+            made = self._row(scheme, part, swatches)
             id = part.part.id
-            made = row(scheme, part, swatches)
-            seen = digest(part.lab, part.covariance, part.basis, part.part.finish, made["likely"])
-            if chosen is not None:
-                self._brushes[id] = (seen, brush_row(part.part, chosen.get(id), paints))
-            known, made["brush"] = self._brushes.get(id, (b"", None))
-            made["stale"] = id in open_ or known != seen
-            own = digest(made)
-            if self._rows.get(id) != own:
-                self._rows[id] = own
-                self._tell(("rows", number, version, [made]))
+            self._brushes[id] = (_looks(part, made), brush_row(part.part, chosen.get(id), paints))
+            self._tell_row(number, version, self._row(scheme, part, swatches))
+
+    def _row(self, scheme: Scheme, part: PartColour, swatches: SwatchList) -> dict[str, Any]:
+        """A part's row with the paint that was chosen last; stale where that was for another colour."""
+        from palette.desk.rows import row
+
+        self.pause()
+        made = row(scheme, part, swatches)
+        looks, made["brush"] = self._brushes.get(part.part.id, (b"", None))
+        return {**made, "stale": looks != _looks(part, made)}
+
+    def _tell_row(self, number: int, version: str, made: dict[str, Any]) -> None:
+        if self._rows.get(made["part"]) != made:
+            self._rows[made["part"]] = made
+            self._tell(("rows", number, version, [made]))
 
     # -- what is asked for beside it --------------------------------------------------------------
 
@@ -190,6 +232,35 @@ class Engine:
         key = cache.key("lattice", digest, 9, 3)
         table = cache.remember(key, lambda: lattice(correction, pause=self.pause))
         self._tell(("lattice", id, digest, table))
+
+    def leaves(self, ask: Ask) -> None:
+        """What a grey picture leaves at each level, as it was read last."""
+        from palette import cache
+        from palette.desk import plain
+        from palette.evidence.grey.leaves import leaves
+        from palette.memory import digest
+
+        id, version = ask.args
+        working = self._grey
+        picture = None if working is None else working.pictures.get(id)
+        if working is None or picture is None:
+            return
+        key = cache.key("leaves", digest(picture, working.swatches).hex())
+        found = cache.remember(key, lambda: leaves(picture, working.swatches, self.pause))
+        paints = {swatch.id: swatch for swatch in working.swatches.swatches}
+        rows = []
+        for bounds, likely in zip(found.lightness, found.likely, strict=True):
+            told = [
+                {
+                    "swatch": swatch,
+                    "name": paints[swatch].name,
+                    "colour": plain.colour(paints[swatch].lab),
+                    "probability": round(share, 4),
+                }
+                for swatch, share in likely
+            ]
+            rows.append(([round(float(bound), 1) for bound in bounds], told))
+        self._tell(("leaves", version, id, rows))
 
     def recipes(self, ask: Ask) -> None:
         from palette.desk.recipes import found
@@ -221,6 +292,7 @@ class Engine:
 _WORK: Mapping[str, Callable[[Engine, Ask], None]] = {
     "scheme": Engine.scheme,
     "lattice": Engine.lattice,
+    "leaves": Engine.leaves,
     "recipes": Engine.recipes,
     "survey": Engine.survey,
     "guide": Engine.guide,
@@ -228,10 +300,52 @@ _WORK: Mapping[str, Callable[[Engine, Ask], None]] = {
 }
 
 
-def read_kit(path: Path) -> Kit:
-    from palette.kit.read import EVERY_FILE, read
+def read_whole(path: Path) -> tuple[bytes, Kit]:
+    """A kit.toml's bytes, and what they say."""
+    from palette.files import decode, read_bytes
+    from palette.kit.read import EVERY_FILE, of_text
 
-    return read(path, EVERY_FILE)
+    raw = read_bytes(path)
+    return raw, of_text(decode(raw, path), path, EVERY_FILE)
+
+
+def read_kit(path: Path) -> Kit:
+    return read_whole(path)[1]
+
+
+@dataclass(frozen=True)
+class Kept:
+    """The rows of a kit as they were last settled, from one desk to the next."""
+
+    key: str  # of the kit, so that it has but one entry
+    state: str  # of all its files
+
+    def recall(self) -> Any:
+        """What was kept for the same files; None where nothing was."""
+        from palette import cache
+
+        found = cache.recall(self.key)
+        return found[1] if isinstance(found, tuple) and found[0] == self.state else None
+
+    def keep(self, value: Any) -> None:
+        """Keep it instead of what was kept."""
+        from palette import cache
+
+        cache.keep(self.key, (self.state, value))
+
+
+def _kept(kit: Kit, raw: bytes) -> Kept:
+    from palette import cache
+    from palette.desk.bench import files
+
+    contents = []
+    for path in files(kit):
+        try:
+            contents.append(cache.content(path))
+        except OSError:
+            contents.append("")
+    state = cache.key(cache.code("words", "desk"), raw, tuple(contents))
+    return Kept(cache.key("rows of", str(kit.path)), state)
 
 
 def sound(kit: Kit) -> tuple[Kit, tuple[Problem, ...]]:
@@ -298,6 +412,13 @@ def _without_broken_lists(kit: Kit) -> tuple[Kit, tuple[Problem, ...]]:
     return replace(kit, swatches=good, parts=parts, references=references), problems
 
 
+def _looks(part: PartColour, row: Mapping[str, Any]) -> bytes:
+    """What a part's paint is chosen for."""
+    from palette.memory import digest
+
+    return digest(part.lab, part.covariance, part.basis, part.part.finish, row["likely"])
+
+
 def _families(kit: Kit) -> dict[str, list[str]]:
     """By part, those of the same paint, itself among them."""
     from palette.kit.paints import same_paint
@@ -341,8 +462,10 @@ def _said(note: object) -> str:
 
 def main(questions: IO[bytes], answers: IO[bytes]) -> None:
     """Answer until the questions end."""
+    from palette.desk.frugal import give_back
     from palette.memory import MEMORY
 
+    give_back()
     lock = threading.Lock()
 
     def tell(answer: Any) -> None:

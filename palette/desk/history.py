@@ -21,9 +21,10 @@ from hashlib import blake2b
 from pathlib import Path
 
 from palette.errors import InputError, Problem
-from palette.files import Change, change_together, make_folder, read_bytes, replace_whole
+from palette.files import Change, change_together, make_folder, read_bytes, replace_unchanged, replace_whole
 
-MOST_STEPS = 2000
+MOST_STEPS = 1000  # kept; older ones go once there are twice as many
+_OLD = 7 * 86400.0  # seconds after which a text that no step names goes, too
 
 
 def version(raw: bytes) -> str:
@@ -66,6 +67,8 @@ class History:
         self._steps: list[Step] = []
         self._at = 0  # how many of them are done
         self._read = 0  # bytes of the log that were read
+        self._log = 0  # which file that was: it is another one when old steps are gone
+        self._lines = 0
         self._lock = threading.RLock()
 
     @property
@@ -169,7 +172,8 @@ class History:
                         log.write(line if log.tell() == self._read else b"\n" + line)
                         log.flush()
                         os.fsync(log.fileno())
-                    return self._look()
+                    self._look()
+                    return self._prune()
                 except (OSError, InputError):  # it is then forgotten with the desk
                     self._folder = None
             self._take(entry)
@@ -180,6 +184,9 @@ class History:
             return
         try:
             with open(self._folder / "steps.jsonl", "rb") as log:
+                number = os.fstat(log.fileno()).st_ino
+                if number != self._log:
+                    self._log, self._read, self._lines, self._steps, self._at = number, 0, 0, [], 0
                 log.seek(self._read)
                 raw = log.read()
         except OSError:
@@ -187,8 +194,30 @@ class History:
         whole = raw.rfind(b"\n") + 1
         self._read += whole
         for line in raw[:whole].splitlines():
+            self._lines += 1
             with contextlib.suppress(ValueError, KeyError, TypeError):
                 self._take(json.loads(line))
+
+    def _prune(self) -> None:
+        """Forget the oldest steps where there are many, and the texts that none names any more."""
+        if self._folder is None or self._lines <= 2 * MOST_STEPS:
+            return
+        path = self._folder / "steps.jsonl"
+        entries: list[dict[str, object]] = [
+            {"do": step.words, "by": step.by, "time": step.time, "files": dict(step.files)}
+            for step in self._steps
+        ]
+        entries += [{"undo": step.words} for step in self._steps[self._at :]]
+        log = "".join(json.dumps(entry, ensure_ascii=False) + "\n" for entry in entries)
+        with contextlib.suppress(InputError, OSError):  # another desk may be writing: next time, then
+            before = read_bytes(path)
+            if len(before) == self._read:
+                replace_unchanged(path, before, log.encode())
+                self._look()
+                named = {digest for step in self._steps for pair in step.files.values() for digest in pair}
+                for text in (self._folder / "texts").iterdir():
+                    if text.name not in named and text.stat().st_mtime < time.time() - _OLD:
+                        text.unlink()
 
     def _take(self, entry: Mapping[str, object]) -> None:
         if "undo" in entry:

@@ -10,13 +10,17 @@ import numpy as np
 from palette.colour.spaces import Array, lab_to_hex, lab_to_linear
 from palette.desk import shown
 from palette.errors import Problem
+from palette.memory import remembered
 from palette.swatches.model import Swatch
 
 
 def colour(lab: Array | None) -> dict[str, Any] | None:
     """A colour, CIELAB D65 (3,), as numbers, as the nearest of a screen, and in words."""
-    if lab is None:
-        return None
+    return None if lab is None else _colour(np.asarray(lab))
+
+
+@remembered()
+def _colour(lab: Array) -> dict[str, Any]:
     from palette.colour.names import name
 
     linear = lab_to_linear(lab)

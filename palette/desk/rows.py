@@ -11,7 +11,9 @@ from palette.colour.difference import difference
 from palette.desk import plain, shown
 from palette.desk.wording import said
 from palette.evidence.combine.model import Evidence, PartColour, Scheme
+from palette.evidence.grey.answer import Candidate
 from palette.kit.model import Part, Polygon, Rect, Reference, Region
+from palette.memory import remembered
 from palette.paints.choosing.chosen import Chosen
 from palette.paints.choosing.proposals import paints_for
 from palette.swatches.model import Swatch, SwatchList
@@ -23,9 +25,23 @@ _SILENT = 0.1  # a weight below which a witness was as good as not heard
 
 def row(scheme: Scheme, part: PartColour, swatches: SwatchList) -> dict[str, Any]:
     """One part: its colour, how sure it is, what it rests on; what goes on the brush is told beside."""
-    squares, word, _ = shown.how_sure(part)
     number = next(i for i, p in enumerate(scheme.kit.parts, 1) if p.id == part.part.id)
     grey = next((p for p in scheme.grey.parts if p.part == part.part.id), None) if scheme.grey else None
+    left = None if grey is None else (grey.lightness, grey.candidates[:_LIKELY])
+    odd = conflict(scheme, part) if part.conflict else None
+    return dict(_row(part, number, left, odd, swatches))
+
+
+@remembered()
+def _row(
+    part: PartColour,
+    number: int,
+    left: tuple[tuple[float, float], tuple[Candidate, ...]] | None,
+    odd: dict[str, Any] | None,
+    swatches: SwatchList,
+) -> dict[str, Any]:
+    """A part's row: `left` is what grey pictures leave, L* and the likeliest paints, `odd` its conflict."""
+    squares, word, _ = shown.how_sure(part)
     found: dict[str, Any] = {
         "part": part.part.id,
         "number": number,
@@ -36,7 +52,7 @@ def row(scheme: Scheme, part: PartColour, swatches: SwatchList) -> dict[str, Any
         "basis": part.basis,
         "basis_words": BASIS[part.basis],
         "conflict": part.conflict,
-        "conflict_with": conflict(scheme, part) if part.conflict else None,
+        "conflict_with": odd,
         "notes": [said(note) for note in part.notes],
         "stale": False,
         "evidence": [_evidence(e) for e in part.evidence],
@@ -45,8 +61,8 @@ def row(scheme: Scheme, part: PartColour, swatches: SwatchList) -> dict[str, Any
         "brush": None,
         "paints": [],
     }
-    if grey is not None:
-        found["lightness"] = [round(v, 1) for v in grey.lightness]
+    if left is not None:
+        found["lightness"] = [round(v, 1) for v in left[0]]
         found["likely"] = [
             {
                 "swatch": c.swatch,
@@ -54,7 +70,7 @@ def row(scheme: Scheme, part: PartColour, swatches: SwatchList) -> dict[str, Any
                 "colour": plain.colour(c.lab),
                 "probability": round(c.probability, 4),
             }
-            for c in grey.candidates[:_LIKELY]
+            for c in left[1]
         ]
     if len(swatches) and part.lab is not None:
         paints = {swatch.id: swatch for swatch in swatches.swatches}

@@ -50,6 +50,7 @@ class Scheming:
         self._corrections: dict[str, tuple[str, list[dict[str, Any]]]] = {}  # digest, what became of anchors
         self._tables: dict[str, tuple[str, Lut]] = {}
         self._asked_tables: dict[str, str] = {}
+        self._leaves: dict[str, tuple[str, list[Any]]] = {}  # version, what each level leaves
         self._paintings: dict[str, tuple[str, Painted]] = {}
         self._doing: dict[str, str] = {}
         self.made: dict[str, Any] = {}  # recipes, pages and checks, by what they are for
@@ -178,6 +179,10 @@ class Scheming:
             del self._tables[next(iter(self._tables))]
         self._live.hub.tell("picture", ref=id, corrected=own)
 
+    def _heard_leaves(self, version: str, id: str, rows: list[Any]) -> None:
+        self._leaves[id] = (version, rows)
+        self._live.hub.tell("picture", ref=id)
+
     def _heard_survey(self, version: str, told: dict[str, Any]) -> None:
         if self._sights.missing != told:
             self._sights.missing = told
@@ -238,31 +243,16 @@ class Scheming:
             return self._rows.get(part)
 
     def remains(self, reference: Reference, readout: dict[str, Any]) -> dict[str, Any]:
-        """A readout of a grey picture with what remains possible: of the parts it shows, those of about this
-        level."""
+        """A readout of a grey picture with what its tone leaves at that level, as far as that is known."""
         if "level" in readout:
-            readout |= {"lightness": None, "likely": []}
             with self._lock:
-                rows = [self._rows.get(s.part) for s in reference.samples]
-            nearest: tuple[float, dict[str, Any]] | None = None
-            for sample, row in zip(reference.samples, rows, strict=True):
-                if row is not None and row["lightness"] is not None:
-                    with contextlib.suppress(InputError):
-                        level = self._level(reference, sample.region)
-                        off = abs(level - readout["level"])
-                        if nearest is None or off < nearest[0]:
-                            nearest = (off, row)
-            if nearest is not None and nearest[0] < 0.02:
-                row = nearest[1]
-                readout |= {"lightness": row["lightness"], "likely": row["likely"], "as_part": row["part"]}
+                known = self._leaves.get(reference.id)
+            lightness, likely = (None, [])
+            if known is not None:
+                last = len(known[1]) - 1
+                lightness, likely = known[1][min(max(round(last * readout["level"]), 0), last)]
+            readout |= {"lightness": lightness, "likely": likely}
         return readout
-
-    def _level(self, reference: Reference, region: Any) -> float:
-        from palette.evidence.pictures.regions import pixels
-
-        picture = self._sights.pyramid(reference.file).picture
-        box, mask = pixels(region, picture.width, picture.height)
-        return float(np.mean(picture.levels(box)[mask])) if mask.any() else 2.0
 
     def picture(self, reference: Reference) -> dict[str, Any]:
         """How a picture is corrected, as far as that is known."""
@@ -273,6 +263,8 @@ class Scheming:
             notes = self._notes.get(reference.id, [])
             if known is not None and (table is None or table[0] != known[0]):
                 self._ask_table(reference.id)
+            if reference.tone == "grey" and self._leaves.get(reference.id, ("",))[0] != self._version:
+                self.once(f"leaves {reference.id}", reference.id, self._version)
             return {
                 "corrected": None if table is None else table[0],
                 "painted": self.painted_v(reference),
@@ -402,6 +394,7 @@ _HEARD: dict[str, Any] = {
     "settled": Scheming._heard_settled,
     "correction": Scheming._heard_correction,
     "lattice": Scheming._heard_lattice,
+    "leaves": Scheming._heard_leaves,
     "survey": Scheming._heard_survey,
     "recipes": Scheming._heard_recipes,
     "guide": Scheming._heard_guide,

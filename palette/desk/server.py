@@ -11,6 +11,7 @@ from typing import Any
 
 from palette.desk.app import make_app
 from palette.desk.bench import Desk
+from palette.desk.frugal import give_back
 from palette.errors import InputError, Problem
 
 ADDRESS = "127.0.0.1"
@@ -51,6 +52,7 @@ def serve(kit: Path | None, port: int, ready: Callable[[Desk, Callable[[], str]]
     """
     from waitress.server import create_server
 
+    give_back()
     desk = Desk(Path.cwd())
     start = f"/kit/{desk.open(kit).number}/bench" if kit is not None else "/"
     root = f"/{secrets.token_urlsafe(12)}"

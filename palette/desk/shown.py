@@ -15,12 +15,10 @@ from palette.files import read_text
 from palette.guide.chips import chip, number
 from palette.guide.places import Outline, Place, places
 from palette.kit.model import Kit, Part, Polygon, Rect, Reference, Region
-from palette.paints.choosing.choice import warning
-from palette.paints.choosing.chosen import Recipe
 from palette.words import BASIS, sentence, shows, sure
 
 if TYPE_CHECKING:
-    from palette.paints.choosing.chosen import Chosen
+    from palette.paints.choosing.chosen import Chosen, Recipe
     from palette.swatches.model import Swatch
 
 __all__ = [
@@ -92,6 +90,8 @@ class OnBrush:
 
 def on_brush(part: Part, chosen: Chosen | None, paints: Mapping[str, Swatch]) -> OnBrush | None:
     """The choice of a part, with `paints` the kit's by their ids; None where there is none."""
+    from palette.paints.choosing.choice import warning
+
     if chosen is None:
         return None
     mix, id = chosen.mix, chosen.recipe[0][0]

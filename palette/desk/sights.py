@@ -29,6 +29,7 @@ from palette.kit.model import Kit, Rect, Reference, Region, Spot
 if TYPE_CHECKING:
     from palette.evidence.correction import Correction
     from palette.evidence.measure import Sample
+    from palette.evidence.pictures.decode import Picture
     from palette.evidence.pictures.pyramid import Pyramid
     from palette.swatches.model import SwatchList
 
@@ -36,6 +37,7 @@ THUMBS = (240, 480)
 _OPEN = 6  # pyramids held open
 _ENCODED = 64 << 20  # bytes of encoded tiles kept
 _PAINTS = 5
+_MIDDLE = 200  # pixels across that tell of grain
 
 
 class Through(Protocol):
@@ -211,7 +213,8 @@ class Sights:
         except ValueError as error:
             what = str(error)
             raise InputError(Problem(None, None, what, "mark a place in the picture")) from None
-        return self._measured(reference, measured, found.picture.width, found.picture.height)
+        grain = _grain(found.picture, region)
+        return self._measured(reference, measured, found.picture.width, found.picture.height, grain)
 
     def mark(self, kit: Kit, id: str, array: str, index: int) -> dict[str, Any]:
         """A mark that stands in the kit, with what it shows."""
@@ -222,12 +225,13 @@ class Sights:
             readout = self.region(reference, marks[index].region)
         return {"ref": id, "array": array, "index": index, "readout": readout}
 
-    def _measured(self, reference: Reference, found: Sample, width: int, height: int) -> dict[str, Any]:
+    def _measured(
+        self, reference: Reference, found: Sample, width: int, height: int, grain: Array
+    ) -> dict[str, Any]:
         from palette.words import say
 
         place = (found.centre[0] / width, found.centre[1] / height)
         level = found.level if reference.tone == "grey" else None
-        sd = np.sqrt(np.diag(found.covariance))
         return self._readout(
             reference,
             found.centre,
@@ -236,7 +240,7 @@ class Sights:
             found.covariance,
             place,
             level,
-            sd,
+            grain,
             tuple(say(note) for note in found.notes),
         )
 
@@ -367,6 +371,19 @@ def lattice(
         labs.append(correction.apply(srgb_decode(part[:, 2:]), none, part[:, [1, 0]])[0])
     levels = np.clip(srgb_encode(lab_to_linear(np.concatenate(labs))), 0, 1)
     return np.rint(levels * 255).astype(np.uint8).reshape(places, places, size, size, size, 3)
+
+
+def _grain(picture: Picture, region: Region) -> Array:
+    """How far the pixels in the middle of a region differ, (3,) in linear light: their standard deviation."""
+    from palette.evidence.pictures.regions import pixels
+
+    (x0, y0, x1, y1), mask = pixels(region, picture.width, picture.height)
+    left, top = max(0, (x1 - x0 - _MIDDLE) // 2), max(0, (y1 - y0 - _MIDDLE) // 2)
+    mask = mask[top : top + _MIDDLE, left : left + _MIDDLE]
+    box = (x0 + left, y0 + top, x0 + left + mask.shape[1], y0 + top + mask.shape[0])
+    linear = np.asarray(picture.linear(box), dtype=np.float64)[mask]
+    linear = linear[np.isfinite(linear).all(axis=1)]
+    return linear.std(axis=0) if len(linear) > 1 else np.zeros(3)
 
 
 def bounds(region: Region) -> tuple[float, float, float, float]:

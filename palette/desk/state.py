@@ -12,6 +12,7 @@ from palette.desk import edits, plain
 from palette.desk.typed import typed
 from palette.errors import InputError, Problem
 from palette.kit.model import FINISHES, KINDS, STAGES, SUBJECTS, TONES, Kit
+from palette.memory import remembered
 from palette.swatches.model import SwatchList
 
 REGIONS = ("rect", "polygon", "spot")
@@ -158,13 +159,14 @@ def options() -> dict[str, Any]:
         "subjects": list(SUBJECTS),
         "finishes": list(FINISHES),
         "stages": list(STAGES),
-        "responses": [[id, title] for id, title in _titled(names())],
+        "responses": [[id, title] for id, title in _titled(tuple(names()))],
         "lights": list(light_names()),
         "ops": [*edits.NAMES, "swatch.add", "swatch.set", "swatch.mark", "swatch.remove"],
     }
 
 
-def _titled(found: Any) -> list[tuple[str, str]]:
+@remembered(kept=True)  # their curves are drawn to know their titles, which takes a while
+def _titled(found: tuple[str, ...]) -> list[tuple[str, str]]:
     from palette.evidence.grey.curves import response_of
 
     return [(id, response_of(id).title) for id in found]

@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from palette.colour.spaces import Array
+from palette.memory import remembered
 from palette.paints.choosing.target import Target
 from palette.paints.mixing.colourants import Colourants, colourants, with_whites
 from palette.paints.mixing.search import searched, within
@@ -86,14 +87,37 @@ def recipe_sets(
     straight that are further off than `farthest` only the nearest are kept, of each look, owned or not.
     `progress` is told how many colours of how many are done.
     """
+    which = None if mixed is None else tuple(sorted(mixed))
+    found = []
+    for done, target in enumerate(targets):
+        progress(done, len(targets))
+        found.append(_recipe_sets(target, swatches, farthest, max_paints, max_drops, which))
+    return found
+
+
+@dataclass(frozen=True, eq=False)
+class _Shelf:
+    """The paints of a list as recipes are looked for among them."""
+
+    lab: Array  # (n, 3)
+    kinds: NDArray[np.str_]  # (n,), '' for what mixes
+    straight: NDArray[np.int64]  # rows of what may be used straight
+    able: NDArray[np.int64]  # rows of what is sold and mixes
+    rows: NDArray[np.int64]  # rows of what is mixed
+    groups: tuple[NDArray[np.int64], ...]  # rows by look and owner
+    paints: Colourants | None  # of `rows`
+
+
+@remembered()
+def _shelf(swatches: SwatchList, max_paints: int, mixed: tuple[str, ...] | None) -> _Shelf:
     kinds = np.array([unmixable(s) or "" for s in swatches.swatches])
     sold = np.array([not s.retired for s in swatches.swatches], dtype=bool)
     straight = np.flatnonzero(sold & (kinds != "clear"))
     able = np.flatnonzero(sold & (kinds == ""))
-    rows = np.array([i for i in able if mixed is None or swatches.ids[i] in mixed], dtype=np.int64)
+    ids, wanted = swatches.ids, frozenset(mixed or ())
+    rows = np.array([i for i in able if mixed is None or ids[i] in wanted], dtype=np.int64)
     # only what is mixed is made ready for it: a covariance a paint is dear
     paints = colourants(with_whites(swatches, rows)) if max_paints > 1 and len(rows) > 1 else None
-    lab = swatches.lab
     owned = np.array([s.owned is True for s in swatches.swatches], dtype=bool)
     groups = [
         g
@@ -104,25 +128,34 @@ def recipe_sets(
         )
         if len(g)
     ]
-    found = []
-    for done, target in enumerate(targets):
-        progress(done, len(targets))
-        off = target.off(lab[straight])
-        far = np.full(len(lab), np.inf)
-        far[straight] = off
-        keep = far <= farthest
-        for group in groups:
-            keep[group[np.argsort(far[group], kind="stable")[:_STRAIGHT]]] = True
-        kept = np.flatnonzero(keep)
-        one = np.full((len(kept), max_paints), -1)
-        one[:, 0] = kept
-        so_far = [RecipeSets(one, (one >= 0).astype(np.int64), far[kept], np.zeros(len(kept)))]
-        flakes = target.metallic and far[kinds == "metallic"].min(initial=np.inf) <= farthest
-        if paints is not None and target.stays is None and not flakes:
-            plain = far[able].min(initial=np.inf)
-            so_far += _mixtures(target, paints, rows, farthest, plain, max_paints, max_drops)
-        found.append(_joined(so_far))
-    return found
+    return _Shelf(swatches.lab, kinds, straight, able, rows, tuple(groups), paints)
+
+
+@remembered(kept=True)
+def _recipe_sets(
+    target: Target,
+    swatches: SwatchList,
+    farthest: float,
+    max_paints: int,
+    max_drops: int,
+    mixed: tuple[str, ...] | None,
+) -> RecipeSets:
+    """The recipes for one target."""
+    shelf = _shelf(swatches, max_paints, mixed)
+    far = np.full(len(shelf.lab), np.inf)
+    far[shelf.straight] = target.off(shelf.lab[shelf.straight])
+    keep = far <= farthest
+    for group in shelf.groups:
+        keep[group[np.argsort(far[group], kind="stable")[:_STRAIGHT]]] = True
+    kept = np.flatnonzero(keep)
+    one = np.full((len(kept), max_paints), -1)
+    one[:, 0] = kept
+    so_far = [RecipeSets(one, (one >= 0).astype(np.int64), far[kept], np.zeros(len(kept)))]
+    flakes = target.metallic and far[shelf.kinds == "metallic"].min(initial=np.inf) <= farthest
+    if shelf.paints is not None and target.stays is None and not flakes:
+        plain = far[shelf.able].min(initial=np.inf)
+        so_far += _mixtures(target, shelf.paints, shelf.rows, farthest, plain, max_paints, max_drops)
+    return _joined(so_far)
 
 
 def _joined(some: Sequence[RecipeSets]) -> RecipeSets:

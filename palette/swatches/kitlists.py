@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from pathlib import Path
 
 import numpy as np
 
+from palette import cache
 from palette.colour.spaces import Array
 from palette.errors import InputError, Problem
 from palette.kit.model import Kit, StatedColour
 from palette.kit.tables import nearest_word
+from palette.memory import remembered
 from palette.swatches.model import SwatchList
 from palette.swatches.reading import load, swatches_of
 
@@ -21,16 +24,36 @@ def kit_swatches(kit: Kit) -> SwatchList:
         InputError: every problem of the lists, and every swatch the kit names that none of them has
             (or has without a colour).
     """
-    lists, problems = load(kit.swatches)
-    known = {
-        id: bool(measured) for found in lists for id, measured in zip(found.ids, found.measured, strict=True)
-    }
+    lists, problems, known, swatches = _loaded(kit.swatches)
+    problems = [*problems]
     for colour in stated_colours(kit):
-        if colour.swatch is not None and len(lists) == len(kit.swatches) and not known.get(colour.swatch):
+        if colour.swatch is not None and lists == len(kit.swatches) and not known.get(colour.swatch):
             problems.append(_unknown(kit, colour.swatch, colour.line, known))
     if problems:
         raise InputError.of(problems)
-    return SwatchList(tuple(swatches_of(lists)))
+    return swatches
+
+
+def _loaded(paths: tuple[Path, ...]) -> tuple[int, list[Problem], dict[str, bool], SwatchList]:
+    """How many lists can be read, what is wrong with them, which ids have a colour, and the paints."""
+    contents = []
+    for path in paths:
+        try:
+            contents.append(cache.content(path))
+        except OSError:
+            contents.append("")  # reading it will say what is wrong with the file
+    return _of_content(tuple(paths), tuple(contents))
+
+
+@remembered()  # so that what is worked out for a list of paints is worked out once
+def _of_content(
+    paths: tuple[Path, ...], contents: tuple[str, ...]
+) -> tuple[int, list[Problem], dict[str, bool], SwatchList]:
+    lists, problems = load(paths)
+    known = {
+        id: bool(measured) for found in lists for id, measured in zip(found.ids, found.measured, strict=True)
+    }
+    return len(lists), problems, known, SwatchList(() if problems else tuple(swatches_of(lists)))
 
 
 def stated_colours(kit: Kit) -> Iterator[StatedColour]:

@@ -175,6 +175,7 @@ def main() -> None:
         part = ref["samples"][0]["part"]
         x, y, w, h = next(s["region"]["rect"] for s in ref["samples"] if "rect" in s["region"])
         version = server.json("api/state")["version"]
+        seen = {row["part"]: row["colour"] for row in server.json("api/rows")["rows"]}
         for i in range(given.marks):
             region = {"rect": [x + i % 3, y + i // 3, max(8, w // 2), max(8, h // 2)]}
             began = time.perf_counter()
@@ -184,8 +185,10 @@ def main() -> None:
             row = None
             while True:
                 when, name, data = told.get(timeout=900)
-                if name == "rows" and row is None and any(r["part"] == part for r in data["rows"]):
-                    row = when - began
+                for told_row in data["rows"] if name == "rows" else ():
+                    if row is None and told_row["part"] == part and told_row["colour"] != seen[part]:
+                        row = when - began
+                    seen[told_row["part"]] = told_row["colour"]
                 if name == "settled" and data["version"] == version:
                     all_rows.append(when - began)
                     break

@@ -19,7 +19,7 @@ _SMALL, _LARGE = (1500, 1000), (6000, 4000)
 def demo_kit(folder: Path) -> Path:
     """The demo: 6 pictures, 11 parts."""
     source = Path(swatches_demo.__file__).parent
-    for name in ("kit.toml", "references", "swatches"):
+    for name in ("kit.toml", "references", "swatches", "meshes"):
         (shutil.copytree if (source / name).is_dir() else shutil.copy)(source / name, folder / name)
     return folder / "kit.toml"
 

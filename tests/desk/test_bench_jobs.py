@@ -115,12 +115,14 @@ def test_from_chosen_photographs_to_the_guide_by_keyboard(page, tmp_path):
         for _ in range(8):
             keys.press("Alt+ArrowRight")
         keys.press("Enter")
+        page.wait_for_function("() => paletteBench.kit.references[0].anchors.length")
         bench.saved()
         anchors = Kit.read(kit).references[0].anchors
         assert len(anchors) == 1 and isinstance(anchors[0].region, Rect)
         assert anchors[0].region.x > PATCH and anchors[0].region.x + anchors[0].region.width < 2 * PATCH
         keys.press("ArrowRight")  # nudged; kept once the keys rest
-        page.wait_for_timeout(700)
+        nudged = "left => paletteBench.kit.references[0].anchors[0].region.rect[0] === left"
+        page.wait_for_function(nudged, arg=anchors[0].region.x + 1)
         bench.saved()
         assert Kit.read(kit).references[0].anchors[0].region.x == anchors[0].region.x + 1
         keys.press("Control+z")

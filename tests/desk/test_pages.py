@@ -357,8 +357,8 @@ def test_a_kit_is_opened_or_started_from_the_start_page(tmp_path):
     assert "Started" in text(made.get(answer.headers["Location"]))
     assert made.post("/begin", path="fresh").status_code == 422  # there is one already
     small_kit(tmp_path / "fresh" / "references")
-    assert made.post("/open", path="fresh/kit.toml").headers["Location"] == "/kit/1/"  # it lies there already
-    assert made.post("/open", path=str(tmp_path / "fresh/references")).headers["Location"] == "/kit/2/"
+    assert made.post("/open", path="fresh/kit.toml").headers["Location"] == "/kit/1/bench"
+    assert made.post("/open", path=str(tmp_path / "fresh/references")).headers["Location"] == "/kit/2/bench"
     for wrong in ("", "nowhere", "fresh/swatches", "\0"):
         answer = made.post("/open", path=wrong)
         assert answer.status_code == 422 and "What is wrong" in text(answer)

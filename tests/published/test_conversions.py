@@ -7,7 +7,7 @@ import pytest
 
 from palette.colour.difference import difference
 from palette.colour.spaces import hex_to_lab, lab_to_hex, lab_to_linear, lab_to_xyz, linear_to_lab, xyz_to_lab
-from palette.colour.spectra import NM, reflectance_to_lab
+from palette.colour.spectra import FINE, NM, daylight, reflectance_to_lab
 
 D65 = colour.CCS_ILLUMINANTS["CIE 1931 2 Degree Standard Observer"]["D65"]
 
@@ -24,6 +24,14 @@ def test_reflectances_become_lab_by_astm_e308() -> None:
             method="ASTM E308",
         )
         assert difference(reflectance_to_lab(values), colour.XYZ_to_Lab(xyz / 100, D65)) < 0.02
+
+
+@pytest.mark.parametrize("kelvins", [4000, 5503.0, 7000, 7001, 25000])
+def test_daylight_is_that_of_cie_15(kelvins: float) -> None:
+    xy = colour.temperature.CCT_to_xy_CIE_D(kelvins)
+    theirs = colour.sd_CIE_illuminant_D_series(xy, M1_M2_rounding=False)
+    power = np.interp(FINE, theirs.wavelengths, theirs.values)
+    np.testing.assert_allclose(daylight(kelvins), power / power[200], rtol=1e-12)
 
 
 def test_xyz_and_lab_both_ways() -> None:

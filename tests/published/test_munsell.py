@@ -3,6 +3,7 @@
 import colour
 import numpy as np
 import pytest
+from colour.colorimetry import luminance_ASTMD1535
 
 from palette.colour.difference import difference
 from palette.colour.notations import munsell_to_lab
@@ -14,11 +15,7 @@ from palette.colour.spectra import reflectance_to_lab, tristimulus
 @pytest.mark.parametrize("value", [1, 2.5, 5, 7, 9, 9.5])
 def test_greys_have_the_luminance_of_astm_d1535(value: float) -> None:
     lab = munsell_to_lab(f"N {value:g}/")
-    # the polynomial of ASTM D1535-08, typed in from memory
-    percent = (
-        1.1914 * value - 0.22533 * value**2 + 0.23352 * value**3 - 0.020484 * value**4 + 0.00081939 * value**5
-    )
-    assert lab_to_xyz(lab)[1] == pytest.approx(percent / 100, abs=2e-5)
+    assert lab_to_xyz(lab)[1] == pytest.approx(luminance_ASTMD1535(value) / 100, abs=1e-9)
     assert lab[1] == lab[2] == 0
 
 

@@ -2,7 +2,8 @@
 
     python palette/colour/data/make.py
 
-Sources, as colour-science names them: CIE 15:2018 (observer, illuminants); ISO 7589 (photographic light);
+Sources, as colour-science names them: CIE 15:2018 (observer, illuminants, daylight); ISO 7589 (photographic
+light);
 Pointer, "The gamut of real surface colours", Color Research and Application 5 (1980) 145 (surfaces).
 """
 
@@ -40,6 +41,17 @@ def main() -> None:
         fmt="%.6g",
         delimiter=",",
         header=",".join(names),
+        comments="",
+    )
+
+    parts = colour.colorimetry.datasets.SDS_BASIS_FUNCTIONS_CIE_ILLUMINANT_D_SERIES
+    shown = [grid, *(np.interp(grid, sd.wavelengths, sd.values) for sd in parts.values())]
+    np.savetxt(
+        HERE / "daylight.csv",
+        np.column_stack(shown),
+        fmt="%.6g",
+        delimiter=",",
+        header=",".join(["nm", *parts]),
         comments="",
     )
 

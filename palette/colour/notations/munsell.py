@@ -41,14 +41,14 @@ def _to_lab(text: str) -> Array:
         level = float(grey[1])
         if level > 10:
             raise ValueError(f"Munsell {text!r} is no colour; a value goes from 0 to 10")
-        return _adapted(f"N{level:g}")
+        return _grey(level)
     if not (colour := _COLOUR.fullmatch(text)):
         raise ValueError(f"{text!r} is no Munsell colour; write it as '5GY 4/3', or 'N 5/'")
     hue, letters, level, chroma = float(colour[1]), colour[2], float(colour[3]), float(colour[4])
     if hue > 10 or level > 10:
         raise ValueError(f"Munsell {text!r} is no colour; a hue's number and a value go from 0 to 10")
     if chroma == 0:
-        return _adapted(f"N{level:g}").copy()
+        return _grey(level)
     return _adapted(f"{hue:g}{letters} {level:g}/{chroma:g}").copy()
 
 
@@ -75,7 +75,11 @@ def _adapted(text: str) -> Array:
             f"Munsell {text!r} lies outside the renotation colours; "
             "give a colour with a value from 1 to 9.9 and a chroma that exists there"
         ) from None
-    lab = from_illuminant_c(xyY_to_XYZ(xyy))
-    if text.startswith("N"):
-        lab[1:] = 0.0  # a grey is one exactly, whatever the arithmetic left
-    return lab
+    return from_illuminant_c(xyY_to_XYZ(xyy))
+
+
+def _grey(value: float) -> Array:
+    """A grey of that value, 0 to 10: luminance by ASTM D1535, under any light."""
+    terms = (1.1914, -0.22533, 0.23352, -0.020484, 0.00081939)
+    luminance = sum(term * value**power for power, term in enumerate(terms, 1)) / 100
+    return xyz_to_lab(luminance * D65_XYZ)

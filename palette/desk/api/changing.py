@@ -53,6 +53,7 @@ def told(bench: Bench, done: Done) -> dict[str, Any]:
     changed = state.changed(before.data, after.data) | {"lists": list(done.lists)}
     answer: dict[str, Any] = {
         "version": after.version,
+        "before": before.version,
         "words": done.words,
         "changed": changed,
         "order": order(after),

@@ -26,7 +26,7 @@ def register(app: Flask, desk: Desk) -> None:
     def open_kit() -> Response:
         given = request.form.get("path", "").strip()
         try:
-            return go("kit", number=desk.open(_path(given)).number)
+            return go("bench", number=desk.open(_path(given)).number)
         except InputError as error:
             return page(error.problems, given, 422)
 
@@ -38,7 +38,7 @@ def register(app: Flask, desk: Desk) -> None:
         try:
             made = start(desk.folder / _path(given).expanduser())
             flash(f"Started {made[0]}. It holds examples: replace them by what you know.")
-            return go("kit", number=desk.open(made[0]).number)
+            return go("bench", number=desk.open(made[0]).number)
         except InputError as error:
             return page(error.problems, given, 422)
 

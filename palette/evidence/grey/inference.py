@@ -127,6 +127,14 @@ def _signals(sensitivity: Sensitivity, paints: Surfaces, large: Surfaces) -> Arr
     return np.concatenate([sensitivity.log_signals(paints), sensitivity.log_signals(large)])
 
 
+def signal_index(
+    signals: Signals, sensitivity: Sensitivity, paints: Surfaces, large: Surfaces
+) -> NDArray[np.intp]:
+    """The rows' log signals under a picture's members as indices on its axis (r, m): the paints' rows, then
+    those at large."""
+    return _index(signals, _signals(sensitivity, paints, large))
+
+
 @remembered()
 def _index(signals: Signals, logs: Array) -> NDArray[np.intp]:
     return signals.index(logs)
@@ -216,7 +224,7 @@ def _part(
     return GreyPart(
         id,
         tuple(readings),
-        _interval(lab[:, 0], weight),
+        interval(lab[:, 0], weight),
         posterior.bits(probability),
         tuple(
             Candidate(swatches[i].id, swatches[i].name, swatches[i].lab, float(probability[i])) for i in order
@@ -260,7 +268,8 @@ def lightness_odds(lightness: Array, weight: Array) -> tuple[Array, Array]:
     return edges[1:], np.asarray(cumulative / cumulative[-1])
 
 
-def _interval(lightness: Array, weight: Array, share: float = 0.9) -> tuple[float, float]:
+def interval(lightness: Array, weight: Array, share: float = 0.9) -> tuple[float, float]:
+    """The bounds of L* that hold so large a share of surfaces at `lightness` (r,) of that weight (r,)."""
     points, odds = lightness_odds(lightness, weight)
     low, high = np.interp([(1 - share) / 2, (1 + share) / 2], odds, points)
     return max(float(low), 0.0), min(float(high), 100.0)

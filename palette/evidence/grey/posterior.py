@@ -110,7 +110,6 @@ def _order(
     return found, extra, notes
 
 
-@remembered()
 def together(
     pictures: Mapping[str, Calibrated],
     shown: Mapping[str, Mapping[str, Sequence[Level]]],

@@ -139,17 +139,30 @@ def _exposed(level: Level, grid: Shapes) -> _Exposed:
 class Curves:
     """The posterior over curves and members, given the anchors.
 
-    Shapes (k,), nodes of a (k, m, j), log weights (k, m, j) that sum to 1 over all three.
+    Shapes (k,), nodes of a (k, m, j), log weights (k, m, j) that sum to 1 over all three. What is large and
+    follows from the rest is worked out when it is asked for: a kit has a hundred of these.
     """
 
     grid: Shapes
-    slope: Array  # (k, m, j), a = 1/γ
+    a_mean: Array  # (k, m), a = 1/γ
+    a_sd: Array  # (k, 1)
     log_weight: Array  # (k, m, j)
     h: Array  # (k, n) of the anchors
+    beyond: Array  # (k, n) how far beyond the end a clipped anchor lies
+    seen: Array  # (m, n) the anchors' log signals
     whitened: Array  # (k, n, n) inverse covariance of the anchors' residuals
-    residual: Array  # (k, m, j, n) what ln E and the wandering must explain
     centre: float  # prior mean of -ln E
     uneven: float
+
+    @property
+    def slope(self) -> Array:
+        """(k, m, j), a = 1/γ."""
+        return _slopes(self.a_mean, self.a_sd)[0]
+
+    @property
+    def residual(self) -> Array:
+        """(k, m, j, n), what ln E and the wandering must explain."""
+        return _residual(self.seen, self.beyond, self.slope, self.h, self.centre)
 
     def signal_density(self, levels: Sequence[Level], signals: Signals, scaled: bool = True) -> Array:
         """What levels of one surface (several places of the same paint) say of its log signal.
@@ -209,6 +222,19 @@ def _kernel(h_one: Array, h_other: Array) -> Array:
     return np.asarray(_WANDER**2 * np.exp(-0.5 * away**2))
 
 
+def _slopes(a_mean: Array, a_sd: Array) -> tuple[Array, NDArray[np.bool_]]:
+    """The nodes of a (k, m, j), and which of them can be."""
+    slope = a_mean[..., None] + a_sd[..., None] * _NODES
+    usable = slope > 0.08
+    return np.where(usable, slope, 1.0), usable
+
+
+def _residual(seen: Array, beyond: Array, slope: Array, h: Array, centre: float) -> Array:
+    return np.asarray(
+        seen[None, :, None, :] - beyond[:, None, None, :] - slope[..., None] * h[:, None, None, :] - centre
+    )
+
+
 def fit(
     anchors: Sequence[AnchorSignal], members: int, uneven: float, lowest: float, crushed: bool = False
 ) -> Curves:
@@ -249,15 +275,10 @@ def fit(
         a_sd = np.sqrt(posterior[:, 0, 0])[:, None]
     else:
         a_mean, a_sd = np.ones((k, members)), np.full((k, 1), 0.5)
-    slope = a_mean[..., None] + a_sd[..., None] * _NODES
-    usable = slope > 0.08
-    slope = np.where(usable, slope, 1.0)
-
+    slope, usable = _slopes(a_mean, a_sd)
     total = base + _EXPOSURE_SD**2
     whitened = np.linalg.inv(total) if n else np.zeros((k, 0, 0))
-    residual = (
-        s[None, :, None, :] - beyond[:, None, None, :] - slope[..., None] * h[:, None, None, :] - centre
-    )
+    residual = _residual(s, beyond, slope, h, centre)
     expected = np.log(_TYPICAL_GAMMA) - _STEEPER * np.log(1 - grid.shoulder)
     log_weight = (
         -0.5 * np.einsum("kmjn,kno,kmjo->kmj", residual, whitened, residual)
@@ -280,7 +301,9 @@ def fit(
     keep = log_weight.max(axis=(1, 2)) > log_weight.max() - 11.0
     log_weight = log_weight[keep]
     grid = Shapes(*(getattr(grid, field.name)[keep] for field in fields(grid)))
-    return Curves(grid, slope[keep], log_weight, h[keep], whitened[keep], residual[keep], centre, uneven)
+    return Curves(
+        grid, a_mean[keep], a_sd[keep], log_weight, h[keep], beyond[keep], s, whitened[keep], centre, uneven
+    )
 
 
 def _log_sum(values: Array, axis: tuple[int, ...]) -> Array:

@@ -18,6 +18,7 @@ from numpy.typing import NDArray
 
 from palette.colour.spaces import srgb_encode
 from palette.evidence.pictures.decode import LUMA, Picture
+from palette.memory import remembered
 
 Levels = NDArray[np.float32]
 
@@ -88,9 +89,14 @@ def likeness(picture: Picture) -> Likeness:
 
 def copies(likenesses: Sequence[Likeness]) -> list[int]:
     """For each picture the place of the first that it is a copy of, its own where it is none."""
+    return list(_copies(tuple(likenesses)))
+
+
+@remembered()
+def _copies(likenesses: tuple[Likeness, ...]) -> tuple[int, ...]:
     first = list(range(len(likenesses)))
     if len(first) < 2:
-        return first
+        return tuple(first)
     levels = np.stack([one.levels for one in likenesses])
     contrast = (levels - levels.mean(axis=(1, 2), keepdims=True)).std(axis=(1, 2, 3))
     plain = _standard(levels)
@@ -106,7 +112,7 @@ def copies(likenesses: Sequence[Likeness]) -> list[int]:
             if first[earlier] == earlier and relation(likenesses[earlier], one, turns) is not None:
                 first[later] = earlier
                 break
-    return first
+    return tuple(first)
 
 
 def relation(a: Likeness, b: Likeness, turns: Sequence[int] = TURNS) -> Relation | None:

@@ -24,6 +24,7 @@ import numpy as np
 
 from palette.colour.spaces import Array
 from palette.evidence.combine.model import PartColour, Scheme
+from palette.memory import remembered
 from palette.paints.choosing.proposals import INFERRED
 from palette.paints.choosing.rank import PartRecipe
 from palette.paints.choosing.target import CLOUD, Target, thinned
@@ -162,7 +163,6 @@ def decided(
     odds: Mapping[str, Odds],
 ) -> dict[str, Chosen]:
     """The recipes of the parts as choices, by part id; a part without is left out."""
-    from palette.paints.mixing import predicted
     from palette.paints.mixing.colourants import with_whites
 
     row = {swatch.id: i for i, swatch in enumerate(swatches.swatches)}
@@ -177,7 +177,7 @@ def decided(
         if recipe is None:
             continue
         used = [swatches.swatches[row[id]] for id, _ in recipe.drops]
-        mix = predicted(dict(recipe.drops), mixing, target.lab) if len(used) > 1 else None
+        mix = _mix(recipe.drops, mixing, target.lab) if len(used) > 1 else None
         lab = used[0].lab if mix is None else mix.lab
         guess = None
         if target.cloud is not None:
@@ -195,6 +195,14 @@ def decided(
     return choices
 
 
+@remembered()
+def _mix(drops: Recipe, mixing: SwatchList, target: Array) -> Mix:
+    from palette.paints.mixing import predicted
+
+    return predicted(dict(drops), mixing, target)
+
+
+@remembered()
 def _guess(cloud: Array, lab: Array, sold: SwatchList, tolerance: float, odds: Odds | None) -> Guess:
     from palette.colour.difference import difference
 

@@ -8,6 +8,7 @@ import numpy as np
 
 from palette.colour.difference import difference
 from palette.colour.spaces import Array
+from palette.memory import remembered
 
 CLOUD = 256  # colours that stand for all that a part may have had
 _ROWS = 2048  # paints compared with them at a time
@@ -51,6 +52,7 @@ def thinned(cloud: Array) -> Array:
     return np.asarray(cloud[np.linspace(0, len(cloud) - 1, CLOUD).round().astype(int)])
 
 
+@remembered()
 def middle(cloud: Array) -> Array:
     """The colour (3,) whose mean CIEDE2000 from a cloud (d, 3) is least, nearly: of the cloud's own, of its
     mean and of what lies between."""

@@ -10,6 +10,7 @@ from threadpoolctl import threadpool_limits
 
 from palette.colour.difference import difference
 from palette.colour.spaces import Array
+from palette.memory import remembered
 from palette.paints.mixing import inference, law
 from palette.paints.mixing.contradictions import contradictions
 from palette.paints.mixing.inference import Gaussian, N, Seen
@@ -114,6 +115,7 @@ def colourants(swatches: SwatchList) -> Colourants:
     return ready
 
 
+@remembered()  # the same paints come again in lists of their own
 def _prepare(paints: tuple[Swatch, ...]) -> Colourants:
     n = len(paints)
     lab = np.array([paint.lab for paint in paints], dtype=np.float64).reshape(-1, 3)

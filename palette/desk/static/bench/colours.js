@@ -44,5 +44,6 @@ export function recipe(drops) {
     class="soft">${said(drop.name)}</span>`);
 }
 
-export const paintLine = paint => html`${swatch(paint.colour?.hex, { kind: "dot" })}<span class="id">${said(paint.swatch)}</span> ${said(
-  paint.name)} <span class="number soft">${n(paint.difference)}</span>${paint.owned ? html` <span class="soft">to hand</span>` : nothing}`;
+// A paint beside a colour: the desk offers the owned ones alone where any are.
+export const paintLine = paint => html`${swatch(paint.colour?.hex, { kind: "dot" })}<span class="id">${said(paint.swatch)}</span> <span
+  class="number">${n(paint.difference)}</span> <span class="soft">${said(paint.name)}</span>`;

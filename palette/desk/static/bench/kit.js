@@ -24,13 +24,15 @@ function input(label, value, how, set) {
     placeholder=${how.place ?? nothing} autocomplete="off" @change=${event => set(event.target.value.trim())}></label>`;
 }
 
+export const examplesView = () => (desk.kit.examples ? html`<section class="panel"><p><b>This kit still holds the examples</b> that it was started with.</p>
+  <p class="actions"><button @click=${() => change([{ op: "examples.clear" }], "Clear the examples")}>Clear the examples</button></p></section>` : nothing);
+
 export function partsView(open) {
   const { kit } = desk.kit, { options } = desk.kit;
   const set = (key, value, label) => change([{ op: "kit.set", values: { [key]: value } }], `${label} of the kit`);
   return html`<section class="page" aria-labelledby="parts-title">
     <h1 id="parts-title" tabindex="-1">Parts and kit</h1>
-    ${desk.kit.examples ? html`<section class="panel"><p><b>This kit still holds the examples</b> that it was started with.</p>
-      <p class="actions"><button @click=${() => change([{ op: "examples.clear" }], "Clear the examples")}>Clear the examples</button></p></section>` : nothing}
+    ${examplesView()}
     <h2>Parts <span class="soft">${desk.kit.parts.length}</span></h2>
     <p class="help">A part is a surface that gets one colour. Drag a part by its handle, or use its arrows, to put it elsewhere.</p>
     <ol class="part-list" role="list">${repeat(desk.kit.parts, part => part.id, (part, i) => partItem(part, i, open === part.id))}</ol>

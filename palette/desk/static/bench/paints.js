@@ -9,6 +9,7 @@ let asking = false;
 let problems = [];
 const look = { text: "", list: "", owned: false, retired: true };
 const bowl = new Map(); // swatch -> drops
+let every = false; // whether recipes may take paints that are not owned
 let target = null; // part id, or "" for a typed colour
 let mixed = null;
 let found = null; // the recipes of the desk
@@ -47,10 +48,10 @@ export function drop(id, by) {
 
 function search() {
   const wanted = asTarget();
-  const key = JSON.stringify([wanted, wanted?.part ? desk.rows.get(wanted.part)?.colour?.hex : null]);
+  const key = JSON.stringify([every, wanted, wanted?.part ? desk.rows.get(wanted.part)?.colour?.hex : null]);
   if (!wanted || key === foundFor) return;
   foundFor = key;
-  get("api/recipes", wanted).then(answer => { found = answer; changed(); }, error => { found = { problem: error.problems ?? [] }; changed(); });
+  get("api/recipes", every ? { ...wanted, all: 1 } : wanted).then(answer => { found = answer; changed(); }, error => { found = { problem: error.problems ?? [] }; changed(); });
 }
 
 const everyRow = () => (lists ?? []).flatMap(list => list.rows.map(row => ({ ...row, list: list.file })));
@@ -115,7 +116,7 @@ function mixingView() {
           <span class="stepper"><button aria-label="One drop less of ${id}" @click=${() => drop(id, -1)}>−</button><b class="number">${drops}</b><button aria-label="One drop more of ${id}" @click=${() => drop(id, 1)}>+</button></span></li>`)}</ul>
         ${bowl.size ? html`<p class="actions"><button @click=${() => { bowl.clear(); stir(); announce("The mixture is empty."); }}>Empty it</button></p>` : nothing}
         ${mixed?.warning ? html`<p>${said(mixed.warning)}</p>` : nothing}</div>
-      <div class="found"><h3>Found by search</h3>${foundView()}</div>
+      <div class="found"><h3>Found by search</h3><label class="choice"><input type="checkbox" .checked=${every} @change=${event => { every = event.target.checked; found = null; changed(); }}> Also paints that I do not own</label>${foundView()}</div>
     </div></section>`;
 }
 

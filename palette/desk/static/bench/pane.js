@@ -299,6 +299,11 @@ export class Pane {
     const held = this.draft, screen = ([u, v]) => [u * scale + x, v * scale + y];
     const shape = mark => (held && held.mark && held.mark.key === mark.key ? held.region : mark.region);
     const order = [...this.marks].sort((a, b) => regions.area(b.region) - regions.area(a.region));
+    const tabs = order.map(mark => {
+      const [left, top, across, down] = regions.bounds(shape(mark));
+      return { box: [...screen([left, top]), ...screen([left + across, top + down])], wide: Math.max(18, 9 + 8 * mark.label.length), first: mark.chosen || mark.lit };
+    });
+    const places = regions.placeLabels(tabs, 17);
     const chosen = this.chosen, reshape = chosen && this.tool === "move" ? regions.handles(shape(chosen)) : [];
     render(svg`<g transform=${`matrix(${scale} 0 0 ${scale} ${x} ${y})`}>
       ${repeat(order, mark => mark.key, mark => {
@@ -310,13 +315,10 @@ export class Pane {
       ${held && !held.mark ? svg`<g class="mark new"><path class="case" d=${regions.pathOf(held.region, held.open)}></path>
         <path class="line" d=${regions.pathOf(held.region, held.open)}></path></g>` : nothing}
     </g>
-    <g class="tabs">${repeat(order, mark => mark.key, mark => {
-      const [left, top] = regions.bounds(shape(mark)), [u, v] = screen([left, top]);
-      const wide = Math.max(18, 9 + 8 * mark.label.length);
-      return svg`<g class=${`tab ${mark.array} ${mark.lit || mark.chosen ? "lit" : this.lit ? "dim" : ""}`} data-key=${mark.key}
-        transform=${`translate(${Math.round(u)} ${Math.round(v)})`}><rect x="-1" y="-17" width=${wide} height="17"></rect>
-        <text x=${wide / 2 - 1} y="-4">${mark.label}</text></g>`;
-    })}</g>
+    <g class="tabs">${repeat(order, mark => mark.key, (mark, i) => places[i] ? svg`<g
+        class=${`tab ${mark.array} ${mark.lit || mark.chosen ? "lit" : this.lit ? "dim" : ""}`} data-key=${mark.key}
+        transform=${`translate(${Math.round(places[i][0])} ${Math.round(places[i][1])})`}><rect width=${tabs[i].wide} height="17"></rect>
+        <text x=${tabs[i].wide / 2} y="13">${mark.label}</text></g>` : nothing)}</g>
     <g class="handles">${reshape.map((point, i) => {
       const [u, v] = screen(point);
       return svg`<g class=${`handle ${this.corner === i ? "at" : ""}`} data-handle=${i} transform=${`translate(${u} ${v})`}>

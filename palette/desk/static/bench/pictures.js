@@ -1,6 +1,7 @@
 // The references as cards: brought in, found, sorted, and described, one or many at once.
 import { get } from "./api.js";
 import { dialogue, html, nothing, plural, problemList, repeat, said } from "./dom.js";
+import { examplesView } from "./kit.js";
 import { addFiles, addPath, change, changed, desk } from "./state.js";
 import { miniature } from "./work.js";
 
@@ -70,6 +71,7 @@ export function picturesView() {
   const list = seen(), all = desk.kit.references.length;
   return html`<section class="page pictures" aria-labelledby="pictures-title">
     <div class="page-head"><h1 id="pictures-title" tabindex="-1">Pictures</h1><p class="soft">${list.length === all ? plural(all, "picture") : `${list.length} of ${plural(all, "picture")}`}</p></div>
+    ${examplesView()}
     <div class="drop" id="drop"><p><b>Drop pictures or a folder here</b>, or paste one. They are copied into the kit.</p>
       <p class="actions"><label class="button file">Choose files<input type="file" multiple accept="image/*,.tif,.tiff,.heic,.heif" class="over"
         @change=${event => { addFiles(event.target.files); event.target.value = ""; }}></label>

@@ -102,6 +102,24 @@ export function pathOf(region, open = false) {
   return `M${region.polygon.map(point => point.join(" ")).join("L")}${open ? "" : "Z"}`;
 }
 
+// Where labels [{box: [left, top, right, bottom], wide, first}] of that height stand beside their boxes, so that none
+// hides another: [x, y] of each one's top left. Where there is no room it is left out (null), unless it comes first.
+export function placeLabels(labels, high) {
+  const taken = [], places = labels.map(() => null);
+  const order = labels.map((label, i) => i).sort((a, b) => Number(Boolean(labels[b].first)) - Number(Boolean(labels[a].first)) || a - b);
+  for (const i of order) {
+    const { box: [left, top, right, bottom], wide, first } = labels[i];
+    const spots = [[left, top - high], [right - wide, top - high], [right + 1, top], [left - wide - 1, top], [left, bottom], [right - wide, bottom],
+      [right + 1, bottom - high], [left - wide - 1, bottom - high]];
+    const free = spots.find(([x, y]) => taken.every(([u, v, w]) => x + wide <= u || u + w <= x || y + high <= v || v + high <= y));
+    const at = free ?? (first ? spots[0] : null);
+    if (!at) continue;
+    places[i] = at;
+    taken.push([...at, wide]);
+  }
+  return places;
+}
+
 export function inWords(region) {
   const n = value => String(near(value)).replace(/\.(\d)\d*$/, ".$1");
   if (region.rect) return `${n(region.rect[2])} × ${n(region.rect[3])} at ${n(region.rect[0])}, ${n(region.rect[1])}`;

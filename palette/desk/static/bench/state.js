@@ -91,7 +91,7 @@ export function refresh() {
 }
 
 function takeChange(answer) {
-  const kit = desk.kit;
+  const kit = desk.kit, others = answer.before !== undefined && answer.before !== kit.version;
   kit.version = answer.version;
   for (const key of ["undo", "redo"]) if (key in answer) kit[key] = answer[key];
   for (const key of ["kit", "parts", "lists"]) if (answer[key]) kit[key] = answer[key];
@@ -108,6 +108,10 @@ function takeChange(answer) {
   }
   take(kit);
   changedListeners.forEach(tell => tell(answer));
+  if (others || missed) { // what others changed meanwhile is not in the answer
+    missed = false;
+    refresh();
+  }
 }
 
 const changedListeners = new Set();
@@ -121,6 +125,7 @@ export const onNews = (name, tell) => {
 const news = (name, data) => pictureListeners.get(name)?.forEach(tell => tell(data));
 
 let settledOnce = true;
+let missed = false; // an editor's change, while one of this page was on its way
 let events = null;
 function follow() {
   events?.close();
@@ -128,8 +133,15 @@ function follow() {
     hello: data => { if (desk.kit && data.version !== desk.kit.version && !desk.sending) refresh(); },
     kit: data => {
       news("kit", data);
-      if (!desk.kit || data.version === desk.kit.version || desk.sending) return;
-      refresh().then(() => { if (data.by === "editor") announce("kit.toml was changed by another program. The bench shows it."); });
+      const same = desk.kit && data.version === desk.kit.version; // then a picture or a list is another one now, or gone
+      if (!desk.kit || (same && data.by !== "editor")) return;
+      if (desk.sending) { // its own change, most likely; else the answer tells
+        missed ||= data.by === "editor";
+        return;
+      }
+      refresh().then(() => {
+        if (data.by === "editor") announce(same ? "A picture or a list was changed by another program. The bench shows it." : "kit.toml was changed by another program. The bench shows it.");
+      });
     },
     rows: data => {
       for (const row of data.rows) desk.rows.set(row.part, row);

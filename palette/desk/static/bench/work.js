@@ -270,6 +270,7 @@ const wipeKey = event => {
 
 export function setTool(tool) {
   desk.tool = tool;
+  for (const pane of panes) pane.setTool(tool); // at once: the next key may come before the next frame
   const name = TOOLS.find(found => found[0] === tool)[1];
   announce(tool === "move" ? "Look about." : `${name}. Draw it on the picture, or press Enter in the picture.`);
   changed();
@@ -412,12 +413,12 @@ function readoutView(found) {
     <p class="of"><span>${it ? of : "Point at the picture"}</span>${it ? html`<span class="number soft">${n(it.x, 0)}, ${n(it.y, 0)}${
       it.pixels ? ` · ${plural(it.pixels, "pixel")}` : ""}</span>` : nothing}</p>
     ${found.tone === "grey" && it ? html`<div class="reading">${swatch(it.as_is?.hex ?? null, { kind: "wide" })}<div><span class="soft">Level</span>
-        <b class="number">${n(it.level ?? null, 3)}</b><span class="number">${it.lightness ? `L* ${n(it.lightness[0], 0)} to ${n(it.lightness[1], 0)} remain` : "its tone is not fixed yet"}</span></div></div>`
+        <b class="number">${n(it.level ?? null, 3)}</b><span class="number">${it.lightness ? `L* ${n(it.lightness[0], 0)} to ${n(it.lightness[1], 0)} remain` : found.samples.length ? "what remains comes in a moment" : "mark a part in it to learn what remains"}</span></div></div>`
       : html`${colour("As it is", it?.as_is)}${colour("Corrected", it?.corrected)}`}
     <dl class="spread"><div><dt>Sure to</dt><dd class="number">${it?.radius90 ? `±${n(it.radius90)}` : "–"}</dd></div>
       <div title="How far the pixels differ, in hundredths of white"><dt>Grain</dt><dd class="number">${it?.noise?.sd
         ? `${n((100 * (it.noise.sd[0] + it.noise.sd[1] + it.noise.sd[2])) / 3)} %` : "–"}</dd></div></dl>
-    <ul class="near" aria-label="Nearest paints">${(found.tone === "grey" && it?.likely?.length ? it.likely.slice(0, 3).map(paint => html`<li>${swatch(paint.colour?.hex, { kind: "dot" })}<span
+    <ul class="near" aria-label=${found.tone === "grey" ? "Paints that remain" : it?.paints?.[0]?.owned ? "Nearest of your paints" : "Nearest paints"}>${(found.tone === "grey" && it?.likely?.length ? it.likely.slice(0, 3).map(paint => html`<li>${swatch(paint.colour?.hex, { kind: "dot" })}<span
         class="id">${said(paint.swatch)}</span> ${said(paint.name)} <span class="number soft">${Math.round(100 * paint.probability)} %</span></li>`)
       : (it?.paints ?? []).slice(0, 3).map(paint => html`<li>${paintLine(paint)}</li>`))}</ul>
   </section>`;
