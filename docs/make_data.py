@@ -38,6 +38,7 @@ FILES = (
     Entry(
         "palette/colour/data/illuminants.csv", "lights", "CIE 15:2018, CIE 224:2017, ISO 7589", CIE, COLOUR
     ),
+    Entry("palette/colour/data/daylight.csv", "the components of daylight", "CIE 15:2018", CIE, COLOUR),
     Entry(
         "palette/colour/data/surfaces.csv",
         "the limits of real surface colours",
