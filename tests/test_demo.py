@@ -35,19 +35,21 @@ def truth() -> dict[str, np.ndarray]:
 
 
 def test_the_truth_lies_where_the_scheme_says(found: Scheme, truth: dict[str, np.ndarray]) -> None:
-    # ten parts with evidence, radii that hold nine times in ten: at most two may lie outside
+    # thirteen parts with evidence, radii that hold nine times in ten: at most three may lie outside
     off = {
-        p.part.id: float(difference(p.lab, truth[p.part.id])) for p in found.parts if p.basis != "decision"
+        p.part.id: float(difference(p.lab, truth[p.part.id]))
+        for p in found.parts
+        if p.basis not in ("decision", "none")
     }
     for part in found.parts:
         if part.part.id in off:
             print(
                 f"{part.part.id:12} {part.basis:7} {off[part.part.id]:5.1f} off, radius {part.radius90:5.1f}"
             )
-    assert len(off) == 10
-    assert sum(off[p.part.id] > p.radius90 for p in found.parts if p.part.id in off) <= 2
+    assert len(off) == 13
+    assert sum(off[p.part.id] > p.radius90 for p in found.parts if p.part.id in off) <= 3
     seen = [off[p.part.id] for p in found.parts if p.basis == "colour"]
-    assert len(seen) == 7 and np.median(seen) < 4
+    assert len(seen) == 10 and np.median(seen) < 4
 
 
 def test_grey_parts_are_inferred_and_say_so(found: Scheme) -> None:

@@ -42,6 +42,30 @@ def json_option(function: F) -> F:
     )
 
 
+class _Languages(click.ParamType):  # type: ignore[type-arg]
+    """A language of the catalogue; the catalogue is read only when one is named."""
+
+    name = "language"
+
+    def convert(self, value: str, param: click.Parameter | None, ctx: click.Context | None) -> str:
+        from palette.words.catalogue import languages
+
+        if value not in languages():
+            self.fail(f"{value!r} is none of {', '.join(languages())}", param, ctx)
+        return value
+
+
+def language_option(function: F) -> F:
+    """Add `--language`: that of the fixed words of what is printed."""
+    return click.option(
+        "--language",
+        type=_Languages(),
+        default="en",
+        show_default=True,
+        help="The language of the fixed words.",
+    )(function)
+
+
 def workers_options(function: F) -> F:
     """Add `--jobs N` and `--backend dask --scheduler ADDRESS`: where many kits are worked on.
 

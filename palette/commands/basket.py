@@ -239,12 +239,15 @@ def _print(shopping: Shopping, swatches: SwatchList, rule: str, cheapest: bool) 
 
 
 def _brush(recipe: PartRecipe | None, names: dict[str, str], tolerance: float) -> str:
+    from palette.paints.choosing.notes import LooksOtherwise
+    from palette.words import say
+
     if recipe is None:
         return "no paint"
     off = f"{recipe.difference:.1f} off" + ("" if recipe.within else f", beyond {tolerance:g}")
     if len(recipe.drops) > 1:
         off += f", give or take {recipe.expected_error:.1f}"
-    look = f" (warning: {recipe.warning})" if recipe.look else ""
+    look = f" (warning: {say(LooksOtherwise(recipe.look))})" if recipe.look else ""
     return f"{_recipe(recipe, names)}, {off}{look}"
 
 

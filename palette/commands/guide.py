@@ -13,24 +13,12 @@ import click
 from palette.commands.answers import (
     answers_of_many,
     json_option,
+    language_option,
     print_json,
     progress,
     read_kit,
     workers_options,
 )
-
-
-class _Languages(click.ParamType):  # type: ignore[type-arg]
-    """A language of the catalogue; the catalogue is read only when one is named."""
-
-    name = "language"
-
-    def convert(self, value: str, param: click.Parameter | None, ctx: click.Context | None) -> str:
-        from palette.words.catalogue import languages
-
-        if value not in languages():
-            self.fail(f"{value!r} is none of {', '.join(languages())}", param, ctx)
-        return value
 
 
 @click.command("guide")
@@ -57,9 +45,7 @@ class _Languages(click.ParamType):  # type: ignore[type-arg]
     help="Make the guide for the paints of this list instead of the kit's. May be given again.",
 )
 @click.option("--mine", is_flag=True, help="Print which paints you own. Without it the guide does not say.")
-@click.option(
-    "--language", type=_Languages(), default="en", show_default=True, help="The language of the fixed words."
-)
+@language_option
 @workers_options
 @json_option
 def command(

@@ -12,6 +12,7 @@ from palette.commands.answers import (
     asked,
     colour_options,
     json_option,
+    language_option,
     print_json,
     swatches_option,
 )
@@ -30,9 +31,15 @@ if TYPE_CHECKING:
     type=click.Path(path_type=Path),
     help="Write a sheet of swatches, .png or .pdf.",
 )
+@language_option
 @json_option
 def command(
-    colour: tuple[str, Any], lists: tuple[Path, ...], count: int, sheet: Path | None, as_json: bool
+    colour: tuple[str, Any],
+    lists: tuple[Path, ...],
+    count: int,
+    sheet: Path | None,
+    language: str,
+    as_json: bool,
 ) -> None:
     """Find the paints of your lists that are nearest to a colour, or to many.
 
@@ -55,8 +62,9 @@ def command(
     found = matched(asked(colour, swatches), swatches, count)
     if sheet is not None:
         from palette.guide.sheet import write_sheet
+        from palette.words.catalogue import Words
 
-        write_sheet(sheet, found)
+        write_sheet(sheet, found, words=Words(language))
     if as_json:
         print_json({"schema": 1, "matches": [found_json(one, with_id=True) for one in found]})
     else:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from palette.commands.answers import ListsCommand, json_option, print_json, swatches_option
+from palette.commands.answers import ListsCommand, json_option, language_option, print_json, swatches_option
 
 if TYPE_CHECKING:
     from palette.kit.model import Region
@@ -91,6 +91,7 @@ def _regions(ctx: click.Context, parameter: click.Parameter, values: tuple[str, 
     type=click.Path(path_type=Path),
     help="Write the picture beside its colours, .png or .pdf.",
 )
+@language_option
 @json_option
 def command(
     images: tuple[Path, ...],
@@ -101,6 +102,7 @@ def command(
     grey: list[Region],
     without_background: bool,
     sheet: Path | None,
+    language: str,
     as_json: bool,
 ) -> None:
     """Find the painted colours of one or more pictures, and the paints nearest to them.
@@ -130,8 +132,9 @@ def command(
     result = sample(images, count, swatches, places, not without_background)
     if sheet is not None:
         from palette.guide.sheet import write_sheet
+        from palette.words.catalogue import Words
 
-        write_sheet(sheet, result.found, result.pictures)
+        write_sheet(sheet, result.found, result.pictures, Words(language))
     for note in result.notes:
         click.echo(f"warning: {say(note)}", err=True)
     if as_json:

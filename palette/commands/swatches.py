@@ -12,7 +12,14 @@ if TYPE_CHECKING:
     from palette.paints.card.reading import CardReading, Colour
     from palette.swatches.model import Swatch
 
-from palette.commands.answers import ListsCommand, Number, json_option, print_json, swatches_option
+from palette.commands.answers import (
+    ListsCommand,
+    Number,
+    json_option,
+    language_option,
+    print_json,
+    swatches_option,
+)
 from palette.errors import one_line
 
 _LISTS = click.argument("lists", metavar="CSV...", nargs=-1, required=True, type=click.Path(path_type=Path))
@@ -213,7 +220,8 @@ def replacements(lists: tuple[Path, ...], ids: tuple[str, ...], count: int, as_j
 )
 @click.option("--boxes", type=click.IntRange(1, 360), help="How many paints it is for; twelve to a sheet.")
 @swatches_option
-def card(out: Path, paper: str, boxes: int | None, lists: tuple[Path, ...]) -> None:
+@language_option
+def card(out: Path, paper: str, boxes: int | None, lists: tuple[Path, ...], language: str) -> None:
     """Print a card to brush paints on, to measure them by.
 
     A sheet has twelve numbered pairs of boxes: one for the paint straight, one for it mixed into white. Brush
@@ -223,13 +231,14 @@ def card(out: Path, paper: str, boxes: int | None, lists: tuple[Path, ...]) -> N
     """
     from palette.errors import InputError, Problem
     from palette.files import replace_whole
+    from palette.guide.card import render
     from palette.paints.card.names import names_of
-    from palette.paints.card.pdf import render
+    from palette.words.catalogue import Words
 
     if out.suffix.lower() != ".pdf":
         raise InputError(Problem(str(out), None, "is no .pdf", "end its name in .pdf"))
     names = names_of(lists)
-    replace_whole(out, render(max(boxes or 1, len(names)), paper, names))
+    replace_whole(out, render(max(boxes or 1, len(names)), paper, names, Words(language)))
     click.echo(str(out))
 
 

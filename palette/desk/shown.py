@@ -90,7 +90,8 @@ class OnBrush:
 
 def on_brush(part: Part, chosen: Chosen | None, paints: Mapping[str, Swatch]) -> OnBrush | None:
     """The choice of a part, with `paints` the kit's by their ids; None where there is none."""
-    from palette.paints.choosing.choice import warning
+    from palette.paints.choosing.notes import LooksOtherwise
+    from palette.words import say
 
     if chosen is None:
         return None
@@ -100,8 +101,9 @@ def on_brush(part: Part, chosen: Chosen | None, paints: Mapping[str, Swatch]) ->
     lab = paints[id].lab if mix is None else mix.lab
     if chosen.guess is not None:
         return OnBrush(chosen.recipe, lab, "", "", f"{chosen.guess.expected:.0f} off on average", to_buy, "")
+    look = say(LooksOtherwise(chosen.look)) if chosen.look else ""
     off = number(chosen.difference) + ("" if mix is None else f" ± {number(mix.expected_error)}")
-    return OnBrush(chosen.recipe, lab, off, shows(chosen.miss), "", to_buy, warning(part, chosen, paints))
+    return OnBrush(chosen.recipe, lab, off, shows(chosen.miss), "", to_buy, look)
 
 
 def squares(radius90: float) -> int:

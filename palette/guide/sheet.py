@@ -14,10 +14,10 @@ from numpy.typing import NDArray
 
 from palette.errors import InputError, Problem
 from palette.files import replace_whole
-from palette.guide.chips import number as printed
+from palette.guide.chips import seen_key
 from palette.paints.match import MatchedColour
-from palette.sample.pictured import FULL_LIGHT, ClusteredPicture
-from palette.words import shows
+from palette.sample.pictured import ClusteredPicture
+from palette.words.catalogue import Words
 
 KINDS = (".png", ".pdf")
 PAINTS = 3  # of each colour; more would not be read
@@ -27,7 +27,10 @@ _MOST_ROWS = 100  # of a PNG, which is one page
 
 
 def write_sheet(
-    path: Path, found: Sequence[MatchedColour], pictures: Sequence[ClusteredPicture] = ()
+    path: Path,
+    found: Sequence[MatchedColour],
+    pictures: Sequence[ClusteredPicture] = (),
+    words: Words | None = None,
 ) -> None:
     """Write a sheet; the file's ending says which kind.
 
@@ -40,17 +43,20 @@ def write_sheet(
     if kind == ".png" and len(found) > _MOST_ROWS:
         what = f"holds {len(found)} colours, too many for one picture"
         raise InputError(Problem(str(path), None, what, "write a .pdf"))
-    replace_whole(path, render(found, pictures, "pdf" if kind == ".pdf" else "png"))
+    replace_whole(path, render(found, pictures, "pdf" if kind == ".pdf" else "png", words))
 
 
 def render(
-    found: Sequence[MatchedColour], pictures: Sequence[ClusteredPicture], kind: Literal["png", "pdf"]
+    found: Sequence[MatchedColour],
+    pictures: Sequence[ClusteredPicture],
+    kind: Literal["png", "pdf"],
+    words: Words | None = None,
 ) -> bytes:
     """The sheet as the bytes of a 'png' or a 'pdf'."""
     import typst
 
     images = [list(_png(picture)) for picture in pictures]
-    document = {**_data(found, pictures), "pictures": images, "paged": kind == "pdf"}
+    document = {**_data(found, pictures, words or Words()), "pictures": images, "paged": kind == "pdf"}
     source = files("palette.guide").joinpath("sheet.typ").read_bytes()
     with as_file(files("palette.typeset.fonts")) as folder:
         result = typst.compile(
@@ -64,38 +70,42 @@ def render(
     return bytes(result[0] if isinstance(result, list) else result)
 
 
-def _data(found: Sequence[MatchedColour], pictures: Sequence[ClusteredPicture]) -> dict[str, Any]:
+def _data(found: Sequence[MatchedColour], pictures: Sequence[ClusteredPicture], w: Words) -> dict[str, Any]:
     if len(pictures) == 1:
-        title = f"Colours of {pictures[0].file.name}"
+        title = w("sheet-title-of", file=pictures[0].file.name)
     elif pictures:
-        title = f"Colours of {len(pictures)} pictures"
+        title = w("sheet-title-of-several", count=len(pictures))
     else:
-        title = "Colours and their nearest paints"
-    count = "1 colour" if len(found) == 1 else f"{len(found)} colours"
+        title = w("sheet-title-paints")
+    count = w("sheet-count", count=len(found))
     paints = any(one.paints for one in found)
     return {
         "title": title,
-        "subtitle": f"{count}, largest first" if pictures else count,
-        "light": FULL_LIGHT if pictures else "",
+        "subtitle": w("sheet-largest-first", colours=count) if pictures else count,
+        "light": w("sheet-full-light") if pictures else "",
+        "language": w.language,
+        "words": w.all("sheet-label"),
         "shares": bool(pictures),
         "paints": paints,
         "rows": [
             {
                 "number": str(number),
                 "hex": one.hex,
-                "name": one.name,
+                "name": w.colour(one.name),
                 "id": "" if one.id == one.hex else one.id,
                 "share": one.share or 0.0,
-                "share_text": "" if one.share is None else f"{one.share * 100:.1f} %",
-                "lab": "  ".join(printed(value) for value in one.lab),
+                "share_text": "" if one.share is None else w("percent", amount=w.number(one.share * 100)),
+                "lab": "  ".join(w.number(value) for value in one.lab),
                 "paints": [
                     {
                         "hex": one.paint_hex(paint),
                         "swatch": paint.swatch,
                         "name": paint.name,
-                        "range": ", ".join(filter(None, (paint.range, "retired" if paint.retired else ""))),
-                        "difference": f"{paint.difference:.1f}",
-                        "shows": shows(paint.difference),
+                        "range": ", ".join(
+                            filter(None, (paint.range, w("sheet-retired") if paint.retired else ""))
+                        ),
+                        "difference": w.number(paint.difference),
+                        "shows": w(f"seen-{seen_key(paint.difference)}"),
                     }
                     for paint in one.paints[:PAINTS]
                 ],
@@ -105,8 +115,13 @@ def _data(found: Sequence[MatchedColour], pictures: Sequence[ClusteredPicture]) 
         "views": [
             {
                 "file": picture.file.name,
-                "details": f"{picture.width} × {picture.height} pixels, {picture.profile}",
-                "alt": f"The picture {picture.file.name}, with the numbers of its colours on it",
+                "details": w(
+                    "sheet-pixels",
+                    width=str(picture.width),
+                    height=str(picture.height),
+                    profile=picture.profile,
+                ),
+                "alt": w("sheet-alt", file=picture.file.name),
                 "aspect": picture.width / picture.height,
                 "marks": _marks(picture.labels),
             }

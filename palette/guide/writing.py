@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import os
+import sys
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
@@ -56,22 +58,12 @@ def write(
     """See `palette.guide.build`."""
     if wanted.paper not in PAPERS:
         raise ValueError(f"no paper {wanted.paper!r}; there are {', '.join(PAPERS)}")
-    from palette.guide.dossier import pdf as dossier_pdf
-    from palette.guide.painter import html
-    from palette.guide.painter import pdf as guide_pdf
-
     check_folder(out, FILES)
     earlier = out / "scheme.json"
     key = _key(kit, wanted, earlier)
     kept: Any = MISSING if key is None else recall(key)
     if kept is MISSING:
-        made = make(kit, wanted, earlier, progress, mixing)
-        kept = (
-            guide_pdf.render(made.guide, wanted.paper),
-            dossier_pdf.render(made.dossier, wanted.paper),
-            html.render(made.guide).encode("utf-8"),
-            scheme_file(made.scheme, earlier).encode("utf-8"),
-        )
+        kept = _printed(make(kit, wanted, earlier, progress, mixing), wanted.paper, earlier)
         if key is not None:
             keep(key, kept)
     elif (edition := editions.written(kept[3].decode("utf-8"))) is not None:
@@ -79,6 +71,20 @@ def write(
     files: dict[Path, bytes | str] = {out / name: data for name, data in zip(FILES, kept, strict=True)}
     replace_together(files, out)
     return list(files)
+
+
+def _printed(made: Made, paper: str, earlier: Path) -> tuple[bytes, bytes, bytes, bytes]:
+    """The four files. What sets them is loaded here: a kit that has not changed does not pay for it."""
+    from palette.guide.dossier import pdf as dossier_pdf
+    from palette.guide.painter import html
+    from palette.guide.painter import pdf as guide_pdf
+
+    return (
+        guide_pdf.render(made.guide, paper),
+        dossier_pdf.render(made.dossier, paper),
+        html.render(made.guide).encode("utf-8"),
+        scheme_file(made.scheme, earlier).encode("utf-8"),
+    )
 
 
 def _key(kit: Kit, wanted: Wanted, earlier: Path) -> str | None:
@@ -106,7 +112,6 @@ def _key(kit: Kit, wanted: Wanted, earlier: Path) -> str | None:
 def _program() -> str:
     """A digest of what makes the pages, and of what sets and draws them."""
     from hashlib import sha256
-    from importlib.metadata import PackageNotFoundError, version
 
     digest = sha256()
     here = Path(__file__).parents[1]
@@ -114,12 +119,22 @@ def _program() -> str:
         for path in sorted((here / room).rglob("*")):
             if path.suffix in (".py", ".typ", ".html", ".js", ".ftl"):
                 digest.update(path.relative_to(here).as_posix().encode() + b"\0" + path.read_bytes())
-    for package in ("typst", "pikepdf", "trimesh", "embreex", "Babel", "palette"):
-        try:
-            digest.update(f"{package} {version(package)}".encode())
-        except PackageNotFoundError:
-            digest.update(f"no {package}".encode())
+    digest.update(" ".join(_installed()).encode())
     return digest.hexdigest()
+
+
+def _installed() -> list[str]:
+    """The versions of what sets and draws the pages, by the names of their folders (`typst-1.2.dist-info`):
+    asking importlib.metadata takes as long as all the rest of an unchanged guide."""
+    wanted = ("typst-", "pikepdf-", "trimesh-", "embreex-", "babel-", "palette-")
+    found = set()
+    for folder in sys.path:
+        try:
+            names = os.listdir(folder or ".")
+        except OSError:
+            continue
+        found |= {n for n in names if n.endswith(".dist-info") and n.lower().startswith(wanted)}
+    return sorted(found)
 
 
 def make(
@@ -131,6 +146,7 @@ def make(
 ) -> Made:
     """The guide and the dossier as plain data; `earlier` is the scheme.json of the last edition, where
     there may be one."""
+    from palette.guide.crops import crops
     from palette.guide.dossier import assembly as dossier
     from palette.guide.illustrations import illustrations
     from palette.guide.painter import assembly as painter
@@ -181,6 +197,7 @@ def make(
         scale_rule=scale_rule(found),
         coats=dossier.Coating(any(stated), all(stated)) if stated else None,
         mine=wanted.mine,
+        crops=crops(kit),
     )
     return Made(found, guide, evidence)
 

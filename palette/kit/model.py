@@ -16,6 +16,7 @@ from palette.errors import Problem
 SCHEMA = 1
 STAGES = ("draft", "trial", "settled")
 FINISHES = ("matt", "satin", "gloss", "metallic", "clear", "bare", "lit")
+UNPAINTED = ("clear", "bare", "lit")  # finishes of parts that get no paint
 KINDS = ("photograph", "frame", "print", "artwork", "object")
 TONES = ("colour", "grey")
 MESH_UNITS = ("mm", "cm", "inch", "m")

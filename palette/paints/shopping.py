@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from palette.evidence.combine.model import PartColour, Scheme
+from palette.kit.model import UNPAINTED
 from palette.paints.basket import Basket, to_paint
 from palette.paints.choosing.choice import odds
 from palette.paints.choosing.chosen import Chosen, decided, targets_of
@@ -20,7 +21,7 @@ class Shopping:
     basket: Basket
     parts: tuple[PartColour, ...]  # those with a colour, as painted, in the basket's order
     chosen: Mapping[str, Chosen]  # part id -> what goes on its brush, as in the guide
-    unknown: tuple[PartColour, ...]  # those without
+    unknown: tuple[PartColour, ...]  # those to be painted without one
 
 
 def to_buy(
@@ -40,10 +41,11 @@ def to_buy(
         InputError: as `basket`.
     """
     painted = as_painted(scheme, swatches, paints=False)
-    parts = tuple(part for part in painted.parts if part.lab is not None)
+    parts = tuple(p for p in painted.parts if p.lab is not None and p.part.finish not in UNPAINTED)
     left = odds(painted)
     targets = targets_of(parts, swatches, left)
     tolerance = scheme.kit.tolerance
     bought = to_paint(targets, swatches, tolerance, max_paints, max_drops, cheapest, progress)
+    unknown = [p for p in painted.parts if p.lab is None and p.part.finish not in UNPAINTED]
     chosen = decided(parts, targets, bought.chosen_recipes, swatches, tolerance, left)
-    return Shopping(bought, parts, chosen, tuple(part for part in painted.parts if part.lab is None))
+    return Shopping(bought, parts, chosen, tuple(unknown))

@@ -20,7 +20,7 @@ from typing import TYPE_CHECKING, Any
 
 from palette.errors import InputError, Problem
 from palette.files import check_writable, read_text, replace_whole
-from palette.kit.model import Kit
+from palette.kit.model import UNPAINTED, Kit
 from palette.shelf.kits import own_file
 from palette.words import sentence
 
@@ -31,7 +31,6 @@ if TYPE_CHECKING:
 MANIFEST = "manifest.json"
 LARGEST = 1 << 30  # bytes of one file in a bundle
 _TIME = (1980, 1, 1, 0, 0, 0)  # the earliest that a ZIP can hold
-_UNPAINTED = ("clear", "bare", "lit")  # finishes that may do without a paint
 _LICENCES = ("LICENCE", "LICENCE.txt", "LICENCE.md", "LICENSE", "LICENSE.txt", "LICENSE.md")
 
 _BROKEN = (  # what reading a damaged ZIP raises
@@ -117,7 +116,7 @@ def concerns(kit: Kit, scheme: Scheme) -> list[Problem]:
         if colour.conflict and colour.basis != "decision":
             what = f"the evidence of part {part.id!r} disagrees, and nobody decided"
             found.append(Problem(file, part.line, what, "give it colour = … and why = …"))
-        if part.finish in _UNPAINTED:
+        if part.finish in UNPAINTED:
             continue
         if colour.lab is None:
             what = f"part {part.id!r} has no colour yet"

@@ -25,6 +25,15 @@ _SHEEN = r"(?:ultra |semi[- ]?)?(?:matt|satin|gloss|flat)"
 _COLOURS = r"black|white|grey|brown|red|orange|yellow|green|blue|purple|pink"  # as the last of a name
 _HIDES = 0.5  # opacity from which what is called a varnish is a paint
 
+SIGNS = {  # the same for the guide's web page, which sorts a reader's paints in the browser
+    "finishes": _FINISHES,
+    "anywhere": _ANYWHERE,
+    "last": _LAST,
+    "clear": _CLEAR,
+    "sheen": _SHEEN,
+    "colours": _COLOURS,
+}
+
 
 def unmixable(swatch: Swatch) -> str | None:
     """Why a paint is not mixed: 'metallic', 'fluorescent' or 'clear'; None for a paint that mixes.

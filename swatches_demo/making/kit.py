@@ -154,10 +154,11 @@ area_cm2 = 3.0
 [[part]]
 id       = "lens"
 name     = "Headlamps"
-finish   = "lit"            # an oil lamp's flame
+finish   = "lit"
 mesh     = "meshes/lens.stl"
 area_cm2 = 0.5
 colour   = { hex = "#ffd89a" }
+why      = "the lamps burnt oil: a flame's colour"
 
 [[part]]
 id       = "glass"

@@ -34,8 +34,8 @@ from palette.notes import Note
 from palette.paints.choosing.chosen import Chosen, Guess, Odds
 from palette.paints.mixing import Mix
 from palette.swatches.model import Swatch, SwatchList
-from palette.words import say
 from palette.words.catalogue import Words
+from palette.words.notes import _say
 
 
 @dataclass(frozen=True)
@@ -45,7 +45,7 @@ class Remark(Note):
     text: str
 
 
-say.register(Remark, lambda note, call=None: note.text)
+_say.register(Remark, lambda note, call, words: note.text)
 
 NAMES = (
     "Rocker panels",

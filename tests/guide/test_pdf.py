@@ -95,6 +95,16 @@ def test_they_are_tagged_titled_and_in_a_language(
     assert b"pdfuaid:part" in xmp
 
 
+@pytest.mark.parametrize("count", [1, 12, 60])
+def test_pages_are_numbered_and_only_the_last_is_nearly_empty(count: int) -> None:
+    """Fails where the typesetter does not settle (numbers repeat), and where a break leaves a page bare."""
+    pages = pypdf.PdfReader(BytesIO(pdf.render(guide(count)))).pages
+    for index, page in enumerate(pages, 1):
+        text = page.extract_text()
+        assert f"{index} of {len(pages)}" in text
+        assert len(text) > 400 or index == len(pages)
+
+
 def test_every_figure_is_described(evidence: pypdf.PdfReader) -> None:
     figures = [node for node in structure(evidence) if node["/S"] == "/Figure"]
     assert len(figures) == 6  # three references with a picture, three slices of inferred colours

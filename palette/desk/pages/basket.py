@@ -69,8 +69,8 @@ def register(app: Flask, desk: Desk) -> None:
 
     @app.get("/kit/<int:number>/card.pdf", endpoint="card")
     def card(number: int) -> Response:
+        from palette.guide.card import render
         from palette.paints.card.layout import PER_SHEET
-        from palette.paints.card.pdf import render
 
         bench_of(desk, number)
         paper = request.args.get("paper", "a4")

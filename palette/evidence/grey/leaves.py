@@ -27,9 +27,7 @@ class Leaves:
     likely: tuple[tuple[tuple[str, float], ...], ...]  # (swatch id, probability if it is one of these)
 
 
-def leaves(
-    picture: GreyPicture, swatches: SwatchList, pause: Callable[[], None] = lambda: None
-) -> Leaves:
+def leaves(picture: GreyPicture, swatches: SwatchList, pause: Callable[[], None] = lambda: None) -> Leaves:
     """What a picture leaves of a surface of which nothing else is known. `pause` is called now and then, and
     may raise."""
     paints, large = surfaces.of_swatches(swatches), surfaces.at_large()

@@ -16,10 +16,12 @@ from palette.colour.spaces import Array
 from palette.evidence.combine.model import Evidence, PartColour, Scheme
 from palette.evidence.combine.notes import Decided, WordsTaken
 from palette.guide.chips import Chip, bounded_hex, chip, isolated, letter, part_name, seen_key, tidy
+from palette.guide.crops import Crop as CutOut
 from palette.guide.dossier.content import (
     Alternative,
     Cell,
     Choice,
+    Crop,
     Dossier,
     EvidenceRow,
     Explained,
@@ -31,14 +33,15 @@ from palette.guide.dossier.content import (
     PartEntry,
     RangeTable,
     ReferenceEntry,
+    Sight,
     Slice,
     Sure,
 )
 from palette.guide.illustrations import Illustration
 from palette.guide.places import Outline, Place, figure_size, places
-from palette.kit.model import Reference, StatedColour
-from palette.paints.choosing.choice import warning
+from palette.kit.model import UNPAINTED, Reference, StatedColour
 from palette.paints.choosing.chosen import Chosen, Odds, choose, nearest_of
+from palette.paints.choosing.notes import LooksOtherwise
 from palette.paints.choosing.proposals import INFERRED, fitting
 from palette.paints.cover import ASSUMED, RATE, UNSEEN
 from palette.swatches.model import Swatch, SwatchList
@@ -59,18 +62,20 @@ def assemble(
     scale_rule: str = "",
     coats: Coating | None = None,
     mine: bool = False,
+    crops: Sequence[CutOut] = (),
 ) -> Dossier:
     """The dossier of a scheme.
 
     `illustrations` are the references' pictures by id; one that is missing is noted in its place. `odds`
     are the inferences of parts seen only in grey, `chosen` what goes on the brush (as `choose` has it where
     not given), each by part id; `scale_rule` says how colours were changed for the scale, `coats` whether the
-    lists state opacity and coverage; `mine`: with what the maker owns.
+    lists state opacity and coverage; `mine`: with what the maker owns; `crops` are the parts' places in the
+    pictures.
     """
     if chosen is None:
         chosen = choose(scheme, swatches, odds)
     made = _Assembly(scheme, swatches, illustrations, words or Words(), odds or {}, chosen, mine)
-    return made.dossier(scale_rule, coats)
+    return made.dossier(scale_rule, coats, crops)
 
 
 @dataclass(frozen=True)
@@ -130,7 +135,7 @@ class _Assembly:
         self.on_sale = swatches.where([not swatch.retired for swatch in swatches.swatches])
         self.number = {found.part.id: index for index, found in enumerate(scheme.parts, 1)}
 
-    def dossier(self, scale_rule: str, coats: Coating | None) -> Dossier:
+    def dossier(self, scale_rule: str, coats: Coating | None, crops: Sequence[CutOut] = ()) -> Dossier:
         kit, found, w = self.kit, self.scheme.parts, self.words
         pictures: list[bytes] = []
         originals = [reference for reference in kit.references if reference.subject == "original"]
@@ -157,6 +162,7 @@ class _Assembly:
             judging=tuple(w(f"judging-{k}") for k in ("printer", "dry", "card", "outside")),
             shows=self._shows_key(),
             sure=self._sure_key(),
+            sights=self._sights(crops, pictures),
             inferred=tuple(self._inferred(f) for f in found if f.basis in INFERRED),
             explained=tuple(self._explained(f) for f in found if f.conflict or f.basis == "decision"),
             references=tuple(self._reference(reference, pictures) for reference in originals),
@@ -222,12 +228,14 @@ class _Assembly:
 
     def _choice(self, found: PartColour) -> Choice:
         w = self.words
+        if found.part.finish in UNPAINTED:
+            return Choice("nothing", "–", w(f"bare-{found.part.finish}"))
         if found.lab is None:
             return Choice("nothing", w("choice-not-yet"), w("choice-undecided"))
         chosen = self.chosen.get(found.part.id)
         if chosen is None:
             return Choice("nothing", "–", w("choice-no-paint"))
-        said = warning(found.part, chosen, self.swatch)
+        said = say(LooksOtherwise(chosen.look), words=w) if chosen.look else ""
         # beside a colour that is open no difference tells what would show
         known = found.radius90 is None or sureness(found.radius90) is not Sureness.OPEN
         guessed = w("choice-guess", off=w.number(chosen.guess.expected, 0)) if chosen.guess else ""
@@ -252,9 +260,9 @@ class _Assembly:
         """How the paints of the scheme were chosen, in a line."""
         if not len(self.on_sale):
             return self.words("no-paints")
-        to_hand = self.mine and any(s.owned for s in self.on_sale.swatches)
+        owned = any(s.owned for s in self.on_sale.swatches)
         guessed = any(c.guess is not None for c in self.chosen.values())
-        return how_chosen(self.words, to_hand, guessed, self.kit.tolerance)
+        return how_chosen(self.words, owned, guessed, self.kit.tolerance, self.mine)
 
     def _cover_words(self, coats: Coating | None) -> str:
         if coats is None:
@@ -290,7 +298,7 @@ class _Assembly:
 
     def _ranges(self) -> tuple[RangeTable, ...]:
         """For every range the paint for every part: what a reader who owns that range needs."""
-        known = [found for found in self.scheme.parts if found.lab is not None]
+        known = [f for f in self.scheme.parts if f.lab is not None and f.part.finish not in UNPAINTED]
         ranges = list(dict.fromkeys(_range(swatch) for swatch in self.on_sale.swatches))
         if not known or not ranges:
             return ()
@@ -347,6 +355,19 @@ class _Assembly:
             "" if evidence.radius90 is None else self.words.number(evidence.radius90),
             self.words("percent", amount=self.words.number(100 * evidence.weight, 0)),
         )
+
+    def _sights(self, crops: Sequence[CutOut], pictures: list[bytes]) -> tuple[Sight, ...]:
+        sights = []
+        for found in self.scheme.parts:
+            part, shown = found.part, []
+            for crop in (crop for crop in crops if crop.part == part.id):
+                alt = self.words("crop-alt", part=isolated(part_name(part)), id=_id(crop.reference))
+                shown.append(Crop(len(pictures), _id(crop.reference), alt))
+                pictures.append(crop.jpeg)
+            if shown:
+                chip = self._chip(found.lab)
+                sights.append(Sight(self.number[part.id], part_name(part), chip, tuple(shown)))
+        return tuple(sights)
 
     def _explained(self, found: PartColour) -> Explained:
         w = self.words
@@ -474,7 +495,7 @@ class _Assembly:
 
     def _said(self, note: notes.Note) -> str:
         """A note as a sentence, with the parts' names for their ids."""
-        return sentence(tidy(say(note, self._called)))
+        return sentence(tidy(say(note, self._called, self.words)))
 
     def _called(self, kind: str, id: str) -> str:
         part = next((found.part for found in self.scheme.parts if found.part.id == id), None)
@@ -534,9 +555,11 @@ class _Assembly:
         return kind if reference.year is None else f"{kind}, {reference.year}"
 
 
-def how_chosen(words: Words, to_hand: bool, guessed: bool, tolerance: float) -> str:
-    """How the paints were chosen: `to_hand` where any paint is, `guessed` where the odds chose one."""
-    said = words("chosen-to-hand" if to_hand else "chosen-nearest", tolerance=words.number(tolerance))
+def how_chosen(words: Words, owned: bool, guessed: bool, tolerance: float, mine: bool = True) -> str:
+    """How the paints were chosen: `owned` where any paint is, and `mine` where that may be said; `guessed`
+    where the odds chose one."""
+    rule = ("to-hand" if mine else "bench") if owned else "nearest"
+    said = words(f"chosen-{rule}", tolerance=words.number(tolerance))
     return f"{said} {words('chosen-odds')}" if guessed else said
 
 

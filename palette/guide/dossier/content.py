@@ -70,7 +70,8 @@ class PartEntry:
 
 @dataclass(frozen=True)
 class Alternative:
-    """A range’s paint for a part: the nearest; or where odds choose the likeliest, `off` its odds."""
+    """A range’s paint for a part: the nearest; of an inferred part the one
+    that should be least off, `off` what to expect on average."""
 
     paint: Paint
     off: Off
@@ -161,7 +162,7 @@ class ReferenceEntry:
     id: str
     description: str
     credit: str
-    picture: int | None  # index into Guide.pictures
+    picture: int | None  # index into Dossier.pictures
     missing: str  # why there is no picture
     alt: str
     size: tuple[float, float]  # mm
@@ -169,6 +170,25 @@ class ReferenceEntry:
     sampled: tuple[tuple[int, str], ...]  # the parts that the labels' numbers stand for
     anchors: tuple[tuple[str, str], ...]  # letter, what is known of it
     rows: tuple[EvidenceRow, ...]
+
+
+@dataclass(frozen=True)
+class Crop:
+    """A part's place in one picture, corrected."""
+
+    picture: int  # index into Dossier.pictures
+    source: str
+    alt: str
+
+
+@dataclass(frozen=True)
+class Sight:
+    """What the pictures show of a part, beside the colour of the scheme."""
+
+    number: int
+    name: str
+    chip: Chip
+    crops: tuple[Crop, ...]
 
 
 @dataclass(frozen=True)
@@ -198,6 +218,7 @@ class Dossier:
     judging: tuple[str, ...]
     shows: tuple[tuple[str, str, str], ...]
     sure: tuple[tuple[int, str, str], ...]
+    sights: tuple[Sight, ...]
     inferred: tuple[Inferred, ...]
     explained: tuple[Explained, ...]
     references: tuple[ReferenceEntry, ...]

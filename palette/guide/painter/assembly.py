@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 import numpy as np
@@ -29,14 +29,16 @@ from palette.guide.painter.content import (
     Tone,
     TrayRow,
 )
-from palette.guide.painter.needs import DROP, TONE_SHARE, Coating, Covering
+from palette.guide.painter.needs import DROP, ROLES, TONE_SHARE, Coating, Covering
 from palette.guide.painter.needs import Tone as ToneNeed
 from palette.guide.painter.order import Job, Turn, painting_order
 from palette.guide.painter.show import Shown
-from palette.paints.choosing.choice import warning
+from palette.kit.model import UNPAINTED
 from palette.paints.choosing.chosen import Chosen, Odds, Recipe, base
+from palette.paints.choosing.notes import LooksOtherwise
 from palette.paints.choosing.proposals import INFERRED, fitting
 from palette.swatches.model import Swatch, SwatchList
+from palette.words import say
 from palette.words.catalogue import Words
 
 SPARE = 1.2  # more than is needed, for what stays in brush and cup; common practice, no source
@@ -44,7 +46,6 @@ PRIMER_ML = 0.02  # of primer to the cm², two thin coats; common practice, no s
 CLEAR_ML = 0.01  # of clear coat to the cm², one coat; common practice, no source
 ALSO = 4  # paints that a guess may be
 COLUMNS = 2  # other ranges beside the tray
-UNPAINTED = ("clear", "bare", "lit")  # finishes
 SHEENS = ("gloss", "satin", "matt")
 _LEAST_ODDS = 0.05
 _LAYERED = 15.0  # cm²: smooth parts from here up are shaded in layers
@@ -198,28 +199,24 @@ class _Assembly:
         made = chip(lab, covariance)
         return replace(made, words=self.words.colour(made.words) if made.hex else self.words("undecided"))
 
-    def _brush(self, chosen: Chosen, wanted: Array | None, note: str = "") -> Brush:
+    def _brush(self, chosen: Chosen, note: str = "") -> Brush:
         """The words of what goes on the brush; a mixture gets its letter the first time it is met."""
-        off = ""
-        if chosen.guess is None and wanted is not None:
-            off = self._off(chosen)
         if chosen.mix is not None:
             mark = self.letters.setdefault(chosen.recipe, letter(len(self.letters)))
             pots = tuple(self._pot(id, count) for id, count in chosen.recipe)
-            return Brush(pots, self._chip(chosen.mix.lab), mark, off, self._media(chosen.recipe) or note)
+            return Brush(pots, self._chip(chosen.mix.lab), mark, "", self._media(chosen.recipe) or note)
         paint = self._paint(chosen.recipe[0][0])
-        return Brush((Pot(paint),), paint.chip, "", off, note)
+        return Brush((Pot(paint),), paint.chip, "", "", note)
 
     def _pot(self, id: str, drops: int) -> Pot:
         return Pot(self._paint(id), drops, self.words("drops", count=drops))
 
-    def _off(self, chosen: Chosen) -> str:
+    def _predicted(self, chosen: Chosen) -> str:
+        """How far a mixture is off, with how sure the prediction is."""
+        assert chosen.mix is not None
         w = self.words
-        seen = seen_key(chosen.miss)
-        if chosen.mix is not None:
-            amount, error = w.number(chosen.difference), w.number(chosen.mix.expected_error)
-            return w("off-mixture", amount=amount, error=error, seen=w(f"seen-{seen}"))
-        return w("off", amount=w.number(chosen.difference), seen=w(f"seen-{seen}"))
+        amount, error = w.number(chosen.difference), w.number(chosen.mix.expected_error)
+        return w("off-mixture", amount=amount, error=error, seen=w(f"seen-{seen_key(chosen.miss)}"))
 
     def _media(self, recipe: Recipe) -> str:
         """What to say of paints in one cup that different things thin, or that may be."""
@@ -273,11 +270,19 @@ class _Assembly:
         parts = ", ".join(f"{n} {isolated(self.name[self._id(n)])}" for n in sorted(numbers))
         return self.words("view-alt", title=tidy(self.kit.title), parts=parts)
 
+    def _face(self, found: PartColour) -> Chip:
+        """The colour of a part as painted; for one that gets no paint and has none, why."""
+        lab, finish = self.base[found.part.id], found.part.finish
+        made = self._chip(lab)
+        return (
+            replace(made, words=self.words(f"bare-{finish}")) if lab is None and finish in UNPAINTED else made
+        )
+
     def _legend(self) -> tuple[Legend, ...]:
         rows = []
         for found in self.scheme.parts:
             id = found.part.id
-            face = self._chip(self.base[id])
+            face = self._face(found)
             chosen = None if found.part.finish in UNPAINTED else self.work.chosen.get(id)
             code = ""
             if chosen is not None:
@@ -468,13 +473,13 @@ class _Assembly:
         assert chosen.mix is not None
         count = sum(drops for _, drops in recipe)
         needed = self.mixed.get(recipe)
-        times = 1 if needed is None else max(1, math.ceil(needed / DROP / count - 1e-9))
+        times = 1 if needed is None else _times(recipe, needed)
         total = times * count * DROP
         drop = w.number(chosen.mix.one_drop_off)
         if chosen.guess is not None:
             accuracy = w("mixture-guess", drop=drop)
         else:
-            accuracy = w("mixture-accuracy", off=self._off(chosen), drop=drop)
+            accuracy = w("mixture-accuracy", off=self._predicted(chosen), drop=drop)
         amount = w("mixture-amount", drops=times * count, amount=w.number(total, 1 if total >= 0.1 else 2))
         return Mixture(
             self.letters[recipe],
@@ -543,27 +548,29 @@ class _Assembly:
         amounts = [v for v in volumes if v is not None]
         total = sum(amounts) if amounts and len(amounts) == len(ids) else None
         if chosen is not None:
-            note = warning(first.part, chosen, self.swatch)
-            brush = self._brush(chosen, first.lab, note)
+            brush = self._brush(chosen, self._by_part(members, self._look))
+            brush = replace(brush, off=self._by_part(members, self._off))
+            if total is not None and chosen.mix is not None:
+                times = _times(chosen.recipe, total * SPARE)
+                brush = replace(brush, enough=w("enough", count=times))
             for id in ids:
                 each = self.work.covering.parts.get(id)
                 self._book(chosen.recipe, each.millilitres if each else None, ("base", self.number[id]))
             if chosen.mix is not None and wanted is not None:
                 self.mix_wanted.setdefault(chosen.recipe, (wanted, chosen))
-            facts.append((w("fact-coats"), self._coats(coating)))
-            if total is not None:
-                facts.append((w("fact-amount"), self._volume(total)))
         elif first.lab is None:
             facts.append((w("fact-paint"), w("leave-in-primer")))
         else:
             facts.append((w("fact-paint"), w("no-paint-for", colour=self._chip(first.lab).words)))
+        # in the order of the work
         facts.append((w("fact-over"), self._over(coating)))
-        facts.append((w("fact-dry"), w(f"dry-{self._thinned(chosen)}")))
         facts.append((w("fact-mask"), self._mask(members, done)))
         if chosen is not None:
-            tones = self._tones(members, total)
-        sheens = dict.fromkeys(m.part.finish for m in members)
-        facts.append((w("fact-seal"), "; ".join(w(f"seal-{s}") for s in sheens)))
+            coats = self._coats(coating)
+            facts.append((w("fact-coats"), coats if total is None else f"{coats}: {self._volume(total)}"))
+            tones = self._tones(members)
+        facts.append((w("fact-dry"), w(f"dry-{self._thinned(chosen)}")))
+        facts.append((w("fact-seal"), self._seal(members)))
         picture = self.shown.lit.get(tuple(sorted(ids)))
         named = self._named(ids)
         said = ", ".join(f"{n}\u00a0{isolated(name)}" for n, name in named)
@@ -597,8 +604,7 @@ class _Assembly:
         return w("coats" if coating.stated else "coats-about", count=coating.coats)
 
     def _volume(self, amount: float) -> str:
-        drops = max(1, math.ceil(amount / DROP - 1e-9))
-        return self.words("volume", amount=self.words.number(max(amount, 0.1)), drops=drops)
+        return self.words("volume", amount=self.words.number(max(amount, 0.1)), drops=_drops(amount))
 
     def _over(self, coating: Coating | None) -> str:
         w, primer = self.words, self._primer()
@@ -616,33 +622,70 @@ class _Assembly:
         listed = self.words.joined([f"{n}\u00a0{isolated(name)}" for n, name in self._named(list(near))])
         return self.words("mask", parts=listed)
 
-    def _tones(self, members: Sequence[PartColour], total: float | None) -> tuple[Tone, ...]:
-        w, first = self.words, members[0]
-        made = []
-        for need in self.work.tones.get(first.part.id, ()):
-            brush = None
-            if need.chosen is not None:
-                brush = self._brush(need.chosen, need.lab)
-                amount = None if total is None else max(total * TONE_SHARE, DROP)
-                self._book(need.chosen.recipe, amount, (need.role, self.number[first.part.id]))
-                for other in members[1:]:
-                    self._book(
-                        need.chosen.recipe,
-                        0.0 if total is not None else None,
-                        (need.role, self.number[other.part.id]),
-                    )
-                if need.chosen.mix is not None:
-                    self.mix_wanted.setdefault(need.chosen.recipe, (need.lab, need.chosen))
-            made.append(
-                Tone(
-                    need.role,
-                    w(need.role),
-                    self._chip(need.lab),
-                    brush,
-                    w(f"how-{self._way(need.role, first)}"),
-                )
-            )
-        return tuple(made)
+    def _seal(self, members: Sequence[PartColour]) -> str:
+        return self._by_part(members, lambda found: self.words(f"seal-{found.part.finish}"))
+
+    def _by_part(self, members: Sequence[PartColour], said: Callable[[PartColour], str]) -> str:
+        """What is said of the parts of one card: once where it is the same for all, else with numbers."""
+        texts: dict[str, list[int]] = {}
+        for found in members:
+            texts.setdefault(said(found), []).append(self.number[found.part.id])
+        if len(texts) == 1:
+            return next(iter(texts))
+        return "; ".join(f"{', '.join(map(str, sorted(of)))}: {text}" for text, of in texts.items() if text)
+
+    def _look(self, found: PartColour) -> str:
+        look = self.work.chosen[found.part.id].look
+        return say(LooksOtherwise(look), words=self.words) if look else ""
+
+    def _off(self, found: PartColour) -> str:
+        """How far a part's paint is from its colour; how sure a mixture is of that stands at its mixing."""
+        chosen = self.work.chosen[found.part.id]
+        if chosen.guess is not None or found.lab is None or chosen.difference < 0.05:
+            return ""
+        seen = self.words(f"seen-{seen_key(chosen.miss)}")
+        return self.words("off", amount=self.words.number(chosen.difference), seen=seen)
+
+    def _tones(self, members: Sequence[PartColour]) -> tuple[Tone, ...]:
+        """The shades and highlights of a card; parts of one tone share a line."""
+        lines: dict[tuple[object, ...], list[tuple[PartColour, ToneNeed]]] = {}
+        for found in members:
+            for need in self.work.tones.get(found.part.id, ()):
+                what = need.lab.tobytes() if need.chosen is None else need.chosen.recipe
+                line = (need.role, what, self._way(need.role, found))
+                lines.setdefault(line, []).append((found, need))
+        ordered = sorted(lines.values(), key=lambda line: ROLES.index(line[0][1].role))
+        return tuple(self._tone(line, len(members)) for line in ordered)
+
+    def _tone(self, line: Sequence[tuple[PartColour, ToneNeed]], members: int) -> Tone:
+        w, (first, need) = self.words, line[0]
+        brush, amount = None, self._tone_amount([found for found, _ in line])
+        if need.chosen is not None:
+            brush = self._brush(need.chosen)
+            for found, _ in line:
+                use = (need.role, self.number[found.part.id])
+                self._book(need.chosen.recipe, None if amount is None else amount / len(line), use)
+            if need.chosen.mix is not None:
+                self.mix_wanted.setdefault(need.chosen.recipe, (need.lab, need.chosen))
+        return Tone(
+            need.role,
+            w(need.role),
+            self._chip(need.lab),
+            brush,
+            w(f"how-{self._way(need.role, first)}"),
+            "" if amount is None else w("drops", count=_drops(amount)),
+            () if len(line) == members else tuple(self.number[found.part.id] for found, _ in line),
+        )
+
+    def _tone_amount(self, members: Sequence[PartColour]) -> float | None:
+        """Millilitres of a tone on these parts; None where what a part takes is unknown."""
+        total = 0.0
+        for found in members:
+            coating = self.work.covering.parts.get(found.part.id)
+            if coating is None or coating.millilitres is None:
+                return None
+            total += coating.millilitres
+        return max(total * TONE_SHARE, DROP)
 
     def _way(self, role: str, found: PartColour) -> str:
         """How a tone is put on: a wash into hollows, layers on smooth panels, a dry brush over texture."""
@@ -733,11 +776,11 @@ class _Assembly:
         for found in self.scheme.parts:
             id = found.part.id
             chosen = None if found.part.finish in UNPAINTED else self.work.chosen.get(id)
-            face = self._chip(self.base[id])
+            face = self._face(found)
             codes, mark = "–", ""
             if chosen is not None:
                 mark = self.letters.get(chosen.recipe, "")
-                codes = self._brush(chosen, None).codes
+                codes = self._brush(chosen).codes
             rows.append(
                 BenchRow(
                     self.number[id],
@@ -764,6 +807,15 @@ def range_of(swatch: Swatch) -> str:
     from pathlib import Path
 
     return tidy(swatch.range) or tidy(Path(swatch.file).stem) or "–"
+
+
+def _times(recipe: Recipe, millilitres: float) -> int:
+    """How many times the drops of a recipe make so much."""
+    return max(1, math.ceil(millilitres / DROP / sum(drops for _, drops in recipe) - 1e-9))
+
+
+def _drops(millilitres: float) -> int:
+    return max(1, math.ceil(millilitres / DROP - 1e-9))
 
 
 def _triple(lab: Array) -> tuple[float, float, float]:

@@ -41,6 +41,7 @@ class Brush:
     letter: str = ""
     off: str = ""  # how far it is from the colour wanted, in words
     note: str = ""
+    enough: str = ""  # how many times the drops make what a step takes
 
     @property
     def codes(self) -> str:
@@ -59,6 +60,8 @@ class Tone:
     chip: Chip
     brush: Brush | None
     how: str
+    amount: str = ""  # in drops; '' where unknown
+    parts: tuple[int, ...] = ()  # the numbers it is for; () for all of the step
 
 
 @dataclass(frozen=True)

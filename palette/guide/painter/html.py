@@ -12,10 +12,12 @@ from hashlib import sha256
 from importlib.resources import files
 from typing import Any
 
+from palette.colour.adaptation import bradford
 from palette.colour.spaces import D65_XYZ, SRGB_TO_XYZ, XYZ_TO_SRGB
-from palette.colour.spectra import tristimulus
+from palette.colour.spectra import light_names, tristimulus
 from palette.guide.html import environment
 from palette.guide.painter.content import Guide
+from palette.swatches.kinds import SIGNS
 from palette.typeset import colours_script
 
 
@@ -52,6 +54,11 @@ def _json(guide: Guide) -> str:
         "white": D65_XYZ.tolist(),
         "weights": weights.tolist(),
         "weightsWhite": white.tolist(),
+        "lights": {
+            name.casefold(): {"white": of.tolist(), "toDay": bradford(of, white).tolist()}
+            for name, of in ((name, tristimulus(name)[1]) for name in light_names())
+        },
+        "kinds": SIGNS,
         "words": {
             "none": t["own-none"],
             "nearest": t["own-nearest"],
@@ -59,6 +66,9 @@ def _json(guide: Guide) -> str:
             "done": t["own-done"],
             "paints": t["own-paints-count"],
             "skipped": t["own-skipped"],
+            "lines": t["own-lines"],
+            "export": t["own-export"],
+            "why": {why: t[f"own-why-{why}"] for why in ("retired", "id", "light", "colour")},
             "progress": t["progress"],
         },
     }

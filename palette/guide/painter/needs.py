@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 
 from palette.colour.spaces import Array
@@ -22,6 +22,7 @@ DROP = 0.05  # ml: twenty drops a millilitre, common practice, no source
 FEW_DROPS = 6  # less is no mixture; common practice, no source
 TONE_SHARE = 0.15  # of the base's paint that a shade or a highlight takes; common practice, no source
 _NO_HELP = 6.0  # CIEDE2000 by prediction: a tone further off is none; common practice, no source
+_ALIKE = 5.0  # of a paint that the work takes already; half a tone's step, common practice, no source
 _MIXES = 30  # recipes that are weighed for a tone
 _SAVES = 2  # coats an undercoat must save to be worth its own
 
@@ -63,10 +64,12 @@ def tones(
 ) -> dict[str, tuple[Tone, ...]]:
     """Shade and highlight of every part with a colour, chosen as base colours are; never the base's own paint
     (`brush` has what the parts are painted with), and none where even the best would look like another kind
-    of colour. Where `coated` tells that a tone takes less than a few drops it is a straight paint: nobody can
-    measure a mixture that small."""
+    of colour. A paint that the work takes already goes before a new one where it comes near
+    enough: a tone is a rule of thumb, and every pot is one to buy and open. Where `coated` tells that a tone
+    takes less than a few drops it is a straight paint: nobody can measure a mixture that small."""
     kit = scheme.kit
     shelf = Shelf(swatches, kit.tolerance, {id for chosen in brush.values() for id in chosen.to_buy})
+    tray = {id for chosen in brush.values() for id, _ in chosen.recipe}
     found: dict[tuple[object, ...], tuple[Tone, ...]] = {}
     answers = {}
     for part in scheme.parts:
@@ -84,11 +87,13 @@ def tones(
                 "shade": shade(start, down, kit.tone_hue) if down else None,
                 "highlight": highlight(start, up, kit.tone_hue) if up else None,
             }
-            found[key] = tuple(
-                Tone(role, lab, _tone(lab, shelf, recipe, mix, part.radius90 or 0.0))
-                for role, lab in neighbours.items()
-                if lab is not None
-            )
+            made = []
+            for role, lab in neighbours.items():
+                if lab is not None:
+                    chosen = _tone(lab, shelf, recipe, mix, part.radius90 or 0.0, tray)
+                    tray |= {id for id, _ in chosen.recipe} if chosen is not None else set()
+                    made.append(Tone(role, lab, chosen))
+            found[key] = tuple(made)
         if found[key]:
             answers[part.part.id] = found[key]
     return answers
@@ -101,8 +106,13 @@ def _worth_mixing(coating: Coating | None) -> bool:
     return coating.millilitres * TONE_SHARE >= FEW_DROPS * DROP
 
 
-def _tone(lab: Array, shelf: Shelf, base: Recipe, mix: bool, unsure: float) -> Chosen | None:
+def _tone(
+    lab: Array, shelf: Shelf, base: Recipe, mix: bool, unsure: float, tray: Collection[str]
+) -> Chosen | None:
     own = [id for id, _ in base] if len(base) == 1 else []
+    open_already = shelf.among(tray, lab, own)
+    if open_already is not None and open_already.difference <= _ALIKE:
+        return open_already
     candidates = shelf.nearest(lab, True, own) + shelf.nearest(lab, False, own)
     if mix and not any(c.owned and c.miss <= shelf.tolerance for c in candidates):
         candidates += shelf.made(lab, _MIXES)

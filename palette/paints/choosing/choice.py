@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 
 from palette.evidence.combine.model import Scheme
-from palette.kit.model import Part
 from palette.kit.paints import same_paint
 from palette.kit.scale import scale_number
 from palette.paints.choosing.chosen import Chosen, Odds
-from palette.paints.choosing.rank import WARNINGS
 from palette.paints.scale import lightened
-from palette.swatches.model import Swatch, SwatchList
+from palette.swatches.model import SwatchList
 
 
 def odds(scheme: Scheme) -> dict[str, Odds]:
@@ -42,9 +40,3 @@ def chosen_paints(
     from palette.paints.choosing.chosen import choose
 
     return choose(painted, swatches, odds(painted), progress)
-
-
-def warning(part: Part, chosen: Chosen, paints: Mapping[str, Swatch]) -> str:
-    """What is to be said of a choice that looks otherwise than the part, in words; '' where it does not, and
-    where the maker decided on that very paint. `paints` are the kit's, by id."""
-    return WARNINGS.get(chosen.look, "")

@@ -24,6 +24,7 @@ import numpy as np
 
 from palette.colour.spaces import Array
 from palette.evidence.combine.model import PartColour, Scheme
+from palette.kit.model import UNPAINTED
 from palette.memory import remembered
 from palette.paints.choosing.proposals import INFERRED
 from palette.paints.choosing.rank import PartRecipe
@@ -92,14 +93,15 @@ def choose(
     odds: Mapping[str, Odds] | None = None,
     progress: Callable[[int, int], None] = lambda done, total: None,
 ) -> dict[str, Chosen]:
-    """What goes on the brush for each part, by part id; parts without a colour or paint are left out.
+    """What goes on the brush for each part, by part id; parts without a colour or paint are left out, and
+    so are clear, bare and lit ones.
 
     `scheme` is as it is painted (`scaled.as_painted`), and so are the `odds`, by part id.
     """
     from palette.errors import InputError
     from palette.paints.basket import to_paint
 
-    known = [found for found in scheme.parts if found.lab is not None]
+    known = [p for p in scheme.parts if p.lab is not None and p.part.finish not in UNPAINTED]
     if not known or not len(swatches):
         return {}
     targets = targets_of(known, swatches, odds or {})

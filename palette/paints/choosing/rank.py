@@ -7,12 +7,6 @@ from dataclasses import dataclass
 
 import numpy as np
 
-WARNINGS = {  # by what a paint looks like, where that is not what the part is to look like
-    "metallic": "metallic paint on a part that is not; nothing else comes near enough",
-    "fluorescent": "fluorescent paint; nothing else comes near enough",
-    "plain": "no metallic paint comes near enough",
-}
-
 
 @dataclass(frozen=True)
 class PartRecipe:
@@ -24,11 +18,6 @@ class PartRecipe:
     within: bool  # the tolerance
     look: str = ""  # what it looks like where the part is to look otherwise: metallic | fluorescent | plain
     good: bool = True  # that nothing on sale should come nearer by so much that it would be told apart
-
-    @property
-    def warning(self) -> str:
-        """What is to be said of that look, in words; nothing where it is as it should be."""
-        return WARNINGS.get(self.look, "")
 
     @property
     def expected(self) -> float:

@@ -33,8 +33,17 @@ class Shelf:
     ) -> list[Chosen]:
         """The nearest paint to hand, or on sale, that suits the part, as a list of one or none."""
         shelf = self._fitting[metallic]
-        if to_hand:
-            shelf = shelf.where([id in self._have for id in shelf.ids])
+        return self._nearest(shelf, lab, without, self._have if to_hand else None)
+
+    def among(self, ids: Collection[str], lab: Array, without: Sequence[str] = ()) -> Chosen | None:
+        """The nearest of these paints that suits a part that is not metallic; None where none does."""
+        return next(iter(self._nearest(self._fitting[False], lab, without, ids)), None)
+
+    def _nearest(
+        self, shelf: SwatchList, lab: Array, without: Sequence[str], only: Collection[str] | None
+    ) -> list[Chosen]:
+        if only is not None:
+            shelf = shelf.where([id in only for id in shelf.ids])
         if not len(shelf):
             return []
         indices, differences = shelf.nearest(lab, len(without) + 1)

@@ -1,4 +1,5 @@
-"""The fixed words of guide, dossier and web page: one Fluent file a language, beside this one.
+"""The fixed words of guide, dossier and web page, and what notes say: one Fluent file a language, beside
+this one.
 
 A new language is one more file `xx.ftl` with every message of `en.ftl`; a test holds them together. Numbers
 and dates follow the Unicode CLDR, as Babel has it.
@@ -82,6 +83,10 @@ class Words:
         rounded = round(float(value), decimals) + 0.0
         places = "." + "0" * decimals if decimals else ""
         return str(format_decimal(rounded, format="#,##0" + places, locale=self.locale)).replace("-", "−")
+
+    def count(self, number: int) -> str:
+        """'six'; figures where the language has no word in its catalogue."""
+        return self(f"count-{number}") if self.has(f"count-{number}") else self.number(number, 0)
 
     def date(self, day: datetime.date) -> str:
         """A date in full: '4 May 2026'."""

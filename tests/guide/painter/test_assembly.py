@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 import pytest
 
 from palette.guide.painter.assembly import SPARE, assemble
 from palette.guide.painter.content import Guide
-from palette.guide.painter.needs import DROP
+from palette.guide.painter.needs import DROP, TONE_SHARE
 from palette.swatches.model import SwatchList
 from palette.words.catalogue import Words
 from tests.guide.guide_made import guide, made, work, worked
@@ -42,14 +43,16 @@ def test_a_card_has_all_that_the_step_needs(twelve: Guide) -> None:
     for step in paint_steps(twelve):
         labels = [label for label, _ in step.facts]
         assert {"Over", "Drying", "Masks", "Seal"} <= set(labels)
+        order = [label for label in ("Paint", "Over", "Masks", "Coats", "Drying", "Seal") if label in labels]
+        assert labels == order  # that of the work
         if step.brush is not None:
-            assert "Coats" in labels and "Amount" in labels
+            assert "drop" in dict(step.facts)["Coats"] and "ml" in dict(step.facts)["Coats"]
             assert all(pot.paint.code and pot.paint.name for pot in step.brush.pots)
             assert (
                 bool(step.brush.letter) == (len(step.brush.pots) > 1) == all(p.drops for p in step.brush.pots)
             )
         for tone in step.tones:
-            assert tone.how
+            assert tone.how and (tone.brush is None or "drop" in tone.amount)
         said = " ".join([*(text for _, text in step.facts), step.guess, *(t.how for t in step.tones)])
         assert "page" not in said and "see " not in said
 
@@ -145,3 +148,20 @@ def test_a_name_from_the_right_keeps_to_itself_among_others() -> None:
         any("\u2068לוח תחתון" in text for step in told.steps for _, text in step.facts)
         or "\u2068" in told.guesses
     )
+
+
+def test_tones_of_parts_that_are_painted_together_are_all_told() -> None:
+    """Fails where a joined card has the tones of its first part only, or does not say for which part."""
+    made_of = work(12)
+    first, second = (found.part.id for found in made_of.scheme.parts[:2])
+    shade = made_of.tones[first][0]
+    chosen = {**made_of.chosen, second: made_of.chosen[first]}
+    both = replace(made_of, chosen=chosen, tones={first: (shade,), second: (shade,)})
+    (step,) = [step for step in paint_steps(assemble(both, Words())) if (1, "Rocker panels") in step.parts]
+    assert [number for number, _ in step.parts] == [1, 2]
+    (tone,) = step.tones
+    amount = sum(made_of.covering.parts[id].millilitres or 0.0 for id in (first, second)) * TONE_SHARE
+    assert tone.parts == () and tone.amount == f"{max(1, math.ceil(amount / DROP - 1e-9))} drops"
+    only = replace(both, tones={second: (shade,)})
+    (step,) = [step for step in paint_steps(assemble(only, Words())) if (1, "Rocker panels") in step.parts]
+    assert [tone.parts for tone in step.tones] == [(2,)]

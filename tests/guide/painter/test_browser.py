@@ -14,10 +14,15 @@ import pytest
 
 from palette.colour.difference import difference
 from palette.guide.painter import html
-from palette.swatches.model import SwatchList
+from palette.swatches.columns import columns
+from palette.swatches.csvfile import parse_csv
+from palette.swatches.kinds import unmixable
+from palette.swatches.model import Swatch, SwatchList
+from palette.swatches.reading import swatches_of
 from tests.guide.guide_made import guide
 
 AXE = Path(__file__).parents[2] / "desk" / "vendor" / "axe.min.js"  # axe-core; its licence stands beside it
+HOME = Path(__file__).parents[3] / "swatches_demo" / "swatches"
 RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
 
 # Sharma, Wu & Dalal, Color Res. Appl. 30 (2005) 21-30, table 1: pairs 1, 7, 10, 16, 19, 33 (from the paper)
@@ -92,7 +97,33 @@ def lists(folder: Path) -> list[Path]:
         ),
         "utf-8-sig",
     )
-    return [first, second, third]
+    fourth = folder / "lights.csv"
+    lights = ("D50", "", "a", "D65", "FL11")
+    fourth.write_text(
+        "# measured in spring\nid,name,L*,a*,b*,illuminant\n"
+        + "".join(
+            f"L-{i},P {i},{a:.3f},{b:.3f},{c:.3f},{lights[i % 5]}\n" for i, (a, b, c) in enumerate(labs)
+        ),
+        "utf-8",
+    )
+    fifth = folder / "coarse.csv"
+    wide = range(380, 741, 20)
+    fifth.write_text(
+        ",".join(["id", "name", *(f"nm{nm}" for nm in wide)])
+        + "\n"
+        + "".join(
+            f"S-{i},P," + ",".join(f"{row[min(k, 30)]:.4f}" for k in range(len(wide))) + "\n"
+            for i, row in enumerate(spectra)
+        ),
+        "utf-8",
+    )
+    sixth = folder / "commented.csv"
+    sixth.write_text("# illuminant: D50\n" + second.read_text("utf-8"), "utf-8")
+    return [first, second, third, fourth, fifth, sixth]
+
+
+def columns_of(text: str) -> list[Swatch]:
+    return swatches_of([columns(parse_csv(text, "list.csv", ("id", "name")))])
 
 
 def test_the_difference_is_that_of_the_paper(page: Any) -> None:
@@ -114,7 +145,7 @@ def test_it_agrees_with_python_on_many_pairs(page: Any) -> None:
     assert np.abs(np.array(found) - difference(a, b)).max() < 1e-6
 
 
-@pytest.mark.parametrize("which", [0, 1, 2])
+@pytest.mark.parametrize("which", range(6))
 def test_every_part_and_tone_is_matched_as_python_does(page: Any, tmp_path: Path, which: int) -> None:
     path = lists(tmp_path)[which]
     swatches = SwatchList.read(path)
@@ -126,6 +157,48 @@ def test_every_part_and_tone_is_matched_as_python_does(page: Any, tmp_path: Path
     assert len(found) == len(targets) > 12
     assert [id for id, _ in found] == [swatches.ids[int(i)] for i in indices[:, 0]]
     assert [off for _, off in found] == pytest.approx(differences[:, 0].tolist(), abs=1e-6)
+
+
+def test_it_sorts_paints_as_python_does(page: Any) -> None:
+    odd = "id,name,hex,finish,notes\n" + "".join(
+        f"K-{i},{name},#{hex},{finish},{notes}\n"
+        for i, (name, hex, finish, notes) in enumerate(
+            (
+                ("Old gold", "a08040", "", ""),
+                ("Harvest gold", "c0a040", "matt", ""),
+                ("Bronze green", "304030", "", ""),
+                ("Gloss varnish", "f0f0e8", "", ""),
+                ("Varnish brown", "503018", "gloss", ""),
+                ("Naphthol red medium", "b01020", "", ""),
+                ("Glaze medium", "f8f8f8", "", ""),
+                ("Not metallic blue", "203080", "", ""),
+                ("Blue", "203080", "", "pearlescent in the sun"),
+                ("Steel", "808890", "Metal", ""),
+                ("Satin", "eeeeee", "", "satin varnish"),
+            )
+        )
+    )
+    texts = [(HOME / f"{name}.csv").read_text("utf-8") for name in ("bench", "depot")]
+    for text in (odd, *texts):
+        swatches = [swatch for swatch in columns_of(text) if not swatch.retired]
+        told = page.evaluate("text => guidePaints.readList(text).paints.map(p => [p.id, p.kind])", text)
+        assert told == [[swatch.id, unmixable(swatch) or "plain"] for swatch in swatches]
+
+
+def test_rows_that_are_not_read_are_named_with_the_reason(page: Any, tmp_path: Path) -> None:
+    path = tmp_path / "odd.csv"
+    path.write_text(
+        "id,name,lab_l,lab_a,lab_b,illuminant,retired\n"
+        "A,one,50,1,2,,\nB,two,50,1,2,candle,\nC,three,,,,,\n,four,50,1,2,,\nE,five,50,1,2,D50,yes\n",
+        "utf-8",
+    )
+    page.set_input_files("#own-file", str(path))
+    page.locator("#own-status", has_text="odd.csv").wait_for()
+    assert page.inner_text("#own-status").endswith(
+        "odd.csv: 1 paints. Not read: line 3 (an illuminant that this page does not know); "
+        "line 4 (no colour); "
+        "line 5 (no id); line 6 (no longer sold)."
+    )
 
 
 def test_a_list_is_chosen_shown_and_put_back(page: Any, tmp_path: Path) -> None:

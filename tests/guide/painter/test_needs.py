@@ -141,3 +141,18 @@ def test_metallic_paints_are_not_predicted() -> None:
         swatches, choose(scheme_of(swatches, ("rail", (55.0, 0.0, 0.0))), swatches), {"rail": 5.0}
     )
     assert found.parts == {} and found.primer == ""
+
+
+def test_a_tone_takes_a_paint_of_the_tray_before_a_new_one() -> None:
+    """Fails where every tone asks for a pot of its own though one that is open would do."""
+    swatches = SwatchList(
+        (
+            paint("light", (62.0, 0.0, 0.0)),
+            paint("dark", (48.0, 0.0, 0.0)),
+            paint("between", (50.0, -0.4, -1.4)),
+        )
+    )
+    scheme = scheme_of(swatches, ("roof", (62.0, 0.0, 0.0)), ("body", (48.0, 0.0, 0.0)))
+    found = tones(scheme, swatches, choose(scheme, swatches))
+    (shade,) = [tone for tone in found["roof"] if tone.role == "shade"]
+    assert shade.chosen is not None and shade.chosen.recipe == (("dark", 1),)

@@ -11,7 +11,6 @@ import json
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
-from importlib.resources import files
 
 import cv2
 import numpy as np
@@ -20,8 +19,8 @@ from PIL import Image
 from scipy.ndimage import gaussian_filter
 
 from palette.colour.spaces import srgb_encode
+from palette.guide.card import content, source
 from palette.paints.card import layout
-from palette.paints.card.pdf import content
 from tests.benchmarks.photo import pictures
 
 NM = pictures.NM
@@ -77,7 +76,7 @@ def _page(sheet: int, paper: str) -> np.ndarray:
     """Ink coverage of the printed page, 0..1."""
     words = json.dumps(content((sheet + 1) * layout.PER_SHEET, paper))
     pages = typst.compile(
-        files("palette.paints.card").joinpath("card.typ").read_bytes(),
+        source(),
         sys_inputs={"data": words},
         format="png",
         ppi=PPMM * 25.4,

@@ -9,8 +9,8 @@ import numpy as np
 import pytest
 from pypdf import PdfReader
 
+from palette.guide.card import render
 from palette.paints.card import layout, marks
-from palette.paints.card.pdf import render
 from tests.paints.card.photographs import PAGES, PPMM, _page
 
 MILLIMETRE = 72 / 25.4

@@ -10,12 +10,14 @@ import numpy as np
 import swatches_demo
 from palette.evidence.combine.model import Scheme
 from palette.kit.model import StatedColour
-from palette.paints.choosing.choice import chosen_paints, warning
+from palette.paints.choosing.choice import chosen_paints
+from palette.paints.choosing.notes import LooksOtherwise
 from palette.paints.mixing import mixes as mixes_of
 from palette.paints.mixing import predicted
 from palette.paints.shopping import to_buy
 from palette.swatches.kinds import unmixable
 from palette.swatches.model import Swatch, SwatchList
+from palette.words import say
 from tests.guide.guide_made import made
 
 BENCH = Path(swatches_demo.__file__).parent / "swatches" / "bench.csv"
@@ -73,10 +75,10 @@ def test_a_metallic_paint_is_warned_of_unless_the_maker_decided_on_it() -> None:
         scheme = painted(flakes.lab[None] + 1.0, basis=basis)
         part = replace(scheme.parts[0], part=replace(scheme.parts[0].part, colour=colour))
         chosen = chosen_paints(replace(scheme, parts=(part,)), only)["part-0"]
-        assert "metallic paint" in warning(part.part, chosen, {})
+        assert chosen.look == "metallic" and "metallic paint" in say(LooksOtherwise(chosen.look))
     decided = replace(part, part=replace(part.part, colour=StatedColour(swatch=flakes.id)), lab=flakes.lab)
     chosen = chosen_paints(replace(scheme, parts=(decided,)), only)["part-0"]
-    assert warning(decided.part, chosen, {}) == ""
+    assert chosen.look == ""
 
 
 def test_paints_of_different_thinners_are_never_mixed() -> None:

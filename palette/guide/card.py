@@ -2,32 +2,36 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Sequence
 from dataclasses import asdict
-from importlib.resources import as_file, files
+from importlib.resources import files
 from typing import Any
 
 from palette.paints.card import layout, marks
+from palette.typeset.pages import pages
+from palette.words.catalogue import Words
 
 _LONGEST = 66  # letters: three lines above the boxes
 
 
-def render(count: int, paper: str = "a4", names: Sequence[str] = ()) -> bytes:
+def render(count: int, paper: str = "a4", names: Sequence[str] = (), words: Words | None = None) -> bytes:
     """The PDF of a card with at least `count` pairs of boxes, `names` printed beside them in order."""
-    import typst
-
-    words = json.dumps(content(count, paper, names))
-    source = files("palette.paints.card").joinpath("card.typ").read_bytes()
-    with as_file(files("palette.typeset.fonts")) as folder:
-        fonts = typst.Fonts(font_paths=[str(folder)])
-        return bytes(typst.compile(source, font_paths=fonts, sys_inputs={"data": words}, timestamp=0))
+    return pages(source(), content(count, paper, names, words))
 
 
-def content(count: int, paper: str, names: Sequence[str] = ()) -> dict[str, Any]:
-    """What card.typ sets, as JSON data."""
-    sheets = [_sheet(sheet, names) for sheet in range(layout.sheets(count))]
+def source() -> bytes:
+    """The template."""
+    return files("palette.guide").joinpath("card.typ").read_bytes()
+
+
+def content(count: int, paper: str, names: Sequence[str] = (), words: Words | None = None) -> dict[str, Any]:
+    """What the template sets, as JSON data."""
+    words = words or Words()
+    total = layout.sheets(count)
+    sheets = [_sheet(sheet, names, total, words) for sheet in range(total)]
     return {
+        "language": words.language,
+        "words": words.all("card"),
         "paper": paper,
         "width": layout.WIDTH,
         "height": layout.HEIGHT,
@@ -39,8 +43,11 @@ def content(count: int, paper: str, names: Sequence[str] = ()) -> dict[str, Any]
     }
 
 
-def _sheet(sheet: int, names: Sequence[str]) -> dict[str, Any]:
+def _sheet(sheet: int, names: Sequence[str], total: int, words: Words) -> dict[str, Any]:
+    pairs = layout.pairs(sheet)
     return {
+        "which": words("which-sheet", number=str(sheet + 1), total=str(total)) if total > 1 else "",
+        "boxes": words("which-boxes", first=str(pairs[0].number), last=str(pairs[-1].number)),
         "marks": [
             {"x": x, "y": y, "white": marks.modules(marks.number(sheet, position)).tolist()}
             for position, (x, y) in enumerate(layout.MARKS)
@@ -52,7 +59,7 @@ def _sheet(sheet: int, names: Sequence[str]) -> dict[str, Any]:
                 "straight": asdict(pair.straight),
                 "tint": asdict(pair.tint),
             }
-            for pair in layout.pairs(sheet)
+            for pair in pairs
         ],
     }
 
