@@ -27,7 +27,7 @@ def shell(command: str, folder: Path, refused: bool = False) -> str:
     environment = {
         **os.environ,
         "PATH": f"{Path(sys.executable).parent}{os.pathsep}{os.environ['PATH']}",
-        "PALETTE_CACHE": str(folder / ".cache"),
+        "PALETTE_CACHE": os.environ.get("PALETTE_CACHE") or str(folder / ".cache"),
         "OMP_NUM_THREADS": "1",
         "OPENBLAS_NUM_THREADS": "1",
         "COLUMNS": "100",

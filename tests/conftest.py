@@ -3,13 +3,19 @@
 from __future__ import annotations
 
 import os
+import tempfile
 
-# No test may depend on what an earlier run measured; those of the cache choose a folder of their own.
-os.environ["PALETTE_CACHE"] = ""
+# No test may depend on what an earlier run measured: what this run measures is kept in a folder of its own,
+# which its workers share, so that one kit is computed once. Tests of the cache choose a folder themselves.
+if "PYTEST_XDIST_WORKER" not in os.environ:
+    _KEPT = tempfile.TemporaryDirectory(prefix="palette-tests-", ignore_cleanup_errors=True)
+    os.environ["PALETTE_CACHE"] = _KEPT.name
 os.environ["PALETTE_STATE"] = ""
 
 # As the command does, and before NumPy is imported: small matrices are slower in threads.
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+
+from collections.abc import Iterator
 
 import pytest
 from hypothesis import settings
@@ -22,6 +28,14 @@ settings.load_profile("repeatable")
 
 
 @pytest.fixture(autouse=True)
-def nothing_remembered():
-    """A test may change what computes: no answer of another test is good for it."""
+def nothing_remembered(request: pytest.FixtureRequest) -> Iterator[None]:
+    """A test that changes what computes neither gets nor leaves an answer."""
+    if "monkeypatch" not in request.fixturenames:
+        yield
+        return
+    MEMORY.clear()
+    kept = os.environ["PALETTE_CACHE"]
+    os.environ["PALETTE_CACHE"] = ""
+    yield
+    os.environ["PALETTE_CACHE"] = kept
     MEMORY.clear()

@@ -71,10 +71,9 @@ def test_every_answer_has_its_entry() -> None:
 
 @pytest.fixture(scope="module")
 def tram(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
-    """The demo kit, with what was measured kept for the next command."""
+    """The demo kit."""
     folder = tmp_path_factory.mktemp("docs")
     with pytest.MonkeyPatch.context() as patch:
-        patch.setenv("PALETTE_CACHE", str(folder / "cache"))
         patch.chdir(lay_out(folder / "tram").parent)
         yield folder / "tram"
 

@@ -1,6 +1,8 @@
 """The rules of the house that a machine can hold."""
 
 import ast
+import re
+from importlib import import_module
 from pathlib import Path
 
 import pytest
@@ -49,3 +51,14 @@ def test_dependencies_point_one_way(room: str) -> None:
 def test_no_room_is_left_out() -> None:
     rooms = {p.stem for p in PALETTE.iterdir() if p.is_dir() and (p / "__init__.py").exists()}
     assert rooms == BELOW.keys() - FILES
+
+
+def test_the_steps_that_developers_are_told_of_are_there() -> None:
+    """Fails where DEVELOPERS.md names a step of the pipeline that has moved or is called otherwise now."""
+    text = (PALETTE.parent / "DEVELOPERS.md").read_text("utf-8")
+    rows = text.partition("| step | function |")[2].partition("\n\n")[0].splitlines()[2:]
+    named = [name for row in rows for name in re.findall(r"`([\w.]+)`", row.split("|")[2])]
+    assert len(named) >= 10
+    for name in named:
+        module, _, function = name.rpartition(".")
+        assert hasattr(import_module(f"palette.{module}"), function), name

@@ -9,14 +9,14 @@ import numpy as np
 
 from palette.colour.spaces import Array
 
-_BRADFORD = np.array([[0.8951, 0.2664, -0.1614], [-0.7502, 1.7135, 0.0367], [0.0389, -0.0685, 1.0296]])
+BRADFORD = np.array([[0.8951, 0.2664, -0.1614], [-0.7502, 1.7135, 0.0367], [0.0389, -0.0685, 1.0296]])
 _CHROMA = 0.045  # by which CIEDE2000, CIE94 and DIN99 let a difference of chroma count less, a unit of C*
 
 
 def bradford(white: Array, to: Array) -> Array:
     """The matrix (3, 3) that takes XYZ seen under one white (3,) to the other, linearly."""
-    gain = (_BRADFORD @ to) / (_BRADFORD @ white)
-    return np.asarray(np.linalg.solve(_BRADFORD, gain[:, None] * _BRADFORD))
+    gain = (BRADFORD @ to) / (BRADFORD @ white)
+    return np.asarray(np.linalg.solve(BRADFORD, gain[:, None] * BRADFORD))
 
 
 def adapted(xyz: Array, white: Array, to: Array) -> Array:

@@ -5,7 +5,8 @@ under a lamp depends on which of them it has, so the answer here is a family: sa
 reflectance given the colour, and their mean.
 
 The prior is a mixture of Gaussians over the logit of the reflectance, in the ten leading directions
-of variation of some three thousand measured surfaces (see `data/make_recovery.py` for the sets). A
+of variation of some five thousand measured and made surfaces (`tests/benchmarks/grey/learn.py` names the
+sets). A
 colour is a condition on it: each component is bent to meet the colour exactly (Gauss-Newton on the
 constraint, ASTM E308 weights under D65), weighed by its density on the surface of reflectances that
 have that colour (Laplace's method), and sampled along that surface.

@@ -16,9 +16,10 @@ from palette.commands.answers import json_option, print_json
 def command(kit: Path, pictures: tuple[Path, ...], as_json: bool) -> None:
     """Copy pictures into a kit, each with an entry of its own.
 
-    Each PICTURE is copied into the kit's folder of references, and its kit.toml gets a [[reference]] for it:
-    with the year, where the file says when it was taken, and in grey, where it holds no colour. Correct there
-    what is wrong: a scan carries the date of the scan. A folder stands for the pictures in it.
+    Each PICTURE goes into the kit's folder of references and gets a [[reference]] in its kit.toml. The
+    year is taken from the file where it states one. A picture without colour is entered in grey. Check
+    both and correct what is wrong: a scan carries the date of the scan. A folder stands for all pictures
+    in it.
 
     \b
     Example:

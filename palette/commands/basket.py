@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     type=click.IntRange(1, 3),
     default=2,
     show_default=True,
-    help="Paints in a mixture at most; 1 is to mix nothing, 3 takes a minute or more with long lists.",
+    help="Paints in a mixture at most; with 1 nothing is mixed; 3 takes a minute or more with long lists.",
 )
 @click.option(
     "--max-drops",
@@ -39,14 +39,15 @@ if TYPE_CHECKING:
 def command(kit: Path, cheapest: bool, max_paints: int, max_drops: int, as_json: bool) -> None:
     """Find the fewest paints to buy, so that every part of KIT can be painted within its tolerance.
 
-    KIT is a kit.toml or the folder it stands in. A part is painted with one paint straight or with a
-    mixture. Paints marked as owned cost nothing, a blank does not count as owned, retired paints are left
-    out. The answer is exact: no smaller set, or with --cheapest no cheaper one, reaches as many parts as
-    predicted. A mixture may miss its prediction; how many parts are likely to be within the tolerance with
-    that counted is told beside. Metallic parts get metallic paints and other parts none, but for want of
-    anything else within the tolerance; that is then said. A part that nothing brings within the tolerance
-    gets what should come nearest. A part inferred from grey pictures or words gets what should be least off
-    on average from all that it may have been. Without options it is what the guide names, too.
+    KIT is a kit.toml or its folder. A part is painted with one paint, or with a mixture. Paints marked as
+    owned cost nothing; a blank does not count as owned. Retired paints are left out. The answer is exact:
+    no smaller set reaches as many parts as predicted. With --cheapest, no cheaper set does.
+
+    A real mixture may miss its prediction. So the answer also says how many parts are likely to be within
+    the tolerance. Metallic parts get metallic paints and other parts do not. Where nothing else comes
+    within the tolerance, they may, and the answer says so. A part that no paint brings within the
+    tolerance gets the nearest. A part known only from grey pictures or words gets the paint with the
+    least expected difference. Without options, the guide names the same paints.
 
     \b
     Examples:

@@ -15,8 +15,9 @@ from palette.commands.answers import json_option, print_json, progress, read_kit
 def command(kit: Path, as_json: bool) -> None:
     """Compare the painted test print with the scheme of KIT.
 
-    KIT is a kit.toml or the folder it stands in. It needs a reference with subject = "painted" that samples
-    the parts of the print; a grey card or other anchors in that picture make the answer surer.
+    KIT is a kit.toml or its folder. Add a photograph of the print as a reference with subject =
+    "painted", and mark its parts as samples. A grey card or other anchors in the picture make the answer
+    surer.
 
     \b
     Example:

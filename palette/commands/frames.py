@@ -37,9 +37,10 @@ from palette.commands.terminal import styled
 def command(video: Path, times: tuple[str, ...], kit: Path, around: str | None, as_json: bool) -> None:
     """Take still frames from VIDEO into a kit.
 
-    Each frame becomes a 16-bit PNG among the kit's references and an entry in its kit.toml, with the
-    video's name and the time. The stream's own matrix, range, primaries and transfer are kept; interlaced
-    frames are deinterlaced. With --around, frames are averaged in linear light as long as the shot is still.
+    Each frame becomes a 16-bit PNG among the kit's references. It gets an entry in kit.toml with the
+    video's name and the time. The stream's own matrix, range, primaries and transfer are kept. Interlaced
+    frames are deinterlaced. With --around, frames are averaged in linear light for as long as the shot is
+    still.
 
     \b
     Example:

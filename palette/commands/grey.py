@@ -46,9 +46,9 @@ def command(
 ) -> None:
     """Weigh likely colours and paints for the parts of KIT of which only grey survives.
 
-    KIT is a kit.toml or the folder it stands in. A grey level names no colour, but rules most out: the answer
-    is what remains, with its odds. Parts whose colour is known help to read the others; they are shown only
-    where --part asks for them, while --json without --part has every part that a grey reference shows.
+    KIT is a kit.toml or its folder. A grey level names no colour, but it rules most out. The answer is
+    what remains, with its odds. Parts whose colour is known help to read the others. Use --part to see
+    them, too. With --json every part that a grey reference shows is in the answer.
 
     \b
     Examples:

@@ -21,12 +21,12 @@ from palette.commands.answers import json_option, print_json, read_kit
 )
 @json_option
 def command(kit: Path, reference: str | None, out: Path | None, as_json: bool) -> None:
-    """Draw a reference of KIT as it is beside corrected, to see what the correction does.
-    The only reference of a kit need not be named.
+    """Draw a reference of KIT as it is beside corrected.
 
-    Anchors (dashed outlines, A1, A2 …) and samples (solid, with their part) are drawn on both; a table
-    gives each anchor's colour as stated and as corrected, the CIEDE2000 difference that remains, and the one
-    it would have if the other anchors alone predicted it.
+    Both pictures show the anchors (dashed, A1, A2 …) and the samples (solid, with their part). A table
+    gives each anchor's colour as stated and as corrected, and the CIEDE2000 difference that remains. It
+    also gives the difference if the other anchors alone corrected it. A kit with one reference needs no
+    name.
 
     \b
     Example:

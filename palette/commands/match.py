@@ -43,8 +43,8 @@ def command(
 ) -> None:
     """Find the paints of your lists that are nearest to a colour, or to many.
 
-    Give the colour in one notation, or many colours in a file. The answer is exact: no paint of the
-    lists is nearer than those shown. Differences are CIEDE2000.
+    Give one colour, or many colours in a file. The answer is exact: no paint of the lists is nearer than
+    those shown. Differences are CIEDE2000.
 
     \b
     Examples:

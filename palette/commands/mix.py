@@ -74,12 +74,13 @@ def command(
 ) -> None:
     """Find the mixtures of your paints that come nearest to a colour, in whole drops.
 
-    One paint alone counts as a recipe. Paints that the list says are not owned, or are retired, are left
-    out unless --all is given; a blank counts as owned. Metallic, fluorescent and clear paints are never
-    mixed; where one of the first two comes nearest as it is, that is said. With each recipe stands how far
-    it is off (CIEDE2000), by how much the real mixture may miss the prediction, and how far the colour moves
-    if one drop is off. The nearest as predicted comes first; with --surest the one likely to be nearest once
-    it is mixed. Mix a test drop first.
+    One paint alone counts as a recipe. Retired paints, and paints marked as not owned, are left out; a
+    blank counts as owned. Use --all to include them. Metallic, fluorescent and clear paints are never
+    mixed. Where a metallic or fluorescent paint is nearest by itself, that is said.
+
+    Each recipe shows three figures: how far off it is (CIEDE2000), by how much the real mixture may miss
+    that, and how far one wrong drop moves the colour. The nearest prediction comes first. With --surest
+    the recipe comes first that is likely to be nearest in practice. Mix a test drop first.
 
     \b
     Examples:

@@ -16,10 +16,10 @@ from palette.commands.terminal import styled
 def command(kit: Path, as_json: bool) -> None:
     """List the pictures of KIT and what each still lacks to be good evidence.
 
-    KIT is a kit.toml or the folder it stands in. Each picture is named with its size, kind, tone, light
-    and credit; then what is missing: a credit, an anchor, marked parts, pixels. A picture that shows the
-    same as an earlier one is pointed out, even smaller, compressed again, mirrored, turned, cropped a little
-    or with edited tones.
+    KIT is a kit.toml or its folder. Each picture is listed with its size, kind, tone, light and credit.
+    Below stands what is missing: a credit, an anchor, marked parts, pixels. A picture that shows the same
+    as an earlier one is pointed out. It may be smaller, compressed again, mirrored, turned, cropped a
+    little or edited in its tones.
 
     \b
     Example:

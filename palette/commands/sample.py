@@ -36,10 +36,10 @@ def _regions(ctx: click.Context, parameter: click.Parameter, values: tuple[str, 
             numbers = [float(word) for word in value.replace(" ", ",").split(",") if word]
         except ValueError:
             numbers = []
-        sound = all(math.isfinite(number) for number in numbers)
-        if sound and len(numbers) == 4 and min(numbers[2:]) > 0:
+        finite = all(math.isfinite(number) for number in numbers)
+        if finite and len(numbers) == 4 and min(numbers[2:]) > 0:
             found.append(Rect(*numbers))
-        elif sound and len(numbers) >= 6 and len(numbers) % 2 == 0:
+        elif finite and len(numbers) >= 6 and len(numbers) % 2 == 0:
             found.append(Polygon(tuple(zip(numbers[::2], numbers[1::2], strict=True))))
         else:
             raise click.BadParameter(f"{value!r} is neither X,Y,W,H nor three corners X,Y,X,Y,X,Y or more")
@@ -105,11 +105,11 @@ def command(
     language: str,
     as_json: bool,
 ) -> None:
-    """Find the painted colours of a picture, or of several taken together, and the paints nearest to them.
+    """Find the painted colours of one or more pictures, and the paints nearest to them.
 
-    One surface in sun and in shade is one colour: its colour in full light. Highlights and mixtures at
-    edges are none. The picture's own light is corrected by a white or grey place that you name; a kit with
-    anchors does it better.
+    One surface in sun and in shade counts as one colour: its colour in full light. Highlights and mixed
+    edges count as none. Name a white or grey place, and the picture's own light is corrected by it. A kit
+    with anchors corrects better.
 
     \b
     Examples:

@@ -28,8 +28,8 @@ def command(
 ) -> None:
     """Work out the colour of every part of KIT, and how sure it is.
 
-    KIT is a kit.toml or the folder it stands in. Each picture is corrected by its anchors and sampled; what
-    several say of a part is weighed, and disagreement is shown, not averaged away.
+    KIT is a kit.toml or its folder. Each picture is corrected by its anchors, then sampled. What the
+    pictures say of a part is weighed. Where they disagree, that is shown and not averaged away.
 
     Several kits are worked on side by side. What is wrong with one is told, and the others are answered.
 

@@ -36,10 +36,10 @@ def command() -> None:
 def check(lists: tuple[Path, ...], as_json: bool) -> None:
     """Say what is wrong with swatch lists, every row at once.
 
-    Errors are what makes a list unreadable: a bad number, an id used twice, half a colour. Remarks are
-    what is probably a slip, while the list can be used: a hex that contradicts its Lab, a colour no
-    paint can have, two paints nearly the same. Exit status 1 when there are errors, 0 when there are
-    none; lists checked together must not share an id.
+    An error makes a list unreadable: a bad number, an id used twice, half a colour. A remark is probably a
+    slip, and the list can be used: a hex that contradicts its Lab, a colour that no paint can have, two
+    paints nearly the same. Lists that are checked together must not share an id. The exit status is 1 where
+    there are errors, else 0.
     """
     from palette.paints.checking import check as check_lists
 
@@ -81,7 +81,7 @@ def check(lists: tuple[Path, ...], as_json: bool) -> None:
 def mark(file: Path, ids: tuple[str, ...], owned: bool | None, retired: bool | None) -> None:
     """Mark paints of a list as owned or retired.
 
-    Only the rows named are written; the rest of the file stays as it is, byte for byte.
+    Only the rows that you name are written. The rest of the file stays as it is, byte for byte.
     """
     from palette.errors import InputError
     from palette.files import again_if_changed
@@ -112,10 +112,10 @@ def mark(file: Path, ids: tuple[str, ...], owned: bool | None, retired: bool | N
 @click.option("--out", required=True, type=click.Path(path_type=Path), help="The CSV to write.")
 @click.option("--later-wins", is_flag=True, help="Where lists differ on a paint, keep the later list's row.")
 def merge(lists: tuple[Path, ...], out: Path, later_wins: bool) -> None:
-    """Put several lists together into one CSV; instrument exports too.
+    """Put several lists together into one CSV.
 
-    Where --out is one of the lists, only what is new or different is written into it; the rest stays as it
-    is, byte for byte.
+    Instrument exports are read, too. Where --out is one of the lists, only what is new or different is
+    written into it. The rest stays as it is, byte for byte.
     """
     from palette.files import again_if_changed, replace_whole
     from palette.swatches.lists import merge as merge_lists
@@ -135,7 +135,7 @@ def merge(lists: tuple[Path, ...], out: Path, later_wins: bool) -> None:
 @click.argument("new", type=click.Path(path_type=Path))
 @json_option
 def changes(old: Path, new: Path, as_json: bool) -> None:
-    """Say what changed between two versions of a list, paint by paint."""
+    """List what changed between two versions of a list."""
     from palette.swatches.lists import changes as compare
 
     found = compare(old, new)
@@ -175,7 +175,10 @@ def changes(old: Path, new: Path, as_json: bool) -> None:
 @click.option("--count", default=3, show_default=True, type=click.IntRange(1), help="How many for each.")
 @json_option
 def replacements(lists: tuple[Path, ...], ids: tuple[str, ...], count: int, as_json: bool) -> None:
-    """Find the nearest living paints of its kind, of any range, for each retired one."""
+    """Find the nearest paints still sold for each retired one.
+
+    They are of the same kind, and of any range.
+    """
     from palette.paints.choosing.proposals import choice
     from palette.report.scheme import paint_json
     from palette.swatches.lists import replacements as find
@@ -219,11 +222,12 @@ def replacements(lists: tuple[Path, ...], ids: tuple[str, ...], count: int, as_j
 @swatches_option
 @language_option
 def card(out: Path, paper: str, boxes: int | None, lists: tuple[Path, ...], language: str) -> None:
-    """Print a card to brush paints on, for measuring them by a photograph.
+    """Print a card to brush paints on, to measure them by.
 
-    A sheet has twelve numbered pairs of boxes: one for the paint straight, one for it let down in white. With
-    --swatches the paints of your lists are printed beside the boxes, in order; the same list then tells
-    `palette swatches read --names` which is which.
+    A sheet has twelve numbered pairs of boxes: one for the paint straight, one for it mixed into white. Brush
+    your paints on, photograph the card, and give the photograph to `palette swatches read`. With --swatches
+    the names of your paints are printed beside the boxes. Give the same list to `palette swatches read
+    --names`.
     """
     from palette.errors import InputError, Problem
     from palette.files import replace_whole
@@ -277,11 +281,12 @@ def read(
     chart: str | None,
     as_json: bool,
 ) -> None:
-    """Measure the paints on photographed cards, and write them as a list.
+    """Measure the paints on photographs of printed cards.
 
-    Every colour comes with its spread, the CIEDE2000 radius that holds the true colour nine times in ten: a
-    24-patch chart in the frame makes it smallest, a grey card wider, the paper alone widest. Boxes with
-    glare, gaps or too little paint are left out and named. Several photographs of a sheet are put together.
+    They are written as a list. Every colour comes with its spread: the CIEDE2000 radius that holds the true
+    colour nine times in ten. It is smallest with a 24-patch chart in the frame, wider with a grey card,
+    widest with the paper alone. Boxes with glare, gaps or too little paint are left out and named. Several
+    photographs of a sheet are put together.
 
     \b
     Example:

@@ -71,6 +71,26 @@ class Sheet:
             table[key] = value
             self.draft.set(place, value)
 
+    def put_many(self, values: Sequence[tuple[tuple[Any, ...], Any]]) -> None:
+        """Give keys their values, as `put` one by one, and at once where the text allows it."""
+        meant = [(place, value) for place, value in values if self._is_other(place, value)]
+        try:
+            self.draft.set_many(meant)
+        except KeyError:
+            for place, value in meant:
+                self.put(place, value)
+            return
+        for place, value in meant:
+            table = self.at(place[:-1])
+            if value is None:
+                del table[place[-1]]
+            else:
+                table[place[-1]] = value
+
+    def _is_other(self, place: tuple[Any, ...], value: Any) -> bool:
+        known = self.at(place[:-1]).get(place[-1])
+        return known is not value and (known != value or type(known) is not type(value))
+
     def append(self, array: tuple[Any, ...], values: Mapping[str, Any]) -> int:
         """Add a table to an array of tables; returns its number."""
         tables = self.at(array[:-1]).setdefault(array[-1], [])
@@ -453,12 +473,14 @@ def _reference_add(sheet: Sheet, op: Op) -> str:
 
 def _reference_set(sheet: Sheet, op: Op) -> str:
     ids = op["ids"] if "ids" in op else [op["id"]]
+    values = []
     for id in ids:
         i = sheet.reference(id)
         for key, value in op["values"].items():
             if key in ("id", "file", "anchor", "sample"):
                 raise wrong(f"{key} is not set this way", "rename, relink or mark")
-            sheet.put(("reference", i, key), None if value in (None, "") else _clean(value))
+            values.append((("reference", i, key), None if value in (None, "") else _clean(value)))
+    sheet.put_many(list(dict(values).items()))
     return f"Change {ids[0] if len(ids) == 1 else f'{len(ids)} pictures'}"
 
 

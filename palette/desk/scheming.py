@@ -270,9 +270,8 @@ class Scheming:
                 "painted": self.painted_v(reference),
                 "caption": f"Corrected: {notes[0]}" if notes else "",
                 "notes": notes[1:],
-                "problems": [],
+                "problems": plain.problems(p for p in self.problems if p.file == str(reference.file)),
                 "anchors": known[1] if known is not None else [],
-                "facts": [],
             }
 
     def _ask_table(self, id: str) -> None:

@@ -11,6 +11,7 @@ import io
 import threading
 from collections import OrderedDict
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Protocol
 
@@ -34,6 +35,7 @@ if TYPE_CHECKING:
     from palette.swatches.model import SwatchList
 
 THUMBS = (240, 480)
+_SMALL = 1024  # pixels: tiles of levels up to that are there before the picture has been laid out
 _OPEN = 6  # pyramids held open
 _ENCODED = 64 << 20  # bytes of encoded tiles kept
 _PAINTS = 5
@@ -60,6 +62,8 @@ class Sights:
         self._shelf: tuple[SwatchList, SwatchList] | None = None  # the kit's paints, and those to look among
         self._lock = threading.Lock()
         self._laying = threading.Lock()  # one picture is decoded at a time: they are large
+        self._reducing = threading.Lock()
+        self._small: tuple[Any, NDArray[np.uint8]] | None = None  # the picture that was reduced last
         self.missing: dict[str, tuple[Any, ...]] = {}  # by reference: what it lacks, and what shows the same
         self.corrections: dict[str, Correction] = {}  # by reference, as far as they are known
 
@@ -67,12 +71,15 @@ class Sights:
 
     def of(self, reference: Reference) -> Sight:
         """Size and standing of a reference's file; its problems where it cannot be read."""
-        stamp = _stamp(reference.file)
-        if stamp not in self._sizes:
-            self._sizes[stamp] = _sight(reference.file, stamp)
-        found = self._sizes[stamp]
+        found = self._sight(reference.file)
         missing, same = self.missing.get(reference.id, ((), ()))
-        return Sight(found.width, found.height, found.v, missing, same, found.problems)
+        return replace(found, missing=missing, same_as=same)
+
+    def _sight(self, path: Path) -> Sight:
+        stamp = _stamp(path)
+        if stamp not in self._sizes:
+            self._sizes[stamp] = _sight(path, stamp)
+        return self._sizes[stamp]
 
     def of_list(self, path: Path) -> dict[str, Any]:
         """How many paints a list holds, its version and its problems."""
@@ -90,7 +97,7 @@ class Sights:
             if name in self._pyramids:
                 self._pyramids.move_to_end(name)
                 return self._pyramids[name]
-        with self._laying:
+        with self._laying:  # who waited here finds it laid out
             found = pyramid.lay_out(path)
         with self._lock:
             self._pyramids[name] = found
@@ -119,20 +126,46 @@ class Sights:
 
     def tile(self, path: Path, level: int, x: int, y: int, lut: Through | None, v: str) -> bytes | None:
         """A tile as JPEG, as it is or through a table of corrected colours; None where there is none."""
-        found = self.pyramid(path)
-        box = pyramid.tile_box(found.picture.width, found.picture.height, level, x, y)
+        found, sight = self.laid_out(path), self._sight(path)
+        width, height = sight.width or 0, sight.height or 0
+        box = pyramid.tile_box(width, height, level, x, y)
         if box is None:
             return None
-        key = (str(_stamp(path)), v, level, x, y)
+        wide, high = pyramid.level_size(width, height, level)
+        small = found is None and max(wide, high) <= _SMALL
+        key = (str(_stamp(path)), v, level, x, y, small)
 
         def make() -> bytes:
-            levels = found.part(level, box)
+            if small:
+                levels = self._reduced(path, wide, high)[box[1] : box[3], box[0] : box[2]]
+            else:
+                levels = (found or self.pyramid(path)).part(level, box)
             if lut is not None:
-                wide, high = pyramid.level_size(found.picture.width, found.picture.height, level)
                 levels = lut.through(levels, box, wide, high)
             return jpeg(levels)
 
         return self._kept(key, make)
+
+    def _reduced(self, path: Path, width: int, height: int) -> NDArray[np.uint8]:
+        """A whole picture that small, without laying it out."""
+        from palette.evidence.pictures.decode import open_picture, small_srgb
+
+        key = (str(_stamp(path)), width, height)
+        with self._reducing:
+            if self._small is None or self._small[0] != key:
+                whole = small_srgb(open_picture(path).reduced(4 * width * height), width, height)
+                self._small = key, whole
+            return self._small[1]
+
+    def soon(self, path: Path) -> None:
+        """Lay a picture out, since it is looked at: nobody waits for it here."""
+
+        def lay() -> None:
+            with contextlib.suppress(InputError, OSError):
+                self.pyramid(path)
+
+        if self.laid_out(path) is None:
+            threading.Thread(target=lay, name="lay out", daemon=True).start()
 
     def crop(self, path: Path, region: Region, side: int, lut: Through | None) -> bytes:
         """The surroundings of a mark as a JPEG of at most `side` pixels."""
@@ -421,6 +454,7 @@ def _stamp(path: Path) -> tuple[Any, ...]:
 def _sight(path: Path, stamp: tuple[Any, ...]) -> Sight:
     from hashlib import blake2b
 
+    from palette.desk.wording import said
     from palette.evidence.pictures.decode import open_picture
 
     try:
@@ -428,7 +462,10 @@ def _sight(path: Path, stamp: tuple[Any, ...]) -> Sight:
     except InputError as error:
         return Sight(None, None, None, problems=error.problems)
     v = blake2b(repr(stamp).encode(), digest_size=9).hexdigest()
-    return Sight(picture.width, picture.height, v)
+    depth = f"{picture.stored.format}, {picture.bits} bits a channel, {picture.profile}"
+    noted = (said(note) for note in picture.stored.notes)
+    size = f"{picture.width} × {picture.height} pixels"
+    return Sight(picture.width, picture.height, v, facts=(size, depth, *noted))
 
 
 def _list(path: Path) -> dict[str, Any]:

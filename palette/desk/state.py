@@ -28,6 +28,7 @@ class Sight:
     missing: tuple[str, ...] = ()
     same_as: tuple[str, ...] = ()
     problems: tuple[Problem, ...] = ()
+    facts: tuple[str, ...] = ()  # what the file says of itself, and what to know of that
 
 
 def parts(data: Mapping[str, Any], kit: Kit | None, swatches: SwatchList) -> list[dict[str, Any]]:

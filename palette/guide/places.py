@@ -10,14 +10,15 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from palette.evidence.pictures.labels import Box, Weights, least_hidden
 from palette.kit.model import Polygon, Rect, Region, Spot
 
 WIDTH, HEIGHT = 78.0, 74.0  # mm: the figure is as large as fits into this
 TAG = 4.1  # mm, the height of a label
 LETTER = 1.55  # mm, the width of a letter in a label
+_HIDING = Weights(outside=60, label=30, mark=4)
 
 Points = tuple[tuple[float, float], ...]
-Frame = tuple[float, float, float, float]  # x0, y0, x1, y1
 
 
 @dataclass(frozen=True)
@@ -61,13 +62,18 @@ def places(outlines: Sequence[Outline], width: int, height: int) -> tuple[Place,
         )
         for shape in shapes
     ]
-    taken: list[Frame] = []
+    taken: list[Box] = []
     placed = []
     for outline, shape, frame in zip(outlines, shapes, frames, strict=True):
         size = (2.0 + LETTER * len(outline.label), TAG)
-        box = min(
+        middle = _middle(frame)
+        box = least_hidden(
             _candidates(frame, size),
-            key=lambda c, frame=frame: _cost(c, frame, taken, frames, across, down),  # type: ignore[misc]
+            (across, down),
+            taken,
+            frames,
+            _HIDING,
+            lambda box, middle=middle: math.dist(_middle(box), middle),  # type: ignore[misc]
         )
         taken.append(box)
         placed.append(
@@ -98,7 +104,7 @@ def points(region: Region, width: int, height: int) -> Points:
     return tuple((min(max(x / width, 0.0), 1.0), min(max(y / height, 0.0), 1.0)) for x, y in corners)
 
 
-def _candidates(frame: Frame, size: tuple[float, float]) -> list[Frame]:
+def _candidates(frame: Box, size: tuple[float, float]) -> list[Box]:
     """Boxes about a region: above, below, beside, then further out; in mm."""
     x0, y0, x1, y1 = frame
     w, h = size
@@ -118,29 +124,11 @@ def _candidates(frame: Frame, size: tuple[float, float]) -> list[Frame]:
     return [(x, y, x + w, y + h) for x, y in found]
 
 
-def _overlap(a: Frame, b: Frame) -> float:
-    return max(0.0, min(a[2], b[2]) - max(a[0], b[0])) * max(0.0, min(a[3], b[3]) - max(a[1], b[1]))
-
-
-def _cost(
-    box: Frame, frame: Frame, taken: Sequence[Frame], frames: Sequence[Frame], across: float, down: float
-) -> float:
-    area = (box[2] - box[0]) * (box[3] - box[1])
-    outside = area - _overlap(box, (0.0, 0.0, across, down))
-    away = math.dist(_middle(box), _middle(frame))
-    return (
-        60 * outside
-        + 30 * sum(_overlap(box, other) for other in taken)
-        + 4 * sum(_overlap(box, other) for other in frames)
-        + away
-    )
-
-
-def _middle(frame: Frame) -> tuple[float, float]:
+def _middle(frame: Box) -> tuple[float, float]:
     return (frame[0] + frame[2]) / 2, (frame[1] + frame[3]) / 2
 
 
-def _leader(box: Frame, frame: Frame, across: float, down: float) -> tuple[float, float, float, float] | None:
+def _leader(box: Box, frame: Box, across: float, down: float) -> tuple[float, float, float, float] | None:
     """From the nearest point of the label to the nearest of the region, where they are over 1 mm apart."""
     x, y = _middle(frame)
     start = (min(max(x, box[0]), box[2]), min(max(y, box[1]), box[3]))

@@ -69,7 +69,33 @@ class Draft:
 
         Texts, numbers, true and false, lists of these, and a mapping for an inline table.
         """
+        self._set(index(self.text), place, value)
+
+    def set_many(self, values: Sequence[tuple[Keys, Any]]) -> None:
+        """As `set` each key to its value, or take it out where that is None, with one walk through the text.
+
+        Raises:
+            KeyError: one of them is not written on lines of its own: nothing was changed.
+        """
         found = index(self.text)
+        placed = []
+        for number, (place, value) in enumerate(values):
+            if place in found.pairs:
+                at = found.pairs[place][0]
+            elif value is None or place[:-1] in found.values:
+                raise KeyError(place)
+            else:
+                at = self._below_own_keys(found, place[:-1])[0]
+            placed.append((at, number, place, value))
+        # From below, so that what stands above stays where it was found.
+        for _, _, place, value in sorted(placed, key=lambda one: one[:2], reverse=True):
+            if value is None:
+                start, end = self._lines(*found.pairs[place])
+                self._splice(start, end, "")
+            else:
+                self._set(found, place, value)
+
+    def _set(self, found: Index, place: Keys, value: Any) -> None:
         *table, key = place
         written, new = _key(str(key)), _toml(value)
         if place in found.values:

@@ -228,7 +228,7 @@ def _tints(lists: Sequence[Columns]) -> Iterator[Problem]:
     named = [pair for found in lists for pair in zip(found.ids, found.words["tint_white"], strict=True)]
     whites = {white for id, white in named if white and white != id}
     where = {id: (found, row) for found in lists for row, id in enumerate(found.ids) if id in whites}
-    sound: list[tuple[Columns, int]] = []
+    consistent: list[tuple[Columns, int]] = []
     for found in lists:
         bad = {problem.line for problem in found.problems}
         share = found.numbers["tint_share"]
@@ -240,8 +240,8 @@ def _tints(lists: Sequence[Columns]) -> Iterator[Problem]:
             if trouble:
                 yield _remark(found, row, *trouble)
             elif np.isfinite(found.lab[row]).all() and np.isfinite(_lab(*where[white])).all():
-                sound.append((found, row))
-    for (found, row), why in zip(sound, _unbelieved(sound, where), strict=True):
+                consistent.append((found, row))
+    for (found, row), why in zip(consistent, _unbelieved(consistent, where), strict=True):
         if why:
             yield _remark(found, row, why, "correct the paint, its tint or tint_share")
 

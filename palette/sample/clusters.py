@@ -348,9 +348,10 @@ def _reason(
     if count is not None:
         if have < count:
             return f"{colours}: the picture has no more"
-        return f"{colours}, as asked; unasked it would be {mixed}"
+        return f"{colours}, as asked; auto would give {mixed}"
     if mixed == _MOST < shown:
-        return f"{colours}, the most that are given unasked: the nearest were taken together"
+        most = "the most that auto gives: the nearest were taken together"
+        return f"{colours}, {most}; use --colours 20 for more"
     return f"{colours}: shades of one paint were taken together"
 
 

@@ -11,6 +11,7 @@ from xml.sax.saxutils import escape, quoteattr
 
 from palette.files import read_text
 from palette.guide.html import environment
+from palette.typeset import colours_script
 
 SHOWN = 60  # kits on the first page, and on each list
 
@@ -36,7 +37,7 @@ def front(kits: Sequence[dict[str, Any]], address: str = "") -> dict[str, str]:
             guesses=guesses,
         )
     made["shelf.css"] = here.joinpath("shelf.css").read_text("utf-8")
-    made["shelf.js"] = here.joinpath("shelf.js").read_text("utf-8")
+    made["shelf.js"] = colours_script() + here.joinpath("shelf.js").read_text("utf-8")
     made["shelf-data.js"] = f"window.shelfKits = {_data(kits)};\n"
     made["feed.xml"] = _feed(kits, address)
     return made

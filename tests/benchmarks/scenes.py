@@ -1,4 +1,5 @@
 """Parts of rendered scenes, a chart standing in each: python -m tests.benchmarks.scenes [N] [--tuning]
+[--jobs N]
 
 Surfaces are CES-99 (CIE 224:2017), every other one held back from all tuning, on flat, sloping, round and
 half-shaded shapes, with and without gloss, grain, blur and JPEG. The picture is either a cast (exposure and a
@@ -15,6 +16,7 @@ from __future__ import annotations
 import sys
 import tempfile
 from dataclasses import dataclass, replace
+from functools import partial
 from pathlib import Path
 
 import numpy as np
@@ -26,6 +28,7 @@ from palette.colour.spaces import lab_to_linear, srgb_encode
 from palette.kit.model import Anchor, Kit, Part, PartSample, Rect, Reference, StatedColour
 from palette.paints.scheme import scheme
 from tests.benchmarks.photo.pictures import HELD, TUNING, chart, lab_of, make, surfaces
+from tests.benchmarks.side_by_side import Each, side_by_side
 
 SIDE, PARTS, PATCH = 96, 8, 32
 SHAPES = ("flat", "slope", "round", "ball", "half in shadow")
@@ -146,61 +149,71 @@ def tell(name: str, off: list[float], inside: list[bool], radii: list[float]) ->
     )
 
 
-def one_picture(count: int, half: str, how: str) -> None:
-    off, inside, radii = [], [], []
+def one_picture(how: str, half: str, seed: int) -> list[tuple[float, float]]:
+    """Per part of one scene: what it is off, and its radius."""
+    rng = np.random.default_rng([11, seed])
+    table = reflectances(half, rng, PARTS)
     with tempfile.TemporaryDirectory() as name:
-        folder = Path(name)
-        for seed in range(count):
-            rng = np.random.default_rng([11, seed])
-            table = reflectances(half, rng, PARTS)
-            path = folder / f"{seed}.jpg"
-            shoot(path, table, how, half, rng)
-            for part, truth in zip(scheme(kit(folder, reference(path))).parts, lab_of(table), strict=True):
-                off.append(float(difference(part.lab, truth)))
-                radii.append(part.radius90)
-                inside.append(off[-1] <= part.radius90)
-    tell(f"{how}: one picture, 24 anchors", off, inside, radii)
+        path = Path(name, f"{seed}.jpg")
+        shoot(path, table, how, half, rng)
+        parts = scheme(kit(Path(name), reference(path))).parts
+    pairs = zip(parts, lab_of(table), strict=True)
+    return [(float(difference(part.lab, truth)), part.radius90) for part, truth in pairs]
 
 
-def three_pictures(count: int, half: str, how: str, wrong: str) -> None:
-    off, inside, radii, weights, conflicts, errors = [], [], [], [], [], []
+def three_pictures(how: str, half: str, wrong: str, seed: int) -> list[tuple]:
+    """Per part of one scene: what it is off, its radius, the weight of the wrong picture, whether there is a
+    conflict, and the pictures' own standardised errors."""
+    rng = np.random.default_rng([12, seed])
+    table = reflectances(half, rng, PARTS)
+    others = reflectances(half, rng, PARTS)
     with tempfile.TemporaryDirectory() as name:
-        folder = Path(name)
-        for seed in range(count):
-            rng = np.random.default_rng([12, seed])
-            table = reflectances(half, rng, PARTS)
-            others = reflectances(half, rng, PARTS)
-            paths = [folder / f"{seed}{letter}.jpg" for letter in "abc"]
-            for i, path in enumerate(paths):
-                odd = i == seed % 3 and wrong != "nothing"
-                shown = others if odd and wrong == "another paint" else table
-                shoot(path, shown, how, half, rng, odd and wrong == "another lamp")
-            found = scheme(kit(folder, *(replace(reference(p), trust=1.0) for p in paths)))
-            for part, truth in zip(found.parts, lab_of(table), strict=True):
-                off.append(float(difference(part.lab, truth)))
-                radii.append(part.radius90)
-                inside.append(off[-1] <= part.radius90)
-                weights.append(part.evidence[seed % 3].weight)
-                conflicts.append(part.conflict)
-                errors.append([(e.lab - truth) / np.sqrt(np.diag(e.covariance)) for e in part.evidence])
-    tell(f"{how}: three pictures, wrong in one: {wrong}", off, inside, radii)
-    print(f"    its weight: median {np.median(weights):.2f}; conflict in {np.mean(conflicts):.0%}", end="")
-    if wrong == "nothing":
-        z = np.array(errors)  # (parts, 3 pictures, L* a* b*)
-        common = np.mean([z[:, i] * z[:, j] for i, j in ((0, 1), (0, 2), (1, 2))], axis=(0, 1))
-        shares = common / (z**2).mean(axis=(0, 1))
-        print("; in common L* {:.2f}, a* {:.2f}, b* {:.2f}".format(*shares), end="")
-    print()
+        paths = [Path(name, f"{seed}{letter}.jpg") for letter in "abc"]
+        for i, path in enumerate(paths):
+            odd = i == seed % 3 and wrong != "nothing"
+            shown = others if odd and wrong == "another paint" else table
+            shoot(path, shown, how, half, rng, odd and wrong == "another lamp")
+        found = scheme(kit(Path(name), *(replace(reference(p), trust=1.0) for p in paths)))
+    return [
+        (
+            float(difference(part.lab, truth)),
+            part.radius90,
+            part.evidence[seed % 3].weight,
+            part.conflict,
+            [(e.lab - truth) / np.sqrt(np.diag(e.covariance)) for e in part.evidence],
+        )
+        for part, truth in zip(found.parts, lab_of(table), strict=True)
+    ]
 
 
-def main(count: int, half: str) -> None:
+def told(name: str, parts: list[tuple]) -> None:
+    off, radii = ([part[i] for part in parts] for i in (0, 1))
+    tell(name, off, [a <= b for a, b in zip(off, radii, strict=True)], radii)
+
+
+def main(count: int, half: str, each: Each) -> None:
     print(f"{half} half, {count} scenes of {PARTS} parts each")
     for how in ("cast", "camera"):
-        one_picture(count, half, how)
+        found = each(partial(one_picture, how, half), range(count))
+        told(f"{how}: one picture, 24 anchors", [part for scene in found for part in scene])
         for wrong in ("nothing", "another paint", "another lamp"):
-            three_pictures(count, half, how, wrong)
+            found = each(partial(three_pictures, how, half, wrong), range(count))
+            parts = [part for scene in found for part in scene]
+            told(f"{how}: three pictures, wrong in one: {wrong}", parts)
+            weights, conflicts = ([part[i] for part in parts] for i in (2, 3))
+            print(
+                f"    its weight: median {np.median(weights):.2f}; conflict in {np.mean(conflicts):.0%}",
+                end="",
+            )
+            if wrong == "nothing":
+                z = np.array([part[4] for part in parts])  # (parts, 3 pictures, L* a* b*)
+                common = np.mean([z[:, i] * z[:, j] for i, j in ((0, 1), (0, 2), (1, 2))], axis=(0, 1))
+                shares = common / (z**2).mean(axis=(0, 1))
+                print("; in common L* {:.2f}, a* {:.2f}, b* {:.2f}".format(*shares), end="")
+            print()
 
 
 if __name__ == "__main__":
-    numbers = [int(a) for a in sys.argv[1:] if a.isdigit()]
-    main(numbers[0] if numbers else 40, TUNING if "--tuning" in sys.argv else HELD)
+    with side_by_side() as each_scene:
+        numbers = [int(a) for a in sys.argv[1:] if a.isdigit()]
+        main(numbers[0] if numbers else 40, TUNING if "--tuning" in sys.argv else HELD, each_scene)

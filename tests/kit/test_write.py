@@ -237,3 +237,24 @@ def test_any_change_is_what_the_text_then_says(
             expected["part"][what[0]].setdefault("hint", []).append(what[1])
     assert tomllib.loads(draft.text) == expected
     assert changed_lines(KIT, draft.text)[0] == []  # only new lines
+
+
+def test_many_keys_are_set_as_one_by_one(kit: Path) -> None:
+    once, each = Draft(kit), Draft(kit)
+    values = [
+        (("reference", 0, "year"), 1961),
+        (("part", 0, "name"), "Waist, lower"),
+        (("part", 1, "x_two"), 2),
+        (("part", 1, "x_one"), "one"),
+        (("reference", 0, "credit"), "A. N. Other"),
+        (("kit", "maker"), "somebody"),
+    ]
+    once.set_many(values)
+    for place, value in values:
+        each.set(place, value)
+    assert tomllib.loads(once.text) == tomllib.loads(each.text)
+    once.set_many([(place, None) for place, _ in values if place[-1] != "name"])
+    left = tomllib.loads(once.text)
+    assert "year" not in left["reference"][0] and "x_one" not in left["part"][1]
+    with pytest.raises(KeyError):
+        once.set_many([(("part", 0, "nowhere"), None)])

@@ -120,7 +120,7 @@ def test_near_colours_are_one_unless_asked_for_and_a_small_vivid_one_is_kept() -
     assert len(found.colours) == 3 and "shades of one paint" in found.reason
     assert difference(np.array([c.lab for c in found.colours]), [62.0, 28, 44]).min() < 1
     asked = clusters([picture], 4)
-    assert len(asked.colours) == 4 and "unasked it would be 3" in asked.reason
+    assert len(asked.colours) == 4 and "auto would give 3" in asked.reason
 
 
 def test_a_shadow_that_crosses_several_colours_is_one_on_grey_too() -> None:

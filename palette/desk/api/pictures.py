@@ -76,6 +76,7 @@ def register(app: Flask, desk: Desk) -> None:
         sight = bench.sights.of(reference)
         if sight.v is None or sight.width is None or sight.height is None:
             raise InputError.of(sight.problems)
+        bench.sights.soon(reference.file)
         told = bench.scheming.picture(reference)
         return {
             "ref": reference.id,
@@ -84,6 +85,7 @@ def register(app: Flask, desk: Desk) -> None:
             "v": sight.v,
             "tile": pyramid.TILE,
             "levels": pyramid.levels(sight.width, sight.height),
+            "facts": list(sight.facts),
             "ready": bench.sights.laid_out(reference.file) is not None,
             **told,
         }

@@ -63,8 +63,11 @@ def register(app: Flask, desk: Desk) -> None:
         if not path.is_dir():
             raise wrong(f"{path} is no folder", "name a folder")
         pictures = [{"name": p.name, "bytes": p.stat().st_size} for p in pictures_in(path)[:MOST_SHOWN]]
-        with os.scandir(path) as entries:
-            folders = sorted(e.name for e in entries if not e.name.startswith(".") and e.is_dir())
+        try:
+            with os.scandir(path) as entries:
+                folders = sorted(e.name for e in entries if not e.name.startswith(".") and e.is_dir())
+        except OSError as error:
+            raise wrong(f"{path} cannot be read: {(error.strerror or '').lower()}", "name another") from error
         return {
             "path": str(path),
             "up": str(path.parent),
@@ -76,7 +79,15 @@ def register(app: Flask, desk: Desk) -> None:
 def _path(bench: Bench, given: str) -> Path:
     if not given.strip() or "\0" in given:
         raise wrong("no path is given", "type the path of a picture or of a folder")
-    return (bench.path.parent / Path(given.strip()).expanduser()).resolve()
+    try:
+        path = (bench.path.parent / Path(given.strip()).expanduser()).resolve()
+        path.is_dir()  # says where a name is too long, or a folder closed
+    except (OSError, RuntimeError) as error:
+        reason = (getattr(error, "strerror", None) or str(error)).lower()
+        raise wrong(
+            f"that path cannot be used: {reason}", "type the path of a picture or a folder"
+        ) from error
+    return path
 
 
 def _enter(

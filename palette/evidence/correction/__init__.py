@@ -473,7 +473,7 @@ def _reversed(given: _Anchors) -> bool:
 
 
 def _doubted(given: _Anchors, doubts: _Doubts) -> _Anchors:
-    """The anchors, some of them being anything at all; where all are, they are not let tell by their mean."""
+    """The anchors, some of them of any colour at all; where all are, their mean does not count either."""
     truth = given.truth.copy() if doubts.truth is None else doubts.truth.copy()
     odd = sorted(doubts.odd)
     many = 2 * len(odd) if len(odd) == len(truth) > 2 else 1

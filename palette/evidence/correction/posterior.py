@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -133,26 +134,34 @@ class Posterior:
         """Readings (n, 3) at places (n, 2), with covariance (n, 3, 3) -> Lab (n, 3), covariance (n, 3, 3)."""
         base, slope = jacobian(self.map, self.theta, linear, place)
         n = len(linear)
-        flat = slope.reshape(3 * n, -1)
-        shared = self.residual.between(base, self.lab).reshape(3 * n, -1)
-        own = self.residual.own(base)
-        means, spreads = [], []
-        for scale, inverse in zip(self.scales, self.inverses, strict=True):
-            cross = flat @ scale.covariance @ self.slopes.T + scale.residual**2 * shared
-            gap = self.gap - self.slopes @ scale.mean
-            means.append(base + (flat @ (scale.mean - self.theta) + cross @ (inverse @ gap)).reshape(n, 3))
-            rows = cross.reshape(n, 3, -1)
-            taken = (cross @ inverse).reshape(n, 3, -1) @ np.swapaxes(rows, -1, -2)
-            spread = slope @ scale.covariance @ np.swapaxes(slope, -1, -2)
-            spreads.append(spread + TAIL * scale.residual**2 * own - taken)
-        stack = np.array(means)
-        lab = np.tensordot(self.weights, stack, axes=1)
-        off = stack - lab
-        total = np.tensordot(self.weights, np.array(spreads), axes=1)
-        total = total + np.einsum("s,sni,snj->nij", self.weights, off, off)
+        shared = self.residual.between(base, self.lab).reshape(n, 3, -1)
+        reach = np.concatenate([slope.reshape(n, 3, -1), shared], axis=-1)
+        shift, spread, scatter = self._summed
+        lab = base + reach @ shift
+        total = reach @ spread @ np.swapaxes(reach, -1, -2) + TAIL * scatter * self.residual.own(base)
         read = reading_slope(self.map, self.theta, linear, place)
         total = widened * total + read @ covariance @ np.swapaxes(read, -1, -2)
         return lab, (total + np.swapaxes(total, -1, -2)) / 2
+
+    @cached_property
+    def _summed(self) -> tuple[Array, Array, float]:
+        """All scales at once, since every prediction is linear in how it hangs on the parameters and on the
+        anchors' residuals: what both add to the map (q,), their covariance (q, q) and the mean variance of
+        the residual."""
+        p, m = len(self.theta), len(self.gap)
+        shifts, spreads = [], []
+        for scale, inverse in zip(self.scales, self.inverses, strict=True):
+            cross = np.concatenate([scale.covariance @ self.slopes.T, scale.residual**2 * np.eye(m)])
+            shift = cross @ (inverse @ (self.gap - self.slopes @ scale.mean))
+            shift[:p] += scale.mean - self.theta
+            spread = -cross @ inverse @ cross.T
+            spread[:p, :p] += scale.covariance
+            shifts.append(shift)
+            spreads.append(spread)
+        mean = self.weights @ np.array(shifts)
+        off = np.array(shifts) - mean
+        total = np.tensordot(self.weights, np.array(spreads), axes=1) + (self.weights[:, None] * off).T @ off
+        return mean, total, float(self.weights @ [scale.residual**2 for scale in self.scales])
 
     def left_out(self) -> tuple[Array, Array]:
         """What each anchor is off by when the others predict it (n, 3), and its covariance (n, 3, 3)."""

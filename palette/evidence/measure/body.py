@@ -72,7 +72,7 @@ class _Cells:
     index: tuple[np.ndarray, np.ndarray]  # (m,) row and column in the grid of cells
     grid: tuple[int, int]
     step: int
-    sound: Array  # (m, 3) 1 where the channel is not clipped, 0 where it is (1 where all are)
+    unclipped: Array  # (m, 3) 1 where the channel is not clipped, 0 where it is (1 where all are)
 
     def spread(self, values: np.ndarray, shape: tuple[int, int]) -> np.ndarray:
         """One value a cell (m, …) to one a pixel (h, w, …); zero where there is no cell."""
@@ -235,14 +235,14 @@ def _line(cells: _Cells, of: np.ndarray) -> Array:
 
 def _along(cells: _Cells, line: Array) -> Array:
     """Each cell's light along the body line (m,), from the channels that are not clipped."""
-    along = (cells.colour * cells.sound) @ line / np.maximum((cells.sound * line) @ line, 1e-12)
+    along = (cells.colour * cells.unclipped) @ line / np.maximum((cells.unclipped * line) @ line, 1e-12)
     return np.asarray(along)
 
 
 def _off(cells: _Cells, line: Array, noise: Array, level_floor: float) -> Array:
     """By how many noise widths each cell is off the line, squared (m,)."""
     along = np.maximum(_along(cells, line), 0.0)
-    rest = (cells.colour - along[:, None] * line) * cells.sound
+    rest = (cells.colour - along[:, None] * line) * cells.unclipped
     # Coarse grain of the dyes shows in the residuals, not in neighbours: believe it, within reason.
     seen = _median(np.abs(rest)) / 0.6745
     width = np.maximum(noise, np.minimum(seen, 3 * noise))
@@ -295,14 +295,14 @@ def _other(cells: _Cells, own: np.ndarray, light: Array, noise: Array) -> np.nda
     """
     none = np.zeros(len(own), dtype=bool)
     # Chroma of what is hardly lit or clipped is no evidence.
-    sound = own & (cells.sound.min(axis=1) > 0) & (light > 0.2 * _median(light[own]))
-    if not sound.any():
+    unclipped = own & (cells.unclipped.min(axis=1) > 0) & (light > 0.2 * _median(light[own]))
+    if not unclipped.any():
         return none
-    patch, full = _patches(cells, cells.weight * sound)
-    count = np.bincount(patch, cells.weight * sound)
+    patch, full = _patches(cells, cells.weight * unclipped)
+    count = np.bincount(patch, cells.weight * unclipped)
     if full.sum() < 9:
         return none
-    sums = [np.bincount(patch[sound], (cells.weight * c)[sound], len(count)) for c in cells.colour.T]
+    sums = [np.bincount(patch[unclipped], (cells.weight * c)[unclipped], len(count)) for c in cells.colour.T]
     colour = np.stack(sums, axis=-1)[full] / count[full][:, None]
     top = _median(colour.sum(axis=1))
     # One paint in sun and shade has one chroma at one amount of light.
@@ -324,11 +324,11 @@ def _other(cells: _Cells, own: np.ndarray, light: Array, noise: Array) -> np.nda
     few[np.flatnonzero(full)] = low if share[cut] <= 0.5 else ~low
     # Grain, believed to be correlated over two cells, scatters patches by this much.
     middle = np.average(even, axis=0, weights=weight)
-    grain = 2 * noise / np.sqrt(_median(np.bincount(patch[sound], minlength=len(count))[full]))
+    grain = 2 * noise / np.sqrt(_median(np.bincount(patch[unclipped], minlength=len(count))[full]))
     by_grain = linear_to_lab(np.maximum(middle + np.diag(grain), 0.0))[:, 1:] - linear_to_lab(middle)[1:]
     if apart[cut] < 2.5 * float(np.hypot.reduce(by_grain @ axis)):
         return none
-    return np.asarray(sound & few[patch])
+    return np.asarray(unclipped & few[patch])
 
 
 def _either(cells: _Cells, one: np.ndarray, other: np.ndarray) -> Array:
@@ -434,9 +434,9 @@ def _veil(
     is highest there is no gloss. How much light goes with so much loss of chroma is told by how the two vary
     beside their smooth runs, and by the lamp being nearly neutral.
     """
-    sound = own & (cells.sound.min(axis=1) > 0)
-    weight = cells.weight * sound
-    if sound.sum() < 60 or weight.sum() < 0.5 * cells.weight[own].sum():
+    unclipped = own & (cells.unclipped.min(axis=1) > 0)
+    weight = cells.weight * unclipped
+    if unclipped.sum() < 60 or weight.sum() < 0.5 * cells.weight[own].sum():
         return None
     body = line / np.linalg.norm(line)
     neutral = np.full(3, 1 / np.sqrt(3))
@@ -472,7 +472,7 @@ def _veil(
         return None
     with_it = float(weight @ (bright * sharp) / weight.sum()) / power
     left = float(weight @ (bright - with_it * sharp) ** 2 / weight.sum())
-    error = max(float(np.sqrt(left / (sound.sum() / 10) / power)), 1e-6)
+    error = max(float(np.sqrt(left / (unclipped.sum() / 10) / power)), 1e-6)
     if with_it < 3 * error:
         return None
     # A lamp is neutral to a third or so.

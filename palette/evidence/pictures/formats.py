@@ -250,20 +250,20 @@ def _pillow_decode(path: Path, width: int, height: int, orientation: int) -> Cal
 def _jpeg(path: Path, mode: str, width: int, height: int, orientation: int) -> tuple[_Decode, _Gaps]:
     """Through libjpeg-turbo straight into an array, which also says what it had to put up with."""
     through_pillow = _pillow_decode(path, width, height, orientation)
-    sound = False  # the whole of it was decoded without a warning
+    intact = False  # the whole of it was decoded without a warning
 
     @cache
     def gaps() -> Lost | None:
         with reading(path):
-            return jpeg.missing(path, path.read_bytes(), orientation, sound)
+            return jpeg.missing(path, path.read_bytes(), orientation, intact)
 
     def decode(wanted: int | None) -> Upright:
-        nonlocal sound
+        nonlocal intact
         with reading(path):
             if wanted is None and mode in ("L", "RGB"):
                 array = jpeg.decode(path.read_bytes(), mode == "L")
                 if array is not None and array.shape[:2] == (height, width):
-                    sound = True
+                    intact = True
                     return _with_hole(array, None, gaps(), orientation)
             lost = gaps()
             if mode not in ("L", "RGB"):
@@ -280,13 +280,13 @@ def _jpeg(path: Path, mode: str, width: int, height: int, orientation: int) -> t
 
 def _png(path: Path, deep: bool, orientation: int) -> tuple[_Decode, _Gaps]:
     """Through libpng where it has 16 bits, else through Pillow; what is missing shows black in both."""
-    sound = False  # its last row is there
+    intact = False  # its last row is there
 
     @cache
     def mended() -> tuple[Lost | None, bytes | None]:
         with reading(path):
             raw = path.read_bytes()
-            return (None, None) if sound and png.sound(raw) else png.missing(path, raw, orientation)
+            return (None, None) if intact and png.intact(raw) else png.missing(path, raw, orientation)
 
     def levels(raw: bytes | None) -> Upright:
         from PIL import Image
@@ -300,11 +300,11 @@ def _png(path: Path, deep: bool, orientation: int) -> tuple[_Decode, _Gaps]:
                 return _levels(image)
 
     def decode(_wanted: int | None) -> Upright:
-        nonlocal sound
+        nonlocal intact
         upright = None
         with contextlib.suppress(InputError):
             upright = levels(None)
-            sound = sound or bool(upright.array[-1].any())  # a row that never came is black
+            intact = intact or bool(upright.array[-1].any())  # a row that never came is black
         lost, raw = mended()
         if lost is not None or upright is None:
             upright = levels(raw)

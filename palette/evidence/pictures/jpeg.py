@@ -138,7 +138,7 @@ def breaks_off(raw: bytes) -> bool:
         return False
 
 
-def sound(raw: bytes) -> bool:
+def intact(raw: bytes) -> bool:
     """Whether libjpeg decodes data without a warning, where it decodes them at all."""
     try:
         return _warning(raw) is None

@@ -14,6 +14,7 @@ import numpy as np
 
 from palette.colour.spaces import Array, lab_to_hex, lab_to_linear, srgb_decode, srgb_encode
 from palette.evidence.pictures.decode import Linear, Picture, small_srgb
+from palette.evidence.pictures.labels import Box, Weights, least_hidden, overlap
 from palette.evidence.pictures.regions import Mask
 from palette.kit.model import Polygon, Rect, Region
 
@@ -23,12 +24,12 @@ if TYPE_CHECKING:
 # Linear light (n, 3) and where it is (n, 2), as fractions of the picture, to CIELAB (n, 3).
 Correct: TypeAlias = Callable[[Array, Array], Array]
 
-_Box: TypeAlias = tuple[float, float, float, float]  # x0, y0, x1, y1 in the panel
 
 PANEL = 900  # pixels of a panel's longer side, at most
 _MARGIN = 36
 _GAP = 24
 _INK, _PAPER, _SOFT = (24, 24, 24), (255, 255, 255), (110, 110, 110)
+_HIDING = Weights(outside=20, label=4, mark=1)
 _LABELS = ((16, 16), (16, 13), (16, 10), (12, 10))  # pixels; sizes of the samples' and the anchors' names
 _LATTICE = 13  # colours along each channel at which a correction is worked out …
 _PLACES = 3  # … at so many places across and down
@@ -183,7 +184,7 @@ def _marked(panel: Image.Image, marks: Sequence[Mark], scale: float) -> Image.Im
     from PIL import ImageDraw
 
     pen = ImageDraw.Draw(panel)
-    boxes: list[_Box] = []
+    boxes: list[Box] = []
     for mark in marks:
         outline = _outline(mark.region, scale)
         _stroke(pen, outline, not mark.anchor, panel.size)
@@ -259,16 +260,16 @@ def _shown(outline: Sequence[tuple[float, float]], size: tuple[int, int]) -> lis
 
 
 def _labels(
-    panel: tuple[int, int], marks: Sequence[Mark], boxes: Sequence[_Box]
-) -> tuple[list[_Box], list[int]]:
+    panel: tuple[int, int], marks: Sequence[Mark], boxes: Sequence[Box]
+) -> tuple[list[Box], list[int]]:
     """Where the names of marks stand, and how large they are."""
-    taken: list[_Box] = []
+    taken: list[Box] = []
     sizes: list[int] = []
     for of_samples, of_anchors in _LABELS:  # as large as leaves all of them free, where any do
         sizes, taken = [of_anchors if mark.anchor else of_samples for mark in marks], []
         for mark, box, size in zip(marks, boxes, sizes, strict=True):
             taken.append(_place(panel, mark, box, taken, boxes, size))
-        if not any(_shared(one, other) for i, one in enumerate(taken) for other in taken[:i]):
+        if not any(overlap(one, other) for i, one in enumerate(taken) for other in taken[:i]):
             break
     return taken, sizes
 
@@ -276,11 +277,11 @@ def _labels(
 def _place(
     panel: tuple[int, int],
     mark: Mark,
-    box: _Box,
-    taken: Sequence[_Box],
-    boxes: Sequence[_Box],
+    box: Box,
+    taken: Sequence[Box],
+    boxes: Sequence[Box],
     size: int,
-) -> _Box:
+) -> Box:
     """Where the name of a mark stands: beside it, hiding no other name, and as little as can be of marks."""
     x0, y0, x1, y1 = box
     w, h = float(_font(size, bold=True).getlength(_short(mark))) + 0.6 * size, 1.4 * size
@@ -293,21 +294,13 @@ def _place(
         (middle_x, middle_y),
     ]
 
-    def cost(place: tuple[float, float]) -> float:
-        here = (*place, place[0] + w, place[1] + h)
-        inside = _shared(here, (0.0, 0.0, float(panel[0]), float(panel[1])))
-        return (
-            20 * (w * h - inside)
-            + 4 * sum(_shared(here, other) for other in taken)
-            + sum(_shared(here, other) for other in boxes)
-        )
-
-    x, y = min(places, key=cost)
+    candidates = ((x, y, x + w, y + h) for x, y in places)
+    x, y, _, _ = least_hidden(candidates, panel, taken, boxes, _HIDING)
     x, y = min(max(x, 0), max(panel[0] - w, 0)), min(max(y, 0), max(panel[1] - h, 0))
     return x, y, x + w, y + h
 
 
-def _label(pen: ImageDraw.ImageDraw, mark: Mark, place: _Box, size: int) -> None:
+def _label(pen: ImageDraw.ImageDraw, mark: Mark, place: Box, size: int) -> None:
     fill, ink = (_INK, _PAPER) if mark.anchor else (_PAPER, _INK)
     pen.rounded_rectangle(place, size / 4, fill=fill, outline=_PAPER if mark.anchor else _INK)
     at = (place[0] + 0.3 * size, (place[1] + place[3]) / 2)
@@ -316,12 +309,6 @@ def _label(pen: ImageDraw.ImageDraw, mark: Mark, place: _Box, size: int) -> None
 
 def _short(mark: Mark) -> str:
     return mark.label if len(mark.label) <= 24 else mark.label[:23] + "…"
-
-
-def _shared(one: _Box, other: _Box) -> float:
-    """The area that two boxes have in common."""
-    width, height = (min(one[i + 2], other[i + 2]) - max(one[i], other[i]) for i in (0, 1))
-    return max(0.0, width) * max(0.0, height)
 
 
 # -- the table -----------------------------------------------------------------------------------

@@ -27,14 +27,14 @@ def chunks(raw: bytes) -> Iterator[tuple[bytes, bytes, bool]]:
     while at + 8 <= len(raw):
         length, kind = struct.unpack(">I4s", raw[at : at + 8])
         data = raw[at + 8 : at + 8 + length]
-        sound = raw[at + 8 + length : at + 12 + length] == struct.pack(">I", zlib.crc32(kind + data))
-        yield kind, data, sound
+        intact = raw[at + 8 + length : at + 12 + length] == struct.pack(">I", zlib.crc32(kind + data))
+        yield kind, data, intact
         at += 12 + length
         if kind == b"IEND":
             return
 
 
-def sound(raw: bytes) -> bool:
+def intact(raw: bytes) -> bool:
     """Whether every chunk of a PNG arrived as it was written, the last one too."""
     kind = b""
     for kind, _, whole in chunks(raw):  # noqa: B007 - the last one is asked for below

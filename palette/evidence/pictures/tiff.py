@@ -238,7 +238,7 @@ class _Data:
                 data = stream.read(int(self.counts[i]))
                 if self.tables:
                     data = self.tables[:-2] + data[2:]
-                bad[i] = not jpeg.sound(data)
+                bad[i] = not jpeg.intact(data)
         return replace(self, bad=bad, rows=np.where(bad, 0, self.rows))
 
     def missing(self) -> NDArray[np.bool_]:

@@ -18,12 +18,13 @@ from palette.colour.spectra import light_names, tristimulus
 from palette.guide.html import environment
 from palette.guide.painter.content import Guide
 from palette.swatches.kinds import SIGNS
+from palette.typeset import colours_script
 
 
 def render(guide: Guide) -> str:
     """The page. Every text is escaped by the template engine; pictures travel inside the file."""
     here = files("palette.guide.painter")
-    script = here.joinpath("guide.js").read_text("utf-8")
+    script = colours_script() + here.joinpath("guide.js").read_text("utf-8")
     template = environment().from_string(here.joinpath("guide.html").read_text("utf-8"))
     return template.render(
         guide=guide,

@@ -14,7 +14,7 @@ from palette.paints.card.sheet import Sheet
 
 # Limits of what can be read; common practice, no source.
 _SHOWS, _HIDES = 5.0, 1.5  # L* by which the black bar may show through: not at all, and without a word
-_KEPT = 0.5  # share of a box that must be sound paint
+_KEPT = 0.5  # share of a box that must be usable paint
 _UNEVEN = 0.12  # sd of log light from cell to cell
 _SHADOW = 0.06  # log light by which paper near a box may miss the smooth shape
 _BARE = 0.06  # of the paper's light: a box this near to paper is unpainted where its bar shows
@@ -96,8 +96,8 @@ def read_box(sheet: Sheet, light: Light, rect: layout.Rect) -> BoxReading:
     burnt = burnt & (over_paper * light.paper > 0.5)  # those at the other end are for the correction to judge
     bare = lighter & (np.abs(over_paper - 1).max(axis=-1) < 0.2) & ~burnt.any(axis=-1)
     top = burnt.all(axis=-1)
-    sound = ~_grown(far | top, round(0.4 * scale))
-    kept = float(sound.mean())
+    usable = ~_grown(far | top, round(0.4 * scale))
+    kept = float(usable.mean())
     if kept < _KEPT:
         gaps, glare = float(bare.mean()), float(((lighter & ~bare) | top).mean())
         if max(gaps, glare) < 0.05:
@@ -105,8 +105,8 @@ def read_box(sheet: Sheet, light: Light, rect: layout.Rect) -> BoxReading:
         if glare > gaps:
             return _left_out(f"glare lies on {100 * glare:.0f} % of it")
         return _left_out(f"{100 * gaps:.0f} % of it is bare")
-    seen = over_paper[sound]
-    cells = _cell_means(over_paper, sound)
+    seen = over_paper[usable]
+    cells = _cell_means(over_paper, usable)
     uneven = float(np.std(np.log(np.maximum(cells @ LUMINANCE, 1e-3) + 0.02)))
     if uneven > _UNEVEN:
         return _left_out(f"its light varies by {100 * uneven:.0f} % from place to place: paint or sheen")
@@ -124,7 +124,7 @@ def read_box(sheet: Sheet, light: Light, rect: layout.Rect) -> BoxReading:
     # Cells of one brush stroke are alike: as if a quarter of them were independent.
     covariance = np.cov(cells.T) / max(1.0, len(cells) / 4) * np.outer(light.paper, light.paper)
     linear = mean * light.paper
-    lost = burnt[sound].mean(axis=0)
+    lost = burnt[usable].mean(axis=0)
     if lost.max() > 0.05:
         channels = ("red", "green", "blue")
         which = " and ".join(channel for channel, share in zip(channels, lost, strict=True) if share > 0.05)
@@ -145,10 +145,10 @@ def _grown(mask: NDArray[np.bool_], by: int) -> NDArray[np.bool_]:
     return np.asarray(binary_dilation(mask, iterations=by), dtype=np.bool_) if by else mask
 
 
-def _cell_means(values: Array, sound: NDArray[np.bool_]) -> Array:
-    """Means (n, 3) of a grid of cells, of the sound pixels of each that has a fair share of them."""
+def _cell_means(values: Array, usable: NDArray[np.bool_]) -> Array:
+    """Means (n, 3) of a grid of cells, of the usable pixels of each that has a fair share of them."""
     means = []
-    rows = zip(np.array_split(values, _CELLS, axis=0), np.array_split(sound, _CELLS, axis=0), strict=True)
+    rows = zip(np.array_split(values, _CELLS, axis=0), np.array_split(usable, _CELLS, axis=0), strict=True)
     for row, good in rows:
         columns = zip(np.array_split(row, _CELLS, axis=1), np.array_split(good, _CELLS, axis=1), strict=True)
         means += [cell[keep].mean(axis=0) for cell, keep in columns if keep.mean() > 0.3]

@@ -6,7 +6,7 @@ as any. With these pots there, each part takes what `rank.preferred` ranks first
 
 Of a part that only grey or words speak of a whole cloud of colours is left. The original was not painted from
 the list, so what is sought is no likeliest paint but the paint or mixture of the least expected difference
-from what the part may have been. How likely each paint is, *if it was one of these*, is told beside, and how
+from what the part may have been. How likely each paint is, *if it was one of these*, is given too, and how
 likely it is that it was none of them.
 
 A clear coat is no colour, and metal flakes are for metallic parts: those take a metallic paint where one is a

@@ -27,7 +27,7 @@ _NEIGHBOURS = 300
 
 
 @dataclass(frozen=True)
-class _Library:
+class Library:
     u: Array  # (m, 62)
     lab: Array  # (m, 3)
     all: Gaussian  # over the whole library
@@ -48,7 +48,8 @@ def _slack() -> Array:
 
 
 @cache
-def _library() -> _Library:
+def library() -> Library:
+    """The invented paints that are learnt from."""
     with (
         files("palette.paints.mixing.data").joinpath("prior.npz").open("rb") as stream,
         np.load(stream) as table,
@@ -58,14 +59,14 @@ def _library() -> _Library:
         )
     u = mean + scores @ directions
     covariance = np.cov(u.T) + np.diag(rest**2) + _slack()
-    return _Library(
+    return Library(
         u, lab_of(law.reflectance(np.exp(u[:, :N]))), Gaussian(u.mean(axis=0)[None], covariance[None])
     )
 
 
 def anything() -> Gaussian:
     """The prior of a paint of which nothing is known, as one row."""
-    return _library().all
+    return library().all
 
 
 def alike(first: Gaussian, lab: Array | None) -> Gaussian:
@@ -74,11 +75,11 @@ def alike(first: Gaussian, lab: Array | None) -> Gaussian:
     `first` is what `anything` and the masstone say together. Likeness is by colour where `lab` (n, 3) is
     given, else by K/S at every wavelength.
     """
-    library = _library()
+    known = library()
     if lab is not None:
-        theirs, ours, width = _even(library.lab), _even(lab), _NEAR_LAB
+        theirs, ours, width = _even(known.lab), _even(lab), _NEAR_LAB
     else:
-        theirs, ours, width = library.u[:, :N], first.mean[:, :N], _NEAR_RATIO * N**0.5
+        theirs, ours, width = known.u[:, :N], first.mean[:, :N], _NEAR_RATIO * N**0.5
     mean, covariance = np.empty_like(first.mean), np.empty_like(first.covariance)
     sizes = (theirs**2).sum(axis=1)
     for start in range(0, len(ours), 64):  # a block of paints at a time keeps the arrays small
@@ -87,7 +88,7 @@ def alike(first: Gaussian, lab: Array | None) -> Gaussian:
         near = np.argpartition(square, _NEIGHBOURS, axis=1)[:, :_NEIGHBOURS]
         weight = np.exp(-0.5 * np.take_along_axis(square, near, axis=1) / width**2)
         total = weight.sum(axis=1) + _REGRESSION
-        u = library.u[near]
+        u = known.u[near]
         middle = (np.einsum("nk,nkj->nj", weight, u) + _REGRESSION * first.mean[rows]) / total[:, None]
         apart = (u - middle[:, None]) * np.sqrt(weight)[..., None]
         off = first.mean[rows] - middle

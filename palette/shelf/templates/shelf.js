@@ -1,5 +1,5 @@
 // The shelf's own script: search, filters, and what a reader's own paints can do. Nothing is sent.
-// CIELAB and sRGB: CIE 15:2018, IEC 61966-2-1; CIEDE2000: Sharma, Wu & Dalal, Color Res. Appl. 30 (2005) 21-30.
+// Colours are reckoned by palette/typeset/colours.js, which stands before this.
 "use strict";
 (function () {
   const kits = window.shelfKits || [];
@@ -29,37 +29,9 @@
   }
 
   // A reader's own paints
-  function hexToLab(text) {
-    const digits = text.trim().replace(/^#/, "");
-    if (!/^[0-9a-fA-F]{6}$/.test(digits)) return null;
-    const [r, g, b] = [0, 2, 4].map((i) => {
-      const v = parseInt(digits.slice(i, i + 2), 16) / 255;
-      return v <= 0.04045 ? v / 12.92 : ((v + 0.055) / 1.055) ** 2.4;
-    });
-    const xyz = [0.4124 * r + 0.3576 * g + 0.1805 * b, 0.2126 * r + 0.7152 * g + 0.0722 * b, 0.0193 * r + 0.1192 * g + 0.9505 * b];
-    const f = xyz.map((v, i) => {
-      const t = v / [0.95047, 1, 1.08883][i];
-      return t > (6 / 29) ** 3 ? Math.cbrt(t) : ((29 / 3) ** 3 * t + 16) / 116;
-    });
-    return [116 * f[1] - 16, 500 * (f[0] - f[1]), 200 * (f[1] - f[2])];
-  }
-  function difference(p, q) {
-    const rad = Math.PI / 180, [l1, a1, b1] = p, [l2, a2, b2] = q;
-    const mean = (Math.hypot(a1, b1) + Math.hypot(a2, b2)) / 2;
-    const g = 0.5 * (1 - Math.sqrt(mean ** 7 / (mean ** 7 + 25 ** 7)));
-    const A1 = (1 + g) * a1, A2 = (1 + g) * a2, c1 = Math.hypot(A1, b1), c2 = Math.hypot(A2, b2);
-    const hue = (a, b) => (a === 0 && b === 0 ? 0 : (Math.atan2(b, a) / rad + 360) % 360);
-    const h1 = hue(A1, b1), h2 = hue(A2, b2);
-    let dh = h2 - h1;
-    if (c1 * c2 === 0) dh = 0; else if (dh > 180) dh -= 360; else if (dh < -180) dh += 360;
-    const L = (l1 + l2) / 2, C = (c1 + c2) / 2, dH = 2 * Math.sqrt(c1 * c2) * Math.sin((dh / 2) * rad);
-    let h = h1 + h2;
-    if (c1 * c2 !== 0) h = Math.abs(h1 - h2) <= 180 ? h / 2 : h < 360 ? (h + 360) / 2 : (h - 360) / 2;
-    const t = 1 - 0.17 * Math.cos((h - 30) * rad) + 0.24 * Math.cos(2 * h * rad) + 0.32 * Math.cos((3 * h + 6) * rad) - 0.2 * Math.cos((4 * h - 63) * rad);
-    const sL = 1 + (0.015 * (L - 50) ** 2) / Math.sqrt(20 + (L - 50) ** 2), sC = 1 + 0.045 * C, sH = 1 + 0.015 * C * t;
-    const rT = -Math.sin(60 * Math.exp(-(((h - 275) / 25) ** 2)) * rad) * 2 * Math.sqrt(C ** 7 / (C ** 7 + 25 ** 7));
-    return Math.sqrt(((l2 - l1) / sL) ** 2 + ((c2 - c1) / sC) ** 2 + (dH / sH) ** 2 + rT * ((c2 - c1) / sC) * (dH / sH));
-  }
+  const SRGB = [[0.4124, 0.3576, 0.1805], [0.2126, 0.7152, 0.0722], [0.0193, 0.1192, 0.9505]]; // IEC 61966-2-1
+  const { difference } = colours;
+  const hexToLab = (text) => colours.hexToLab(text, SRGB, [0.95047, 1, 1.08883]);
   function rowsOf(text) {
     const head = text.slice(0, text.search(/\r?\n|$/));
     const mark = [",", ";", "\t"].sort((a, b) => head.split(b).length - head.split(a).length)[0];

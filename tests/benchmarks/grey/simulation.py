@@ -1,7 +1,7 @@
 """Measured surfaces through simulated pictures, and the posterior's marks.
 
-Surfaces: measured sets of colour-science that no prior of palette has learnt from (its 190 training
-patches, the 24- and 30-patch charts, the samples of the colour quality scale and of the rendering
+Surfaces: measured sets of colour-science that no prior of palette has learnt from (every other one of its 190
+training patches, the 24- and 30-patch charts, the samples of the colour quality scale and of the rendering
 index). Stocks: the 250-speed negative of palette's own data; held back from its classes, a 400-speed
 negative (the maker's data sheet, as the package spectral-film-lut 0.18 digitised it) and an
 orthochromatic curve made up here. Each trial has its own exposure, exponent, black level and paints.
@@ -69,6 +69,15 @@ def camera() -> Array:
     return np.array([np.interp(FINE, seen.wavelengths, v, left=0.0, right=0.0) for v in seen.values.T])
 
 
+def patches() -> Array:
+    """The 190 measured training patches of RAW to ACES (190, 31); every other one is learnt from."""
+    import colour
+
+    folder = Path(colour.__file__).parent / "characterisation" / "datasets" / "rawtoaces"
+    table = np.genfromtxt(folder / "190_Patches.csv", delimiter=",", skip_header=1).T
+    return np.array([np.interp(NM, table[0], row) for row in table[1:]])
+
+
 def held_back() -> tuple[Array, Array]:
     """Reflectances (n, 31) that nothing has learnt from, and the six greys of the 24-patch chart."""
     import colour
@@ -78,10 +87,7 @@ def held_back() -> tuple[Array, Array]:
     groups = [colour.SDS_COLOURCHECKERS["ColorChecker N Ohta"], colour.SDS_COLOURCHECKERS["PMC"]]
     groups += [SDS_VS["NIST CQS 7.4"], SDS_TCS["CIE 2024"]]
     rows = [np.interp(NM, sd.wavelengths, sd.values) for group in groups for sd in group.values()]
-    folder = Path(colour.__file__).parent / "characterisation" / "datasets" / "rawtoaces"
-    table = np.genfromtxt(folder / "190_Patches.csv", delimiter=",", skip_header=1).T
-    rows += [np.interp(NM, table[0], row) for row in table[1:]]
-    every = np.array(rows)
+    every = np.concatenate([rows, patches()[1::2]])
     return every[(every.max(axis=1) <= 1) & (every.min(axis=1) > 0.005)], every[18:24]
 
 

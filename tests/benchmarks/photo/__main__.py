@@ -1,4 +1,5 @@
 """Parts measured through made photographs, anchors given some patches: python -m tests.benchmarks.photo [N]
+[--jobs N]
 
 Everything here is held back from learning: chart, cameras, named lights, tone formulas. For each case:
 median and 95th percentile CIEDE2000 of the parts by method, and the share of truths inside `radius90`.
@@ -8,6 +9,8 @@ from __future__ import annotations
 
 import sys
 import time
+from functools import partial
+from typing import Any
 
 import numpy as np
 
@@ -17,6 +20,7 @@ from palette.colour.uncertain import radius90
 from palette.evidence.correction import AnchorReading, fit
 from tests.benchmarks.photo import rivals
 from tests.benchmarks.photo.pictures import HELD, chart, lab_of, make, places, shoot, surfaces
+from tests.benchmarks.side_by_side import Each, one_by_one, side_by_side
 
 GREYS = list(range(18, 24))
 SETS = (  # title, plain, foreign
@@ -26,31 +30,30 @@ SETS = (  # title, plain, foreign
 )
 
 
-def shots(
-    count: int,
+def shot_of(
+    i: int,
     half: str = HELD,
     plain: bool | None = True,
     seed: int = 7,
     warm: bool = True,
     foreign: bool = False,
 ):
-    """Made pictures. Held back: the chart as Ohta or ISO 17321-1 measured it, BabelColor's average of it as
+    """A made picture. Held back: the chart as Ohta or ISO 17321-1 measured it, BabelColor's average of it as
     the published truth. Tuning: 18 surfaces of that half and six greys, the truth off by about 0.8."""
     names = ["ColorChecker N Ohta", "ISO 17321-1"]
-    for i in range(count):
-        rng = np.random.default_rng([seed, i])
-        made = make(half, rng, warm, plain, foreign)
-        if half == HELD:
-            table, truth = chart(names[i % 2]), lab_of(chart("BabelColor Average"))
-        else:
-            grey = np.array([0.89, 0.59, 0.36, 0.19, 0.09, 0.032])[:, None] * np.ones((1, 61))
-            table = np.concatenate([rng.permutation(surfaces(half))[:18], grey])
-            truth = lab_of(table)
-            chroma = np.hypot(truth[:, 1], truth[:, 2])[:, None]
-            truth = truth + rng.normal(0, 0.5, (24, 3)) * np.column_stack(
-                [np.ones((24, 1)), *2 * [1 + 0.03 * chroma]]
-            )
-        yield shoot(made, table, truth, places(rng), rng)
+    rng = np.random.default_rng([seed, i])
+    made = make(half, rng, warm, plain, foreign)
+    if half == HELD:
+        table, truth = chart(names[i % 2]), lab_of(chart("BabelColor Average"))
+    else:
+        grey = np.array([0.89, 0.59, 0.36, 0.19, 0.09, 0.032])[:, None] * np.ones((1, 61))
+        table = np.concatenate([rng.permutation(surfaces(half))[:18], grey])
+        truth = lab_of(table)
+        chroma = np.hypot(truth[:, 1], truth[:, 2])[:, None]
+        truth = truth + rng.normal(0, 0.5, (24, 3)) * np.column_stack(
+            [np.ones((24, 1)), *2 * [1 + 0.03 * chroma]]
+        )
+    return shoot(made, table, truth, places(rng), rng)
 
 
 def readings(shot, chosen, known=True):
@@ -118,30 +121,45 @@ def run(
     seed: int = 7,
     warm: bool = True,
     foreign: bool = False,
+    each: Each = one_by_one,
 ) -> list[tuple]:
     """Rows (case, {method: (median, 95 %)}, coverage, median radius, picture-wise wins)."""
     table: dict[str, dict[str, list]] = {}
     covers: dict[str, list] = {}
     radii: dict[str, list] = {}
-    for number, shot in enumerate(shots(count, half, plain, seed, warm, foreign)):
-        rng = np.random.default_rng([seed, number, 1])
-        for case, chosen in cases(rng).items():
-            chosen = np.array(chosen)
-            parts = np.setdiff1d(np.arange(24), chosen)
-            row = table.setdefault(case, {})
-            for name, method in rivals.SIMPLE.items():
-                lab = method(shot.linear[chosen], shot.truth[chosen])(shot.linear[parts])
-                row.setdefault(name, []).append(difference(lab, shot.truth[parts]))
-            lab, covariance = ours(shot, chosen)(
-                shot.linear[parts], shot.covariance[parts], shot.centre[parts]
-            )
-            row.setdefault("palette", []).append(difference(lab, shot.truth[parts]))
-            covers.setdefault(case, []).extend(inside(lab, covariance, shot.truth[parts]))
-            radii.setdefault(case, []).extend(radius90(m, c) for m, c in zip(lab, covariance, strict=True))
-        leave_one_out(shot, table, covers, radii)
-        unknown_lightness(shot, rng, table, covers, radii)
-        no_anchor(shot, table, covers, radii)
+    how = {"half": half, "plain": plain, "seed": seed, "warm": warm, "foreign": foreign}
+    for of_one in each(partial(_measured, how), range(count)):
+        for case, methods in of_one[0].items():
+            for method, off in methods.items():
+                table.setdefault(case, {}).setdefault(method, []).extend(off)
+        for all_of_them, some in zip((covers, radii), of_one[1:], strict=True):
+            for case, values in some.items():
+                all_of_them.setdefault(case, []).extend(values)
     return [(case, table[case], np.mean(covers[case]), np.median(radii[case])) for case in table]
+
+
+def _measured(how: dict[str, Any], number: int) -> tuple[dict, dict, dict]:
+    """One picture's differences by case and method, its coverage and its radii by case."""
+    table: dict[str, dict[str, list]] = {}
+    covers: dict[str, list] = {}
+    radii: dict[str, list] = {}
+    shot = shot_of(number, **how)
+    rng = np.random.default_rng([how["seed"], number, 1])
+    for case, chosen in cases(rng).items():
+        chosen = np.array(chosen)
+        parts = np.setdiff1d(np.arange(24), chosen)
+        row = table.setdefault(case, {})
+        for name, method in rivals.SIMPLE.items():
+            lab = method(shot.linear[chosen], shot.truth[chosen])(shot.linear[parts])
+            row.setdefault(name, []).append(difference(lab, shot.truth[parts]))
+        lab, covariance = ours(shot, chosen)(shot.linear[parts], shot.covariance[parts], shot.centre[parts])
+        row.setdefault("palette", []).append(difference(lab, shot.truth[parts]))
+        covers.setdefault(case, []).extend(inside(lab, covariance, shot.truth[parts]))
+        radii.setdefault(case, []).extend(radius90(m, c) for m, c in zip(lab, covariance, strict=True))
+    leave_one_out(shot, table, covers, radii)
+    unknown_lightness(shot, rng, table, covers, radii)
+    no_anchor(shot, table, covers, radii)
+    return table, covers, radii
 
 
 def leave_one_out(shot, table, covers, radii):
@@ -195,11 +213,12 @@ def report(rows) -> None:
 
 
 def main() -> None:
-    count = int(sys.argv[1]) if len(sys.argv) > 1 else 60
     start = time.perf_counter()
-    for title, plain, foreign in SETS:
-        print(title)
-        report(run(count, plain=plain, foreign=foreign))
+    with side_by_side() as each:
+        count = int(sys.argv[1]) if len(sys.argv) > 1 else 60
+        for title, plain, foreign in SETS:
+            print(title)
+            report(run(count, plain=plain, foreign=foreign, each=each))
     print(f"{len(SETS)} × {count} pictures, {time.perf_counter() - start:.0f} s")
 
 

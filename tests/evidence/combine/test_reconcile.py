@@ -106,7 +106,7 @@ def test_the_radius_holds_nine_truths_in_ten(count, right):
     # a world as the model has it: some sources are strangers, all have widths of their own
     rng = np.random.default_rng(count)
     inside = []
-    for _ in range(250):
+    for _ in range(120):
         truth = rng.multivariate_normal(ANY_LAB, ANY_COVARIANCE)
         observations = []
         for _ in range(count):

@@ -49,6 +49,25 @@ def test_greys_fix_light_and_exposure_and_say_so():
     assert radii(lab, covariance)[6:].min() > 1.5 * radii(lab, covariance)[:5].max()
 
 
+def test_all_scales_at_once_say_what_each_says_weighed():
+    posterior = fit([anchor(i, TRUE * WARM) for i in (0, 3, 6, 9)]).components[0].posterior
+    given = TRUE[[1, 7]] * WARM, np.full((2, 2), 0.5), np.stack([NOISE] * 2)
+    assert len(posterior.scales) > 2
+    labs, spreads = zip(
+        *(
+            replace(posterior, scales=(scale,), inverses=inverse[None], weights=np.ones(1)).predict(*given)
+            for scale, inverse in zip(posterior.scales, posterior.inverses, strict=True)
+        ),
+        strict=True,
+    )
+    lab, covariance = posterior.predict(*given)
+    mean = np.tensordot(posterior.weights, labs, axes=1)
+    off = np.array(labs) - mean
+    total = np.tensordot(posterior.weights, np.array(spreads) + off[..., None] * off[..., None, :], axes=1)
+    np.testing.assert_allclose(lab, mean, atol=1e-9)
+    np.testing.assert_allclose(covariance, total, atol=1e-9)
+
+
 def test_coloured_anchors_narrow_the_colours_near_them():
     few = fit([anchor(i, TRUE * WARM) for i in range(6)])
     more = fit([anchor(i, TRUE * WARM) for i in (*range(6), 6, 8, 9)])

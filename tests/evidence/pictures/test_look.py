@@ -10,7 +10,8 @@ from PIL import Image
 
 from palette.colour.spaces import linear_to_lab, srgb_decode
 from palette.evidence.pictures.decode import open_picture
-from palette.evidence.pictures.looking import AnchorRow, Look, Mark, _labels, _shared, corrected, draw
+from palette.evidence.pictures.labels import overlap
+from palette.evidence.pictures.looking import AnchorRow, Look, Mark, _labels, corrected, draw
 from palette.kit.model import Polygon, Rect, Spot
 from tests.faults.budget import cpu_seconds
 
@@ -137,7 +138,7 @@ def test_the_names_of_a_small_chart_do_not_hide_each_other():
     marks = [Mark(Rect(x, y, 14, 14), f"A{i + 1}", True) for i, (x, y, *_) in enumerate(boxes)]
     marks.append(Mark(Rect(500, 500, 60, 60), "roof", False))
     places, sizes = _labels((900, 700), marks, [*boxes, (500, 500, 560, 560)])
-    assert not any(_shared(one, other) for i, one in enumerate(places) for other in places[:i])
+    assert not any(overlap(one, other) for i, one in enumerate(places) for other in places[:i])
     assert sizes[-1] == 16 > sizes[0]
 
 

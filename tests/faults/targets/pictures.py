@@ -14,6 +14,7 @@ from PIL import Image
 
 from palette.errors import InputError
 from palette.evidence.pictures.decode import open_picture
+from palette.words import say
 from tests.faults.budget import cpu_seconds
 from tests.faults.registry import mutated
 
@@ -75,6 +76,6 @@ def check(rng: random.Random, folder: Path) -> None:
             assert len(error.problems) == 1 and error.problems[0].remedy
             return
     assert light.shape == (picture.height, picture.width, 3)
-    assert all(note and "\n" not in note for note in notes)
+    assert all(said and "\n" not in said for said in map(say, notes))
     seen = light[np.isfinite(light)]
     assert not seen.size or (seen.min() > -5 and seen.max() < 5)

@@ -470,7 +470,7 @@ function aboutPicture(found, picture) {
       ${found.anchors.length + found.samples.length ? nothing : html`<p class="help">Nothing yet. Start with what you know: a grey card, a white sign, an enamel plate that survives. It corrects the whole picture.</p>`}
       ${found.missing?.length ? html`<ul class="missing">${found.missing.map(words => html`<li>${said(words)}</li>`)}</ul>` : nothing}</section>
     <section aria-labelledby="how-read"><h2 id="how-read">How it was read</h2>${picture ? html`${picture.caption ? html`<p>${said(picture.caption)}</p>` : nothing}
-      <ul class="notes">${[...(picture.notes ?? []), ...(picture.problems ?? [])].map(words => html`<li>${said(words.what ?? words)}</li>`)}</ul>` : html`<p class="help">Opening it …</p>`}</section>
+      <ul class="notes">${[...(picture.facts ?? []), ...(picture.notes ?? []), ...(picture.problems ?? [])].map(words => html`<li>${said(words.what ?? words)}</li>`)}</ul>` : html`<p class="help">Opening it …</p>`}</section>
     <section aria-labelledby="fields-title"><h2 id="fields-title">About the picture</h2>${keyed(found.id, referenceForm(found))}</section>
   </div>`;
 }
