@@ -9,7 +9,7 @@ from io import BytesIO
 import numpy as np
 from numpy.typing import NDArray
 
-from palette.colour.spaces import lab_to_linear, srgb_encode
+from palette.colour.spaces import lab_to_linear, srgb_decode, srgb_encode
 from palette.errors import InputError
 from palette.evidence.pictures.decode import Linear, open_picture, small_srgb
 from palette.evidence.pictures.looking import Correct
@@ -19,6 +19,7 @@ from palette.kit.model import Kit, Reference
 
 WIDTH, HEIGHT = 96, 64  # pixels of a crop
 _AROUND = 0.4  # of the place's sides: what is shown around it
+_NODES = 4  # of the lattice, each way
 _PIXELS = 1 << 21  # of the whole picture, reduced
 
 
@@ -100,8 +101,9 @@ def frame(shape: Points, width: int, height: int) -> tuple[int, int, int, int]:
 
 
 def _corrected(whole: Linear, box: Sequence[int], correct: Correct) -> NDArray[np.uint8]:
-    """The part of a picture in `box`, corrected pixel by pixel, as sRGB (HEIGHT, WIDTH, 3)."""
+    """The part of a picture in `box`, corrected, as sRGB (HEIGHT, WIDTH, 3)."""
     from PIL import Image
+    from scipy.ndimage import map_coordinates
 
     x0, y0, x1, y1 = box
     cut = np.nan_to_num(whole[y0:y1, x0:x1], nan=1.0).astype(np.float32)
@@ -110,9 +112,15 @@ def _corrected(whole: Linear, box: Sequence[int], correct: Correct) -> NDArray[n
         for c in range(3)
     ]
     small = np.stack([np.asarray(channel, np.float64) for channel in channels], axis=-1)
-    x = (x0 + (np.arange(WIDTH) + 0.5) / WIDTH * (x1 - x0)) / whole.shape[1]
-    y = (y0 + (np.arange(HEIGHT) + 0.5) / HEIGHT * (y1 - y0)) / whole.shape[0]
-    places = np.stack(np.meshgrid(x, y), axis=-1).reshape(-1, 2)
-    light = lab_to_linear(correct(small.reshape(-1, 3), places))
-    levels = srgb_encode(np.clip(light, 0.0, 1.0)).reshape(HEIGHT, WIDTH, 3)
+    # A correction is dear by the colour: it is worked out on a lattice of the crop's own, at its middle
+    seen = srgb_encode(np.clip(small.reshape(-1, 3), 0.0, None)).T
+    low, span = seen.min(axis=1), np.maximum(np.ptp(seen, axis=1), 1e-6)
+    axes = low[:, None] + span[:, None] * np.linspace(0.0, 1.0, _NODES)
+    nodes = np.stack(np.meshgrid(*axes, indexing="ij"), axis=-1)
+    middle = np.array([(x0 + x1) / 2 / whole.shape[1], (y0 + y1) / 2 / whole.shape[0]])
+    lab = correct(srgb_decode(nodes.reshape(-1, 3)), np.tile(middle, (_NODES**3, 1)))
+    lattice = srgb_encode(lab_to_linear(lab)).reshape(*nodes.shape)
+    at = (seen - low[:, None]) / span[:, None] * (_NODES - 1)
+    levels = np.stack([map_coordinates(lattice[..., c], at, order=1, mode="nearest") for c in range(3)], -1)
+    levels = np.clip(levels, 0.0, 1.0).reshape(HEIGHT, WIDTH, 3)
     return np.asarray(np.round(255 * levels), dtype=np.uint8)

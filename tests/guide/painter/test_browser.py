@@ -4,6 +4,7 @@ violations."""
 from __future__ import annotations
 
 import json
+import re
 import shutil
 from collections.abc import Iterator
 from pathlib import Path
@@ -229,14 +230,22 @@ def test_ticks_are_found_again(page: Any, page_file: Path) -> None:
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
-@pytest.mark.parametrize("width", [1100, 390])
-def test_axe_finds_nothing(browser: Any, page_file: Path, scheme: str, width: int) -> None:
+@pytest.mark.parametrize(("width", "scripts"), [(1100, True), (390, True), (1100, False)])
+def test_axe_finds_nothing(
+    browser: Any, page_file: Path, tmp_path: Path, scheme: str, width: int, scripts: bool
+) -> None:
+    """axe is a script itself, so that a page without any stands for a browser that runs none."""
+    if not scripts:
+        bare = re.sub(r"(?s)<script.*?</script>", "", page_file.read_text("utf-8"))
+        page_file = tmp_path / "bare.html"
+        page_file.write_text(bare, "utf-8")
     context = browser.new_context(
         color_scheme=scheme, viewport={"width": width, "height": 844}, bypass_csp=True
     )
     page = context.new_page()
     page.goto(page_file.as_uri())
     page.add_script_tag(path=str(AXE))
+    assert page.evaluate("document.documentElement.classList.contains('scripted')") == scripts
     answer = page.evaluate(f"axe.run({{runOnly: {json.dumps(RULES)}}})")
     context.close()
     said = [
