@@ -220,7 +220,7 @@ class Table:
             near = _near_files(path) if guess and moved is None else []
         except (OSError, ValueError):
             what, near, moved = "is no name for a file", [], None
-        remedy = f"name a file, from {self.folder()} on"
+        remedy = f"write its path as seen from {self.folder()}"
         if near:
             remedy = f"did you mean {str(Path(text).parent / near[0])!r}?"
         if moved is not None:
