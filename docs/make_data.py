@@ -71,7 +71,7 @@ FILES = (
         "palette/colour/data/dictionary.csv",
         "old dictionaries' names as ISCC-NBS names",
         "Kelly & Judd, NBS Special Publication 440 (1976), by the table in Debian's libcolor-library-perl",
-        "a work of the US government, in the public domain; the package is under the Artistic licence or the GPL",
+        "a work of the US government, in the public domain; the package under Artistic or GPL",
         "`palette/colour/data/make_names.py`",
     ),
     Entry("palette/colour/data/fillers.csv", "words that say nothing of a colour", "ours", OWN, "by hand"),
