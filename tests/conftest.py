@@ -15,7 +15,9 @@ os.environ["PALETTE_STATE"] = ""
 # As the command does, and before NumPy is imported: small matrices are slower in threads.
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
+import shutil
 from collections.abc import Iterator
+from typing import Any
 
 import pytest
 from hypothesis import settings
@@ -39,3 +41,20 @@ def nothing_remembered(request: pytest.FixtureRequest) -> Iterator[None]:
     yield
     os.environ["PALETTE_CACHE"] = kept
     MEMORY.clear()
+
+
+CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
+OPTIONS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-sync"]
+OPTIONS += ["--disable-background-networking", "--disable-component-update"]
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Any]:
+    """The machine's own browser, for the tests of one file: a test skips where there is none."""
+    api = pytest.importorskip("playwright.sync_api")
+    if CHROMIUM is None:
+        pytest.skip("there is no Chromium")
+    with api.sync_playwright() as play:
+        started = play.chromium.launch(executable_path=CHROMIUM, args=OPTIONS)
+        yield started
+        started.close()

@@ -429,7 +429,7 @@ def test_stopping_it_says_so_and_leaves_nothing(folder: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    "words", ["schem", "scheme", "scheme a b", "scheme --colour", "guide kit.toml --paper a5"]
+    "words", ["schem", "scheme", "look a b c", "scheme --colour", "guide kit.toml --paper a5"]
 )
 def test_a_wrong_command_line_is_status_2(words: str) -> None:
     done = CliRunner().invoke(group, words.split())

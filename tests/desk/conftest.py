@@ -1,4 +1,4 @@
-"""One browser for all tests of the bench."""
+"""A page for the tests of the bench."""
 
 from __future__ import annotations
 
@@ -6,14 +6,6 @@ from collections.abc import Iterator
 from typing import Any
 
 import pytest
-
-from tests.desk.hands import chromium
-
-
-@pytest.fixture(scope="session")
-def browser() -> Iterator[Any]:
-    with chromium() as found:
-        yield found
 
 
 @pytest.fixture

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import re
-import shutil
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -12,37 +11,17 @@ from pathlib import Path
 from typing import Any
 
 import numpy as np
-import pytest
 from PIL import Image
 
 from palette.colour.spaces import lab_to_linear, srgb_encode
 from palette.kit.model import Kit
 from tests.evidence.combine.kits import ANCHORS, PAINTS, RED
 
-CHROMIUM = next(
-    (path for name in ("chromium", "chromium-browser", "google-chrome") if (path := shutil.which(name))), None
-)
-OPTIONS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-sync"]
-OPTIONS += ["--disable-background-networking", "--disable-component-update"]
 PATCH = 120  # pixels; a photograph is a row of them: the anchors' colours, then the part's
 AXE = Path(__file__).parent / "vendor" / "axe.min.js"
 TRANSFORM = """() =>
   document.querySelector(".pane:not([hidden]) .overlay g")?.getAttribute("transform")"""
 RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
-
-
-@contextmanager
-def chromium() -> Iterator[Any]:
-    """The machine's own browser; the test skips where there is none."""
-    api = pytest.importorskip("playwright.sync_api")
-    if CHROMIUM is None:
-        pytest.skip("no chromium here")
-    with api.sync_playwright() as play:
-        browser = play.chromium.launch(executable_path=CHROMIUM, args=OPTIONS)
-        try:
-            yield browser
-        finally:
-            browser.close()
 
 
 def photograph(path: Path, part: tuple[float, ...] = RED, seed: int = 0) -> Path:

@@ -57,7 +57,7 @@ def test_the_kit_page_says_what_the_scheme_says(shared):
     chosen = chosen_paints(found, swatches)["waist"]  # as the guide has it
     assert f"{chosen.difference:.1f}" in said and all(f"{id} " in said for id, _ in chosen.recipe)
     assert "no evidence yet" in said  # the roof
-    assert "no credit" in said  # what both references lack
+    assert "No credit" in said  # what both references lack
 
 
 def test_slow_work_is_announced(tmp_path, monkeypatch):

@@ -84,8 +84,10 @@ def register(app: Flask, desk: Desk) -> None:
 
 
 def _answer(bench: Bench, kit: Kit, swatches: SwatchList, most: int, cheapest: bool) -> dict[str, Any]:
+    from palette.paints.choosing.notes import LooksOtherwise
     from palette.paints.scaled import scale_rule
     from palette.paints.shopping import to_buy
+    from palette.words import say
 
     scheme = bench.scheme(kit)
     if most > 2:
@@ -110,6 +112,7 @@ def _answer(bench: Bench, kit: Kit, swatches: SwatchList, most: int, cheapest: b
                 guess,
                 shown_recipe,
                 _comes_of(shown_recipe, swatches, by_id),
+                say(LooksOtherwise(shown_recipe.look)) if shown_recipe and shown_recipe.look else "",
                 why[i].why if i in why else "",
             )
         )

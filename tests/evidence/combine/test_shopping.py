@@ -24,7 +24,7 @@ def test_a_metallic_part_is_bought_a_metallic_paint(tmp_path):
     ]
     (tmp_path / "list.csv").write_text("\n".join(rows) + "\n")
     bought = to_buy(found, SwatchList.read(tmp_path / "list.csv"), 2, 12, False).basket.chosen
-    rail = bought.ways[1]
+    rail = bought.recipes[1]
     assert rail is not None and rail.drops == (("S", 1),) and bought.buy == ("S",)
 
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 
 import json
 import re
-import shutil
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -42,18 +41,6 @@ def page_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
     path = tmp_path_factory.mktemp("web") / "guide.html"
     path.write_text(html.render(guide(12, page="https://quayside.example/car-7")), "utf-8")
     return path
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Any]:
-    chromium = shutil.which("chromium")
-    api = pytest.importorskip("playwright.sync_api")
-    if chromium is None:
-        pytest.skip("there is no Chromium")
-    with api.sync_playwright() as play:
-        started = play.chromium.launch(executable_path=chromium, args=["--no-sandbox", "--disable-gpu"])
-        yield started
-        started.close()
 
 
 @pytest.fixture
