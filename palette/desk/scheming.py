@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from palette.desk.sights import Sights
     from palette.evidence.pictures.decode import Picture
 
+_MOST_LOST = 3
 _MOST_TABLES = 12  # of corrections, ready to look through
 
 
@@ -39,6 +40,7 @@ class Scheming:
         self._lock = threading.RLock()
         self._number = 0
         self._closed = self._started = False
+        self._lost = 0  # processes that ended before they had answered, since the last that did
         self._rows: dict[str, dict[str, Any]] = {}
         self._order: list[str] = []
         self._version = ""  # of the kit that was asked about last
@@ -130,14 +132,22 @@ class Scheming:
 
     def _listen(self, process: subprocess.Popen[bytes]) -> None:
         assert process.stdout is not None
-        while True:
-            try:
+        with contextlib.suppress(Exception):  # it has gone, or what it said was cut off
+            while True:
                 answer = pickle.load(process.stdout)
-            except Exception:  # it has gone, or what it said was cut off
+                with self._arrived:
+                    _HEARD[answer[0]](self, *answer[1:])
+                    self._arrived.notify_all()
+        with self._lock:
+            if self._closed or process is not self._process or self._lost >= _MOST_LOST:
                 return
-            with self._arrived:
-                _HEARD[answer[0]](self, *answer[1:])
-                self._arrived.notify_all()
+            self._lost += 1
+            self._process = None
+            self._doing.clear()
+            self._asked_tables.clear()
+        process.kill()
+        process.wait()
+        self.poke()  # else what it was asked would never be answered
 
     def _heard_rows(self, number: int, version: str, rows: list[dict[str, Any]]) -> None:
         for row in rows:
@@ -157,6 +167,7 @@ class Scheming:
         self, number: int, version: str, warnings: list[str], notes: dict[str, list[str]], problems: Any
     ) -> None:
         self._warnings, self._notes, self.problems = warnings, notes, tuple(problems)
+        self._lost = 0
         if version == self._version:
             self._settled, self._progress = True, None
         told = plain.problems(problems)

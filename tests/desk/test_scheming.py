@@ -60,6 +60,14 @@ def test_the_rows_are_the_scheme_and_follow_every_change(bench):
     assert not waist["conflict"] and [e["reference"] for e in waist["evidence"]] == ["b"]
 
 
+def test_a_process_that_ends_before_it_answered_is_replaced(bench):
+    """Fails where the page would wait for ever for what a process was asked that is gone."""
+    bench.scheming.start()
+    bench.scheming._process.kill()
+    assert bench.scheming.wait(300)
+    assert {row["part"] for row in bench.scheming.rows()["rows"]} == {"waist", "roof"}
+
+
 def test_a_picture_is_seen_corrected(bench):
     """Fails where tiles through the table are others than the correction gives, pixel by pixel."""
     from palette.colour.spaces import lab_to_linear, srgb_decode, srgb_encode
