@@ -17,7 +17,8 @@ their
 - paints: films of one or two of the invented paints of `palette.paints.mixing` with white, by Kubelka & Munk.
 
 Kept out, so anything within an RMS of 0.01 of them is left out: the other 95 patches, by which the shares
-above were chosen, and the 24- and 30-patch charts, the CQS and the CRI samples.
+above were chosen, and the 24- and 30-patch charts, the CQS and the CRI samples. The charts'
+figures stood in the same table as the patches', so they are no blind test of the shares either.
 
 Of the colours three in ten are those of the measured surfaces, blurred by a few units. The others are spread
 evenly over hue and value of the renotation: most of them evenly to the most vivid, as makers of charts and of
