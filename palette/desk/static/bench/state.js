@@ -52,8 +52,7 @@ export async function load() {
   rows.catch(() => null);
   take(await get("api/state"));
   restoreUnsent();
-  follow();
-  rows.then(takeRows, error => tell(error.problems ?? [{ what: error.message, remedy: "reload the page" }]));
+  rows.then(takeRows, error => tell(error.problems ?? [{ what: error.message, remedy: "reload the page" }])).then(follow);
 }
 
 function take(kit) {
@@ -74,12 +73,23 @@ function takeRows(answer) {
   changed();
 }
 
+// Rows that were told while an older answer was on its way are newer than that answer.
+let told = 0;
+async function loadRows() {
+  let before, answer;
+  do {
+    before = told;
+    answer = await get("api/rows");
+  } while (told !== before);
+  takeRows(answer);
+}
+
 let refreshing = null;
 export function refresh() {
   refreshing ??= (async () => {
     try {
       take(await get("api/state"));
-      takeRows(await get("api/rows"));
+      await loadRows();
     } catch (error) {
       if (error instanceof Refused) tell(error.problems);
       else if (!(error instanceof Silent)) throw error;
@@ -130,7 +140,10 @@ let events = null;
 function follow() {
   events?.close();
   events = listen({
-    hello: data => { if (desk.kit && data.version !== desk.kit.version && !desk.sending) refresh(); },
+    hello: data => {
+      if (desk.kit && data.version !== desk.kit.version && !desk.sending) refresh();
+      else loadRows().catch(() => null); // what was told before this page listened
+    },
     kit: data => {
       news("kit", data);
       const same = desk.kit && data.version === desk.kit.version; // then a picture or a list is another one now, or gone
@@ -144,12 +157,14 @@ function follow() {
       });
     },
     rows: data => {
+      told += 1;
       for (const row of data.rows) desk.rows.set(row.part, row);
       desk.settled = false;
       settledOnce = false;
       changed();
     },
     settled: data => {
+      told += 1;
       desk.settled = true;
       desk.progress = null;
       desk.warnings = data.warnings ?? [];
