@@ -7,6 +7,8 @@ from typing import Any
 
 import pytest
 
+from tests.desk.desk_made import OPENED
+
 
 @pytest.fixture
 def page(browser: Any) -> Iterator[Any]:
@@ -14,3 +16,10 @@ def page(browser: Any) -> Iterator[Any]:
     context = browser.new_context(viewport={"width": 1400, "height": 900})
     yield context.new_page()
     context.close()
+
+
+@pytest.fixture(scope="module", autouse=True)
+def desks_are_closed() -> Iterator[None]:
+    yield
+    while OPENED:
+        OPENED.pop().close()

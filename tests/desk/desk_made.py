@@ -36,8 +36,12 @@ class Browser:
         return self.client.post(page, headers={"Host": host}, data=form)
 
 
+OPENED: list[Desk] = []  # closed after the tests of a file: each watches its kits in a thread
+
+
 def browser(folder: Path, *, admitted: bool = True) -> Browser:
     desk = Desk(folder)
+    OPENED.append(desk)
     desk.listen(PORT)
     client = make_app(desk).test_client()
     if admitted:

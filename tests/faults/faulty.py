@@ -5,6 +5,7 @@ from __future__ import annotations
 import builtins
 import contextlib
 import os
+import threading
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
@@ -37,13 +38,17 @@ class Stream:
 def disturbed(at: int | None, act: Act, lasting: bool = False) -> Iterator[list[str]]:
     """Within this, operation number `at` (and with `lasting` all after it) does `act` before it is done.
 
-    Yields the operations met so far. `at` None disturbs none, which counts them.
+    Only those of this thread count. Yields the operations met so far. `at` None disturbs none, which counts
+    them.
     """
     met: list[str] = []
     real = {name: getattr(os, name) for name in OPERATIONS if name != "write"}
     real_open = builtins.open
+    mine = threading.get_ident()
 
     def operation(name: str) -> None:
+        if threading.get_ident() != mine:
+            return  # a desk of another test looks at its files
         met.append(name)
         if at is not None and (len(met) == at + 1 or (lasting and len(met) > at)):
             act(name)
