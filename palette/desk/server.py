@@ -5,6 +5,7 @@ from __future__ import annotations
 import errno
 import secrets
 import socket
+import sys
 from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import Any
@@ -32,12 +33,11 @@ _FILES = 100  # that the desk itself may have open
 
 def limits() -> dict[str, Any]:
     """What waitress is given: as many connections as may be, within what the system lets a process open."""
-    try:
+    files = 512
+    if sys.platform != "win32":
         import resource
 
         files = resource.getrlimit(resource.RLIMIT_NOFILE)[0]
-    except ImportError:  # Windows
-        files = 512
     most = _MOST_CONNECTIONS if files < 0 else min(_MOST_CONNECTIONS, max(50, files - _FILES))
     return {**_LIMITS, "connection_limit": most}
 
