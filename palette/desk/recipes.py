@@ -17,20 +17,17 @@ from palette.swatches.model import SwatchList
 from palette.words import shows
 
 PAINTS, RECIPES = 8, 5
-_LOOKED_AT = 60  # recipes, of which many are of the same paints
 MOST_PAINTS, MOST_DROPS, MOST_MIXED = 4, 24, 12
 
 
 def found(lab: Array, swatches: SwatchList, most: tuple[int, int], every: bool) -> dict[str, Any]:
-    """The nearest paints, and the best recipes of different paints that the search finds, of `most` paints
+    """The nearest paints, and the surest recipes of different paints that the search finds, of `most` paints
     and drops."""
-    from palette.paints.mixing import mixes, shortfall, unsearched, usable
+    from palette.paints.mixing import shortfall, unsearched, usable
+    from palette.paints.mixing.differing import differing
 
     paints = swatches if every else usable(swatches)
-    best: dict[frozenset[str], Mix] = {}  # of the same paints one recipe is enough: drops are put in by hand
-    for mix in mixes(lab, paints, *most, _LOOKED_AT) if len(paints) else []:
-        best.setdefault(frozenset(id for id, _ in mix.drops), mix)
-    recipes = list(best.values())[:RECIPES]
+    recipes = differing(lab, paints, *most, RECIPES, surest=True) if len(paints) else []
     notes = [shortfall(lab, recipes, paints, most[0]), unsearched(paints, most[0])]
     return {
         "paints": nearest(lab, swatches),
