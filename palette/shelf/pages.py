@@ -111,13 +111,14 @@ def _feed(kits: Sequence[dict[str, Any]], address: str) -> str:
         lines.append(f'<link rel="self" href={quoteattr(base + "feed.xml")}/>')
     for kit in kits:
         version = f" {kit['version']}" if kit["version"] else ""
+        colours = [part["words"] for part in kit["parts"] if part["lab"]]
         lines += [
             "<entry>",
             f"<title>{escape(_clean(kit['title'] + version))}</title>",
             f"<id>urn:x-palette:{escape(kit['slug'])}:{kit['digest']}</id>",
             f"<updated>{kit['date']}T00:00:00Z</updated>",
             f"<link href={quoteattr(base + 'kits/' + kit['slug'] + '/index.html')}/>",
-            f"<summary>{escape(_clean(', '.join(part['words'] for part in kit['parts'])))}</summary>",
+            f"<summary>{escape(_clean(', '.join(colours)))}</summary>",
             "</entry>",
         ]
     return "\n".join([*lines, "</feed>", ""])

@@ -81,7 +81,7 @@
     const strip = element("p", "", { class: "strip", "aria-hidden": "true" });
     for (const part of kit.parts) { const bar = element("span"); bar.style.background = part[2]; strip.append(bar); }
     item.append(picture, heading, element("p", [kit.maker, kit.scale, kit.stage, kit.version].filter(Boolean).join(" · "), { class: "facts" }), strip,
-      element("p", [...new Set(kit.parts.map((part) => part[1]))].join(", "), { class: "colours" }));
+      element("p", [...new Set(kit.parts.filter((part) => part[3]).map((part) => part[1]))].join(", "), { class: "colours" }));
     if (kit.guesses) item.append(element("p", kit.guesses, { class: "facts" }));
     if (kit.since) item.append(element("p", kit.since, { class: "affected" }));
     if (own) { const [done, all] = reached(kit); item.append(element("p", "Your paints reach " + done + " of " + all + " parts.")); }
