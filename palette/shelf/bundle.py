@@ -100,12 +100,12 @@ def concerns(kit: Kit, scheme: Scheme) -> list[Problem]:
     file = str(kit.path)
     found = []
     if not kit.version:
-        found.append(Problem(file, None, "has no version", 'add version = "1.0" to [kit]'))
+        found.append(Problem(file, None, "the kit has no version", 'add version = "1.0" to [kit]'))
     if not kit.licence and _licence_file(kit) is None:
-        what = "has no licence, so nobody may pass it on"
+        what = "the kit has no licence, so nobody may pass it on"
         found.append(Problem(file, None, what, 'add licence = "CC-BY-4.0" or another to [kit]'))
     elif _licence_text(kit) is None:
-        what = f"its licence {kit.licence!r} is none whose text palette has"
+        what = f"the kit's licence {kit.licence!r} is none whose text palette has"
         found.append(Problem(file, kit.lines.get("licence"), what, "put the text beside it, in LICENCE.txt"))
     for reference in kit.references:
         if reference.print and reference.licence and not reference.credit:
@@ -134,21 +134,16 @@ def _checked(kit: Kit) -> list[Problem]:
     from palette.paints.check import check
 
     failed = [one.part.id for one in check(kit).parts if one.passes is False]
-    what = f"is settled, and the painted print fails the check: {', '.join(failed)}"
+    what = f"the kit is settled, and its painted print fails the check: {', '.join(failed)}"
     problem = Problem(str(kit.path), None, what, "see palette check, and paint or decide anew")
     return [problem] if failed else []
 
 
 def _marked(made: Made, missing: list[Problem]) -> Made:
     """The guide with a draft's warnings on its cover."""
-    said = ["this edition is not settled", *(_of_kit(problem.what) for problem in missing)]
+    said = ["this edition is not settled", *(problem.what for problem in missing)]
     cautions = (*(("Draft", sentence(text)) for text in said), *made.guide.cautions)
     return replace(made, guide=replace(made.guide, cautions=cautions))
-
-
-def _of_kit(what: str) -> str:
-    """What is wrong, with the kit named as that which has it."""
-    return f"the kit {what}" if what.startswith(("has ", "is ")) else what
 
 
 def _made(made: Made) -> dict[str, bytes]:
