@@ -25,7 +25,7 @@ import numpy as np
 HERE = Path(__file__).parent
 BASIC = ["red", "orange", "brown", "yellow", "green", "blue", "purple", "pink", "grey", "black", "white"]
 # Not for print: rude words, and names of firms and characters.
-LEFT_OUT = re.compile(r"shit|poo|puke|vomit|piss|snot|booger|barf|barney|windows|tiffany|diarrh")
+LEFT_OUT = re.compile(r"shit|poo|puke|vomit|piss|snot|booger|barf|barney|barbie|windows|tiffany|diarrh")
 
 
 def plain(words: str) -> str:
@@ -56,7 +56,7 @@ def survey() -> None:
 
     rows = consensus()
     learnt = np.random.default_rng(20).permutation(len(rows)) < len(rows) * 3 // 4
-    kept = [row for row, use in zip(rows, learnt, strict=True) if use]
+    kept = [row for row, use in zip(rows, learnt, strict=True) if use and not LEFT_OUT.search(row[0])]
     write(
         "survey.csv",
         "words,hue,lab_l,lab_a,lab_b",
