@@ -162,7 +162,7 @@ class Engine:
 
     def _tell_so_far(self, number: int, version: str, scheme: Scheme, swatches: SwatchList) -> None:
         """Tell what the colour pictures say. Where grey ones have a say, too, a part keeps the row it had
-        until they are heard, unless the colour pictures tell something new of itself."""
+        until they are read, unless the colour pictures tell something new of itself."""
         from palette.memory import digest
 
         same = _families(scheme.kit)

@@ -20,7 +20,7 @@ from palette.swatches.model import Swatch, SwatchList
 from palette.words import BASIS
 
 _LIKELY = 6
-_SILENT = 0.1  # a weight below which a witness was as good as not heard
+_UNCOUNTED = 0.1  # a weight below which a source as good as did not count
 
 
 def row(scheme: Scheme, part: PartColour, swatches: SwatchList) -> dict[str, Any]:
@@ -116,32 +116,32 @@ def _evidence(found: Evidence) -> dict[str, Any]:
 
 
 def conflict(scheme: Scheme, part: PartColour) -> dict[str, Any] | None:
-    """Which witness is odd, where the evidence can tell, and where to look; None where nothing does."""
-    heard = [e for e in part.evidence if e.lab is not None and e.kind in ("colour", "grey", "hint")]
-    if len(heard) < 2:
+    """Which source is odd, where the evidence can tell, and where to look; None where nothing does."""
+    sources = [e for e in part.evidence if e.lab is not None and e.kind in ("colour", "grey", "hint")]
+    if len(sources) < 2:
         return None
-    labs = np.array([e.lab for e in heard])
+    labs = np.array([e.lab for e in sources])
     apart = np.array([[float(difference(a, b)) for b in labs] for a in labs])
-    silent = [i for i, e in enumerate(heard) if e.weight < _SILENT and e.kind != "grey"]
-    spoken = [i for i in range(len(heard)) if i not in silent]
-    if len(silent) >= 1 and spoken:
-        one = max(silent, key=lambda i: min(apart[i, j] for j in spoken))
-        other = max(spoken, key=lambda j: heard[j].weight)
-        words = f"{heard[one].reference} is the odd one: it lies {apart[one, other]:.1f} from the rest."
+    uncounted = [i for i, e in enumerate(sources) if e.weight < _UNCOUNTED and e.kind != "grey"]
+    counted = [i for i in range(len(sources)) if i not in uncounted]
+    if len(uncounted) >= 1 and counted:
+        one = max(uncounted, key=lambda i: min(apart[i, j] for j in counted))
+        other = max(counted, key=lambda j: sources[j].weight)
+        words = f"{sources[one].reference} is the odd one: it lies {apart[one, other]:.1f} from the rest."
         todo = (
-            f"Compare both places. Is the mark on {heard[one].reference} on the right part, in the light? "
+            f"Compare both places. Is the mark on {sources[one].reference} on the right part, in the light? "
             "If it is, the picture shows another paint or a cast: lower its trust, or add an anchor."
         )
-        odd: str | None = heard[one].reference
+        odd: str | None = sources[one].reference
     else:
-        one, other = divmod(int(np.argmax(apart)), len(heard))
-        words = f"{heard[one].reference} and {heard[other].reference} lie {apart[one, other]:.1f} apart."
+        one, other = divmod(int(np.argmax(apart)), len(sources))
+        words = f"{sources[one].reference} and {sources[other].reference} lie {apart[one, other]:.1f} apart."
         todo = (
             "Compare both places. Nothing tells which is right: add a third picture or an anchor, or decide, "
             "and say why."
         )
         odd = None
-    pair = [heard[one], heard[other]]
+    pair = [sources[one], sources[other]]
     crops = [crop for e in pair for crop in _crops(scheme, part, e)]
     return {"odd": odd, "both": [e.reference for e in pair], "words": words, "todo": todo, "crops": crops}
 

@@ -38,7 +38,7 @@ def test_people_read_words_paints_and_disagreement(tmp_path):
     text = run(tmp_path / "kit.toml").stdout
     row = next(line for line in text.splitlines() if line.startswith("Waist panels"))
     assert "evidence disagrees" in row and "colour pictures" in row and "#" in row
-    assert "were all of it right, it would scatter so much" in text
+    assert "if all of it were right, it would lie so far apart" in text
     assert any(line.startswith("    b: ") and "counted for" in line for line in text.splitlines())
     assert "no evidence yet" in next(line for line in text.splitlines() if line.startswith("roof"))
 

@@ -740,10 +740,10 @@ def _notes(
 
 def _astray(anchors: Sequence[AnchorReading], residuals: Array, left_out: Array, odd: set[int]) -> list[Note]:
     """Anchors that are left far off while the others fit, which their stated colour may be to blame for."""
-    heard = [i for i in range(len(anchors)) if i not in odd]
+    included = [i for i in range(len(anchors)) if i not in odd]
     found: list[Note] = []
-    for i in heard:
-        others = [residuals[j] for j in heard if j != i]
+    for i in included:
+        others = [residuals[j] for j in included if j != i]
         least = max(_MISSES, _STANDS_OUT * float(np.median(others or [np.inf])))
         if residuals[i] > least and left_out[i] > least:
             found.append(AnchorAstray(anchors[i].name, float(left_out[i])))

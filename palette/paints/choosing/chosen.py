@@ -69,9 +69,7 @@ class Chosen:
     """One paint (`mix` None) or a mixture, for one part."""
 
     recipe: Recipe
-    difference: (
-        float  # CIEDE2000 under the kit's light, predicted; of a guess the mean from what may have been
-    )
+    difference: float  # CIEDE2000 under the kit's light, predicted; of a guess the mean of what may have been
     owned: bool  # all of it
     mix: Mix | None = None
     guess: Guess | None = None  # where the part's colour is inferred

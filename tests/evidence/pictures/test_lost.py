@@ -262,7 +262,7 @@ def test_a_few_levels_that_are_none_are_left_out(tmp_path: Path, worst: float) -
     picture = open_picture(floats(tmp_path / "a.tif", levels))
     linear = picture.linear()
     assert np.isnan(linear[:10, :8]).all() and np.isfinite(linear[10:]).all() and linear[10:].max() < 1
-    assert "0.1 % of its pixels have levels that are none, and are left out" in map(say, picture.notes)
+    assert "0.1 % of its pixels hold no valid level, and are left out" in map(say, picture.notes)
 
 
 @pytest.mark.parametrize(
