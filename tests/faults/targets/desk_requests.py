@@ -6,11 +6,12 @@ import json
 import random
 from pathlib import Path
 from typing import Any
+from unittest.mock import patch
 
 from palette.desk.edits import NAMES
 from palette.desk.scheming import Scheming
 from palette.kit.model import Kit
-from tests.desk.desk_made import HOST, browser, small_kit
+from tests.desk.desk_made import HOST, Browser, browser, small_kit
 
 TRIES = 6
 SEEDS = (757070214126,)  # a path whose name is too long
@@ -39,10 +40,15 @@ def _value(rng: random.Random, depth: int = 2) -> Any:
 
 def check(rng: random.Random, folder: Path) -> None:
     """A change either is made or is refused with its problems; the kit can be read after either."""
-    Scheming.ask = lambda *_: None  # type: ignore[method-assign]
     small_kit(folder)
     made = browser(folder)
-    made.desk.open(folder)
+    with patch.object(Scheming, "ask", lambda *_: None):  # no scheme is worked out beside it
+        made.desk.open(folder)
+        _asked(made, rng, folder)
+    made.desk.close()
+
+
+def _asked(made: Browser, rng: random.Random, folder: Path) -> None:
     sent = {"Host": HOST, "X-Desk-Token": made.desk.token}
     for _ in range(12):
         version = made.client.get("/kit/1/api/state", headers=sent).get_json()["version"]
