@@ -13,7 +13,6 @@ import sys
 import threading
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
-from pathlib import Path
 from typing import IO, TYPE_CHECKING, Any
 
 from palette.errors import InputError, Problem
@@ -100,8 +99,7 @@ class Engine:
     # -- the scheme -----------------------------------------------------------------------------
 
     def scheme(self, ask: Ask) -> None:
-        (path, version) = ask.args
-        raw, kit = read_whole(path)
+        version, kit, raw = ask.args
         number = ask.number
         kept = _kept(kit, raw)
         known = not self._rows and self._told_before(number, version, kept)
@@ -271,22 +269,22 @@ class Engine:
     def survey(self, ask: Ask) -> None:
         from palette.evidence.pictures.references import survey
 
-        (path, version) = ask.args
-        standing = survey(read_kit(path), lambda done, total: self.pause())
+        version, kit = ask.args
+        standing = survey(kit, lambda done, total: self.pause())
         told = {s.reference.id: (tuple(_said(m) for m in s.missing), s.same_as) for s in standing}
         self._tell(("survey", version, told))
 
     def guide(self, ask: Ask) -> None:
         from palette.desk.printing import printed
 
-        (path, version, paper) = ask.args
-        self._tell(("guide", version, paper, printed(sound(read_kit(path))[0], paper)))
+        version, paper, kit = ask.args
+        self._tell(("guide", version, paper, printed(sound(kit)[0], paper)))
 
     def check(self, ask: Ask) -> None:
         from palette.desk.printing import checked
 
-        (path, version) = ask.args
-        self._tell(("check", version, checked(sound(read_kit(path))[0])))
+        version, kit = ask.args
+        self._tell(("check", version, checked(sound(kit)[0])))
 
 
 _WORK: Mapping[str, Callable[[Engine, Ask], None]] = {
@@ -298,19 +296,6 @@ _WORK: Mapping[str, Callable[[Engine, Ask], None]] = {
     "guide": Engine.guide,
     "check": Engine.check,
 }
-
-
-def read_whole(path: Path) -> tuple[bytes, Kit]:
-    """A kit.toml's bytes, and what they say."""
-    from palette.files import decode, read_bytes
-    from palette.kit.read import EVERY_FILE, of_text
-
-    raw = read_bytes(path)
-    return raw, of_text(decode(raw, path), path, EVERY_FILE)
-
-
-def read_kit(path: Path) -> Kit:
-    return read_whole(path)[1]
 
 
 @dataclass(frozen=True)
