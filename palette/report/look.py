@@ -109,7 +109,7 @@ def answer(found: Look) -> dict[str, object]:
                 "anchor": row.label,
                 "colour": row.words,
                 "stated": row.stated,
-                "corrected": row.found,
+                "corrected": row.corrected,
                 "difference": row.difference,
                 "left_out": row.left_out,
                 "note": row.note or None,
