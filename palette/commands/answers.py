@@ -254,13 +254,13 @@ def answers_of_many(
     """What many kits answer, in their order; how far it is and what is wrong are told as they come."""
     from palette.shelf.many import ask
 
-    found: dict[str, Answer[Any]] = {}
+    answers: dict[str, Answer[Any]] = {}
     names = list(dict.fromkeys(kits))
     with workers(), progress("Kits:") as tell:
         for one in ask(question, names, jobs):
-            found[one.kit] = one
-            tell(len(found), len(names))
+            answers[one.kit] = one
+            tell(len(answers), len(names))
     for kit in map(str, names):
-        if found[kit].problem:
-            click.echo(found[kit].problem, err=True)
-    return [found[str(kit)] for kit in names]
+        if answers[kit].problem:
+            click.echo(answers[kit].problem, err=True)
+    return [answers[str(kit)] for kit in names]

@@ -84,11 +84,11 @@ def command(
     from palette.swatches.kitlists import kit_swatches
     from palette.swatches.model import SwatchList
 
-    found = read_kit(kits[0])
-    folder = out_folder(found) if out is None else out
+    read = read_kit(kits[0])
+    folder = out_folder(read) if out is None else out
     with progress("Reading references:") as tell, progress("Looking for paints, parts:") as mixing:
-        paths = build(found, folder, progress=tell, mixing=mixing, **wanted)
-    if straight := looked_at_straight(kit_swatches(found) if not lists else SwatchList.read(*lists)):
+        paths = build(read, folder, progress=tell, mixing=mixing, **wanted)
+    if straight := looked_at_straight(kit_swatches(read) if not lists else SwatchList.read(*lists)):
         said = f"note: the lists are long, so {straight} paints were looked at straight, not in mixtures"
         click.echo(said, err=True)
     if as_json:
@@ -114,19 +114,19 @@ def _many(
     folders = {kit: (kit.parent if kit.suffix == ".toml" else kit).absolute() for kit in kits}
     named = slugs(list(dict.fromkeys(folders.values())), {})
     outs = {} if out is None else {str(kit): out / named[str(folder)] for kit, folder in folders.items()}
-    found = answers_of_many(partial(guide_of, outs=outs, **wanted), kits, jobs, workers)
-    for one in found:
+    answers = answers_of_many(partial(guide_of, outs=outs, **wanted), kits, jobs, workers)
+    for one in answers:
         for warning in one.answer[1] if one.answer else ():
             click.echo(f"warning: {warning}", err=True)
     if as_json:
         each = [
             {"kit": one.kit, "files": one.answer and one.answer[0], "problem": one.problem or None}
-            for one in found
+            for one in answers
         ]
         print_json({"schema": 1, "kits": each})
     else:
-        for one in found:
+        for one in answers:
             for path in one.answer[0] if one.answer else ():
                 click.echo(path)
-    if any(one.problem for one in found):
+    if any(one.problem for one in answers):
         sys.exit(1)

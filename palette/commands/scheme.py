@@ -49,13 +49,13 @@ def command(
 
     read = read_kit(kit)
     with progress("Reading references:") as tell, progress("Looking for paints, parts:") as mixing:
-        found = scheme(read, tell, mixing)
-    for warning in found.warnings:
+        coloured = scheme(read, tell, mixing)
+    for warning in coloured.warnings:
         click.echo(f"warning: {say(warning)}", err=True)
     if as_json:
-        print_json(scheme_json(found))
+        print_json(scheme_json(coloured))
     else:
-        click.echo(scheme_text(found, chip))
+        click.echo(scheme_text(coloured, chip))
 
 
 def _many(
@@ -63,17 +63,17 @@ def _many(
 ) -> None:
     from palette.shelf.many import scheme_of
 
-    found = answers_of_many(scheme_of, kits, jobs, workers)
-    for one in found:
+    answers = answers_of_many(scheme_of, kits, jobs, workers)
+    for one in answers:
         for warning in one.answer[2] if one.answer else ():
             click.echo(f"warning: {one.kit}: {warning}", err=True)
     if as_json:
         each = [
             {"kit": one.kit, "scheme": one.answer and one.answer[0], "problem": one.problem or None}
-            for one in found
+            for one in answers
         ]
         print_json({"schema": 1, "kits": each})
     else:
-        click.echo("\n\n".join(one.answer[1] for one in found if one.answer))
-    if any(one.problem for one in found):
+        click.echo("\n\n".join(one.answer[1] for one in answers if one.answer))
+    if any(one.problem for one in answers):
         sys.exit(1)
