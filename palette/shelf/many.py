@@ -51,9 +51,9 @@ def scheme_of(kit: Path) -> tuple[dict[str, Any], str, list[str]]:
     from palette.report.scheme import scheme_json, scheme_text
     from palette.words import say
 
-    found = read(kit)
-    made = scheme(found)
-    warnings = [str(warning) for warning in found.warnings] + [say(warning) for warning in made.warnings]
+    record = read(kit)
+    made = scheme(record)
+    warnings = [str(warning) for warning in record.warnings] + [say(warning) for warning in made.warnings]
     return scheme_json(made), scheme_text(made), warnings
 
 
@@ -63,6 +63,6 @@ def guide_of(kit: Path, outs: dict[str, Path], **wanted: Any) -> tuple[list[str]
     from palette.kit.outputs import out_folder
     from palette.kit.read import read
 
-    found = read(kit)
-    paths = build(found, outs.get(str(kit)) or out_folder(found), **wanted)
-    return [str(path) for path in paths], [str(warning) for warning in found.warnings]
+    record = read(kit)
+    paths = build(record, outs.get(str(kit)) or out_folder(record), **wanted)
+    return [str(path) for path in paths], [str(warning) for warning in record.warnings]
