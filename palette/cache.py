@@ -128,9 +128,9 @@ def keep(key: str, value: object) -> None:
 
 def remember(key: str, compute: Callable[[], T], worth: Callable[[T], bool] = lambda value: True) -> T:
     """The value kept under a key; else compute it, and keep it where it is `worth` it."""
-    found = recall(key)
-    if found is not MISSING:
-        return found  # type: ignore[no-any-return]
+    known = recall(key)
+    if known is not MISSING:
+        return known  # type: ignore[no-any-return]
     value = compute()
     if worth(value):
         keep(key, value)
@@ -154,7 +154,7 @@ def _make_room(place: Path) -> None:
             status = entry.stat()
             entries.append((status.st_mtime, status.st_size, entry))
     total = sum(size for _, size, _ in entries)
-    for _, size, entry in sorted(entries, key=lambda found: found[0]):
+    for _, size, entry in sorted(entries, key=lambda dated: dated[0]):
         if total <= MOST_BYTES:
             return
         with contextlib.suppress(OSError):
@@ -175,8 +175,8 @@ def code(*rooms: str) -> str:
 
     digest = hashlib.blake2b(digest_size=16)
     root = Path(__file__).parent
-    found = (path for room in rooms for path in (root / room, *(root / room).rglob("*")))
-    for source in sorted(path for path in found if path.is_file()):
+    paths = (path for room in rooms for path in (root / room, *(root / room).rglob("*")))
+    for source in sorted(path for path in paths if path.is_file()):
         if source.suffix in (".py", ".csv", ".npz", ".json"):
             digest.update(str(source.relative_to(root)).encode() + b"\0" + source.read_bytes())
     for library in _LIBRARIES:

@@ -262,13 +262,13 @@ def answer_many(
     """
     from palette.shelf.many import ask
 
-    found: dict[str, Answer[Said]] = {}
+    by_kit: dict[str, Answer[Said]] = {}
     names = list(dict.fromkeys(kits))
     with workers(), progress("Kits:") as tell:
         for one in ask(question, names, jobs):
-            found[one.kit] = one
-            tell(len(found), len(names))
-    each = [found[str(kit)] for kit in names]
+            by_kit[one.kit] = one
+            tell(len(by_kit), len(names))
+    each = [by_kit[str(kit)] for kit in names]
     for line in (one.problem for one in each if one.problem):
         click.echo(line, err=True)
     answers = [one.answer for one in each if one.answer is not None]

@@ -50,10 +50,10 @@ def command(
 
     read = read_kit(kit)
     with progress("Reading references:") as tell, progress("Looking for paints, parts:") as mixing:
-        found = scheme(read, tell, mixing)
-    for warning in found.warnings:
+        coloured = scheme(read, tell, mixing)
+    for warning in coloured.warnings:
         click.echo(f"warning: {say(warning)}", err=True)
     if as_json:
-        print_json(scheme_json(found))
+        print_json(scheme_json(coloured))
     else:
-        click.echo(scheme_text(found, chip))
+        click.echo(scheme_text(coloured, chip))

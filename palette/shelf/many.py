@@ -60,9 +60,9 @@ def scheme_of(kit: Path) -> Said:
     from palette.report.scheme import scheme_json, scheme_text
     from palette.words import say
 
-    found = read(kit)
-    made = scheme(found)
-    warnings = [*map(str, found.warnings), *map(say, made.warnings)]
+    record = read(kit)
+    made = scheme(record)
+    warnings = [*map(str, record.warnings), *map(say, made.warnings)]
     lines = tuple(f"warning: {kit}: {warning}" for warning in warnings)
     return Said(scheme_json(made), scheme_text(made), lines)
 

@@ -27,7 +27,7 @@ class Reader(Protocol):
 
 def readers() -> Iterator[Reader]:
     """The readers there are, in alphabetical order."""
-    for module in sorted(iter_modules(__path__), key=lambda found: found.name):
+    for module in sorted(iter_modules(__path__), key=lambda module: module.name):
         yield cast(Reader, import_module(f"{__name__}.{module.name}"))
 
 
