@@ -14,14 +14,12 @@ import errno
 import hashlib
 import os
 import pickle
-import tempfile
+import sys
 import time
 from collections.abc import Callable
 from functools import cache, lru_cache
 from pathlib import Path
 from typing import Any, TypeVar
-
-import numpy as np
 
 from palette.files import LARGEST
 
@@ -78,8 +76,9 @@ def key(*parts: object) -> str:
         TypeError: a part is an array, whose repr leaves out what is in the middle.
     """
     digest = hashlib.blake2b(code(*_ROOMS).encode(), digest_size=24)
+    numpy = sys.modules.get("numpy")  # not loaded for this alone: without it there is no array
     for part in parts:
-        if isinstance(part, np.ndarray):
+        if numpy is not None and isinstance(part, numpy.ndarray):
             raise TypeError("an array is no part of a key; give its bytes")
         text = repr(part).encode()
         digest.update(len(text).to_bytes(8, "big") + text)
@@ -109,6 +108,8 @@ def keep(key: str, value: object) -> None:
     path = _path(key)
     if path is None:
         return
+    import tempfile  # which loads much, for the first to keep something
+
     temporary = None
     try:
         body = pickle.dumps(value, protocol=pickle.HIGHEST_PROTOCOL)

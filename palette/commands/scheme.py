@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Callable
 from contextlib import AbstractContextManager
 from pathlib import Path
@@ -10,7 +9,7 @@ from pathlib import Path
 import click
 
 from palette.commands.answers import (
-    answers_of_many,
+    answer_many,
     json_option,
     print_json,
     progress,
@@ -39,7 +38,9 @@ def command(
       palette scheme kits/* --jobs 4
     """
     if len(kits) > 1:
-        _many(kits, jobs, workers, as_json)
+        from palette.shelf.many import scheme_of
+
+        answer_many(scheme_of, kits, "scheme", "\n\n", jobs, workers, as_json)
         return
     (kit,) = kits
     from palette.commands.chips import chip
@@ -56,24 +57,3 @@ def command(
         print_json(scheme_json(coloured))
     else:
         click.echo(scheme_text(coloured, chip))
-
-
-def _many(
-    kits: tuple[Path, ...], jobs: int, workers: Callable[[], AbstractContextManager[None]], as_json: bool
-) -> None:
-    from palette.shelf.many import scheme_of
-
-    answers = answers_of_many(scheme_of, kits, jobs, workers)
-    for one in answers:
-        for warning in one.answer[2] if one.answer else ():
-            click.echo(f"warning: {one.kit}: {warning}", err=True)
-    if as_json:
-        each = [
-            {"kit": one.kit, "scheme": one.answer and one.answer[0], "problem": one.problem or None}
-            for one in answers
-        ]
-        print_json({"schema": 1, "kits": each})
-    else:
-        click.echo("\n\n".join(one.answer[1] for one in answers if one.answer))
-    if any(one.problem for one in answers):
-        sys.exit(1)
