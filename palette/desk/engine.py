@@ -13,6 +13,8 @@ import sys
 import threading
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
+from functools import lru_cache
+from pathlib import Path
 from typing import IO, TYPE_CHECKING, Any
 
 from palette.errors import InputError, Problem
@@ -323,13 +325,8 @@ def _kept(kit: Kit, raw: bytes) -> Kept:
     from palette import cache
     from palette.desk.bench import files
 
-    contents = []
-    for path in files(kit):
-        try:
-            contents.append(cache.content(path))
-        except OSError:
-            contents.append("")
-    state = cache.key(cache.code("words", "desk"), raw, tuple(contents))
+    contents = tuple(cache.content_if_readable(path) for path in files(kit))
+    state = cache.key(cache.code("words", "desk"), raw, contents)
     return Kept(cache.key("rows of", str(kit.path)), state)
 
 
@@ -348,11 +345,11 @@ def sound(kit: Kit) -> tuple[Kit, tuple[Problem, ...]]:
 
 def _problems(kit: Kit, reference: Reference) -> tuple[Problem, ...]:
     """Why a reference cannot be used."""
+    from palette.cache import content_if_readable
     from palette.evidence.grey.reading import _read
-    from palette.evidence.pictures.decode import open_picture
 
     try:
-        picture = open_picture(reference.file)
+        width, height = _size(reference.file, content_if_readable(reference.file))
         if reference.tone == "grey":
             _read(kit, reference)
             return ()
@@ -363,11 +360,20 @@ def _problems(kit: Kit, reference: Reference) -> tuple[Problem, ...]:
     outside = []
     marks: list[Anchor | PartSample] = [*reference.anchors, *reference.samples]
     for mark in marks:
-        if not pixels(mark.region, picture.width, picture.height)[1].any():
+        if not pixels(mark.region, width, height)[1].any():
             what = f"a mark of reference {reference.id!r} lies outside the picture"
-            remedy = f"mark it inside the picture, which is {picture.width} × {picture.height} pixels"
+            remedy = f"mark it inside the picture, which is {width} × {height} pixels"
             outside.append(Problem(str(kit.path), mark.line, what, remedy))
     return tuple(outside)
+
+
+@lru_cache(maxsize=1024)
+def _size(path: Path, digest: str | None) -> tuple[int, int]:
+    """Width and height of a picture while its content is what it is; InputError where it cannot be read."""
+    from palette.evidence.pictures.decode import open_picture
+
+    picture = open_picture(path)
+    return picture.width, picture.height
 
 
 def _without_broken_lists(kit: Kit) -> tuple[Kit, tuple[Problem, ...]]:

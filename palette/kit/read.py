@@ -188,8 +188,8 @@ def _numbers(values: dict[str, Any]) -> Iterator[tuple[Keys, int]]:
 
 def _longest_number(text: str) -> int:
     """The line of the longest run of digits."""
-    found = max(re.finditer(r"\d[\d_]*", text), key=lambda run: len(run[0]))
-    return text.count("\n", 0, found.start()) + 1
+    longest = max(re.finditer(r"\d[\d_]*", text), key=lambda run: len(run[0]))
+    return text.count("\n", 0, longest.start()) + 1
 
 
 _SLIPS = (  # what a complaint and its line look like, and what to do about it

@@ -267,8 +267,8 @@ def _merged(seeds: _Seeds, count: int | None) -> tuple[NDArray[np.intp], NDArray
         if count is not None:
             stages.append((float(cost[i, j]), groups.of.copy(), _colours_among(groups)))
     if count is None:
-        found = _numbered(groups.of, _colours_among(groups))
-        return found, found
+        numbers = _numbered(groups.of, _colours_among(groups))
+        return numbers, numbers
     natural = max(
         i for i, (cost, _, _) in enumerate(stages) if max(c for c, _, _ in stages[: i + 1]) <= _MERGE
     )
@@ -334,10 +334,10 @@ _SAME = 1.0  # cost below which two clusters are one colour whatever the count t
 
 
 def _numbered(of: NDArray[np.intp], colours: list[int]) -> NDArray[np.intp]:
-    found = np.full(len(of), -1, dtype=np.intp)
+    numbers = np.full(len(of), -1, dtype=np.intp)
     for number, group in enumerate(colours):
-        found[of == group] = number
-    return found
+        numbers[of == group] = number
+    return numbers
 
 
 def _reason(
@@ -369,7 +369,7 @@ def _accents(
     chroma = np.hypot(own[:, 1], own[:, 2])
     likely = (off > _FAR) & (chroma > _GREY) & (seeds.weight < _ACCENT[1]) & (own[:, 0] > 12)
     likely &= seeds.fringe < _FRINGE
-    found: list[NDArray[np.intp]] = []
+    accents: list[NDArray[np.intp]] = []
     left = list(np.flatnonzero(likely)[np.argsort(-off[likely])])
     while left:
         first = left[0]
@@ -380,8 +380,8 @@ def _accents(
             np.sort(members), np.flatnonzero(group_of == group_of[first])
         )
         if not whole and _held_together(seeds, members) >= _ACCENT[0]:
-            found.append(members)
-    return found
+            accents.append(members)
+    return accents
 
 
 def _at_one_light(lab: Array) -> Array:

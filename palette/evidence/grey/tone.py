@@ -182,9 +182,9 @@ class Curves:
         """How likely each curve makes levels of a surface whose log signal is only known to be spread as
         `density` (m, g) over `signals`' points under each member: (k, m, j), 1 in the mean, and everywhere
         if none does."""
-        found = _weigh(_read(self, levels), density, signals)
-        mean = float((found * np.exp(self.log_weight)).sum())
-        return found / mean if mean > _NEVER else np.ones_like(found)
+        weighed = _weigh(_read(self, levels), density, signals)
+        mean = float((weighed * np.exp(self.log_weight)).sum())
+        return weighed / mean if mean > _NEVER else np.ones_like(weighed)
 
     def given(self, log_likelihood: Array) -> Curves:
         """The curves weighed anew by a log likelihood (k, m, j)."""
@@ -376,7 +376,7 @@ def _bells(middle: Array, variance: Array, weight: Array, side: np.ndarray, sign
     answer = np.zeros((m, length))
     for bound in (-1, 0, 1):
         spectrum = np.zeros((m, len(frequency)), dtype=np.complex128)
-        any_found = False
+        any_binned = False
         for number in np.unique(classes[side == bound]):
             chosen = (classes == number) & (side == bound)
             offset = (np.arange(m) * length)[None, :, None]
@@ -385,8 +385,8 @@ def _bells(middle: Array, variance: Array, weight: Array, side: np.ndarray, sign
             ).reshape(m, length)
             mean_variance = float(np.mean(variance[chosen]))
             spectrum += np.fft.rfft(binned, 2 * length, axis=1) * np.exp(-0.5 * mean_variance * frequency**2)
-            any_found = True
-        if any_found:
+            any_binned = True
+        if any_binned:
             bell = np.maximum(np.fft.irfft(spectrum, axis=1)[:, :length], 0.0)
             if bound == 0:
                 answer += bell / signals.step
