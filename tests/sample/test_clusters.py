@@ -8,6 +8,7 @@ from sklearn.datasets import load_sample_image
 from palette.colour.difference import difference
 from palette.colour.spaces import lab_to_linear, linear_to_lab, srgb_decode
 from palette.sample.clusters import clusters
+from palette.sample.notes import AsManyAsAsked, NoMoreColours, ShadesTogether
 from tests.benchmarks.clusters import errors, make, make_even, plain_kmeans, share_errors
 
 
@@ -43,7 +44,7 @@ def test_a_highlight_is_no_colour() -> None:
 def test_a_count_is_kept_unless_the_picture_has_fewer() -> None:
     picture = _bands(LABS, np.ones(160))
     assert [len(clusters([picture], n).colours) for n in (1, 2, 3, 4, 9)] == [1, 2, 3, 4, 4]
-    assert "no more" in clusters([picture], 9).reason
+    assert clusters([picture], 9).reason == NoMoreColours(4)
 
 
 def test_made_pictures_held_back() -> None:
@@ -118,10 +119,10 @@ def test_near_colours_are_one_unless_asked_for_and_a_small_vivid_one_is_kept() -
     picture = _bands([*near, [35.0, 5, -35]], np.ones(160)).copy()
     picture[5:20, 5:30] = lab_to_linear(np.array([62.0, 28, 44]))  # 5.7 from the first, but vivid
     clustered = clusters([picture])
-    assert len(clustered.colours) == 3 and "shades of one paint" in clustered.reason
+    assert len(clustered.colours) == 3 and clustered.reason == ShadesTogether(3)
     assert difference(np.array([c.lab for c in clustered.colours]), [62.0, 28, 44]).min() < 1
     asked = clusters([picture], 4)
-    assert len(asked.colours) == 4 and "auto would give 3" in asked.reason
+    assert len(asked.colours) == 4 and asked.reason == AsManyAsAsked(4, 3)
 
 
 def test_a_shadow_that_crosses_several_colours_is_one_on_grey_too() -> None:
