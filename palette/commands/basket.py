@@ -98,8 +98,8 @@ def _answer(shopping: Shopping, swatches: SwatchList) -> dict[str, Any]:
                 "part": part.part.id,
                 "lab": part.lab,
                 "guess": _guess_answer(shopping.chosen.get(part.part.id)),
-                **_way_answer(recipe),
-                "nearest": _way_answer(why[i].nearest) if i in why else None,
+                **_recipe_answer(recipe),
+                "nearest": _recipe_answer(why[i].nearest) if i in why else None,
                 "why": why[i].why if i in why else None,
             }
             for i, (part, recipe) in enumerate(zip(known, basket.chosen_recipes, strict=True))
@@ -145,7 +145,7 @@ def _guess_answer(chosen: Chosen | None) -> dict[str, Any] | None:
     }
 
 
-def _way_answer(recipe: PartRecipe | None) -> dict[str, Any]:
+def _recipe_answer(recipe: PartRecipe | None) -> dict[str, Any]:
     if recipe is None:
         return {"within": False, "difference": None, "expected_error": None, "drops": [], "look": None}
     return {
@@ -206,7 +206,8 @@ def _print(shopping: Shopping, swatches: SwatchList, rule: str, cheapest: bool) 
         on_it = shopping.chosen.get(part.part.id)
         open_by = _open_by(part, on_it, names)
         parting = f" (warning: {say(on_it.parting)})" if on_it is not None and on_it.parting else ""
-        click.echo(f"  {part.part.name:{width}}  {_brush(recipe, names, basket.tolerance)}{parting}{open_by}")
+        line = _recipe_line(recipe, names, basket.tolerance)
+        click.echo(f"  {part.part.name:{width}}  {line}{parting}{open_by}")
     for missing in basket.unreached:
         part_name = known[missing.part].part.name
         click.echo(f"\n{part_name}: out of reach; {missing.why}.")
@@ -242,7 +243,7 @@ def _print(shopping: Shopping, swatches: SwatchList, rule: str, cheapest: bool) 
             click.echo(f"With {alone.range} alone: {alone.within} of {total} parts{straight}{pots}")
 
 
-def _brush(recipe: PartRecipe | None, names: dict[str, str], tolerance: float) -> str:
+def _recipe_line(recipe: PartRecipe | None, names: dict[str, str], tolerance: float) -> str:
     from palette.paints.choosing.notes import LooksOtherwise
     from palette.words import say
 

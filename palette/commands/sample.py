@@ -150,7 +150,7 @@ def command(
                     }
                     for picture in result.pictures
                 ],
-                "reason": result.reason,
+                "reason": say(result.reason),
                 "colours": [
                     {**colour_json(one), "background": behind}
                     for one, behind in zip(result.colours, result.background, strict=True)
@@ -162,7 +162,7 @@ def command(
 
     for picture in result.pictures:
         click.echo(f"{picture.file}  {picture.width} × {picture.height}  {picture.profile}")
-    click.echo(f"{result.reason}\n")
+    click.echo(f"{say(result.reason)}\n")
     for one in result.colours:
         print_matches(replace(one, paints=one.paints[:_PRINTED]))
     click.echo(f"\n{FULL_LIGHT}")

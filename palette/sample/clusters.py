@@ -32,7 +32,9 @@ from numpy.typing import ArrayLike, NDArray
 
 from palette.colour.difference import difference
 from palette.colour.spaces import SRGB_TO_XYZ, Array, lab_to_linear, linear_to_lab, srgb_encode
+from palette.notes import Note
 from palette.sample.glare import glare
+from palette.sample.notes import AsManyAsAsked, MostColours, NoMoreColours, ShadesTogether
 
 _LUMINANCE = SRGB_TO_XYZ[1]
 
@@ -61,7 +63,7 @@ class Clusters:
     """The colours found, largest first, and why there are so many."""
 
     colours: tuple[PictureColour, ...]
-    reason: str
+    reason: Note  # NoMoreColours, AsManyAsAsked, MostColours or ShadesTogether
     labels: tuple[NDArray[np.int32], ...]  # for each picture (h, w), which colour; -1 where transparent
 
 
@@ -342,17 +344,11 @@ def _numbered(of: NDArray[np.intp], colours: list[int]) -> NDArray[np.intp]:
 
 def _reason(
     group_of: NDArray[np.intp], itself: NDArray[np.intp], alike: NDArray[np.intp], count: int | None
-) -> str:
+) -> Note:
     have, shown, mixed = (int(of.max()) + 1 for of in (group_of, itself, alike))
-    colours = "1 colour" if have == 1 else f"{have} colours"
     if count is not None:
-        if have < count:
-            return f"{colours}: the picture has no more"
-        return f"{colours}, as asked; auto would give {mixed}"
-    if mixed == _MOST < shown:
-        most = "the most that auto gives: the nearest were taken together"
-        return f"{colours}, {most}; use --colours 20 for more"
-    return f"{colours}: shades of one paint were taken together"
+        return NoMoreColours(have) if have < count else AsManyAsAsked(have, mixed)
+    return MostColours(have) if mixed == _MOST < shown else ShadesTogether(have)
 
 
 def _accents(
@@ -575,7 +571,7 @@ _SOLID = 0.5  # of its area off edges, from which a surface is no slope
 
 
 def _told(
-    views: Sequence[_View], seeds: _Seeds, group_of: NDArray[np.intp], lab: Array, reason: str
+    views: Sequence[_View], seeds: _Seeds, group_of: NDArray[np.intp], lab: Array, reason: Note
 ) -> Clusters:
     number = len(lab)
     labels = _labelled(seeds, group_of)

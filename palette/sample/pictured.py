@@ -60,7 +60,7 @@ class ClusteredPicture:
 @dataclass(frozen=True)
 class PictureColours:
     colours: tuple[MatchedColour, ...]  # largest share first
-    reason: str  # why so many
+    reason: Note  # why so many
     pictures: tuple[ClusteredPicture, ...]
     notes: tuple[Note, ...]
     background: tuple[bool, ...] = field(default=())  # of each colour, whether it runs along the edge

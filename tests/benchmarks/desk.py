@@ -62,9 +62,9 @@ class Server:
         headers = {"Cookie": self.cookie, "X-Desk-Token": self.token, "Content-Type": "application/json"}
         self.connection.request("POST", f"{self.root}/{path}", json.dumps(body), headers)
         answer = self.connection.getresponse()
-        found = json.loads(answer.read())
-        assert answer.status == 200, found
-        return found
+        content = json.loads(answer.read())
+        assert answer.status == 200, content
+        return content
 
     def events(self) -> queue.SimpleQueue[tuple[float, str, dict]]:
         """What is told from now on, each with the time it came."""
