@@ -17,6 +17,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, fields, replace
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -235,7 +236,7 @@ def _residual(seen: Array, beyond: Array, slope: Array, h: Array, centre: float)
     )
 
 
-def _squared(off: Array, precision: Array) -> Array:
+def _squared(off: Array, precision: NDArray[Any]) -> Array:
     """The squares (k, m, j) of distances (k, m, j, n) under (k, n, n): einsum takes ten times as long."""
     k, m, j, n = off.shape
     flat = off.reshape(k, m * j, n)
