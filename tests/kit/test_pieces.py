@@ -46,7 +46,7 @@ def test_pieces_say_what_the_whole_says(lines, newline):
     try:
         whole = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
-        with pytest.raises(tomllib.TOMLDecodeError, match=".*") as told:
+        with pytest.raises(tomllib.TOMLDecodeError) as told:
             toml(text)
         assert str(told.value) == str(error)
         return
