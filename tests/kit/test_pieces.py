@@ -1,4 +1,4 @@
-"""A text read in pieces says what the standard library's reader says of the whole, and stands where it stands."""
+"""A text read in pieces says what the standard library's reader says of the whole."""
 
 from __future__ import annotations
 
