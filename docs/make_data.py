@@ -206,10 +206,12 @@ def digest(entry: Entry) -> str:
     whole = ROOT / entry.file
     if whole.is_file():
         return hashlib.sha256(whole.read_bytes()).hexdigest()[:12]
-    found = hashlib.sha256()
+    folder = hashlib.sha256()
     for path in (path for path in shipped() if whole in path.parents):
-        found.update(path.relative_to(whole).as_posix().encode() + hashlib.sha256(path.read_bytes()).digest())
-    return found.hexdigest()[:12]
+        folder.update(
+            path.relative_to(whole).as_posix().encode() + hashlib.sha256(path.read_bytes()).digest()
+        )
+    return folder.hexdigest()[:12]
 
 
 def page() -> str:

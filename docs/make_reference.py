@@ -644,12 +644,12 @@ def reference() -> str:
     from palette.kit.read import known_keys
     from palette.swatches.columns import KNOWN
 
-    found = dict(commands())
+    entries = dict(commands())
     lines = [HEAD, COMMANDS_HEAD]
     for title, members in SECTIONS.items():
         lines += [f"**{title}:** " + ", ".join(f"[{name}](#palette-{name})" for name in members) + "  "]
     lines += [""]
-    for name, command in found.items():
+    for name, command in entries.items():
         lines += _command(name, command)
     lines += [KIT_HEAD]
     for table, keys in sorted(known_keys().items(), key=lambda item: list(TABLES).index(item[0])):

@@ -14,14 +14,12 @@ import errno
 import hashlib
 import os
 import pickle
-import tempfile
+import sys
 import time
 from collections.abc import Callable
 from functools import cache, lru_cache
 from pathlib import Path
 from typing import Any, TypeVar
-
-import numpy as np
 
 from palette.files import LARGEST
 
@@ -68,6 +66,14 @@ def content(path: Path) -> str:
     return _content(path, stamp)
 
 
+def content_if_readable(path: Path) -> str | None:
+    """As `content`; None for a file that cannot be read: whoever reads it says what is wrong with it."""
+    try:
+        return content(path)
+    except OSError:
+        return None
+
+
 def key(*parts: object) -> str:
     """The key of an entry that depends on `parts` and on the code.
 
@@ -78,8 +84,9 @@ def key(*parts: object) -> str:
         TypeError: a part is an array, whose repr leaves out what is in the middle.
     """
     digest = hashlib.blake2b(code(*_ROOMS).encode(), digest_size=24)
+    numpy = sys.modules.get("numpy")  # not loaded for this alone: without it there is no array
     for part in parts:
-        if isinstance(part, np.ndarray):
+        if numpy is not None and isinstance(part, numpy.ndarray):
             raise TypeError("an array is no part of a key; give its bytes")
         text = repr(part).encode()
         digest.update(len(text).to_bytes(8, "big") + text)
@@ -109,6 +116,8 @@ def keep(key: str, value: object) -> None:
     path = _path(key)
     if path is None:
         return
+    import tempfile  # which loads much, for the first to keep something
+
     temporary = None
     try:
         body = pickle.dumps(value, protocol=pickle.HIGHEST_PROTOCOL)
@@ -127,9 +136,9 @@ def keep(key: str, value: object) -> None:
 
 def remember(key: str, compute: Callable[[], T], worth: Callable[[T], bool] = lambda value: True) -> T:
     """The value kept under a key; else compute it, and keep it where it is `worth` it."""
-    found = recall(key)
-    if found is not MISSING:
-        return found  # type: ignore[no-any-return]
+    known = recall(key)
+    if known is not MISSING:
+        return known  # type: ignore[no-any-return]
     value = compute()
     if worth(value):
         keep(key, value)
@@ -153,7 +162,7 @@ def _make_room(place: Path) -> None:
             status = entry.stat()
             entries.append((status.st_mtime, status.st_size, entry))
     total = sum(size for _, size, _ in entries)
-    for _, size, entry in sorted(entries, key=lambda found: found[0]):
+    for _, size, entry in sorted(entries, key=lambda dated: dated[0]):
         if total <= MOST_BYTES:
             return
         with contextlib.suppress(OSError):
@@ -174,8 +183,8 @@ def code(*rooms: str) -> str:
 
     digest = hashlib.blake2b(digest_size=16)
     root = Path(__file__).parent
-    found = (path for room in rooms for path in (root / room, *(root / room).rglob("*")))
-    for source in sorted(path for path in found if path.is_file()):
+    paths = (path for room in rooms for path in (root / room, *(root / room).rglob("*")))
+    for source in sorted(path for path in paths if path.is_file()):
         if source.suffix in (".py", ".csv", ".npz", ".json"):
             digest.update(str(source.relative_to(root)).encode() + b"\0" + source.read_bytes())
     for library in _LIBRARIES:

@@ -13,7 +13,7 @@ _CONTROLS = re.compile("[\x00-\x1f\x7f-\x9f\u2028\u2029\u202a-\u202e\u2066-\u206
 
 def shown(text: str, keep: str = "") -> str:
     """Text with its control characters written out, as JSON does: `\\u001b` for escape; `keep` stays."""
-    return _CONTROLS.sub(lambda found: found[0] if found[0] in keep else f"\\u{ord(found[0]):04x}", text)
+    return _CONTROLS.sub(lambda match: match[0] if match[0] in keep else f"\\u{ord(match[0]):04x}", text)
 
 
 def one_line(text: str) -> str:

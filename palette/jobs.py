@@ -41,21 +41,21 @@ def each(
         worth: whether a value may be kept.
         progress: called with how many are done, of how many.
     """
-    found: dict[int, R] = {}
+    values: dict[int, R] = {}
     keys = [key(item) for item in items]
     for i, name in enumerate(keys):
         kept: Any = cache.MISSING if name is None else cache.recall(name)
         if kept is not cache.MISSING:
-            found[i] = kept
-    missing = [i for i in range(len(items)) if i not in found]
+            values[i] = kept
+    missing = [i for i in range(len(items)) if i not in values]
     for i, value in zip(missing, _computed(compute, [items[i] for i in missing]), strict=True):
-        found[i] = value
+        values[i] = value
         name = keys[i]
         if name is not None and worth(value) and key(items[i]) == name:  # not changed while it was read
             cache.keep(name, value)
         if progress:
-            progress(len(found), len(items))
-    return [found[i] for i in range(len(items))]
+            progress(len(values), len(items))
+    return [values[i] for i in range(len(items))]
 
 
 def _computed(compute: Callable[[T], R], items: Sequence[T]) -> Iterator[R]:

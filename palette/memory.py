@@ -91,10 +91,10 @@ def remembered(
         @wraps(compute)
         def answer(*args: P.args, **named: P.kwargs) -> R:
             key = digest(name, args, named)
-            found = MEMORY.recall(key)
+            known = MEMORY.recall(key)
             value: R
-            if found is not cache.MISSING:
-                value = found
+            if known is not cache.MISSING:
+                value = known
                 return value
             if MEMORY.before is not None:
                 MEMORY.before()
@@ -113,12 +113,12 @@ def remembered(
 def recall(key: str) -> Any:
     """What is kept under a key of `palette.cache`, here or there; `cache.MISSING` where nothing is."""
     own = key.encode()
-    found = MEMORY.recall(own)
-    if found is cache.MISSING:
-        found = cache.recall(key)
-        if found is not cache.MISSING:
-            MEMORY.keep(own, found)
-    return found
+    known = MEMORY.recall(own)
+    if known is cache.MISSING:
+        known = cache.recall(key)
+        if known is not cache.MISSING:
+            MEMORY.keep(own, known)
+    return known
 
 
 def keep(key: str, value: Any) -> None:
@@ -193,10 +193,10 @@ def _record(value: Any) -> bytes:
     for field in fields(value):
         if field.name not in _UNSEEN:
             _feed(state.update, getattr(value, field.name))
-    found = b"r" + state.digest()
+    content = b"r" + state.digest()
     if frozen:
-        value.__dict__["_content"] = found
-    return found
+        value.__dict__["_content"] = content
+    return content
 
 
 _arrays: dict[int, tuple[weakref.ref[np.ndarray], bytes]] = {}
@@ -212,12 +212,12 @@ def _array(value: np.ndarray) -> bytes:
     state = blake2b(digest_size=_SIZE)
     state.update(f"a{value.dtype.str}{value.shape}".encode())
     state.update(np.ascontiguousarray(value).data if value.size else b"")
-    found = state.digest()
+    own = state.digest()
     if value.nbytes >= _LARGE and type(value) is np.ndarray and value.base is None:
         value.flags.writeable = False
         name = id(value)
-        _arrays[name] = (weakref.ref(value, lambda _: _arrays.pop(name, None)), found)
-    return found
+        _arrays[name] = (weakref.ref(value, lambda _: _arrays.pop(name, None)), own)
+    return own
 
 
 def _weight(value: Any, depth: int, seen: set[int]) -> int:

@@ -21,7 +21,7 @@ HOME = Path(swatches_demo.__file__).parent
 
 
 @pytest.fixture(scope="module")
-def found() -> Scheme:
+def demo() -> Scheme:
     return scheme(Kit.read(HOME))
 
 
@@ -34,28 +34,28 @@ def truth() -> dict[str, np.ndarray]:
         }
 
 
-def test_the_truth_lies_where_the_scheme_says(found: Scheme, truth: dict[str, np.ndarray]) -> None:
+def test_the_truth_lies_where_the_scheme_says(demo: Scheme, truth: dict[str, np.ndarray]) -> None:
     # thirteen parts with evidence, radii that hold nine times in ten: at most three may lie outside
     off = {
         p.part.id: float(difference(p.lab, truth[p.part.id]))
-        for p in found.parts
+        for p in demo.parts
         if p.basis not in ("decision", "none")
     }
-    for part in found.parts:
+    for part in demo.parts:
         if part.part.id in off:
             print(
                 f"{part.part.id:12} {part.basis:7} {off[part.part.id]:5.1f} off, radius {part.radius90:5.1f}"
             )
     assert len(off) == 13
-    assert sum(off[p.part.id] > p.radius90 for p in found.parts if p.part.id in off) <= 3
-    seen = [off[p.part.id] for p in found.parts if p.basis == "colour"]
+    assert sum(off[p.part.id] > p.radius90 for p in demo.parts if p.part.id in off) <= 3
+    seen = [off[p.part.id] for p in demo.parts if p.basis == "colour"]
     assert len(seen) == 10 and np.median(seen) < 4
 
 
-def test_grey_parts_are_inferred_and_say_so(found: Scheme) -> None:
-    assert {p.part.id for p in found.parts if p.basis == "grey"} == {"fender", "lifeguard", "destination"}
-    measured = max(p.radius90 or 0 for p in found.parts if p.basis == "colour")
-    assert all((p.radius90 or 0) > measured for p in found.parts if p.basis == "grey")
+def test_grey_parts_are_inferred_and_say_so(demo: Scheme) -> None:
+    assert {p.part.id for p in demo.parts if p.basis == "grey"} == {"fender", "lifeguard", "destination"}
+    measured = max(p.radius90 or 0 for p in demo.parts if p.basis == "colour")
+    assert all((p.radius90 or 0) > measured for p in demo.parts if p.basis == "grey")
 
 
 def test_both_lists_read_without_a_problem() -> None:

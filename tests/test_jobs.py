@@ -21,17 +21,17 @@ def two_cores(monkeypatch):
 
 
 def files(tmp_path: Path, count: int) -> list[Path]:
-    found = []
+    paths = []
     for i in range(count):
-        found.append(tmp_path / f"{i}.png")
-        Image.new("L", (8 + i, 8), 10).save(found[-1])
-    return found
+        paths.append(tmp_path / f"{i}.png")
+        Image.new("L", (8 + i, 8), 10).save(paths[-1])
+    return paths
 
 
 def test_answers_come_in_order_and_progress_is_told(tmp_path):
     told = []
-    found = jobs.each(open_picture_width, files(tmp_path, 8), progress=lambda *n: told.append(n))
-    assert found == [8, 9, 10, 11, 12, 13, 14, 15]
+    widths = jobs.each(open_picture_width, files(tmp_path, 8), progress=lambda *n: told.append(n))
+    assert widths == [8, 9, 10, 11, 12, 13, 14, 15]
     assert told == [(i + 1, 8) for i in range(8)]
 
 

@@ -24,7 +24,7 @@ def _plain(name: str) -> str:
 
 
 def _imported(folder: str) -> dict[str, Path]:
-    found: dict[str, Path] = {}
+    files: dict[str, Path] = {}
     for path in (ROOT / folder).rglob("*.py"):
         if "data" in path.parts and path.name in MAKERS:
             continue
@@ -32,8 +32,8 @@ def _imported(folder: str) -> dict[str, Path]:
             names = [alias.name for alias in node.names] if isinstance(node, ast.Import) else []
             if isinstance(node, ast.ImportFrom) and node.module and not node.level:
                 names = [node.module]
-            found.update({name.split(".")[0]: path for name in names})
-    return found
+            files.update({name.split(".")[0]: path for name in names})
+    return files
 
 
 @pytest.mark.parametrize("folder", ["palette", "swatches_demo"])

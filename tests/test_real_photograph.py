@@ -46,10 +46,10 @@ def run(*words: object) -> str:
 
 def test_a_painter_finds_the_colours_they_would_pick() -> None:
     answer = json.loads(run("sample", PHOTOGRAPH, "--swatches", BENCH, "--json"))
-    found = [colour["lab"] for colour in answer["colours"]]
+    labs = [colour["lab"] for colour in answer["colours"]]
     # read off the photograph by eye: pale sky, dark foliage, orange roof edges, the red of the walls
     for wanted, within in (((95, -1, -5), 6), ((28, -3, 9), 8), ((70, 22, 38), 9), ((38, 24, 14), 12)):
-        assert difference(found, wanted).min() < within, wanted
+        assert difference(labs, wanted).min() < within, wanted
     assert sum(colour["share"] for colour in answer["colours"]) == pytest.approx(1)
 
 

@@ -120,9 +120,9 @@ class NearestIndex:
         step = max(1, 1_000_000 // max(1, len(self.lab)))
         for start in range(0, len(wanted), step):
             rows = slice(start, start + step)
-            found = difference(wanted[rows, None, :], self.lab[None, :, :])
-            order = np.argsort(found, axis=1, kind="stable")[:, :count]
-            indices[rows], differences[rows] = order, np.take_along_axis(found, order, axis=1)
+            off = difference(wanted[rows, None, :], self.lab[None, :, :])
+            order = np.argsort(off, axis=1, kind="stable")[:, :count]
+            indices[rows], differences[rows] = order, np.take_along_axis(off, order, axis=1)
         return indices, differences
 
     def _search(self, wanted: Array, count: int) -> tuple[NDArray[np.intp], Array]:
@@ -130,15 +130,15 @@ class NearestIndex:
         fetch = min(len(self.lab), count + 11)
         away, near = self._tree.query(_place(wanted, _WEIGHT), fetch)
         first = min(fetch, count + 3)
-        found = np.full(near.shape, np.inf)
-        found[:, :first] = difference(wanted[:, None, :], self.lab[near[:, :first]])
-        up, across = _reach(wanted, np.partition(found[:, :first], count - 1, axis=1)[:, count - 1])
+        off = np.full(near.shape, np.inf)
+        off[:, :first] = difference(wanted[:, None, :], self.lab[near[:, :first]])
+        up, across = _reach(wanted, np.partition(off[:, :first], count - 1, axis=1)[:, count - 1])
         reach = np.maximum(up, _WEIGHT * across)
         todo = away <= reach[:, None]
         todo[:, :first] = False
         row, column = np.nonzero(todo)
-        found[row, column] = difference(wanted[row], self.lab[near[row, column]])
-        indices, differences = _best(near, found, count)
+        off[row, column] = difference(wanted[row], self.lab[near[row, column]])
+        indices, differences = _best(near, off, count)
 
         left = np.flatnonzero(away[:, -1] <= reach)
         up, across = _reach(wanted[left], differences[left, -1])
@@ -168,19 +168,19 @@ class NearestIndex:
             fetch = min(len(self.lab), 3 * fetch)
             away, near = tree.query(_place(wanted[rows], weight), fetch)
             row, column = np.nonzero(away <= reach[:, None])
-            found = np.full(near.shape, np.inf)
-            found[row, column] = difference(wanted[rows[row]], self.lab[near[row, column]])
-            indices[rows], differences[rows] = _best(near, found, count)
+            off = np.full(near.shape, np.inf)
+            off[row, column] = difference(wanted[rows[row]], self.lab[near[row, column]])
+            indices[rows], differences[rows] = _best(near, off, count)
             rows = rows[(away[:, -1] <= reach) & (fetch < len(self.lab))]
 
 
-def _best(near: NDArray[np.intp], found: Array, count: int) -> tuple[NDArray[np.intp], Array]:
-    """The `count` smallest of each row of `found`, ties by the index in `near`."""
-    order = np.argsort(found, axis=1)
-    best = np.take_along_axis(found, order, axis=1)
+def _best(near: NDArray[np.intp], off: Array, count: int) -> tuple[NDArray[np.intp], Array]:
+    """The `count` smallest of each row of `off`, ties by the index in `near`."""
+    order = np.argsort(off, axis=1)
+    best = np.take_along_axis(off, order, axis=1)
     with np.errstate(invalid="ignore"):
         tied = np.flatnonzero((np.diff(best[:, : count + 1], axis=1) == 0).any(axis=1))
-    order[tied] = np.lexsort((near[tied], found[tied]))
+    order[tied] = np.lexsort((near[tied], off[tied]))
     order = order[:, :count]
     return np.take_along_axis(near, order, axis=1), best[:, :count]
 

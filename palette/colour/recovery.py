@@ -200,13 +200,13 @@ def _settle(reflectance: Array, lab: Array) -> Array:
         unsettled = miss > 1e-9
         if not unsettled.any():
             break
-        found = reflectance[unsettled]
-        room = found * (1 - found)
+        rough = reflectance[unsettled]
+        room = rough * (1 - rough)
         gram = np.einsum("wa,nw,wb->nab", table, room, table, optimize=True)
         gram += 1e-12 * np.eye(3)
         amount = np.linalg.solve(gram, missing[unsettled][..., None])[..., 0]
         reflectance = reflectance.copy()
-        reflectance[unsettled] = np.clip(found + room * (amount @ table.T), 0.0, 1.0)
+        reflectance[unsettled] = np.clip(rough + room * (amount @ table.T), 0.0, 1.0)
     return np.asarray(nearest)
 
 

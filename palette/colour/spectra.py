@@ -88,10 +88,10 @@ def light(name: str | float) -> Array:
         ValueError: no such light, or kelvins outside 1000 to 25000.
     """
     if isinstance(name, str):
-        found = _illuminants().get(" ".join(name.lower().split()))
-        if found is None:
+        illuminant = _illuminants().get(" ".join(name.lower().split()))
+        if illuminant is None:
             raise ValueError(f"{name!r} is no light of CIE 15 or ISO 7589")
-        return found[1]
+        return illuminant[1]
     if not 1000 <= name <= 25000:
         raise ValueError(f"{name:g} kelvins is outside 1000 to 25000")
     return planckian(name) if name < 4000 else daylight(name)

@@ -56,7 +56,7 @@ class UnknownWords(ValueError):
         self.suggestions = dict(suggestions)
         unknown = " and ".join(map(repr, self.suggestions))
         self.what = f"palette does not know {unknown}" if unknown else f"{words!r} is no colour word"
-        known = [repr(word) for found in self.suggestions.values() for word in found]
+        known = [repr(word) for near in self.suggestions.values() for word in near]
         self.remedy = (
             f"the nearest it knows: {', '.join(known)}"
             if known
@@ -322,10 +322,10 @@ def _spoken() -> dict[str, _Place]:
 @cache
 def _same() -> dict[str, dict[str, str]]:
     """Words that mean another: modifiers, hues that lean ('bluish'), spellings."""
-    found: dict[str, dict[str, str]] = {"modifier": {}, "leaning": {}, "spelling": {}}
+    meanings: dict[str, dict[str, str]] = {"modifier": {}, "leaning": {}, "spelling": {}}
     for word, means, kind in rows("same_words.csv"):
-        found[kind][word] = means
-    return found
+        meanings[kind][word] = means
+    return meanings
 
 
 @cache
@@ -337,10 +337,10 @@ def _fillers() -> frozenset[str]:
 @cache
 def _also() -> dict[str, dict[str, float]]:
     """Hues that are near the one said, each with its share of what is meant."""
-    found: dict[str, dict[str, float]] = {}
+    near: dict[str, dict[str, float]] = {}
     for hue, also, share in rows("near_hues.csv"):
-        found.setdefault(hue, {})[also] = float(share)
-    return found
+        near.setdefault(hue, {})[also] = float(share)
+    return near
 
 
 @cache
@@ -357,15 +357,15 @@ def _phrases() -> dict[str, tuple[str, ...]]:
 
 @cache
 def _categories() -> tuple[_Category, ...]:
-    found = []
+    categories = []
     for label, *cells in rows("words.csv"):
         share, *numbers = (float(cell) for cell in cells)
         upper = np.zeros((3, 3))
         upper[np.triu_indices(3)] = numbers[3:]
         modifier, hue = _modifier_and_hue(label)
         covariance = upper + np.triu(upper, 1).T
-        found.append(_Category(label, modifier, hue, np.array(numbers[:3]), covariance, share))
-    return tuple(found)
+        categories.append(_Category(label, modifier, hue, np.array(numbers[:3]), covariance, share))
+    return tuple(categories)
 
 
 def _modifier_and_hue(label: str) -> tuple[str, str]:

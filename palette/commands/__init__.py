@@ -105,8 +105,8 @@ class Door(click.Group):
 
         if incomplete.startswith("-"):
             return super().shell_complete(ctx, incomplete)
-        found = [name for name in commands() if name.startswith(incomplete)]
-        return [CompletionItem(name, help=commands()[name]) for name in found]
+        names = [name for name in commands() if name.startswith(incomplete)]
+        return [CompletionItem(name, help=commands()[name]) for name in names]
 
     def main(self, *args: Any, **settings: Any) -> Any:
         """Run; raises SystemExit with 0, 1 or 2, or 130 where the user stopped it."""

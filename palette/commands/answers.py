@@ -12,17 +12,17 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar, cast
 
 import click
-import numpy as np
 
 from palette.commands.terminal import rewind
 
 if TYPE_CHECKING:
     from palette.kit.model import Kit
-    from palette.shelf.many import Answer
+    from palette.shelf.many import Answer, Said
     from palette.swatches.asked import Asked
     from palette.swatches.model import SwatchList
 
 F = TypeVar("F", bound=Callable[..., Any])
+_OURS = "en"
 
 
 class Number(click.FloatRange):
@@ -48,6 +48,8 @@ class _Languages(click.ParamType):  # type: ignore[type-arg]
     name = "language"
 
     def convert(self, value: str, param: click.Parameter | None, ctx: click.Context | None) -> str:
+        if value == _OURS:
+            return value
         from palette.words.catalogue import languages
 
         if value not in languages():
@@ -60,7 +62,7 @@ def language_option(function: F) -> F:
     return click.option(
         "--language",
         type=_Languages(),
-        default="en",
+        default=_OURS,
         show_default=True,
         help="The language of the fixed words.",
     )(function)
@@ -129,7 +131,7 @@ def colour_options(function: F) -> F:
                 value = notations()[name].to_lab(value)
             except ValueError as error:
                 raise click.BadParameter(str(error), param_hint=f"'--{name}'") from None
-            words = " ".join(str(word) for word in np.atleast_1d(given[name]))
+            words = " ".join(map(str, given[name])) if notations()[name].numbers > 1 else str(given[name])
             return function(*args, colour=(words, value), **values)
         return function(*args, colour=(name, value), **values)
 
@@ -216,10 +218,8 @@ def read_kit(path: Path) -> Kit:
 
 
 def _plain(value: Any) -> Any:
-    if isinstance(value, np.ndarray):
+    if hasattr(value, "tolist"):  # an array of NumPy, or one of its numbers
         return value.tolist()
-    if isinstance(value, np.generic):
-        return value.item()
     raise TypeError(f"{type(value).__name__} has no JSON form")
 
 
@@ -245,22 +245,42 @@ def progress(label: str) -> Iterator[Callable[[int, int], None]]:
             click.echo(rewind(wipe=True), nl=False, err=True)
 
 
-def answers_of_many(
-    question: Callable[[Path], Any],
+def answer_many(
+    question: Callable[[Path], Said],
     kits: Sequence[Path],
+    name: str,
+    between: str,
     jobs: int,
     workers: Callable[[], AbstractContextManager[None]],
-) -> list[Answer[Any]]:
-    """What many kits answer, in their order; how far it is and what is wrong are told as they come."""
+    as_json: bool,
+) -> None:
+    """Ask many kits one question, and print what they answer in their order: as text, with `between` between
+    two, or as JSON, each answer under its `name`. How far it is and what is wrong are told as they come.
+
+    Raises:
+        SystemExit: 1, in the end, where something was wrong with one.
+    """
     from palette.shelf.many import ask
 
-    found: dict[str, Answer[Any]] = {}
+    by_kit: dict[str, Answer[Said]] = {}
     names = list(dict.fromkeys(kits))
     with workers(), progress("Kits:") as tell:
         for one in ask(question, names, jobs):
-            found[one.kit] = one
-            tell(len(found), len(names))
-    for kit in map(str, names):
-        if found[kit].problem:
-            click.echo(found[kit].problem, err=True)
-    return [found[str(kit)] for kit in names]
+            by_kit[one.kit] = one
+            tell(len(by_kit), len(names))
+    each = [by_kit[str(kit)] for kit in names]
+    for line in (one.problem for one in each if one.problem):
+        click.echo(line, err=True)
+    answers = [one.answer for one in each if one.answer is not None]
+    for line in (line for answer in answers for line in answer.lines):
+        click.echo(line, err=True)
+    if as_json:
+        kits_said = [
+            {"kit": one.kit, name: one.answer and one.answer.json, "problem": one.problem or None}
+            for one in each
+        ]
+        print_json({"schema": 1, "kits": kits_said})
+    elif answers:
+        click.echo(between.join(answer.text for answer in answers))
+    if len(answers) < len(each):
+        sys.exit(1)

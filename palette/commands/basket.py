@@ -68,41 +68,41 @@ def command(kit: Path, cheapest: bool, max_paints: int, max_drops: int, as_json:
     rule = scale_rule(scheme)
     try:
         with progress("Looking for mixtures, parts:") as tell:
-            found = to_buy(scheme, swatches, max_paints, max_drops, cheapest, tell)
+            shopping = to_buy(scheme, swatches, max_paints, max_drops, cheapest, tell)
     except InputError as error:
         lists = ", ".join(str(path) for path in read.swatches)
         raise InputError.of([Problem(lists, None, p.what, p.remedy) for p in error.problems]) from None
     if as_json:
-        print_json(_answer(found, swatches))
+        print_json(_answer(shopping, swatches))
     else:
-        _print(found, swatches, rule, cheapest)
+        _print(shopping, swatches, rule, cheapest)
 
 
 def _answer(shopping: Shopping, swatches: SwatchList) -> dict[str, Any]:
-    found, known = shopping.basket, shopping.parts
+    basket, known = shopping.basket, shopping.parts
     by_id = {swatch.id: swatch for swatch in swatches.swatches}
-    why = {missing.part: missing for missing in found.unreached}
+    why = {missing.part: missing for missing in basket.unreached}
     return {
         "schema": 1,
-        "tolerance": found.tolerance,
-        "owned": list(found.owned),
+        "tolerance": basket.tolerance,
+        "owned": list(basket.owned),
         "buy": [
             {"swatch": id, "name": by_id[id].name, "range": by_id[id].range, "price": by_id[id].price}
-            for id in found.chosen.buy
+            for id in basket.chosen.buy
         ],
-        "price": found.chosen.price,
-        "within": found.chosen.within,
-        "likely": found.chosen.likely(found.tolerance),
+        "price": basket.chosen.price,
+        "within": basket.chosen.within,
+        "likely": basket.chosen.likely(basket.tolerance),
         "parts": [
             {
                 "part": part.part.id,
                 "lab": part.lab,
                 "guess": _guess_answer(shopping.chosen.get(part.part.id)),
-                **_way_answer(recipe),
-                "nearest": _way_answer(why[i].nearest) if i in why else None,
+                **_recipe_answer(recipe),
+                "nearest": _recipe_answer(why[i].nearest) if i in why else None,
                 "why": why[i].why if i in why else None,
             }
-            for i, (part, recipe) in enumerate(zip(known, found.chosen_recipes, strict=True))
+            for i, (part, recipe) in enumerate(zip(known, basket.chosen_recipes, strict=True))
         ],
         "no_colour": [part.part.id for part in shopping.unknown],
         "curve": [
@@ -111,12 +111,12 @@ def _answer(shopping: Shopping, swatches: SwatchList) -> dict[str, Any]:
                 "buy": list(step.buy),
                 "price": step.price,
                 "within": step.within,
-                "likely": step.likely(found.tolerance),
+                "likely": step.likely(basket.tolerance),
                 "worst": step.worst,
                 "mean": step.mean,
                 "proven": step.proven,
             }
-            for step in found.curve
+            for step in basket.curve
         ],
         "ranges": [
             {
@@ -126,10 +126,10 @@ def _answer(shopping: Shopping, swatches: SwatchList) -> dict[str, Any]:
                 "pots": r.pots,
                 "proven": r.proven,
             }
-            for r in found.ranges
+            for r in basket.ranges
         ],
-        "unpriced": list(found.unpriced),
-        "unmixed": found.unmixed,
+        "unpriced": list(basket.unpriced),
+        "unmixed": basket.unmixed,
     }
 
 
@@ -145,7 +145,7 @@ def _guess_answer(chosen: Chosen | None) -> dict[str, Any] | None:
     }
 
 
-def _way_answer(recipe: PartRecipe | None) -> dict[str, Any]:
+def _recipe_answer(recipe: PartRecipe | None) -> dict[str, Any]:
     if recipe is None:
         return {"within": False, "difference": None, "expected_error": None, "drops": [], "look": None}
     return {
@@ -161,8 +161,8 @@ def _print(shopping: Shopping, swatches: SwatchList, rule: str, cheapest: bool) 
     from palette.words import joined
 
     names = {swatch.id: f"{swatch.id} {swatch.name}" for swatch in swatches.swatches}
-    found, known, unknown = shopping.basket, shopping.parts, shopping.unknown
-    total, chosen = len(known), found.chosen
+    basket, known, unknown = shopping.basket, shopping.parts, shopping.unknown
+    total, chosen = len(known), basket.chosen
     if rule:
         click.echo(f"{rule}\n")
     if not known:
@@ -170,13 +170,13 @@ def _print(shopping: Shopping, swatches: SwatchList, rule: str, cheapest: bool) 
     elif not chosen.buy:
         click.echo(
             f"Nothing to buy: what is owned brings {chosen.within} of {total} parts within "
-            f"{found.tolerance:g} by prediction, and no other paint would bring more."
+            f"{basket.tolerance:g} by prediction, and no other paint would bring more."
         )
     else:
         most = "The least money" if cheapest else "The fewest"
-        owned = f" beside the {len(found.owned)} owned ones" if found.owned else ""
+        owned = f" beside the {len(basket.owned)} owned ones" if basket.owned else ""
         click.echo(
-            f"{most} to buy{owned}, for {chosen.within} of {total} parts within {found.tolerance:g} "
+            f"{most} to buy{owned}, for {chosen.within} of {total} parts within {basket.tolerance:g} "
             "by prediction:\n"
         )
         width = max(len(names[id]) for id in chosen.buy)
@@ -186,15 +186,15 @@ def _print(shopping: Shopping, swatches: SwatchList, rule: str, cheapest: bool) 
             click.echo(f"  {names[id]:{width}}  {swatch.range}{price}".rstrip())
         if chosen.price is not None and len(chosen.buy) > 1:
             click.echo(f"  in all {chosen.price:.2f}")
-    if not found.owned and known:
+    if not basket.owned and known:
         click.echo("\nnote: no paint is marked as owned; write yes in the column `owned` of those you have")
-    if found.unpriced:
-        passed = len(found.unpriced)
+    if basket.unpriced:
+        passed = len(basket.unpriced)
         said = "1 paint has no price and was" if passed == 1 else f"{passed} paints have no price and were"
         click.echo(f"\nnote: {said} passed over")
-    if found.unmixed:
+    if basket.unmixed:
         click.echo(
-            f"\nnote: the lists are long, so {found.unmixed} paints were looked at straight, not in mixtures"
+            f"\nnote: the lists are long, so {basket.unmixed} paints were looked at straight, not in mixtures"
         )
 
     from palette.words import say
@@ -202,12 +202,13 @@ def _print(shopping: Shopping, swatches: SwatchList, rule: str, cheapest: bool) 
     if known:
         click.echo("\nWhat goes on the brush")
     width = max((len(part.part.name) for part in known), default=0)
-    for part, recipe in zip(known, found.chosen_recipes, strict=True):
+    for part, recipe in zip(known, basket.chosen_recipes, strict=True):
         on_it = shopping.chosen.get(part.part.id)
         open_by = _open_by(part, on_it, names)
         parting = f" (warning: {say(on_it.parting)})" if on_it is not None and on_it.parting else ""
-        click.echo(f"  {part.part.name:{width}}  {_brush(recipe, names, found.tolerance)}{parting}{open_by}")
-    for missing in found.unreached:
+        line = _recipe_line(recipe, names, basket.tolerance)
+        click.echo(f"  {part.part.name:{width}}  {line}{parting}{open_by}")
+    for missing in basket.unreached:
         part_name = known[missing.part].part.name
         click.echo(f"\n{part_name}: out of reach; {missing.why}.")
         if missing.nearest is not None:
@@ -216,33 +217,33 @@ def _print(shopping: Shopping, swatches: SwatchList, rule: str, cheapest: bool) 
         click.echo(f"\nLeft out, having no colour yet: {joined([part.part.name for part in unknown])}")
 
     if known:
-        unsure = chosen.within - chosen.likely(found.tolerance)
+        unsure = chosen.within - chosen.likely(basket.tolerance)
         if unsure:
             some = f"{unsure} of these parts {'gets a mixture' if unsure == 1 else 'get mixtures'}"
             click.echo(
-                f"\n{some} that may well come out further off than {found.tolerance:g}, as no prediction "
+                f"\n{some} that may well come out further off than {basket.tolerance:g}, as no prediction "
                 "is sure (give or take):\nmix a test drop before you buy for it; a let-down in white in the "
                 "list makes mixtures surer."
             )
         click.echo(f"\nWhat {'more money' if cheapest else 'one more pot'} buys")
         click.echo("  pots  predicted within  likely within  worst   mean    price  of which")
-        for step in found.curve:
-            click.echo(_step(step, total, found.tolerance))
-        if not all(step.proven for step in found.curve):
+        for step in basket.curve:
+            click.echo(_step(step, total, basket.tolerance))
+        if not all(step.proven for step in basket.curve):
             click.echo("* a good choice; the lists are too long to prove that there is no better one.")
         click.echo(
             "Likely, worst and mean count the error that a mixture's prediction may have;\n"
             "worst and mean are of the nearest way to each part, straight or mixed."
         )
         click.echo()
-        for alone in found.ranges:
+        for alone in basket.ranges:
             straight = f", {alone.straight} without mixing" if alone.straight < alone.within else ""
             most = "" if alone.proven else "at most "
             pots = f", with {most}{alone.pots} pot{'s' if alone.pots > 1 else ''}" if alone.within else ""
             click.echo(f"With {alone.range} alone: {alone.within} of {total} parts{straight}{pots}")
 
 
-def _brush(recipe: PartRecipe | None, names: dict[str, str], tolerance: float) -> str:
+def _recipe_line(recipe: PartRecipe | None, names: dict[str, str], tolerance: float) -> str:
     from palette.paints.choosing.notes import LooksOtherwise
     from palette.words import say
 

@@ -28,9 +28,9 @@ def command(kit: Path, old: str | None, new: str | None, as_json: bool) -> None:
     from palette.report.changes import changes_json, changes_text
     from palette.shelf.comparing import compare
 
-    found = read_kit(kit)
+    read = read_kit(kit)
     with progress("Reading references:") as tell:
-        comparison = compare(found, old, new, tell)
+        comparison = compare(read, old, new, tell)
     if as_json:
         print_json(changes_json(comparison))
     else:

@@ -30,10 +30,10 @@ def command(kit: Path, as_json: bool) -> None:
 
     read = read_kit(kit)
     with progress("Reading references:") as tell:
-        found = check(read, tell)
-    for warning in (*found.warnings, *since_settled(found.scheme)):
+        checked = check(read, tell)
+    for warning in (*checked.warnings, *since_settled(checked.scheme)):
         click.echo(f"warning: {say(warning)}", err=True)
     if as_json:
-        print_json(check_json(found))
+        print_json(check_json(checked))
     else:
-        click.echo(check_text(found))
+        click.echo(check_text(checked))

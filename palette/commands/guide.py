@@ -2,21 +2,20 @@
 
 from __future__ import annotations
 
-import sys
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from contextlib import AbstractContextManager
+from functools import partial
 from pathlib import Path
 from typing import Any
 
 import click
 
 from palette.commands.answers import (
-    answers_of_many,
+    answer_many,
     json_option,
     language_option,
     print_json,
     progress,
-    read_kit,
     workers_options,
 )
 
@@ -74,23 +73,17 @@ def command(
       palette guide marrow-bay --swatches my-paints.csv --out for-me
       palette guide kits/* --jobs 4
     """
+    from palette.guide import build_from
+
     wanted: dict[str, Any] = {"paper": paper, "language": language, "swatches": lists, "mine": mine}
     if len(kits) > 1:
-        _many(kits, out, wanted, jobs, workers, as_json)
-        return
-    from palette.guide import build
-    from palette.kit.outputs import out_folder
-    from palette.paints.basket import looked_at_straight
-    from palette.swatches.kitlists import kit_swatches
-    from palette.swatches.model import SwatchList
+        from palette.shelf.many import guide_of
 
-    found = read_kit(kits[0])
-    folder = out_folder(found) if out is None else out
+        question = partial(guide_of, outs=_outs(kits, out), **wanted)
+        answer_many(question, kits, "files", "\n", jobs, workers, as_json)
+        return
     with progress("Reading references:") as tell, progress("Looking for paints, parts:") as mixing:
-        paths = build(found, folder, progress=tell, mixing=mixing, **wanted)
-    if straight := looked_at_straight(kit_swatches(found) if not lists else SwatchList.read(*lists)):
-        said = f"note: the lists are long, so {straight} paints were looked at straight, not in mixtures"
-        click.echo(said, err=True)
+        paths = build_from(kits[0], out, partial(click.echo, err=True), tell, mixing, **wanted)
     if as_json:
         print_json({"schema": 1, "files": [str(path) for path in paths]})
     else:
@@ -98,35 +91,12 @@ def command(
             click.echo(path)
 
 
-def _many(
-    kits: tuple[Path, ...],
-    out: Path | None,
-    wanted: dict[str, Any],
-    jobs: int,
-    workers: Callable[[], AbstractContextManager[None]],
-    as_json: bool,
-) -> None:
-    from functools import partial
-
+def _outs(kits: Sequence[Path], out: Path | None) -> dict[str, Path]:
+    """The folder for each of several kits in `out`; none where each is to have its own."""
+    if out is None:
+        return {}
     from palette.shelf.kits import slugs
-    from palette.shelf.many import guide_of
 
     folders = {kit: (kit.parent if kit.suffix == ".toml" else kit).absolute() for kit in kits}
     named = slugs(list(dict.fromkeys(folders.values())), {})
-    outs = {} if out is None else {str(kit): out / named[str(folder)] for kit, folder in folders.items()}
-    found = answers_of_many(partial(guide_of, outs=outs, **wanted), kits, jobs, workers)
-    for one in found:
-        for warning in one.answer[1] if one.answer else ():
-            click.echo(f"warning: {warning}", err=True)
-    if as_json:
-        each = [
-            {"kit": one.kit, "files": one.answer and one.answer[0], "problem": one.problem or None}
-            for one in found
-        ]
-        print_json({"schema": 1, "kits": each})
-    else:
-        for one in found:
-            for path in one.answer[0] if one.answer else ():
-                click.echo(path)
-    if any(one.problem for one in found):
-        sys.exit(1)
+    return {str(kit): out / named[str(folder)] for kit, folder in folders.items()}

@@ -55,14 +55,14 @@ def command(kit: Path, reference: str | None, out: Path | None, as_json: bool) -
         out = within / f"look-{name}.png"
         make_folder(within)
     check_writable(out, within)
-    found = look(read, asked)
-    replace_whole(out, as_png(draw(found)), within)
+    drawn = look(read, asked)
+    replace_whole(out, as_png(draw(drawn)), within)
     if as_json:
-        print_json({"schema": 1, "reference": reference, "file": str(out), **answer(found)})
+        print_json({"schema": 1, "reference": reference, "file": str(out), **answer(drawn)})
         return
-    click.echo(f"{out}: {found.caption}" if found.correct else f"{out}: as it is")
-    for row in found.rows:
+    click.echo(f"{out}: {drawn.caption}" if drawn.correct else f"{out}: as it is")
+    for row in drawn.rows:
         off = "its lightness is not known" if row.difference is None else f"{row.difference:.1f} remain"
         click.echo(f"  {row.label}  {row.words}: {off}" + (f"; {row.note}" if row.note else ""))
-    for note in found.notes:
-        click.echo(f"  {'!' if note in found.problems else '·'} {note}")
+    for note in drawn.notes:
+        click.echo(f"  {'!' if note in drawn.problems else '·'} {note}")

@@ -53,47 +53,47 @@ def command(
       palette match --colours seen.csv --swatches bench.csv --sheet seen.pdf
     """
     from palette.paints.match import matched
-    from palette.report.match import found_json
+    from palette.report.match import colour_json
     from palette.swatches.model import SwatchList
 
     if not lists:
         raise click.UsageError("give at least one list of paints with --swatches")
     swatches = SwatchList.read(*lists)
-    found = matched(asked(colour, swatches), swatches, count)
+    matches = matched(asked(colour, swatches), swatches, count)
     if sheet is not None:
         from palette.guide.sheet import write_sheet
         from palette.words.catalogue import Words
 
-        write_sheet(sheet, found, words=Words(language))
+        write_sheet(sheet, matches, words=Words(language))
     if as_json:
-        print_json({"schema": 1, "matches": [found_json(one, with_id=True) for one in found]})
+        print_json({"schema": 1, "matches": [colour_json(one, with_id=True) for one in matches]})
     else:
-        for i, one in enumerate(found):
+        for i, one in enumerate(matches):
             if i:
                 click.echo()
-            print_found(one)
+            print_matches(one)
         if sheet is not None:
             click.echo(f"\nSheet written to {sheet}")
 
 
-def print_found(found: MatchedColour) -> None:
+def print_matches(colour: MatchedColour) -> None:
     """A colour and its paints for people: a chip where the terminal can, words and numbers in any case."""
     from palette.commands.chips import chip
     from palette.words import shows
 
-    share = "" if found.share is None else f"{found.share * 100:5.1f} %  "
-    label = f"{found.id}  " if found.id and found.id != found.hex else ""
-    lab = "  ".join(f"{value:z.1f}" for value in found.lab)
-    click.echo(f"{chip(found.hex, 6)}{label}{share}{found.name}  {found.hex}  L*a*b* {lab}")
-    widths = [max((len(text) for text in column), default=0) for column in zip(*_cells(found), strict=True)]
-    for paint, cells in zip(found.paints, _cells(found), strict=True):
+    share = "" if colour.share is None else f"{colour.share * 100:5.1f} %  "
+    label = f"{colour.id}  " if colour.id and colour.id != colour.hex else ""
+    lab = "  ".join(f"{value:z.1f}" for value in colour.lab)
+    click.echo(f"{chip(colour.hex, 6)}{label}{share}{colour.name}  {colour.hex}  L*a*b* {lab}")
+    widths = [max((len(text) for text in column), default=0) for column in zip(*_cells(colour), strict=True)]
+    for paint, cells in zip(colour.paints, _cells(colour), strict=True):
         words = "  ".join(cell.ljust(width) for cell, width in zip(cells, widths, strict=True))
         gone = "  (retired)" if paint.retired else ""
         click.echo(
-            f"  {chip(found.paint_hex(paint))}{words}  {paint.difference:5.2f}  "
+            f"  {chip(colour.paint_hex(paint))}{words}  {paint.difference:5.2f}  "
             f"{shows(paint.difference)}{gone}"
         )
 
 
-def _cells(found: MatchedColour) -> list[tuple[str, ...]]:
-    return [(paint.swatch, paint.name, paint.range) for paint in found.paints]
+def _cells(colour: MatchedColour) -> list[tuple[str, ...]]:
+    return [(paint.swatch, paint.name, paint.range) for paint in colour.paints]

@@ -120,7 +120,7 @@ def command(
     if rest := unsearched(paints, max_paints):
         click.echo(f"note: {rest}", err=True)
     known = [s.reflectance for s in swatches.swatches if colour == ("swatch", s.id)]
-    found = []
+    answers = []
     for one in wanted:
         recipes = differing(one.lab, paints, max_paints, max_drops, count, surest)
         target = one.lab if not known or known[0] is None else known[0]
@@ -128,12 +128,12 @@ def command(
         why = shortfall(one.lab, recipes, paints, max_paints)
         left = left_out(one.lab, recipes, swatches, paints, colour[1] if colour[0] == "swatch" else None)
         simpler = [fewer(mix, one.lab, paints, max_drops) for mix in recipes]
-        found.append(Recipes(one, recipes, seen, simpler, why, straight(one.lab, paints), left))
+        answers.append(Recipes(one, recipes, seen, simpler, why, straight(one.lab, paints), left))
     if as_json:
-        print_json({"schema": 1, "recipes": [_answer(each, ml) for each in found]})
+        print_json({"schema": 1, "recipes": [_answer(each, ml) for each in answers]})
         return
     names = {swatch.id: swatch.name for swatch in paints.swatches}
-    for i, each in enumerate(found):
+    for i, each in enumerate(answers):
         if i:
             click.echo()
         _print(each, names, ml)
@@ -158,13 +158,13 @@ def _kelvins(light: str) -> str | float:
         return light
 
 
-def _answer(found: Recipes, ml: float | None) -> dict[str, Any]:
+def _answer(answer: Recipes, ml: float | None) -> dict[str, Any]:
     from palette.colour.spaces import lab_to_hex
 
-    alone, left = found.straight, found.left
+    alone, left = answer.straight, answer.left
     return {
-        "id": found.asked.id,
-        "lab": found.asked.lab,
+        "id": answer.asked.id,
+        "lab": answer.asked.lab,
         "mixes": [
             {
                 "drops": _drops(mix, ml),
@@ -185,9 +185,9 @@ def _answer(found: Recipes, ml: float | None) -> dict[str, Any]:
                 ],
                 "fewer": simpler and {"without": simpler.without, "difference": simpler.mix.difference},
             }
-            for mix, seen, simpler in zip(found.recipes, found.seen, found.simpler, strict=True)
+            for mix, seen, simpler in zip(answer.recipes, answer.seen, answer.simpler, strict=True)
         ],
-        "why": found.why,
+        "why": answer.why,
         "straight": alone
         and {"swatch": alone.id, "kind": alone.kind, "difference": alone.difference},  # never in a mixture
         "left_out": left
@@ -203,20 +203,20 @@ def _drops(mix: Mix, ml: float | None) -> list[dict[str, Any]]:
     return drops
 
 
-def _print(found: Recipes, names: dict[str, str], ml: float | None) -> None:
+def _print(answer: Recipes, names: dict[str, str], ml: float | None) -> None:
     from palette.colour.names import name
     from palette.colour.spaces import lab_to_hex
     from palette.commands.chips import chip
     from palette.paints.metamerism import warning
 
-    one, alone = found.asked, found.straight
+    one, alone = answer.asked, answer.straight
     shown = lab_to_hex(one.lab)
     label = f"{one.id}  " if one.id != shown else ""
     lab = "  ".join(f"{value:z.1f}" for value in one.lab)
     click.echo(f"{chip(shown, 6)}{label}{name(one.lab)}  {shown}  L*a*b* {lab}")
-    if not found.recipes:
+    if not answer.recipes:
         click.echo("  metallic, fluorescent and clear paints are not mixed, and the list has no others")
-    rows = zip(found.recipes, found.seen, found.simpler, strict=True)
+    rows = zip(answer.recipes, answer.seen, answer.simpler, strict=True)
     for rank, (mix, seen, simpler) in enumerate(rows, 1):
         said = [f"{mix.difference:.1f} off"]
         if len(mix.drops) > 1:
@@ -235,14 +235,14 @@ def _print(found: Recipes, names: dict[str, str], ml: float | None) -> None:
             click.echo(f"       without {simpler.without}: {simpler.mix.difference:.1f} off, as {rest}")
         if parted := warning(seen):
             click.echo(f"       warning: {parted}")
-    if alone and (not found.recipes or alone.difference < found.recipes[0].difference):
+    if alone and (not answer.recipes or alone.difference < answer.recipes[0].difference):
         click.echo(
             f"Straight, {alone.difference:.1f} off: {alone.id}  {names[alone.id]}, "
             f"which is {alone.kind} and not to be mixed"
         )
-    if left := found.left:
+    if left := answer.left:
         click.echo(
             f"Nearer, but left out: {left.id}  {left.name}, {left.difference:.1f} off; it is {left.why}"
         )
-    if found.why:
-        click.echo(found.why)
+    if answer.why:
+        click.echo(answer.why)

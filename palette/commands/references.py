@@ -34,26 +34,26 @@ def command(kit: Path, as_json: bool) -> None:
 
     read = read_kit(kit)
     with progress("Reading references:") as tell:
-        found = survey(read, tell)
+        statuses = survey(read, tell)
     with progress("Reading samples:") as tell:
         measured = measure_all(read.references, str(read.path), tell)
-    found = [
+    statuses = [
         replace(status, missing=(*status.missing, *mixed(status.reference, one)))
-        for status, one in zip(counted(found, read.references, measured), measured, strict=True)
+        for status, one in zip(counted(statuses, read.references, measured), measured, strict=True)
     ]
     if as_json:
-        answers = [status_json(status) for status in found]
+        answers = [status_json(status) for status in statuses]
         print_json({"schema": 1, "kit": read.title, "references": answers})
-    elif not found:
+    elif not statuses:
         click.echo("The kit has no references yet.")
     else:
-        for status in found:
+        for status in statuses:
             _print(status)
-        lacking = sum(bool(status.missing) for status in found)
+        lacking = sum(bool(status.missing) for status in statuses)
         click.echo(
-            f"{len(found)} reference{'s' if len(found) > 1 else ''}, {lacking} with something missing."
+            f"{len(statuses)} reference{'s' if len(statuses) > 1 else ''}, {lacking} with something missing."
         )
-    problems = [problem for status in found for problem in status.problems]
+    problems = [problem for status in statuses for problem in status.problems]
     if problems:
         raise InputError.of(problems)
 

@@ -42,9 +42,9 @@ def command(kit: Path | None, out: Path | None, draft: bool, bundle: Path | None
         return
     if kit is None or out is None:
         raise click.UsageError("name a KIT and --out ZIP, or --check ZIP")
-    found = read_kit(kit)
+    read = read_kit(kit)
     with progress("Reading references:") as tell:
-        released = release(found, out, draft, tell)
+        released = release(read, out, draft, tell)
     for problem in released.warnings:
         click.echo(f"warning: {problem}", err=True)
     _print(released.entries, as_json, str(out))

@@ -30,7 +30,7 @@ def _regions(ctx: click.Context, parameter: click.Parameter, values: tuple[str, 
 
     from palette.kit.model import Polygon, Rect
 
-    found: list[Region] = []
+    regions: list[Region] = []
     for value in values:
         try:
             numbers = [float(word) for word in value.replace(" ", ",").split(",") if word]
@@ -38,12 +38,12 @@ def _regions(ctx: click.Context, parameter: click.Parameter, values: tuple[str, 
             numbers = []
         finite = all(math.isfinite(number) for number in numbers)
         if finite and len(numbers) == 4 and min(numbers[2:]) > 0:
-            found.append(Rect(*numbers))
+            regions.append(Rect(*numbers))
         elif finite and len(numbers) >= 6 and len(numbers) % 2 == 0:
-            found.append(Polygon(tuple(zip(numbers[::2], numbers[1::2], strict=True))))
+            regions.append(Polygon(tuple(zip(numbers[::2], numbers[1::2], strict=True))))
         else:
             raise click.BadParameter(f"{value!r} is neither X,Y,W,H nor three corners X,Y,X,Y,X,Y or more")
-    return found
+    return regions
 
 
 @click.command("sample", cls=ListsCommand)
@@ -117,7 +117,7 @@ def command(
       palette sample tram.jpg --colours 6 --swatches bench.csv --sheet tram.png
       palette sample tram.jpg --within 120,80,400,260 --white 300,90,20,12
     """
-    from palette.report.match import found_json
+    from palette.report.match import colour_json
     from palette.sample.pictured import FULL_LIGHT, Places, sample
     from palette.swatches.model import SwatchList
     from palette.words import say
@@ -134,7 +134,7 @@ def command(
         from palette.guide.sheet import write_sheet
         from palette.words.catalogue import Words
 
-        write_sheet(sheet, result.found, result.pictures, Words(language))
+        write_sheet(sheet, result.colours, result.pictures, Words(language))
     for note in result.notes:
         click.echo(f"warning: {say(note)}", err=True)
     if as_json:
@@ -150,25 +150,25 @@ def command(
                     }
                     for picture in result.pictures
                 ],
-                "reason": result.reason,
+                "reason": say(result.reason),
                 "colours": [
-                    {**found_json(one), "background": behind}
-                    for one, behind in zip(result.found, result.background, strict=True)
+                    {**colour_json(one), "background": behind}
+                    for one, behind in zip(result.colours, result.background, strict=True)
                 ],
             }
         )
         return
-    from palette.commands.match import print_found
+    from palette.commands.match import print_matches
 
     for picture in result.pictures:
         click.echo(f"{picture.file}  {picture.width} × {picture.height}  {picture.profile}")
-    click.echo(f"{result.reason}\n")
-    for one in result.found:
-        print_found(replace(one, paints=one.paints[:_PRINTED]))
+    click.echo(f"{say(result.reason)}\n")
+    for one in result.colours:
+        print_matches(replace(one, paints=one.paints[:_PRINTED]))
     click.echo(f"\n{FULL_LIGHT}")
     if any(result.background):
         numbers = [
-            f"{one.name} ({one.hex})" for one, b in zip(result.found, result.background, strict=True) if b
+            f"{one.name} ({one.hex})" for one, b in zip(result.colours, result.background, strict=True) if b
         ]
         click.echo(
             f"Along the edge of the picture lies {' and '.join(numbers)}: --without-background leaves it out."

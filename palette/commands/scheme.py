@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Callable
 from contextlib import AbstractContextManager
 from pathlib import Path
@@ -10,7 +9,7 @@ from pathlib import Path
 import click
 
 from palette.commands.answers import (
-    answers_of_many,
+    answer_many,
     json_option,
     print_json,
     progress,
@@ -39,7 +38,9 @@ def command(
       palette scheme kits/* --jobs 4
     """
     if len(kits) > 1:
-        _many(kits, jobs, workers, as_json)
+        from palette.shelf.many import scheme_of
+
+        answer_many(scheme_of, kits, "scheme", "\n\n", jobs, workers, as_json)
         return
     (kit,) = kits
     from palette.commands.chips import chip
@@ -49,31 +50,10 @@ def command(
 
     read = read_kit(kit)
     with progress("Reading references:") as tell, progress("Looking for paints, parts:") as mixing:
-        found = scheme(read, tell, mixing)
-    for warning in found.warnings:
+        coloured = scheme(read, tell, mixing)
+    for warning in coloured.warnings:
         click.echo(f"warning: {say(warning)}", err=True)
     if as_json:
-        print_json(scheme_json(found))
+        print_json(scheme_json(coloured))
     else:
-        click.echo(scheme_text(found, chip))
-
-
-def _many(
-    kits: tuple[Path, ...], jobs: int, workers: Callable[[], AbstractContextManager[None]], as_json: bool
-) -> None:
-    from palette.shelf.many import scheme_of
-
-    found = answers_of_many(scheme_of, kits, jobs, workers)
-    for one in found:
-        for warning in one.answer[2] if one.answer else ():
-            click.echo(f"warning: {one.kit}: {warning}", err=True)
-    if as_json:
-        each = [
-            {"kit": one.kit, "scheme": one.answer and one.answer[0], "problem": one.problem or None}
-            for one in found
-        ]
-        print_json({"schema": 1, "kits": each})
-    else:
-        click.echo("\n\n".join(one.answer[1] for one in found if one.answer))
-    if any(one.problem for one in found):
-        sys.exit(1)
+        click.echo(scheme_text(coloured, chip))

@@ -50,8 +50,8 @@ def command(
     from palette.shelf.site import shelf
 
     with workers(), progress("Building kits:") as tell:
-        found = shelf(folders, out, jobs, lists, address, tell)
-    for kit in found.kits:
+        site = shelf(folders, out, jobs, lists, address, tell)
+    for kit in site.kits:
         if kit.problem:
             click.echo(kit.problem, err=True)
     if as_json:
@@ -60,18 +60,18 @@ def command(
                 "schema": 1,
                 "kits": [
                     {"kit": kit.folder, "built": kit.built, "problem": kit.problem or None}
-                    for kit in found.kits
+                    for kit in site.kits
                 ],
-                "affected": [vars(one) for one in found.affected],
+                "affected": [vars(one) for one in site.affected],
             }
         )
     else:
-        for one in found.affected:
+        for one in site.affected:
             off = "" if one.difference is None else f" ({one.difference:.1f} off)"
             use = f"; use {one.now}{off}" if one.now else ""
             click.echo(f"{one.kit}, {one.part}: {one.paint} is {one.what}{use}")
-        built = sum(kit.built for kit in found.kits)
-        count = f"{len(found.kits)} kit{'' if len(found.kits) == 1 else 's'}"
+        built = sum(kit.built for kit in site.kits)
+        count = f"{len(site.kits)} kit{'' if len(site.kits) == 1 else 's'}"
         click.echo(f"{out / 'index.html'}: {count}, {built} built")
-    if any(kit.problem for kit in found.kits):
+    if any(kit.problem for kit in site.kits):
         sys.exit(1)

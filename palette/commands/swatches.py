@@ -43,12 +43,12 @@ def check(lists: tuple[Path, ...], as_json: bool) -> None:
     """
     from palette.paints.checking import check as check_lists
 
-    found = check_lists(lists)
+    checked = check_lists(lists)
     if as_json:
         print_json(
             {
                 "schema": 1,
-                "swatches": found.count,
+                "swatches": checked.count,
                 "problems": [
                     {
                         "file": problem.file,
@@ -56,20 +56,19 @@ def check(lists: tuple[Path, ...], as_json: bool) -> None:
                         "problem": f"{problem.what}; {problem.remedy}" if problem.remedy else problem.what,
                         "kind": kind,
                     }
-                    for kind, problem in found.all
+                    for kind, problem in checked.all
                 ],
             }
         )
     else:
-        for remark in found.remarks:
+        for remark in checked.remarks:
             click.echo(f"remark: {remark}")
-        paints = "1 paint" if found.count == 1 else f"{found.count} paints"
-        click.echo(
-            f"{paints}, {_counted(len(found.problems), 'error')}, {_counted(len(found.remarks), 'remark')}"
-        )
-    for problem in found.problems:
+        paints = "1 paint" if checked.count == 1 else f"{checked.count} paints"
+        errors, remarks = _counted(len(checked.problems), "error"), _counted(len(checked.remarks), "remark")
+        click.echo(f"{paints}, {errors}, {remarks}")
+    for problem in checked.problems:
         click.echo(f"error: {problem}", err=True)
-    if found.problems:
+    if checked.problems:
         sys.exit(1)
 
 
@@ -138,13 +137,13 @@ def changes(old: Path, new: Path, as_json: bool) -> None:
     """List what changed between two versions of a list."""
     from palette.swatches.lists import changes as compare
 
-    found = compare(old, new)
+    differences = compare(old, new)
     if as_json:
         print_json(
             {
                 "schema": 1,
-                "added": [{"swatch": id, "name": name} for id, name in found.added],
-                "removed": [{"swatch": id, "name": name} for id, name in found.removed],
+                "added": [{"swatch": id, "name": name} for id, name in differences.added],
+                "removed": [{"swatch": id, "name": name} for id, name in differences.removed],
                 "changed": [
                     {
                         "swatch": paint.id,
@@ -152,20 +151,20 @@ def changes(old: Path, new: Path, as_json: bool) -> None:
                         "cells": [{"column": c, "before": b, "after": a} for c, b, a in paint.cells],
                         "difference": paint.difference,
                     }
-                    for paint in found.changed
+                    for paint in differences.changed
                 ],
             }
         )
         return
-    for word, paints in (("added", found.added), ("removed", found.removed)):
+    for word, paints in (("added", differences.added), ("removed", differences.removed)):
         for id, name in paints:
             click.echo(f"{word:<7}  {one_line(f'{id}  {name}')}")
-    for paint in found.changed:
+    for paint in differences.changed:
         off = f"  (colour {paint.difference:.1f} away)" if paint.difference else ""
         said = ", ".join(f"{c} {b or 'blank'} → {a or 'blank'}" for c, b, a in paint.cells[:6])
         more = f", and {len(paint.cells) - 6} more" if len(paint.cells) > 6 else ""
         click.echo(f"changed  {one_line(f'{paint.id}  {paint.name}: {said}{more}{off}')}")
-    if not (found.added or found.removed or found.changed):
+    if not (differences.added or differences.removed or differences.changed):
         click.echo("nothing changed")
 
 
@@ -183,7 +182,7 @@ def replacements(lists: tuple[Path, ...], ids: tuple[str, ...], count: int, as_j
     from palette.report.scheme import paint_json
     from palette.swatches.lists import replacements as find
 
-    found = find(lists, ids, count)
+    replaced = find(lists, ids, count)
     if as_json:
         print_json(
             {
@@ -196,14 +195,14 @@ def replacements(lists: tuple[Path, ...], ids: tuple[str, ...], count: int, as_j
                         "lab": each.swatch.lab,
                         "paints": [paint_json(choice(*pair)) for pair in each.paints],
                     }
-                    for each in found
+                    for each in replaced
                 ],
             }
         )
         return
-    if not found:
+    if not replaced:
         click.echo("no paint of these lists is retired")
-    for each in found:
+    for each in replaced:
         click.echo(_paint(each.swatch))
         for paint, off in each.paints:
             click.echo(f"  {off:5.1f}  {_paint(paint)}")
@@ -307,33 +306,33 @@ def read(
         raise InputError(Problem(str(out), None, what, "give the list another name with --out"))
     check_writable(out)
     named = None if names is None else read_names(names)
-    found = read_cards(photos, named, white=white, share=share, grey=grey, chart=chart)
-    replace_whole(out, list_text(found))
+    reading = read_cards(photos, named, white=white, share=share, grey=grey, chart=chart)
+    replace_whole(out, list_text(reading))
     if as_json:
-        print_json(_reading_json(found, out))
+        print_json(_reading_json(reading, out))
         return
-    for photo in found.photos:
+    for photo in reading.photos:
         click.echo(
             f"{photo.file}: sheet {photo.sheet}, {photo.scale:.1f} pixels a millimetre, light even to within "
             f"{100 * (photo.light_range - 1):.0f} %; {say(photo.method)}"
         )
         for each in photo.notes:
             click.echo(f"  {say(each)}")
-    for paint in found.paints:
+    for paint in reading.paints:
         lab = "  ".join(f"{value:6.1f}" for value in paint.straight.lab)
         tint = "" if paint.tint is None else f"  in white {'  '.join(f'{v:.1f}' for v in paint.tint.lab)}"
         who = f"{paint.named.box:3d}  {paint.named.id}  {paint.named.name}"
         click.echo(f"{who}  {lab}  ± {paint.straight.spread:.1f}{tint}")
         for note in dict.fromkeys((*paint.straight.notes, *(paint.tint.notes if paint.tint else ()))):
             click.echo(f"       {note}")
-    for gone in found.left_out:
+    for gone in reading.left_out:
         click.echo(f"left out: box {gone.box}, {gone.which}, in {gone.file}: {gone.reason}")
-    for note in found.notes:
+    for note in reading.notes:
         click.echo(f"warning: {note}", err=True)
-    click.echo(f"{out}: {_counted(len(found.paints), 'paint')}")
+    click.echo(f"{out}: {_counted(len(reading.paints), 'paint')}")
 
 
-def _reading_json(found: CardReading, out: Path) -> dict[str, Any]:
+def _reading_json(reading: CardReading, out: Path) -> dict[str, Any]:
     from palette.words import say
 
     def colour(one: Colour | None) -> dict[str, Any] | None:
@@ -359,7 +358,7 @@ def _reading_json(found: CardReading, out: Path) -> dict[str, Any]:
                 "method": say(photo.method),
                 "notes": [say(note) for note in photo.notes],
             }
-            for photo in found.photos
+            for photo in reading.photos
         ],
         "paints": [
             {
@@ -369,13 +368,13 @@ def _reading_json(found: CardReading, out: Path) -> dict[str, Any]:
                 "straight": colour(paint.straight),
                 "tint": colour(paint.tint),
             }
-            for paint in found.paints
+            for paint in reading.paints
         ],
         "left_out": [
             {"file": str(gone.file), "box": gone.box, "which": gone.which, "reason": gone.reason}
-            for gone in found.left_out
+            for gone in reading.left_out
         ],
-        "notes": found.notes,
+        "notes": reading.notes,
     }
 
 

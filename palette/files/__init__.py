@@ -10,21 +10,11 @@ Everything that palette writes goes through `change_together` or one of the shor
 Give `within` where the folder is a kit or an output folder: a link that leads out of it is then refused.
 """
 
-from palette.files.changes import (
-    Change,
-    ChangedMeanwhile,
-    again_if_changed,
-    change_together,
-    check_folder,
-    check_writable,
-    create_whole,
-    make_folder,
-    replace_together,
-    replace_unchanged,
-    replace_whole,
-    undo_stopped,
-)
-from palette.files.places import inside
+from __future__ import annotations
+
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
+
 from palette.files.reading import (
     LARGEST,
     LARGEST_TEXT,
@@ -34,6 +24,23 @@ from palette.files.reading import (
     read_text,
     refuse_huge,
 )
+
+if TYPE_CHECKING:
+    from palette.files.changes import (
+        Change,
+        ChangedMeanwhile,
+        again_if_changed,
+        change_together,
+        check_folder,
+        check_writable,
+        create_whole,
+        make_folder,
+        replace_together,
+        replace_unchanged,
+        replace_whole,
+        undo_stopped,
+    )
+    from palette.files.places import inside
 
 __all__ = [
     "LARGEST",
@@ -57,3 +64,10 @@ __all__ = [
     "replace_whole",
     "undo_stopped",
 ]
+
+
+def __getattr__(name: str) -> Any:
+    # who only reads does not pay for what writing takes
+    if name in __all__:
+        return getattr(import_module(f"{__name__}.{'places' if name == 'inside' else 'changes'}"), name)
+    raise AttributeError(f"module {__name__!r} has no attribute {name!r}")

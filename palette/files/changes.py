@@ -482,8 +482,8 @@ def _unmake(made: Sequence[Path]) -> None:
 def _stagings(folder: Path) -> Iterator[Path]:
     """What changes have left in a folder: folders of our name with nothing in them but our files."""
     with os.scandir(folder) as entries:
-        found = [Path(entry.path) for entry in entries if _STAGING.fullmatch(entry.name)]
-    for staging in found:
+        stagings = [Path(entry.path) for entry in entries if _STAGING.fullmatch(entry.name)]
+    for staging in stagings:
         if staging.is_dir() and not staging.is_symlink():
             with contextlib.suppress(OSError), os.scandir(staging) as entries:
                 inner = list(entries)

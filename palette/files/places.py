@@ -83,9 +83,9 @@ def _handle(path: Path) -> int | None:
     """The number of a handle of this process that a path such as /dev/stdout stands for."""
     at = os.path.abspath(path)
     for _ in range(40):  # as many links as a system follows
-        found = _HANDLE.fullmatch(at)
-        if found and found["who"] in (None, "self", str(os.getpid())):
-            return int(found["number"])
+        match = _HANDLE.fullmatch(at)
+        if match and match["who"] in (None, "self", str(os.getpid())):
+            return int(match["number"])
         try:
             at = os.path.normpath(os.path.join(os.path.realpath(os.path.dirname(at)), os.readlink(at)))
         except (OSError, ValueError):

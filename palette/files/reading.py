@@ -104,12 +104,12 @@ _MARKERS = re.compile(r"^(?:<{7}|={7}|>{7})(?: .*)?\r?$", re.MULTILINE)
 
 def _refuse_conflicts(text: str, file: str) -> None:
     """Two people's changes that a version control system could not join, named as what they are."""
-    found = [(match[0][0], text.count("\n", 0, match.start()) + 1) for match in _MARKERS.finditer(text)]
-    if {"<", ">"} <= {mark for mark, _ in found}:
-        lines = ", ".join(str(line) for _, line in found[:12])
+    marks = [(match[0][0], text.count("\n", 0, match.start()) + 1) for match in _MARKERS.finditer(text)]
+    if {"<", ">"} <= {mark for mark, _ in marks}:
+        lines = ", ".join(str(line) for _, line in marks[:12])
         what = f"holds two versions of one place: marks of a merge stand in lines {lines}"
         remedy = "keep one version of each place, and take the marks out"
-        raise InputError(Problem(file, found[0][1], what, remedy))
+        raise InputError(Problem(file, marks[0][1], what, remedy))
 
 
 _NARROW = {
@@ -133,7 +133,7 @@ def _likely(raw: bytes, at: int) -> str:
     """The encoding of one byte a letter that a text is probably in, and how it reads at `at`; '' where none
     reads well: words then are ASCII letters with a few others among them, small ones within a word, and one
     language has them all."""
-    best, found = (0.5, 1.0), ""
+    best, likeliest = (0.5, 1.0), ""
     for encoding, name in _NARROW.items():
         text = raw.decode(encoding, errors="replace")
         words = [word for word in re.findall(r"[^\W\d_]+|[^\x00-\x7f]", text) if not word.isascii()]
@@ -148,8 +148,8 @@ def _likely(raw: bytes, at: int) -> str:
             before, after = (half.decode(encoding, errors="replace") for half in (raw[:at], raw[at:]))
             begun = re.findall(r"\w*$", before)[0]
             shown = begun + (re.findall(r"^\w+", after) or [after[0]])[0]
-            best, found = score, f"{name}: it reads {shown!r} there"
-    return found
+            best, likeliest = score, f"{name}: it reads {shown!r} there"
+    return likeliest
 
 
 def _cased(word: str) -> tuple[str, str, str]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from palette.kit.model import Kit
@@ -37,3 +37,52 @@ def build(
     from palette.guide.writing import Wanted, write
 
     return write(kit, out, Wanted(paper, language, tuple(swatches), mine), progress, mixing)
+
+
+def build_from(
+    path: Path,
+    out: Path | None = None,
+    say: Callable[[str], None] = lambda line: None,
+    progress: Callable[[int, int], None] | None = None,
+    mixing: Callable[[int, int], None] = lambda done, total: None,
+    **wanted: Any,
+) -> list[Path]:
+    """`build` for the kit.toml or folder `path`, by default into `out` beside it. Where everything is as the
+    same run left it, nothing is done again.
+
+    `say` is given the lines to warn of; `wanted` are the further arguments of `build`.
+    """
+    from palette.guide.unchanged import Run, collecting, digests, note, standing
+
+    run = standing(path, out, wanted)
+    if run is not None:
+        for line in run.said:
+            say(line)
+        return [Path(name) for name in run.written]
+    from palette.guide.writing import Wanted, inputs, settled
+    from palette.kit.outputs import out_folder
+    from palette.kit.read import find, read
+
+    said: list[str] = []
+    tell = collecting(said, say)
+    first = digests([find(path)]) or {}
+    kit = read(path)
+    for warning in kit.warnings:
+        tell(f"warning: {warning}")
+    how = Wanted(**wanted)
+    before = digests(inputs(kit, how))
+    paths = build(kit, out_folder(kit) if out is None else out, progress=progress, mixing=mixing, **wanted)
+    if straight := _straight(kit, how.swatches):
+        tell(f"note: the lists are long, so {straight} paints were looked at straight, not in mixtures")
+    after = digests(paths)
+    if before is not None and after is not None and before.items() >= first.items() and settled(kit):
+        note(path, out, wanted, Run(before, after, tuple(said)))
+    return paths
+
+
+def _straight(kit: Kit, lists: Sequence[Path]) -> int:
+    from palette.paints.basket import looked_at_straight
+    from palette.swatches.kitlists import kit_swatches
+    from palette.swatches.model import SwatchList
+
+    return looked_at_straight(SwatchList.read(*lists) if lists else kit_swatches(kit))

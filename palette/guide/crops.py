@@ -9,7 +9,7 @@ from io import BytesIO
 import numpy as np
 from numpy.typing import NDArray
 
-from palette.colour.spaces import lab_to_linear, srgb_decode, srgb_encode
+from palette.colour.spaces import Array, lab_to_linear, srgb_decode, srgb_encode
 from palette.errors import InputError
 from palette.evidence.pictures.decode import Linear, open_picture, small_srgb
 from palette.evidence.pictures.looking import Correct
@@ -57,7 +57,19 @@ def _of(kit: Kit, reference: Reference) -> list[Crop]:
         shape = points(sample.region, picture.width, picture.height)
         shapes[sample.part] = max(shapes.get(sample.part, shape), shape, key=_area)
     whole = picture.reduced(_PIXELS)
-    return [Crop(part, reference.id, _jpeg(whole, shape, correct)) for part, shape in shapes.items()]
+    boxes = [frame(shape, whole.shape[1], whole.shape[0]) for shape in shapes.values()]
+    cuts = [np.nan_to_num(whole[y0:y1, x0:x1], nan=1.0) for x0, y0, x1, y1 in boxes]
+    if correct is None:
+        seen = [small_srgb(cut, WIDTH, HEIGHT) for cut in cuts]
+    else:
+        middles = [
+            ((x0 + x1) / 2 / whole.shape[1], (y0 + y1) / 2 / whole.shape[0]) for x0, y0, x1, y1 in boxes
+        ]
+        seen = _corrected(cuts, middles, correct)
+    return [
+        Crop(part, reference.id, _jpeg(levels, shape, box, whole.shape))
+        for (part, shape), box, levels in zip(shapes.items(), boxes, seen, strict=True)
+    ]
 
 
 def _area(shape: Points) -> float:
@@ -65,16 +77,15 @@ def _area(shape: Points) -> float:
     return float((max(xs) - min(xs)) * (max(ys) - min(ys)))
 
 
-def _jpeg(whole: Linear, shape: Points, correct: Correct | None) -> bytes:
+def _jpeg(
+    levels: NDArray[np.uint8], shape: Points, box: tuple[int, int, int, int], size: tuple[int, ...]
+) -> bytes:
+    """What is seen in a box of a picture, with the place outlined."""
     from PIL import Image, ImageDraw
 
-    x0, y0, x1, y1 = frame(shape, whole.shape[1], whole.shape[0])
-    cut = np.nan_to_num(whole[y0:y1, x0:x1], nan=1.0)
-    levels = (
-        small_srgb(cut, WIDTH, HEIGHT) if correct is None else _corrected(whole, (x0, y0, x1, y1), correct)
-    )
+    x0, y0, x1, y1 = box
     image = Image.fromarray(levels).resize((3 * WIDTH, 3 * HEIGHT), Image.Resampling.BICUBIC)
-    across, down = whole.shape[1] / (x1 - x0), whole.shape[0] / (y1 - y0)
+    across, down = size[1] / (x1 - x0), size[0] / (y1 - y0)
     line = [
         ((x * across - x0 / (x1 - x0)) * image.width, (y * down - y0 / (y1 - y0)) * image.height)
         for x, y in (*shape, shape[0])
@@ -100,27 +111,39 @@ def frame(shape: Points, width: int, height: int) -> tuple[int, int, int, int]:
     return x0, y0, min(width, max(x0 + 1, round(x + w))), min(height, max(y0 + 1, round(y + h)))
 
 
-def _corrected(whole: Linear, box: Sequence[int], correct: Correct) -> NDArray[np.uint8]:
-    """The part of a picture in `box`, corrected, as sRGB (HEIGHT, WIDTH, 3)."""
-    from PIL import Image
+def _corrected(
+    cuts: Sequence[Linear], middles: Sequence[tuple[float, float]], correct: Correct
+) -> list[NDArray[np.uint8]]:
+    """Cuts of a picture, corrected, as sRGB (HEIGHT, WIDTH, 3); `middles` are where they are in it."""
     from scipy.ndimage import map_coordinates
 
-    x0, y0, x1, y1 = box
-    cut = np.nan_to_num(whole[y0:y1, x0:x1], nan=1.0).astype(np.float32)
-    channels = [
-        Image.fromarray(np.ascontiguousarray(cut[..., c])).resize((WIDTH, HEIGHT), Image.Resampling.BOX)
-        for c in range(3)
-    ]
-    small = np.stack([np.asarray(channel, np.float64) for channel in channels], axis=-1)
-    # A correction is dear by the colour: it is worked out on a lattice of the crop's own, at its middle
-    seen = srgb_encode(np.clip(small.reshape(-1, 3), 0.0, None)).T
-    low, span = seen.min(axis=1), np.maximum(np.ptp(seen, axis=1), 1e-6)
-    axes = low[:, None] + span[:, None] * np.linspace(0.0, 1.0, _NODES)
-    nodes = np.stack(np.meshgrid(*axes, indexing="ij"), axis=-1)
-    middle = np.array([(x0 + x1) / 2 / whole.shape[1], (y0 + y1) / 2 / whole.shape[0]])
-    lab = correct(srgb_decode(nodes.reshape(-1, 3)), np.tile(middle, (_NODES**3, 1)))
-    lattice = srgb_encode(lab_to_linear(lab)).reshape(*nodes.shape)
-    at = (seen - low[:, None]) / span[:, None] * (_NODES - 1)
-    levels = np.stack([map_coordinates(lattice[..., c], at, order=1, mode="nearest") for c in range(3)], -1)
-    levels = np.clip(levels, 0.0, 1.0).reshape(HEIGHT, WIDTH, 3)
-    return np.asarray(np.round(255 * levels), dtype=np.uint8)
+    # A correction is dear by the colour: it is worked out on a lattice of each crop's own, at its middle
+    seen = [srgb_encode(np.clip(_small(cut).reshape(-1, 3), 0.0, None)).T for cut in cuts]
+    low = [each.min(axis=1)[:, None] for each in seen]
+    span = [np.maximum(np.ptp(each, axis=1), 1e-6)[:, None] for each in seen]
+    steps = np.linspace(0.0, 1.0, _NODES)
+    nodes = np.stack(
+        [
+            np.stack(np.meshgrid(*(least + wide * steps), indexing="ij"), axis=-1).reshape(-1, 3)
+            for least, wide in zip(low, span, strict=True)
+        ]
+    )
+    lab = correct(srgb_decode(nodes.reshape(-1, 3)), np.repeat(np.array(middles), _NODES**3, axis=0))
+    lattices = srgb_encode(lab_to_linear(lab)).reshape(len(cuts), _NODES, _NODES, _NODES, 3)
+    found = []
+    for each, least, wide, lattice in zip(seen, low, span, lattices, strict=True):
+        at = (each - least) / wide * (_NODES - 1)
+        channels = [map_coordinates(lattice[..., c], at, order=1, mode="nearest") for c in range(3)]
+        levels = np.clip(np.stack(channels, axis=-1), 0.0, 1.0).reshape(HEIGHT, WIDTH, 3)
+        found.append(np.asarray(np.round(255 * levels), dtype=np.uint8))
+    return found
+
+
+def _small(cut: Linear) -> Array:
+    """A cut as linear light (HEIGHT, WIDTH, 3), averaged."""
+    from PIL import Image
+
+    size, box = (WIDTH, HEIGHT), Image.Resampling.BOX
+    channels = [np.ascontiguousarray(cut[..., c], dtype=np.float32) for c in range(3)]
+    small = [np.asarray(Image.fromarray(channel).resize(size, box), np.float64) for channel in channels]
+    return np.stack(small, axis=-1)

@@ -10,6 +10,8 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+import numpy as np
+
 from palette.evidence.pictures.labels import Box, Weights, least_hidden
 from palette.kit.model import Polygon, Rect, Region, Spot
 
@@ -73,7 +75,7 @@ def places(outlines: Sequence[Outline], width: int, height: int) -> tuple[Place,
             taken,
             frames,
             _HIDING,
-            lambda box, middle=middle: math.dist(_middle(box), middle),  # type: ignore[misc]
+            lambda boxes, middle=middle: np.hypot(*((boxes[:, :2] + boxes[:, 2:]) / 2 - middle).T),  # type: ignore[misc]
         )
         taken.append(box)
         placed.append(

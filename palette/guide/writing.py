@@ -3,18 +3,17 @@
 from __future__ import annotations
 
 import json
-import os
-import sys
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from palette.cache import MISSING, content, keep, recall
+from palette.cache import MISSING, keep, recall
 from palette.cache import key as cache_key
 from palette.files import check_folder, replace_together
 from palette.guide import editions
+from palette.guide.unchanged import digests, installed
 from palette.kit.model import Kit
 from palette.typeset.pages import PAPERS
 from palette.words.catalogue import DEFAULT, Words
@@ -25,6 +24,7 @@ if TYPE_CHECKING:
     from palette.guide.painter.content import Guide
 
 _RARE = 0x2E80  # from here on scripts that the bundled typefaces do not have
+_DRAWING = ("typst-", "pikepdf-", "trimesh-", "embreex-", "babel-", "palette-")
 FILES = ("guide.pdf", "dossier.pdf", "guide.html", "scheme.json")
 
 
@@ -87,25 +87,31 @@ def _printed(made: Made, paper: str, earlier: Path) -> tuple[bytes, bytes, bytes
     )
 
 
-def _key(kit: Kit, wanted: Wanted, earlier: Path) -> str | None:
-    """What the files depend on, to find them again: the kit's own files, how they are wanted, the edition
-    before and this program; None where a file cannot be read, or where a text may have to wait for a
-    typeface."""
-    if any(ord(c) >= _RARE for c in kit.title + kit.maker + "".join(p.name for p in kit.parts)):
-        return None
+def inputs(kit: Kit, wanted: Wanted) -> list[Path]:
+    """The files that a guide is made from."""
     named: list[Path | str | float | None] = [kit.path, *kit.swatches, *wanted.swatches]
     named += [part.mesh for part in kit.parts]
     for reference in kit.references:
         named += [reference.file, reference.filter, reference.response]
-    last = editions.last_edition(earlier, kit.version)
-    try:
-        read = [content(path) for path in named if isinstance(path, Path)]
-    except OSError:
+    return [path for path in named if isinstance(path, Path)]
+
+
+def settled(kit: Kit) -> bool:
+    """Whether the same files give the same pages, and no text may have to wait for a typeface."""
+    return all(ord(c) < _RARE for c in kit.title + kit.maker + "".join(p.name for p in kit.parts))
+
+
+def _key(kit: Kit, wanted: Wanted, earlier: Path) -> str | None:
+    """What the files depend on, to find them again: the kit's own files, how they are wanted, the edition
+    before and this program; None where one cannot be read, or nothing is settled."""
+    read = digests(inputs(kit, wanted)) if settled(kit) else None
+    if read is None:
         return None
-    places = [str(path) for path in named if isinstance(path, Path)]  # errors and captions name them
+    last = editions.last_edition(earlier, kit.version)
     before = None if last is None else json.dumps(editions.as_json(last))
     how = (wanted.paper, wanted.language, wanted.mine, len(wanted.swatches))
-    return cache_key("guide", repr(how), repr(read), repr(places), repr(before), _program())
+    # errors and captions name the places of the files
+    return cache_key("guide", repr(how), repr(read), repr(before), _program())
 
 
 @cache
@@ -119,22 +125,9 @@ def _program() -> str:
         for path in sorted((here / room).rglob("*")):
             if path.suffix in (".py", ".typ", ".html", ".js", ".ftl"):
                 digest.update(path.relative_to(here).as_posix().encode() + b"\0" + path.read_bytes())
-    digest.update(" ".join(_installed()).encode())
+    drawing = sorted(name for name in installed() if name.lower().startswith(_DRAWING))
+    digest.update(" ".join(drawing).encode())
     return digest.hexdigest()
-
-
-def _installed() -> list[str]:
-    """The versions of what sets and draws the pages, by the names of their folders (`typst-1.2.dist-info`):
-    asking importlib.metadata takes as long as all the rest of an unchanged guide."""
-    wanted = ("typst-", "pikepdf-", "trimesh-", "embreex-", "babel-", "palette-")
-    found = set()
-    for folder in sys.path:
-        try:
-            names = os.listdir(folder or ".")
-        except OSError:
-            continue
-        found |= {n for n in names if n.endswith(".dist-info") and n.lower().startswith(wanted)}
-    return sorted(found)
 
 
 def make(

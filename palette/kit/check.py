@@ -17,14 +17,14 @@ def check(kit: Kit, parts_known: bool = True) -> list[Problem]:
     `parts_known` is False when the list of parts itself could not be read whole: then a part that is
     named elsewhere and not found is no news.
     """
-    found = _between(kit, parts_known)
-    return [Problem(str(kit.path), line, what, remedy) for line, what, remedy in found]
+    wrong = _between(kit, parts_known)
+    return [Problem(str(kit.path), line, what, remedy) for line, what, remedy in wrong]
 
 
-_Found = Iterator[tuple[int | None, str, str]]
+_Wrong = Iterator[tuple[int | None, str, str]]
 
 
-def _between(kit: Kit, parts_known: bool) -> _Found:
+def _between(kit: Kit, parts_known: bool) -> _Wrong:
     yield from _twice("part", [(part.id, part.line) for part in kit.parts])
     yield from _twice("reference", [(reference.id, reference.line) for reference in kit.references])
     parts = {part.id: part for part in kit.parts}
@@ -41,7 +41,7 @@ def _between(kit: Kit, parts_known: bool) -> _Found:
         yield line, what, 'write the scale as "1:35", or take scale_effect out'
 
 
-def _twice(kind: str, ids: Sequence[tuple[str, int | None]]) -> _Found:
+def _twice(kind: str, ids: Sequence[tuple[str, int | None]]) -> _Wrong:
     first: dict[str, int | None] = {}
     for id, line in ids:
         if id and id in first:
@@ -50,7 +50,7 @@ def _twice(kind: str, ids: Sequence[tuple[str, int | None]]) -> _Found:
         first.setdefault(id, line)
 
 
-def _unknown_parts(kit: Kit, parts: Mapping[str, Part]) -> _Found:
+def _unknown_parts(kit: Kit, parts: Mapping[str, Part]) -> _Wrong:
     named: list[tuple[str, int | None, str]] = []
     for part in kit.parts:
         named += [(id, part.line, f"part {part.id!r} comes after") for id in part.after]
@@ -71,7 +71,7 @@ def _unknown_parts(kit: Kit, parts: Mapping[str, Part]) -> _Found:
             yield line, f"{who} {id!r}, which is no part of this kit", remedy
 
 
-def _cover(kit: Kit) -> _Found:
+def _cover(kit: Kit) -> _Wrong:
     ids = [reference.id for reference in kit.references]
     if kit.cover and kit.cover not in ids:
         near = nearest_word(kit.cover, ids)
@@ -79,7 +79,7 @@ def _cover(kit: Kit) -> _Found:
         yield kit.lines.get("cover"), f"cover {kit.cover!r} is no reference of this kit", remedy
 
 
-def _rings(kit_parts: Iterable[Part], parts: Mapping[str, Part]) -> _Found:
+def _rings(kit_parts: Iterable[Part], parts: Mapping[str, Part]) -> _Wrong:
     """`after`, `same_as` and `than` that lead back to where they started."""
     after = {part.id: list(part.after) for part in kit_parts}
     same = {part.id: [part.same_as] if part.same_as else [] for part in kit_parts}
@@ -121,7 +121,7 @@ def _find_rings(edges: Mapping[str, Sequence[str]]) -> list[list[str]]:
     return rings
 
 
-def _circular_anchors(kit: Kit, parts: Mapping[str, Part]) -> _Found:
+def _circular_anchors(kit: Kit, parts: Mapping[str, Part]) -> _Wrong:
     """Anchors that take the colour of a part which only the same reference could settle."""
     family = same_paint(kit)
     shows = [
@@ -132,20 +132,20 @@ def _circular_anchors(kit: Kit, parts: Mapping[str, Part]) -> _Found:
 
     # A reference that can be used has had all its anchors settled before, so without itself; one that cannot
     # settles nothing: one pass over all of them answers for each.
-    found = set(stated)
+    settled = set(stated)
     waiting: dict[str, list[int]] = {}
     lacking: list[set[str]] = []
     usable = []
     for i, reference in enumerate(kit.references):
         needs = {family.get(a.colour.part, a.colour.part) for a in reference.anchors if a.colour.part}
-        lacking.append(needs - found)
+        lacking.append(needs - settled)
         for part in lacking[i]:
             waiting.setdefault(part, []).append(i)
         if not lacking[i]:
             usable.append(i)
     while usable:
-        for part in shows[usable.pop()] - found:
-            found.add(part)
+        for part in shows[usable.pop()] - settled:
+            settled.add(part)
             for i in waiting.get(part, ()):
                 lacking[i].discard(part)
                 if not lacking[i]:
@@ -153,7 +153,7 @@ def _circular_anchors(kit: Kit, parts: Mapping[str, Part]) -> _Found:
     for reference in kit.references:
         for anchor in reference.anchors:
             named = anchor.colour.part
-            if named is not None and named in parts and family[named] not in found:
+            if named is not None and named in parts and family[named] not in settled:
                 yield (
                     anchor.colour.line,
                     f"the anchor takes its colour from part {named!r}, which no other reference settles",
@@ -161,7 +161,7 @@ def _circular_anchors(kit: Kit, parts: Mapping[str, Part]) -> _Found:
                 )
 
 
-def _surfaces(kit: Kit) -> _Found:
+def _surfaces(kit: Kit) -> _Wrong:
     """Anchors on one plain surface that are said to be of different colours."""
     for reference in kit.references:
         first: dict[str, Anchor] = {}
@@ -176,7 +176,7 @@ def _surfaces(kit: Kit) -> _Found:
                 )
 
 
-def _hint_words(kit: Kit) -> _Found:
+def _hint_words(kit: Kit) -> _Wrong:
     hints = [(part, hint) for part in kit.parts for hint in part.hints]
     if not hints:
         return
@@ -191,5 +191,5 @@ def _hint_words(kit: Kit) -> _Found:
                 wrong[words] = None
             except UnknownWords as error:
                 wrong[words] = error.what, error.remedy
-        if found := wrong[words]:
-            yield hint.line, f"a hint of part {part.id!r}: {found[0]}", found[1]
+        if refused := wrong[words]:
+            yield hint.line, f"a hint of part {part.id!r}: {refused[0]}", refused[1]

@@ -13,6 +13,8 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import TypeAlias
 
+from palette.kit.pieces import Piece, pieces
+
 Path: TypeAlias = tuple[str | int, ...]
 Span: TypeAlias = tuple[int, int]  # offsets into the text, half open
 
@@ -42,9 +44,38 @@ class Index:
 @lru_cache(maxsize=4)
 def index(text: str) -> Index:
     """The places in a valid TOML text, with any newlines; not to be changed."""
+    cut = pieces(text)
+    if cut is None:
+        return _walked(text)
+    whole = Index()
+    for piece in cut:
+        _add(whole, piece, _walked(piece.text))
+    return whole
+
+
+@lru_cache(maxsize=2048)
+def _walked(text: str) -> Index:
     walk = _Walk(text)
     walk.run()
-    return walk.found
+    return walk.index
+
+
+def _add(whole: Index, piece: Piece, own: Index) -> None:
+    """Add the places of a piece, as they are in the whole text."""
+    number = piece.number
+    if number is None:
+        at = {path: path for path in own.lines}
+    else:
+        at = {p: (p[0], p[1] + number, *p[2:]) if len(p) > 1 else p for p in own.lines}  # type: ignore[operator]
+    for path, line in own.lines.items():
+        whole.lines.setdefault(at[path], line + piece.line)
+    for spans, told in (
+        (own.values, whole.values),
+        (own.pairs, whole.pairs),
+        (own.headers, whole.headers),
+    ):
+        for path, (start, end) in spans.items():
+            told[at[path]] = (start + piece.start, end + piece.start)
 
 
 def line_of(lines: Mapping[Path, int], path: Path) -> int | None:
@@ -61,7 +92,7 @@ class _Walk:
         self.text = text
         self.at = 0
         self.line = 1
-        self.found = Index()
+        self.index = Index()
         self.counts: dict[Path, int] = {}  # elements so far of each array of tables
 
     def run(self) -> None:
@@ -73,10 +104,10 @@ class _Walk:
                 self._move(2 if array else 1)
                 table = self._header(line, array)
                 self._move(2 if array else 1)
-                self.found.headers[table] = (start, self.at)
+                self.index.headers[table] = (start, self.at)
             else:
                 path = self._pair(table)
-                self.found.pairs[path] = (start, self.at)
+                self.index.pairs[path] = (start, self.at)
 
     def _move(self, count: int) -> None:
         self.line += self.text.count("\n", self.at, self.at + count)
@@ -98,10 +129,10 @@ class _Walk:
                 path += (self.counts[path] - 1,)
         path += (last,)
         if array:
-            self.found.lines.setdefault(path, line)
+            self.index.lines.setdefault(path, line)
             self.counts[path] = self.counts.get(path, 0) + 1
             path += (self.counts[path] - 1,)
-        self.found.lines[path] = line
+        self.index.lines[path] = line
         return path
 
     def _key(self) -> list[str]:
@@ -125,7 +156,7 @@ class _Walk:
         path = table
         for key in self._key():
             path += (key,)
-            self.found.lines.setdefault(path, line)
+            self.index.lines.setdefault(path, line)
         self._move(1)  # the equals sign
         self._skip(newlines=False)
         self._value(path)
@@ -143,7 +174,7 @@ class _Walk:
                 if self.text[self.at] == ",":
                     self._move(1)
                     continue
-                self.found.lines[(*path, element)] = self.line
+                self.index.lines[(*path, element)] = self.line
                 self._value((*path, element))
                 element += 1
             self._move(1)
@@ -158,7 +189,7 @@ class _Walk:
         else:
             end = _BARE_VALUE.match(self.text, start).end()  # type: ignore[union-attr]
             self.at = start + len(self.text[start:end].rstrip())
-        self.found.values[path] = (start, self.at)
+        self.index.values[path] = (start, self.at)
 
     def _string(self) -> None:
         quote = self.text[self.at]

@@ -9,6 +9,6 @@ _RATIO = re.compile(r"\s*1\s*[:/]\s*(\d+(?:[.,]\d+)?)\s*")
 
 def scale_number(text: str) -> float | None:
     """'1:35' or '1/76.2' to 35.0 or 76.2; None for anything else, larger than life too."""
-    found = _RATIO.fullmatch(text)
-    number = float(found[1].replace(",", ".")) if found else 0.0
+    match = _RATIO.fullmatch(text)
+    number = float(match[1].replace(",", ".")) if match else 0.0
     return number if number >= 1 else None

@@ -87,8 +87,8 @@ class Table:
         return one_line(self.text(key))
 
     def wrong_type(self, key: str, value: Any, wanted: str, remedy: str) -> None:
-        found = _TYPES.get(type(value), "a date or time")
-        self.problem(key, f"{key} must be {wanted}, and is {found}", remedy)
+        kind = _TYPES.get(type(value), "a date or time")
+        self.problem(key, f"{key} must be {wanted}, and is {kind}", remedy)
 
     def identifier(self, key: str = "id") -> str:
         """A required text without control characters; '' after a problem."""
@@ -122,15 +122,15 @@ class Table:
         return None
 
     def share(self, key: str, default: float) -> float:
-        found = self.number(key, lambda v: 0 <= v <= 1, "a number from 0 to 1")
-        return default if found is None else found
+        share = self.number(key, lambda v: 0 <= v <= 1, "a number from 0 to 1")
+        return default if share is None else share
 
     def positive(self, key: str) -> float | None:
         return self.number(key, lambda v: v > 0, "a number above 0")
 
     def year(self, key: str) -> int | None:
-        found = self.number(key, lambda v: v == int(v) and 1000 <= v <= 3000, "a year, such as 1958")
-        return None if found is None else int(found)
+        year = self.number(key, lambda v: v == int(v) and 1000 <= v <= 3000, "a year, such as 1958")
+        return None if year is None else int(year)
 
     def flag(self, key: str, default: bool = False) -> bool:
         value = self.get(key)
@@ -168,21 +168,21 @@ class Table:
         if not isinstance(value, list):
             self.wrong_type(key, value, "a list of texts", f'write {key} = ["…"]')
             return []
-        found = []
+        texts = []
         for i, item in enumerate(value):
             if isinstance(item, str) and item.strip():
-                found.append((item.strip(), (*self.keys, key, i)))
+                texts.append((item.strip(), (*self.keys, key, i)))
             else:
                 at = (*self.keys, key, i)
                 self.source.problem(at, f"{key} holds {item!r}", "write texts between quotes")
-        return found
+        return texts
 
     def numbers(self, key: str, value: Any, count: int, wanted: str) -> list[float] | None:
         """`value` as `count` finite numbers."""
         figures = [figure(v) for v in value] if isinstance(value, list) else []
-        found = [v for v in figures if v is not None and math.isfinite(v)]
-        if len(figures) == count == len(found):
-            return found
+        finite = [v for v in figures if v is not None and math.isfinite(v)]
+        if len(figures) == count == len(finite):
+            return finite
         self.problem(key, f"{key} is not {count} numbers", f"write {wanted}")
         return None
 
@@ -197,14 +197,14 @@ class Table:
         if not isinstance(value, list):
             self.wrong_type(key, value, "a list of tables", f"begin each with [[{header}]]")
             return []
-        found = []
+        tables = []
         for i, item in enumerate(value):
             if isinstance(item, dict):
-                found.append(Table(self.source, (*self.keys, key, i), item, header))
+                tables.append(Table(self.source, (*self.keys, key, i), item, header))
             else:
                 at = (*self.keys, key, i)
                 self.source.problem(at, f"{key} holds {item!r}", f"begin each with [[{header}]]")
-        return found
+        return tables
 
     def file(self, key: str, text: str, keys: Keys | None = None) -> Path:
         """The path of a file named relative to the kit's folder; a problem where there is none."""
@@ -241,7 +241,7 @@ class Table:
             what = f"{self.title} has {len(unknown)} keys that palette does not know"
             self.problem(unknown[0], what, "is it the right file?")
             return
-        words = KnownWords(self.known)
+        words = KnownWords(self.known if unknown else ())
         for key in unknown:
             near = words.nearest(key)
             if near:

@@ -77,44 +77,44 @@ class Draft:
         Raises:
             KeyError: one of them is not written on lines of its own: nothing was changed.
         """
-        found = index(self.text)
+        places = index(self.text)
         placed = []
         for number, (place, value) in enumerate(values):
-            if place in found.pairs:
-                at = found.pairs[place][0]
-            elif value is None or place[:-1] in found.values:
+            if place in places.pairs:
+                at = places.pairs[place][0]
+            elif value is None or place[:-1] in places.values:
                 raise KeyError(place)
             else:
-                at = self._below_own_keys(found, place[:-1])[0]
+                at = self._below_own_keys(places, place[:-1])[0]
             placed.append((at, number, place, value))
         # From below, so that what stands above stays where it was found.
         for _, _, place, value in sorted(placed, key=lambda one: one[:2], reverse=True):
             if value is None:
-                start, end = self._lines(*found.pairs[place])
+                start, end = self._lines(*places.pairs[place])
                 self._splice(start, end, "")
             else:
-                self._set(found, place, value)
+                self._set(places, place, value)
 
-    def _set(self, found: Index, place: Keys, value: Any) -> None:
+    def _set(self, places: Index, place: Keys, value: Any) -> None:
         *table, key = place
         written, new = _key(str(key)), _toml(value)
-        if place in found.values:
-            self._replace(*found.values[place], new)
-        elif tuple(table) in found.values:  # an inline table
-            start, end = found.values[tuple(table)]
+        if place in places.values:
+            self._replace(*places.values[place], new)
+        elif tuple(table) in places.values:  # an inline table
+            start, end = places.values[tuple(table)]
             inner = self.text[start + 1 : end - 1].rstrip()
             self._splice(start + 1 + len(inner), end, f"{',' if inner else ''} {written} = {new} }}")
         else:
-            at, indent, width = self._below_own_keys(found, tuple(table))
+            at, indent, width = self._below_own_keys(places, tuple(table))
             self._insert(at, f"{indent}{written.ljust(width)} = {new}")
 
     def remove(self, place: Keys) -> None:
         """Take out a key with its comment, or a whole table of an array with all that is in it."""
-        found = index(self.text)
-        if place in found.pairs:
-            start, end = self._lines(*found.pairs[place])
-        elif place in found.headers:
-            start, end = self._lines(found.headers[place][0], self._block_end(found, place))
+        places = index(self.text)
+        if place in places.pairs:
+            start, end = self._lines(*places.pairs[place])
+        elif place in places.headers:
+            start, end = self._lines(places.headers[place][0], self._block_end(places, place))
             above = self.text[:start].rstrip(" \t")
             if above.endswith(("\n\n", "\n\r\n")):  # the blank line that set it off
                 start = len(above) - (2 if above.endswith("\r\n") else 1)
@@ -128,23 +128,23 @@ class Draft:
         It goes below the last of that array, or below what it belongs to; a value that is a list of
         mappings becomes tables of its own. Returns where it stands.
         """
-        found = index(self.text)
+        places = index(self.text)
         size = len(array)
-        count = len({path[size] for path in found.lines if path[:size] == array and len(path) > size})
-        if array in found.values:  # written inline: sample = [{ … }]
-            ends = [end for path, (_, end) in found.values.items() if path[:-1] == array]
-            at = ends[-1] if ends else found.values[array][0] + 1
+        count = len({path[size] for path in places.lines if path[:size] == array and len(path) > size})
+        if array in places.values:  # written inline: sample = [{ … }]
+            ends = [end for path, (_, end) in places.values.items() if path[:-1] == array]
+            at = ends[-1] if ends else places.values[array][0] + 1
             self._splice(at, at, f"{', ' if ends else ''}{_toml(values)}")
             return (*array, count)
-        if array[:-1] in found.values:
+        if array[:-1] in places.values:
             self.set(array, [values])
             return (*array, 0)
         if count:
             last = (*array, count - 1)
-            at, indent = self._block_end(found, last), self._indent(found.headers[last][0])
+            at, indent = self._block_end(places, last), self._indent(places.headers[last][0])
         elif len(array) > 1:
-            at = self._block_end(found, array[:-1])
-            indent = self._indent(found.headers[array[:-1]][0]) + " " * _STEP
+            at = self._block_end(places, array[:-1])
+            indent = self._indent(places.headers[array[:-1]][0]) + " " * _STEP
         else:
             at, indent = len(self.text.rstrip()), ""
         names = [str(key) for key in array if isinstance(key, str)]
@@ -162,16 +162,16 @@ class Draft:
 
     def move(self, array: Keys, index_: int, to: int) -> None:
         """Move a table of an array, with the remarks above it and all that is in it, to another number."""
-        found = index(self.text)
-        if array in found.values:  # written on one line
+        places = index(self.text)
+        if array in places.values:  # written on one line
             tables = list(_at(tomllib.loads(self.text), array))
             tables.insert(to, tables.pop(index_))
-            return self._replace(*found.values[array], _toml(tables))
+            return self._replace(*places.values[array], _toml(tables))
         size = len(array)
-        count = len({path[size] for path in found.headers if path[:size] == array and len(path) > size})
+        count = len({path[size] for path in places.headers if path[:size] == array and len(path) > size})
         if index_ == to or not (0 <= index_ < count and 0 <= to < count):
             return None
-        spans = [self._block(found, (*array, i)) for i in range(count)]
+        spans = [self._block(places, (*array, i)) for i in range(count)]
         start, end = spans[index_]
         block = self.text[start:end]
         at = spans[to][0] if to < index_ else spans[to][1]
@@ -185,9 +185,9 @@ class Draft:
         self.text = rest[:at] + apart + block + rest[at:]
         return None
 
-    def _block(self, found: Index, table: Keys) -> tuple[int, int]:
+    def _block(self, places: Index, table: Keys) -> tuple[int, int]:
         """The lines of a table with the remarks right above it, and the blank lines below it."""
-        start, end = self._lines(found.headers[table][0], self._block_end(found, table))
+        start, end = self._lines(places.headers[table][0], self._block_end(places, table))
         while start:
             above = self.text.rfind("\n", 0, start - 1) + 1
             if not self.text[above:start].lstrip().startswith("#"):
@@ -248,19 +248,19 @@ class Draft:
         line = self.text[self.text.rfind("\n", 0, at) + 1 : at]
         return line if not line.strip() else ""
 
-    def _below_own_keys(self, found: Index, table: Keys) -> tuple[int, str, int]:
+    def _below_own_keys(self, places: Index, table: Keys) -> tuple[int, str, int]:
         """The end of a table's own keys, their indent, and how wide its keys are written."""
-        own = [span for path, span in found.pairs.items() if path[:-1] == table]
+        own = [span for path, span in places.pairs.items() if path[:-1] == table]
         if not own:
-            start, end = found.headers[table]
+            start, end = places.headers[table]
             return end, self._indent(start), 0
         start, end = own[-1]
         return end, self._indent(start), self.text.index("=", start) - start - 1
 
-    def _block_end(self, found: Index, table: Keys) -> int:
+    def _block_end(self, places: Index, table: Keys) -> int:
         """The end of the last thing said of a table or of one within it."""
-        places = (*found.pairs.items(), *found.headers.items())
-        return max(end for path, (_, end) in places if path[: len(table)] == table)
+        spans = (*places.pairs.items(), *places.headers.items())
+        return max(end for path, (_, end) in spans if path[: len(table)] == table)
 
 
 def _at(values: Any, place: Keys) -> Any:

@@ -96,18 +96,27 @@ def _asked(path: Path, extent: float, how: str, remedy: str) -> Problem:
     return Problem(str(path), None, f"the mesh is {size} mm long, too {how} for a model", remedy)
 
 
-def _measure(path: Path, unit: float) -> _Measured:
-    """Area and extent of an STL mesh whose corners are in units of so many millimetres."""
+def corners(path: Path) -> Array:
+    """The corners of a mesh's triangles, (n, 3, 3), in its own unit.
+
+    Raises:
+        InputError: it cannot be read, is no STL, OBJ or 3MF, or is cut short.
+    """
     refuse_huge(path)
     try:
         data = path.read_bytes()
     except OSError as error:
         reason = (error.strerror or str(error)).lower()
         raise InputError(Problem(str(path), None, reason, "make sure the file may be read")) from error
-    corners = _corners(data, path) * unit
+    return _corners(data, path)
+
+
+def _measure(path: Path, unit: float) -> _Measured:
+    """Area and extent of a mesh whose corners are in units of so many millimetres."""
+    triangles = corners(path) * unit
     with np.errstate(over="ignore", invalid="ignore"):
-        extent = float(np.ptp(corners.reshape(-1, 3), axis=0).max(initial=0.0))
-        edges = corners[:, 1:] - corners[:, :1]
+        extent = float(np.ptp(triangles.reshape(-1, 3), axis=0).max(initial=0.0))
+        edges = triangles[:, 1:] - triangles[:, :1]
         area = 0.5 * float(np.linalg.norm(np.cross(edges[:, 0], edges[:, 1]), axis=1).sum()) / 100
     if not np.isfinite(area) or area <= 0:
         what = "the mesh has no area" if area == 0 else "the mesh has corners that are no numbers"

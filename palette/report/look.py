@@ -47,17 +47,17 @@ def look(kit: Kit, reference: Reference) -> Look:
         return Look(
             picture, title, tuple(lines), tuple(marks), None, "", notes=(*notes, *asking), problems=asking
         )
-    found = corrected(kit, reference)
-    several = mixed(reference, found.measured)
-    said = tuple(dict.fromkeys((*several, *found.correction.notes, *found.measured.notes)))
+    outcome = corrected(kit, reference)
+    several = mixed(reference, outcome.measured)
+    said = tuple(dict.fromkeys((*several, *outcome.correction.notes, *outcome.measured.notes)))
     return Look(
         picture,
         title,
         tuple(lines),
         tuple(marks),
-        lambda linear, place: _mean(found, linear, place),
-        f"Corrected: {say(found.correction.method)}",
-        tuple(_rows(found)),
+        lambda linear, place: _mean(outcome, linear, place),
+        f"Corrected: {say(outcome.correction.method)}",
+        tuple(_rows(outcome)),
         tuple(say(note) for note in said),
         tuple(say(note) for note in said if not note.routine),
     )
@@ -67,54 +67,54 @@ def _light(light: str | float) -> str:
     return light if isinstance(light, str) else f"{light:g} K"
 
 
-def _mean(found: Corrected, linear: Array, place: Array) -> Array:
+def _mean(picture: Corrected, linear: Array, place: Array) -> Array:
     """CIELAB (n, 3) of many colours, without their covariances."""
     parts = []
     for start in range(0, len(linear), _BATCH):
         cut = slice(start, start + _BATCH)
         none = np.zeros((len(linear[cut]), 3, 3))
-        parts.append(found.correction.apply(linear[cut], none, place[cut])[0])
+        parts.append(picture.correction.apply(linear[cut], none, place[cut])[0])
     return np.concatenate(parts)
 
 
-def _rows(found: Corrected) -> list[AnchorRow]:
+def _rows(picture: Corrected) -> list[AnchorRow]:
     rows = []
-    measured = found.measured
+    measured = picture.measured
     for i, (anchor, sample, colour) in enumerate(
-        zip(found.reference.anchors, measured.anchors, found.colours, strict=True)
+        zip(picture.reference.anchors, measured.anchors, picture.colours, strict=True)
     ):
         place = np.array([[sample.centre[0] / measured.width, sample.centre[1] / measured.height]])
-        lab = _mean(found, np.asarray(sample.linear)[None], place)[0]
-        odd = i in found.correction.odd
+        lab = _mean(picture, np.asarray(sample.linear)[None], place)[0]
+        odd = i in picture.correction.odd
         rows.append(
             AnchorRow(
                 f"A{i + 1}",
                 anchor.colour.words or "neutral grey",
                 None if colour is None else colour.lab,
                 lab,
-                float(found.correction.residuals[i]),
-                float(found.correction.left_out[i]),
+                float(picture.correction.residuals[i]),
+                float(picture.correction.left_out[i]),
                 "contradicts the others" if odd else "; ".join(say(note) for note in sample.notes),
             )
         )
     return rows
 
 
-def answer(found: Look) -> dict[str, object]:
+def answer(drawn: Look) -> dict[str, object]:
     """The answer of `palette look --json`, beside the file."""
     return {
-        "method": found.caption.removeprefix("Corrected: ") or None,
+        "method": drawn.caption.removeprefix("Corrected: ") or None,
         "anchors": [
             {
                 "anchor": row.label,
                 "colour": row.words,
                 "stated": row.stated,
-                "corrected": row.found,
+                "corrected": row.corrected,
                 "difference": row.difference,
                 "left_out": row.left_out,
                 "note": row.note or None,
             }
-            for row in found.rows
+            for row in drawn.rows
         ],
-        "notes": list(found.notes),
+        "notes": list(drawn.notes),
     }

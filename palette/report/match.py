@@ -8,15 +8,15 @@ from palette.paints.match import MatchedColour
 from palette.report.scheme import paint_json
 
 
-def found_json(found: MatchedColour, with_id: bool = False) -> dict[str, Any]:
-    """A found colour as the answers give it."""
-    head: dict[str, Any] = {"id": found.id} if with_id else {}
-    if found.share is not None:
-        head["share"] = found.share
+def colour_json(colour: MatchedColour, with_id: bool = False) -> dict[str, Any]:
+    """A colour with its paints as the answers give it."""
+    head: dict[str, Any] = {"id": colour.id} if with_id else {}
+    if colour.share is not None:
+        head["share"] = colour.share
     return {
         **head,
-        "lab": [round(float(value), 4) for value in found.lab],
-        "hex": found.hex,
-        "name": found.name,
-        "paints": [paint_json(paint) for paint in found.paints],
+        "lab": [round(float(value), 4) for value in colour.lab],
+        "hex": colour.hex,
+        "name": colour.name,
+        "paints": [paint_json(paint) for paint in colour.paints],
     }

@@ -194,7 +194,7 @@ def _asks(colour: PartColour) -> bool:
 def _alone(colour: PartColour) -> list[str]:
     """What each source says by itself."""
     grey = [e for e in colour.evidence if e.kind == "grey"]
-    return [*(_heard([e]) for e in colour.evidence if e.kind != "grey"), *([_heard(grey)] if grey else [])]
+    return [*(_stated([e]) for e in colour.evidence if e.kind != "grey"), *([_stated(grey)] if grey else [])]
 
 
 def _of_pictures(scheme: Scheme) -> list[str]:
@@ -234,7 +234,7 @@ def _who(said: Sequence[Evidence]) -> str:
     return joined([e.reference for e in said]) + (" together" if len(said) > 1 else "")
 
 
-def _heard(said: Sequence[Evidence]) -> str:
+def _stated(said: Sequence[Evidence]) -> str:
     """What one source says, or several grey pictures with one voice, in a line."""
     first, who = said[0], _who(said)
     words = "" if first.lab is None else f"{name(first.lab)} {lab_to_hex(first.lab)}"

@@ -32,7 +32,9 @@ from numpy.typing import ArrayLike, NDArray
 
 from palette.colour.difference import difference
 from palette.colour.spaces import SRGB_TO_XYZ, Array, lab_to_linear, linear_to_lab, srgb_encode
+from palette.notes import Note
 from palette.sample.glare import glare
+from palette.sample.notes import AsManyAsAsked, MostColours, NoMoreColours, ShadesTogether
 
 _LUMINANCE = SRGB_TO_XYZ[1]
 
@@ -61,7 +63,7 @@ class Clusters:
     """The colours found, largest first, and why there are so many."""
 
     colours: tuple[PictureColour, ...]
-    reason: str
+    reason: Note  # NoMoreColours, AsManyAsAsked, MostColours or ShadesTogether
     labels: tuple[NDArray[np.int32], ...]  # for each picture (h, w), which colour; -1 where transparent
 
 
@@ -267,8 +269,8 @@ def _merged(seeds: _Seeds, count: int | None) -> tuple[NDArray[np.intp], NDArray
         if count is not None:
             stages.append((float(cost[i, j]), groups.of.copy(), _colours_among(groups)))
     if count is None:
-        found = _numbered(groups.of, _colours_among(groups))
-        return found, found
+        numbers = _numbered(groups.of, _colours_among(groups))
+        return numbers, numbers
     natural = max(
         i for i, (cost, _, _) in enumerate(stages) if max(c for c, _, _ in stages[: i + 1]) <= _MERGE
     )
@@ -334,25 +336,19 @@ _SAME = 1.0  # cost below which two clusters are one colour whatever the count t
 
 
 def _numbered(of: NDArray[np.intp], colours: list[int]) -> NDArray[np.intp]:
-    found = np.full(len(of), -1, dtype=np.intp)
+    numbers = np.full(len(of), -1, dtype=np.intp)
     for number, group in enumerate(colours):
-        found[of == group] = number
-    return found
+        numbers[of == group] = number
+    return numbers
 
 
 def _reason(
     group_of: NDArray[np.intp], itself: NDArray[np.intp], alike: NDArray[np.intp], count: int | None
-) -> str:
+) -> Note:
     have, shown, mixed = (int(of.max()) + 1 for of in (group_of, itself, alike))
-    colours = "1 colour" if have == 1 else f"{have} colours"
     if count is not None:
-        if have < count:
-            return f"{colours}: the picture has no more"
-        return f"{colours}, as asked; auto would give {mixed}"
-    if mixed == _MOST < shown:
-        most = "the most that auto gives: the nearest were taken together"
-        return f"{colours}, {most}; use --colours 20 for more"
-    return f"{colours}: shades of one paint were taken together"
+        return NoMoreColours(have) if have < count else AsManyAsAsked(have, mixed)
+    return MostColours(have) if mixed == _MOST < shown else ShadesTogether(have)
 
 
 def _accents(
@@ -369,7 +365,7 @@ def _accents(
     chroma = np.hypot(own[:, 1], own[:, 2])
     likely = (off > _FAR) & (chroma > _GREY) & (seeds.weight < _ACCENT[1]) & (own[:, 0] > 12)
     likely &= seeds.fringe < _FRINGE
-    found: list[NDArray[np.intp]] = []
+    accents: list[NDArray[np.intp]] = []
     left = list(np.flatnonzero(likely)[np.argsort(-off[likely])])
     while left:
         first = left[0]
@@ -380,8 +376,8 @@ def _accents(
             np.sort(members), np.flatnonzero(group_of == group_of[first])
         )
         if not whole and _held_together(seeds, members) >= _ACCENT[0]:
-            found.append(members)
-    return found
+            accents.append(members)
+    return accents
 
 
 def _at_one_light(lab: Array) -> Array:
@@ -575,7 +571,7 @@ _SOLID = 0.5  # of its area off edges, from which a surface is no slope
 
 
 def _told(
-    views: Sequence[_View], seeds: _Seeds, group_of: NDArray[np.intp], lab: Array, reason: str
+    views: Sequence[_View], seeds: _Seeds, group_of: NDArray[np.intp], lab: Array, reason: Note
 ) -> Clusters:
     number = len(lab)
     labels = _labelled(seeds, group_of)

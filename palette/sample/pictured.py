@@ -59,11 +59,11 @@ class ClusteredPicture:
 
 @dataclass(frozen=True)
 class PictureColours:
-    found: tuple[MatchedColour, ...]  # largest share first
-    reason: str  # why so many
+    colours: tuple[MatchedColour, ...]  # largest share first
+    reason: Note  # why so many
     pictures: tuple[ClusteredPicture, ...]
     notes: tuple[Note, ...]
-    background: tuple[bool, ...] = field(default=())  # of each found, whether it runs along the edge
+    background: tuple[bool, ...] = field(default=())  # of each colour, whether it runs along the edge
 
 
 def sample(
@@ -113,7 +113,7 @@ def sample(
             [_without(small, own, behind) for small, own in zip(smalls, result.labels, strict=True)], count
         )
         behind = (False,) * len(result.colours)
-    found = matched(
+    colours = matched(
         [Asked("", colour.lab) for colour in result.colours],
         swatches,
         PAINTS,
@@ -123,7 +123,7 @@ def sample(
         ClusteredPicture(picture.file, picture.width, picture.height, picture.profile, small, labels)
         for picture, small, labels in zip(pictures, smalls, result.labels, strict=True)
     )
-    return PictureColours(tuple(found), result.reason, clustered, tuple(notes), behind)
+    return PictureColours(tuple(colours), result.reason, clustered, tuple(notes), behind)
 
 
 def _small(picture: Picture, places: Places, number: int) -> Linear:

@@ -37,13 +37,13 @@ def affected(records: Mapping[str, dict[str, Any]], old: Path, new: Path) -> lis
     touched = _touched(old, new)
     living = SwatchList.read(new)
     living = living.where([not swatch.retired for swatch in living.swatches])
-    found = []
+    hit = []
     for folder, record in records.items():
         for part in record["parts"]:
             for code in _codes(part["codes"], touched):
                 now, off = _instead(part["lab"], living)
-                found.append(Affected(folder, record["title"], part["name"], code, touched[code], now, off))
-    return found
+                hit.append(Affected(folder, record["title"], part["name"], code, touched[code], now, off))
+    return hit
 
 
 def _touched(old: Path, new: Path) -> dict[str, str]:

@@ -98,33 +98,35 @@ def release(kit: Kit, out: Path, draft: bool = False, progress: Progress | None 
 def concerns(kit: Kit, scheme: Scheme) -> list[Problem]:
     """What a stranger would miss, or what may not be given away."""
     file = str(kit.path)
-    found = []
+    problems = []
     if not kit.version:
-        found.append(Problem(file, None, "the kit has no version", 'add version = "1.0" to [kit]'))
+        problems.append(Problem(file, None, "the kit has no version", 'add version = "1.0" to [kit]'))
     if not kit.licence and _licence_file(kit) is None:
         what = "the kit has no licence, so nobody may pass it on"
-        found.append(Problem(file, None, what, 'add licence = "CC-BY-4.0" or another to [kit]'))
+        problems.append(Problem(file, None, what, 'add licence = "CC-BY-4.0" or another to [kit]'))
     elif _licence_text(kit) is None:
         what = f"the kit's licence {kit.licence!r} is none whose text palette has"
-        found.append(Problem(file, kit.lines.get("licence"), what, "put the text beside it, in LICENCE.txt"))
+        problems.append(
+            Problem(file, kit.lines.get("licence"), what, "put the text beside it, in LICENCE.txt")
+        )
     for reference in kit.references:
         if reference.print and reference.licence and not reference.credit:
             what = f"reference {reference.id!r} is printed in the dossier without a credit"
-            found.append(Problem(file, reference.line, what, "add credit = …, or print = false"))
+            problems.append(Problem(file, reference.line, what, "add credit = …, or print = false"))
     for colour in scheme.parts:
         part = colour.part
         if colour.conflict and colour.basis != "decision":
             what = f"the evidence of part {part.id!r} disagrees, and nobody decided"
-            found.append(Problem(file, part.line, what, "give it colour = … and why = …"))
+            problems.append(Problem(file, part.line, what, "give it colour = … and why = …"))
         if part.finish in UNPAINTED:
             continue
         if colour.lab is None:
             what = f"part {part.id!r} has no colour yet"
-            found.append(Problem(file, part.line, what, "mark it in a picture, or decide on one"))
+            problems.append(Problem(file, part.line, what, "mark it in a picture, or decide on one"))
         elif not colour.paints and not colour.mixes:
             what = f"part {part.id!r} has no paint"
-            found.append(Problem(file, part.line, what, "name a list of paints: swatches = […] in [kit]"))
-    return found
+            problems.append(Problem(file, part.line, what, "name a list of paints: swatches = […] in [kit]"))
+    return problems
 
 
 def _checked(kit: Kit) -> list[Problem]:
@@ -167,7 +169,7 @@ def _own_files(kit: Kit) -> tuple[dict[str, bytes], list[Problem]]:
     meshes = {part.mesh: part.line for part in kit.parts if part.mesh is not None}
     wanted += [(f"meshes/{mesh.name}", mesh, line) for mesh, line in meshes.items()]
     wanted += [(f"files/{one.name}", one.file, one.line) for one in kit.files]
-    found: dict[str, bytes] = {}
+    contents: dict[str, bytes] = {}
     problems = []
     for name, path, line in wanted:
         file = str(kit.path)
@@ -182,19 +184,19 @@ def _own_files(kit: Kit) -> tuple[dict[str, bytes], list[Problem]]:
             problems.append(Problem(file, line, what, "leave it out of the bundle"))
         else:
             clean = "/".join(piece for piece in Path(name).parts if piece not in ("..", "/"))
-            found[clean] = path.read_bytes()
-    return found, problems
+            contents[clean] = path.read_bytes()
+    return contents, problems
 
 
 def _papers(kit: Kit, scheme: Scheme) -> dict[str, bytes]:
     """Licence and credits, and the maker's own words where there are any."""
-    found = {"CREDITS.txt": "\n".join(_credits(kit)).encode() + b"\n"}
+    papers = {"CREDITS.txt": "\n".join(_credits(kit)).encode() + b"\n"}
     text = _licence_text(kit)
     if text is not None:
-        found["LICENCE.txt"] = text.encode()
+        papers["LICENCE.txt"] = text.encode()
     if (readme := own_file(kit, "README.md")) is not None:
-        found["README.md"] = read_text(readme).encode()
-    return found
+        papers["README.md"] = read_text(readme).encode()
+    return papers
 
 
 def _credits(kit: Kit) -> Iterator[str]:

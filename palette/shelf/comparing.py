@@ -38,8 +38,8 @@ def compare(
     else:
         first = find(kit, old)
     after = _now(kit, progress) if new is None or new == NOW else edition_of(find(kit, new))
-    found = changes(edition_of(first), after)
-    return Comparison(kit.title, first.version, NOW if new is None else new, found)
+    changed = changes(edition_of(first), after)
+    return Comparison(kit.title, first.version, NOW if new is None else new, changed)
 
 
 def _now(kit: Kit, progress: Callable[[int, int], None] | None) -> Edition:

@@ -42,16 +42,16 @@ def filed(kit: Kit) -> list[Filed]:
     Raises:
         InputError: with a problem for every edition that cannot be read, or was changed since.
     """
-    found: list[Filed] = []
+    editions: list[Filed] = []
     problems: list[Problem] = []
     for path in sorted((kit.path.parent / FOLDER).glob("*/edition.json")):
         try:
-            found.append(_read(path))
+            editions.append(_read(path))
         except InputError as error:
             problems += error.problems
     if problems:
         raise InputError.of(problems)
-    return sorted(found, key=lambda one: one.number)
+    return sorted(editions, key=lambda one: one.number)
 
 
 @contextmanager
@@ -104,10 +104,10 @@ def edition_of(one: Filed) -> Edition:
     if hashlib.sha256(text.encode()).hexdigest() != one.sha256:
         what = "was changed since it was filed"
         raise InputError(Problem(str(one.scheme), None, what, "put back what was let out"))
-    found = read_edition(one.scheme)
-    if found is None:
+    edition = read_edition(one.scheme)
+    if edition is None:
         raise InputError(Problem(str(one.scheme), None, "is no scheme", "put back what was let out"))
-    return found
+    return edition
 
 
 def find(kit: Kit, version: str) -> Filed:

@@ -39,15 +39,15 @@ def kits_in(folders: Sequence[Path]) -> list[Path]:
     Raises:
         InputError: a folder is not there, or none holds a kit.
     """
-    found: dict[Path, None] = {}
+    kits: dict[Path, None] = {}
     for folder in folders:
         if not folder.is_dir():
             raise InputError(Problem(str(folder), None, "there is no such folder", "check its name"))
-        found.update(dict.fromkeys(_below(folder.resolve(), _DEEPEST)))
-    if not found:
+        kits.update(dict.fromkeys(_below(folder.resolve(), _DEEPEST)))
+    if not kits:
         named = ", ".join(map(str, folders))
         raise InputError(Problem(named, None, "holds no kit.toml", "name a folder with kits in it"))
-    return list(found)
+    return list(kits)
 
 
 def _below(folder: Path, deep: int) -> Iterator[Path]:
@@ -176,8 +176,8 @@ def _since(kit: Kit, scheme: Scheme) -> list[Any] | None:
     from palette.shelf.filed import edition_of, filed
 
     last = filed(kit)[-1:] if kit.stage == "settled" else []
-    found = changes(edition_of(last[0]), edition(scheme)) if last else ()
-    return [last[0].version, len(found)] if found else None
+    changed = changes(edition_of(last[0]), edition(scheme)) if last else ()
+    return [last[0].version, len(changed)] if changed else None
 
 
 def own_file(kit: Kit, name: str) -> Path | None:

@@ -23,6 +23,15 @@ class Answer(Generic[R]):
     problem: str = ""
 
 
+@dataclass(frozen=True)
+class Said:
+    """An answer as it is printed, and the lines that go to standard error."""
+
+    json: Any
+    text: str
+    lines: tuple[str, ...] = ()
+
+
 def ask(question: Callable[[Path], R], kits: Sequence[Path], jobs: int = -1) -> Iterator[Answer[R]]:
     """The answer of each kit, as they come: from `jobs` processes (-1: one a core), or from the workers
     that `palette.jobs.workers` has chosen.
@@ -44,25 +53,24 @@ def _asked(question: Callable[[Path], R], kit: str) -> Answer[R]:
         return Answer(kit, None, f"error: {kit}: a fault in palette itself ({what}); please report it")
 
 
-def scheme_of(kit: Path) -> tuple[dict[str, Any], str, list[str]]:
-    """A kit's scheme as JSON and as text, and what to warn of."""
+def scheme_of(kit: Path) -> Said:
+    """A kit's scheme."""
     from palette.kit.read import read
     from palette.paints.scheme import scheme
     from palette.report.scheme import scheme_json, scheme_text
     from palette.words import say
 
-    found = read(kit)
-    made = scheme(found)
-    warnings = [str(warning) for warning in found.warnings] + [say(warning) for warning in made.warnings]
-    return scheme_json(made), scheme_text(made), warnings
+    record = read(kit)
+    made = scheme(record)
+    warnings = [*map(str, record.warnings), *map(say, made.warnings)]
+    lines = tuple(f"warning: {kit}: {warning}" for warning in warnings)
+    return Said(scheme_json(made), scheme_text(made), lines)
 
 
-def guide_of(kit: Path, outs: dict[str, Path], **wanted: Any) -> tuple[list[str], list[str]]:
-    """Write a kit's guide into its folder of `outs`, or beside its kit.toml: paths, and what to warn of."""
-    from palette.guide import build
-    from palette.kit.outputs import out_folder
-    from palette.kit.read import read
+def guide_of(kit: Path, outs: dict[str, Path], **wanted: Any) -> Said:
+    """Write a kit's guide into its folder of `outs`, or beside its kit.toml; the paths."""
+    from palette.guide import build_from
 
-    found = read(kit)
-    paths = build(found, outs.get(str(kit)) or out_folder(found), **wanted)
-    return [str(path) for path in paths], [str(warning) for warning in found.warnings]
+    lines: list[str] = []
+    paths = [str(path) for path in build_from(kit, outs.get(str(kit)), lines.append, **wanted)]
+    return Said(paths, "\n".join(paths), tuple(lines))

@@ -54,13 +54,13 @@ def shelf(
     Raises:
         InputError: no kit is found, or the site cannot be written.
     """
-    found = kits_in(folders)
+    kits = kits_in(folders)
     undo_stopped(out)
     check_folder(out)
     state = _state(out)
     before: dict[str, Any] = state["kits"] if state["code"] == _code() else {}
-    names = slugs(found, {folder: one["slug"] for folder, one in state["kits"].items()})
-    todo = [folder for folder in found if not _stands(before.get(str(folder)), out, names[str(folder)])]
+    names = slugs(kits, {folder: one["slug"] for folder, one in state["kits"].items()})
+    todo = [folder for folder in kits if not _stands(before.get(str(folder)), out, names[str(folder)])]
     make_folder(out)
     kept = {folder: one for folder, one in state["kits"].items() if folder in names}
     problems: dict[str, str] = {}
@@ -74,7 +74,7 @@ def shelf(
         if progress is not None:
             progress(done, len(todo))
     hit = affected({folder: one["record"] for folder, one in kept.items()}, *lists) if lists else []
-    _front(out, found, kept, hit, address)
+    _front(out, kits, kept, hit, address)
     _save(out, kept)
     _clear(out, state["kits"], kept)
     made = {str(folder) for folder in todo}
@@ -86,7 +86,7 @@ def shelf(
                 str(folder) in made and str(folder) not in problems,
                 problems.get(str(folder), ""),
             )
-            for folder in found
+            for folder in kits
         ),
         tuple(hit),
     )
@@ -112,7 +112,7 @@ def _place(one: Built, out: Path, slug: str) -> dict[str, Any]:
 
 
 def _front(
-    out: Path, found: Sequence[Path], kept: dict[str, Any], hit: Sequence[Affected], address: str
+    out: Path, kits: Sequence[Path], kept: dict[str, Any], hit: Sequence[Affected], address: str
 ) -> None:
     """The pages that tell of all kits."""
     marks: dict[str, list[Affected]] = {}
@@ -120,7 +120,7 @@ def _front(
         marks.setdefault(one.folder, []).append(one)
     listed = [
         {**kept[folder]["record"], "slug": kept[folder]["slug"], "affected": marks.get(folder, [])}
-        for folder in map(str, found)
+        for folder in map(str, kits)
         if folder in kept
     ]
     listed.sort(key=lambda kit: (kit["date"], kit["title"]), reverse=True)

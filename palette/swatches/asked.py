@@ -32,11 +32,11 @@ def read_colours(path: Path, text: str | None = None) -> list[Asked]:
         InputError: with every problem of every row: a bad number, no colour, no id, or one used twice.
     """
     table = parse_csv(read_text(path) if text is None else text, str(path), ("id",))
-    found = columns(_with_names(table))
-    problems = list(found.problems)
+    colours = columns(_with_names(table))
+    problems = list(colours.problems)
     first: dict[str, int] = {}
     told = {problem.line for problem in problems}
-    for id, line, measured in zip(found.ids, table.lines, found.measured, strict=True):
+    for id, line, measured in zip(colours.ids, table.lines, colours.measured, strict=True):
         if id and id in first:
             what = f"id {id!r} is used on line {first[id]} too"
             problems.append(Problem(str(path), line, what, "give every colour an id of its own"))
@@ -48,7 +48,7 @@ def read_colours(path: Path, text: str | None = None) -> list[Asked]:
         problems.append(Problem(str(path), None, "the file holds no colour", "add a row for each colour"))
     if problems:
         raise InputError.of(sorted(problems, key=lambda problem: problem.line or 0))
-    return [Asked(id, lab) for id, lab in zip(found.ids, found.lab, strict=True)]
+    return [Asked(id, lab) for id, lab in zip(colours.ids, colours.lab, strict=True)]
 
 
 def swatch_colour(id: str, swatches: SwatchList) -> Asked:

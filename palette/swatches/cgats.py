@@ -65,8 +65,8 @@ class _Export:
             self.stated_sets = (line, tokens[-1])
         if _TEN_DEGREES.search(said):
             self.ten_degrees = line
-        if found := _LIGHT.search(said):
-            self.light = re.sub(r"^FL?", "FL", found[1])
+        if match := _LIGHT.search(said):
+            self.light = re.sub(r"^FL?", "FL", match[1])
 
     def data(self, line: int, tokens: list[str], tabbed: bool) -> None:
         if not self.begun:

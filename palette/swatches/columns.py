@@ -126,15 +126,15 @@ class _Reader:
         from palette.colour.spectra import light_names
 
         names = {name.casefold(): name for name in light_names()}
-        found = []
+        lights = []
         for row, cell in enumerate(self.words(LIGHT)):
             name = names.get(cell.casefold() or "d65")
             if name is None:
                 near = nearest_word(cell, names.values())
                 remedy = f"did you mean {near!r}?" if near else "write D65, D50 or another name of CIE 15"
                 self.problem(row, f"illuminant is {cell!r}", remedy)
-            found.append(name or "D65")
-        return found
+            lights.append(name or "D65")
+        return lights
 
     def to_d65(self, lab: Array) -> Array:
         """Lab (n, 3) relative to the white of each row's illuminant, carried to D65."""
@@ -157,14 +157,14 @@ class _Reader:
         if cells is None:
             return np.full(self.n, np.nan)
         try:
-            found = np.array(list(map(float, cells)))
+            values = np.array(list(map(float, cells)))
         except ValueError:
-            found = np.array([self._number(row, name, cell) for row, cell in enumerate(cells)])
-        for row in np.flatnonzero(~np.isfinite(found)).tolist():
-            if np.isinf(found[row]) or re.fullmatch(r"[+-]?nan", cells[row], re.IGNORECASE):
+            values = np.array([self._number(row, name, cell) for row, cell in enumerate(cells)])
+        for row in np.flatnonzero(~np.isfinite(values)).tolist():
+            if np.isinf(values[row]) or re.fullmatch(r"[+-]?nan", cells[row], re.IGNORECASE):
                 self.no_number(row, name, cells[row])
-                found[row] = np.nan
-        return found
+                values[row] = np.nan
+        return values
 
     def blank(self, name: str) -> NDArray[np.bool_]:
         cells = self.table.column(name)
@@ -197,26 +197,26 @@ class _Reader:
             return np.nan
 
     def within(self, name: str, low: float, high: float) -> Array:
-        found = self.numbers(name)
-        for row in np.flatnonzero((found < low) | (found > high)).tolist():
+        values = self.numbers(name)
+        for row in np.flatnonzero((values < low) | (values > high)).tolist():
             wanted = (
                 f"a number from {low:g} to {high:g}" if np.isfinite(high) else f"a number from {low:g} on"
             )
-            self.problem(row, f"{name} is {found[row]:g}", f"write {wanted}")
-            found[row] = np.nan
-        return found
+            self.problem(row, f"{name} is {values[row]:g}", f"write {wanted}")
+            values[row] = np.nan
+        return values
 
     def yes_no(self, name: str) -> list[bool | None]:
         cells = self.table.column(name)
         if cells is None:
             return [None] * self.n
-        found: list[bool | None] = []
+        answers: list[bool | None] = []
         for row, cell in enumerate(cells):
             word = cell.casefold()
             if word and word not in _YES:
                 self.problem(row, f"{name} is {cell!r}", "write yes or no, or leave the cell blank")
-            found.append(_YES.get(word))
-        return found
+            answers.append(_YES.get(word))
+        return answers
 
     def words(self, name: str) -> list[str]:
         cells = self.table.column(name) or [""] * self.n
@@ -226,37 +226,37 @@ class _Reader:
         return [same.get(" ".join(cell.casefold().replace("-", " ").split()), cell) for cell in cells]
 
     def specular(self) -> list[str]:
-        found = []
+        stated = []
         for row, cell in enumerate(self.words("specular")):
             word = cell.casefold() or "excluded"
             if word not in ("included", "excluded"):
                 self.problem(row, f"specular is {cell!r}", "write included, excluded or nothing")
                 word = "excluded"
-            found.append(word)
-        return found
+            stated.append(word)
+        return stated
 
     def lab(self, names: Sequence[str]) -> Array:
         """Three columns (n, 3); all three NaN where any is blank or out of range."""
-        found = np.stack([self.numbers(name) for name in names], axis=1)
+        lab = np.stack([self.numbers(name) for name in names], axis=1)
         blank = np.stack([self.blank(name) for name in names], axis=1)
         for row in np.flatnonzero(blank.any(axis=1) & ~blank.all(axis=1)).tolist():
             lacking = " and ".join(name for name, b in zip(names, blank[row], strict=True) if b)
             self.problem(row, f"{lacking} is blank", f"fill all of {', '.join(names)}, or none")
-        lightness, farthest = found[:, 0], np.abs(found[:, 1:]).max(axis=1)
+        lightness, farthest = lab[:, 0], np.abs(lab[:, 1:]).max(axis=1)
         outside = (lightness < -_L_SLACK) | (lightness > 100 + _L_SLACK)
         for row in np.flatnonzero(outside).tolist():
             self.problem(row, f"{names[0]} is {lightness[row]:g}, outside 0 to 100", "correct it")
         for row in np.flatnonzero(farthest > _LARGEST_AB).tolist():
-            what = f"{names[1]}, {names[2]} are {found[row, 1]:g}, {found[row, 2]:g}, which no colour has"
+            what = f"{names[1]}, {names[2]} are {lab[row, 1]:g}, {lab[row, 2]:g}, which no colour has"
             self.problem(row, what, "correct them")
-        found[outside | (farthest > _LARGEST_AB) | np.isnan(found).any(axis=1)] = np.nan
-        return found
+        lab[outside | (farthest > _LARGEST_AB) | np.isnan(lab).any(axis=1)] = np.nan
+        return lab
 
     def hex(self) -> Array:
         cells = self.table.column("hex")
-        found = np.full((self.n, 3), np.nan)
+        levels = np.full((self.n, 3), np.nan)
         if cells is None:
-            return found
+            return levels
         for row, cell in enumerate(cells):
             if not cell:
                 continue
@@ -265,8 +265,8 @@ class _Reader:
                 continue
             digits = cell.removeprefix("#")
             value = int(digits if len(digits) == 6 else "".join(2 * d for d in digits), 16)
-            found[row] = value >> 16, value >> 8 & 255, value & 255
-        return linear_to_lab(srgb_decode(found / 255))
+            levels[row] = value >> 16, value >> 8 & 255, value & 255
+        return linear_to_lab(srgb_decode(levels / 255))
 
     def reflectances(self, prefix: str) -> Array:
         """Reflectances as written (n, 31), NaN where a row has none."""
@@ -292,13 +292,13 @@ class _Reader:
             return none
         table = to_31(nm)
         used = [name for (_, name), row in zip(columns, table, strict=True) if row.any()]
-        found = np.stack([self.numbers(name) for name in used], axis=1)
+        values = np.stack([self.numbers(name) for name in used], axis=1)
         blank = np.stack([self.blank(name) for name in used], axis=1)
         for row in np.flatnonzero(blank.any(axis=1) & ~blank.all(axis=1)).tolist():
             lacking = [name for name, b in zip(used, blank[row], strict=True) if b]
             shown = ", ".join(lacking[:3]) + (", …" if len(lacking) > 3 else "")
             self.problem(row, f"the reflectances lack {shown}", "fill these cells, or clear all")
-        return np.asarray(found @ table[table.any(axis=1)])
+        return np.asarray(values @ table[table.any(axis=1)])
 
     def possible(self, reflectance: Array, what: str) -> Array:
         low, high = reflectance.min(axis=1), reflectance.max(axis=1)  # NaN where there is none

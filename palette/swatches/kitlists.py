@@ -51,7 +51,9 @@ def _of_content(
 ) -> tuple[int, list[Problem], dict[str, bool], SwatchList]:
     lists, problems = load(paths)
     known = {
-        id: bool(measured) for found in lists for id, measured in zip(found.ids, found.measured, strict=True)
+        id: bool(measured)
+        for paints in lists
+        for id, measured in zip(paints.ids, paints.measured, strict=True)
     }
     return len(lists), problems, known, SwatchList(() if problems else tuple(swatches_of(lists)))
 

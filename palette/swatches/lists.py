@@ -79,8 +79,8 @@ def _read_all(paths: Sequence[Path]) -> list[Columns]:
     lists: list[Columns] = []
     problems: list[Problem] = []
     for path in paths:
-        found, wrong = load([path])
-        lists += found
+        read, wrong = load([path])
+        lists += read
         problems += wrong
     if problems:
         raise InputError.of(problems)
@@ -94,18 +94,18 @@ def _merged(lists: Sequence[Columns], later_wins: bool) -> tuple[dict[str, dict[
     rows: dict[str, dict[str, str]] = {}
     first: dict[str, Problem] = {}
     resample = len(_spectra(lists)) > 1
-    for found in lists:
-        for row, cells in zip(range(len(found.ids)), _rows(found, resample), strict=True):
+    for paints in lists:
+        for row, cells in zip(range(len(paints.ids)), _rows(paints, resample), strict=True):
             columns.update(dict.fromkeys(cells))
             cells = {column: cell for column, cell in cells.items() if cell}
-            id, line = found.ids[row], found.table.lines[row]
+            id, line = paints.ids[row], paints.table.lines[row]
             if id in rows and rows[id] != cells and not later_wins:
                 before = first[id]
                 what = f"id {id!r} stands for another row on line {before.line} of {before.file}"
                 remedy = "give one of them another id, or merge with --later-wins"
-                problems.append(Problem(found.table.file, line, what, remedy))
+                problems.append(Problem(paints.table.file, line, what, remedy))
             rows[id] = cells
-            first.setdefault(id, Problem(found.table.file, line, ""))
+            first.setdefault(id, Problem(paints.table.file, line, ""))
     if problems:
         raise InputError.of(problems)
     return rows, list(columns)
@@ -114,20 +114,20 @@ def _merged(lists: Sequence[Columns], later_wins: bool) -> tuple[dict[str, dict[
 def _spectra(lists: Sequence[Columns]) -> set[tuple[tuple[str, ...], bool]]:
     """The sets of spectral columns there are, each with whether it is in percent."""
     columns = {
-        (tuple(sorted(name for name in found.table.columns if _NM.fullmatch(name))), found.percent)
-        for found in lists
+        (tuple(sorted(name for name in paints.table.columns if _NM.fullmatch(name))), paints.percent)
+        for paints in lists
     }
     return columns - {((), False)}
 
 
-def _rows(found: Columns, resample: bool) -> list[dict[str, str]]:
+def _rows(paints: Columns, resample: bool) -> list[dict[str, str]]:
     """The cells of each row by column, numbers with decimal points."""
-    kept = {c: at for c, at in found.table.columns.items() if c and not (resample and _NM.fullmatch(c))}
+    kept = {c: at for c, at in paints.table.columns.items() if c and not (resample and _NM.fullmatch(c))}
     rows = []
-    for i, cells in enumerate(found.table.rows):
+    for i, cells in enumerate(paints.table.rows):
         row = {column: _point(cells[at]) for column, at in kept.items()}
         if resample:
-            for prefix, values in (("", found.reflectance[i]), ("tint_", found.tint_reflectance[i])):
+            for prefix, values in (("", paints.reflectance[i]), ("tint_", paints.tint_reflectance[i])):
                 if not np.isnan(values[0]):
                     row |= {f"{prefix}nm{nm:g}": f"{v:.6g}" for nm, v in zip(NM, values, strict=True)}
         rows.append(row)
@@ -164,7 +164,7 @@ def changes(old: Path, new: Path) -> Changes:
         InputError: one of them cannot be read.
     """
     lists = before, after = _read_all([old, new])
-    rows_before, rows_after = ({i: n for n, i in enumerate(found.ids)} for found in lists)
+    rows_before, rows_after = ({i: n for n, i in enumerate(paints.ids)} for paints in lists)
     cells_before, cells_after = _rows(before, resample=False), _rows(after, resample=False)
     changed = []
     for id, row in rows_after.items():
@@ -230,7 +230,7 @@ def replacements(paths: Sequence[Path], ids: Sequence[str] = (), count: int = 3)
     if problems:
         raise InputError.of(problems)
     wanted = [known[id] for id in ids] if ids else [swatch for swatch in swatches if swatch.retired]
-    found = []
+    replaced = []
     kinds = [unmixable(swatch) for swatch in living.swatches]
     alike = {kind: living.where([each == kind for each in kinds]) for kind in set(kinds)}
     for swatch in wanted:
@@ -238,5 +238,7 @@ def replacements(paths: Sequence[Path], ids: Sequence[str] = (), count: int = 3)
         those = those if set(those.ids) != {swatch.id} else living
         indices, off = those.nearest(swatch.lab, count + 1)
         paints = [(those.swatches[i], float(d)) for i, d in zip(indices, off, strict=True)]
-        found.append(Replacement(swatch, tuple(pair for pair in paints if pair[0].id != swatch.id)[:count]))
-    return found
+        replaced.append(
+            Replacement(swatch, tuple(pair for pair in paints if pair[0].id != swatch.id)[:count])
+        )
+    return replaced

@@ -90,5 +90,5 @@ class SwatchList:
         if index is None:
             index = NearestIndex(self.lab)
             object.__setattr__(self, "_index", index)
-        found: tuple[np.ndarray, Array] = index.query(np.asarray(lab, dtype=np.float64), count)
-        return found
+        nearest: tuple[np.ndarray, Array] = index.query(np.asarray(lab, dtype=np.float64), count)
+        return nearest

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from functools import lru_cache
 from pathlib import Path
 
 import numpy as np
 
+from palette import cache
 from palette.colour.spaces import Array
 from palette.errors import InputError, Problem, one_line
 from palette.files import decode, read_text
@@ -41,19 +43,25 @@ def load(paths: Sequence[Path]) -> tuple[list[Columns], list[Problem]]:
             if path.resolve() in seen:
                 raise InputError(Problem(str(path), None, "the list is named twice", "name it once"))
             seen.add(path.resolve())
-            found = columns(read_table(path))
+            paints = _columns(path, cache.content_if_readable(path))
         except InputError as error:
             problems.extend(error.problems)
             continue
-        lists.append(found)
+        lists.append(paints)
         twice = duplicate_ids(lists)
-        problems.extend(sorted([*found.problems, *twice], key=lambda problem: problem.line or 0))
-        if not found.table.rows:
+        problems.extend(sorted([*paints.problems, *twice], key=lambda problem: problem.line or 0))
+        if not paints.table.rows:
             problems.append(Problem(str(path), None, "the list holds no paint", "add a row for each paint"))
-        elif not any(found.measured) and not (found.problems and _names_colour(found.table)):
+        elif not any(paints.measured) and not (paints.problems and _names_colour(paints.table)):
             remedy = "fill hex, or lab_l, lab_a and lab_b, or nm400 to nm700"
-            problems.append(Problem(str(path), found.table.header_line, "no paint has a colour", remedy))
+            problems.append(Problem(str(path), paints.table.header_line, "no paint has a colour", remedy))
     return lists, problems
+
+
+@lru_cache(maxsize=4)
+def _columns(path: Path, digest: str | None) -> Columns:
+    """A list as it is while its content is, so that who asks for it again does not wait for it again."""
+    return columns(read_table(path))
 
 
 def problems_of(path: Path, raw: bytes) -> list[Problem]:
@@ -61,10 +69,10 @@ def problems_of(path: Path, raw: bytes) -> list[Problem]:
     try:
         text = decode(raw, path)
         table = parse_cgats(text, str(path)) if is_cgats(text) else parse_csv(text, str(path), REQUIRED)
-        found = columns(table)
+        paints = columns(table)
     except InputError as error:
         return list(error.problems)
-    return [*found.problems, *duplicate_ids([found])]
+    return [*paints.problems, *duplicate_ids([paints])]
 
 
 def _names_colour(table: Table) -> bool:
@@ -73,8 +81,8 @@ def _names_colour(table: Table) -> bool:
 
 def swatches_of(lists: Sequence[Columns]) -> list[Swatch]:
     """The paints of lists without problems, those without a colour left out."""
-    whites = {id for found in lists for id in found.ids}
-    return [swatch for found in lists for swatch in _swatches(found, whites)]
+    whites = {id for paints in lists for id in paints.ids}
+    return [swatch for paints in lists for swatch in _swatches(paints, whites)]
 
 
 def read_table(path: Path) -> Table:
@@ -91,9 +99,9 @@ def duplicate_ids(lists: Sequence[Columns]) -> list[Problem]:
     """Ids of the last list that stand there twice or in an earlier one too."""
     *earlier, last = lists
     first = {
-        id: f"line {line} of {found.table.file}"
-        for found in earlier
-        for id, line in zip(found.ids, found.table.lines, strict=True)
+        id: f"line {line} of {paints.table.file}"
+        for paints in earlier
+        for id, line in zip(paints.ids, paints.table.lines, strict=True)
     }
     problems = []
     for id, line in zip(last.ids, last.table.lines, strict=True):
@@ -104,20 +112,20 @@ def duplicate_ids(lists: Sequence[Columns]) -> list[Problem]:
     return problems
 
 
-def _swatches(found: Columns, whites: set[str]) -> Iterable[Swatch]:
-    number = {name: _optional(values) for name, values in found.numbers.items()}
-    words, yes_no = found.words, found.yes_no
-    for i, measured in enumerate(found.measured):
+def _swatches(paints: Columns, whites: set[str]) -> Iterable[Swatch]:
+    number = {name: _optional(values) for name, values in paints.numbers.items()}
+    words, yes_no = paints.words, paints.yes_no
+    for i, measured in enumerate(paints.measured):
         if not measured:
             continue
         share, white = number["tint_share"][i], words["tint_white"][i]
-        tinted = share is not None and 0 < share < 1 and white in whites and white != found.ids[i]
+        tinted = share is not None and 0 < share < 1 and white in whites and white != paints.ids[i]
         yield Swatch(
-            id=one_line(found.ids[i]),
-            name=one_line(found.names[i]),
-            lab=found.lab[i],
+            id=one_line(paints.ids[i]),
+            name=one_line(paints.names[i]),
+            lab=paints.lab[i],
             measured=measured,
-            reflectance=_row(found.reflectance, i),
+            reflectance=_row(paints.reflectance, i),
             range=one_line(words["range"][i]),
             finish=words["finish"][i].casefold(),
             medium=medium if (medium := words["medium"][i].casefold()) in MEDIA else "",
@@ -129,14 +137,14 @@ def _swatches(found: Columns, whites: set[str]) -> Iterable[Swatch]:
             coverage_cm2_per_ml=number["coverage_cm2_per_ml"][i],
             source=words["source"][i],
             notes=words["notes"][i],
-            tint_lab=_row(found.tint_lab, i) if tinted else None,
-            tint_reflectance=_row(found.tint_reflectance, i) if tinted else None,
+            tint_lab=_row(paints.tint_lab, i) if tinted else None,
+            tint_reflectance=_row(paints.tint_reflectance, i) if tinted else None,
             tint_share=share if tinted else None,
             tint_white=white if tinted else None,
-            specular=found.specular[i],
+            specular=paints.specular[i],
             spread=number["spread"][i],
-            file=found.table.file,
-            line=found.table.lines[i],
+            file=paints.table.file,
+            line=paints.table.lines[i],
         )
 
 

@@ -191,12 +191,12 @@ def cell_spans(row: str, delimiter: str) -> list[tuple[int, int]]:
     spans, start = [], 0
     cell = re.compile(rf'"(?:[^"]|"")*"|[^{re.escape(delimiter)}]*')
     while True:
-        found = cell.match(row, start)
-        assert found is not None  # a cell may be empty
-        spans.append((start, found.end()))
-        if found.end() >= len(row):
+        match = cell.match(row, start)
+        assert match is not None  # a cell may be empty
+        spans.append((start, match.end()))
+        if match.end() >= len(row):
             return spans
-        start = found.end() + 1
+        start = match.end() + 1
 
 
 def csv_line(cells: Iterable[str], delimiter: str = ",") -> str:

@@ -37,10 +37,10 @@ def pages(source: bytes, document: Mapping[str, Any]) -> bytes:
                     timestamp=0,
                 )
             except typst.TypstError as error:
-                found = _undrawable(error.diagnostic) - unknown
-                if not found:
+                undrawable = _undrawable(error.diagnostic) - unknown
+                if not undrawable:
                     raise
-                unknown |= found
+                unknown |= undrawable
                 continue
             return row_headers(bytes(made))
 
@@ -90,11 +90,11 @@ def _kids(node: Any, pikepdf: Any) -> list[Any]:
 
 def _undrawable(diagnostic: str) -> set[str]:
     """The characters that the typesetter says it has no glyph for."""
-    found: set[str] = set()
+    undrawable: set[str] = set()
     for text in re.findall(r'the text `"((?:[^"\\]|\\.)*)"` could not be displayed', diagnostic):
         plain = re.sub(r"\\u\{([0-9a-fA-F]+)\}", lambda m: chr(int(m.group(1), 16)), text)
-        found |= {c for c in plain if ord(c) > 127 and c != STAND_IN}
-    return found
+        undrawable |= {c for c in plain if ord(c) > 127 and c != STAND_IN}
+    return undrawable
 
 
 def _without(value: Any, unknown: set[str]) -> Any:

@@ -579,6 +579,26 @@ def _(note: sample.CastAllOver, call: Naming, w: Words) -> str:
     return w("note-cast-all-over", files=", ".join(note.files), tint=w(f"note-tint-{note.tint}"))
 
 
+@_say.register
+def _(note: sample.NoMoreColours, call: Naming, w: Words) -> str:
+    return w("note-no-more-colours", colours=w("note-colours", count=note.count))
+
+
+@_say.register
+def _(note: sample.AsManyAsAsked, call: Naming, w: Words) -> str:
+    return w("note-as-many-as-asked", colours=w("note-colours", count=note.count), auto=note.auto)
+
+
+@_say.register
+def _(note: sample.MostColours, call: Naming, w: Words) -> str:
+    return w("note-most-colours", colours=w("note-colours", count=note.count))
+
+
+@_say.register
+def _(note: sample.ShadesTogether, call: Naming, w: Words) -> str:
+    return w("note-shades-together", colours=w("note-colours", count=note.count))
+
+
 # What a reference lacks
 
 

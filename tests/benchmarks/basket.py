@@ -50,10 +50,10 @@ def greedy(shop: Shop, most: float) -> int:
     return len(set(buy))
 
 
-def one_by_one(found: list[RecipeSets], owned: np.ndarray) -> int:
+def one_by_one(recipes: list[RecipeSets], owned: np.ndarray) -> int:
     """Pots bought where every part that is not within the tolerance gets the nearest recipe of its own."""
     buy: set[int] = set()
-    for each in found:
+    for each in recipes:
         used = each.paints >= 0
         near = each.difference <= TOLERANCE
         if near.any() and not (near & (owned[each.paints] | ~used).all(axis=1)).any():
@@ -70,22 +70,20 @@ def main() -> None:
         for seed in range(KITS):
             labs, swatches = drawn(seed, share)
             start = time.perf_counter()
-            found = recipe_sets([Target(lab) for lab in labs], swatches, TOLERANCE)
+            sets = recipe_sets([Target(lab) for lab in labs], swatches, TOLERANCE)
             recipes += time.perf_counter() - start
             start = time.perf_counter()
             answer = basket(labs, swatches, TOLERANCE)
             whole += time.perf_counter() - start
             owned = np.array([bool(s.owned) for s in swatches.swatches])
             shop = Shop.of(
-                found,
-                [each.difference <= TOLERANCE for each in found],
+                sets,
+                [each.difference <= TOLERANCE for each in sets],
                 np.ones(PARTS),
                 owned,
                 np.ones(PAINTS, dtype=bool),
             )
-            pots.append(
-                (len(answer.chosen.buy), greedy(shop, answer.chosen.within), one_by_one(found, owned))
-            )
+            pots.append((len(answer.chosen.buy), greedy(shop, answer.chosen.within), one_by_one(sets, owned)))
         exact, rival, apart = np.array(pots).T
         print(f"pots to buy, {'a third of the paints owned' if share else 'nothing owned'}")
         print(f"  exactly              {exact.mean():6.2f}")

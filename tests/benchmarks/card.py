@@ -83,11 +83,11 @@ def simple(path: Path, frame: str, options: dict[str, object]) -> dict[tuple[int
     else:
         greys = [anchors[0]]
     gain = np.mean([lab_to_linear(a.lab) / a.linear for a in greys], axis=0)
-    found = {}
+    read = {}
     for pair in layout.pairs(0):
         for which, rect in (("straight", pair.straight), ("in white", pair.tint)):
-            found[pair.number, which] = linear_to_lab(read_box(sheet, light, rect).linear * gain)
-    return found
+            read[pair.number, which] = linear_to_lab(read_box(sheet, light, rect).linear * gain)
+    return read
 
 
 def run(photos: int, warm: bool, plain: bool | None, seed: int = 11) -> dict[str, Row]:

@@ -136,11 +136,11 @@ class Tally:
         self.off.setdefault(method, {}).setdefault(picture, []).append(off)
 
     def all(self, method: str) -> np.ndarray:
-        return np.concatenate([off for found in self.off[method].values() for off in found])
+        return np.concatenate([off for pictures in self.off[method].values() for off in pictures])
 
     def median(self, method: str, picture: str | None = None) -> float:
-        found = self.all(method) if picture is None else np.concatenate(self.off[method][picture])
-        return float(np.median(found))
+        off = self.all(method) if picture is None else np.concatenate(self.off[method][picture])
+        return float(np.median(off))
 
 
 def through_colour_science(method: str):
@@ -152,12 +152,14 @@ def through_colour_science(method: str):
 
         to = lab_to_xyz(lab) / D65_XYZ
         if method == "Cheung 2004":
-            found = matrix_colour_correction(linear, to, method=method, terms=3)
+            matrix = matrix_colour_correction(linear, to, method=method, terms=3)
             more = {"terms": 3}
         else:
             more = {"degree": 2, "root_polynomial_expansion": True}
-            found = matrix_colour_correction(linear, to, method=method, **more)
-        return lambda x: xyz_to_lab(apply_matrix_colour_correction(x, found, method=method, **more) * D65_XYZ)
+            matrix = matrix_colour_correction(linear, to, method=method, **more)
+        return lambda x: xyz_to_lab(
+            apply_matrix_colour_correction(x, matrix, method=method, **more) * D65_XYZ
+        )
 
     return fitted
 
@@ -229,10 +231,10 @@ HEAD = (
 )
 
 
-def table(found: list[Chart], wanted: tuple[str, ...] = ()) -> None:
+def table(pictures: list[Chart], wanted: tuple[str, ...] = ()) -> None:
     """The cases of some pictures, or those wanted."""
     tallies: dict[str, Tally] = {}
-    for chart in found:
+    for chart in pictures:
         measure(chart, tallies, wanted)
     print(HEAD)
     for case, tally in tallies.items():
@@ -245,15 +247,15 @@ def main() -> None:
     start = time.perf_counter()
     every = [chart for folder in sys.argv[1:] for chart in charts(Path(folder))]
     held = held_back([chart.id for chart in every])
-    for title, found in (
+    for title, pictures in (
         ("for choices", [chart for chart in every if chart.id not in held]),
         ("held back from every choice", [chart for chart in every if chart.id in held]),
     ):
         print(title)
-        for chart in found:
+        for chart in pictures:
             print(f"  {chart.id}: the best 3x3 of all patches leaves {hardness(chart):.1f}")
-        if found:
-            table(found)
+        if pictures:
+            table(pictures)
     print(f"ratio: palette to the best simple method and to plain adaptation ({PLAIN});")
     print(f"worst: of one picture, to plain. {len(every)} pictures, {time.perf_counter() - start:.0f} s")
 

@@ -271,9 +271,9 @@ def _burnt(rng: np.random.Generator, shape: tuple[int, ...]) -> np.ndarray:
     return total
 
 
-def errors(true: np.ndarray, found: np.ndarray) -> np.ndarray:
+def errors(true: np.ndarray, labs: np.ndarray) -> np.ndarray:
     """CIEDE2000 from each true colour to its partner among the found, or the nearest where none is."""
-    table = difference(true[:, None], found[None])
+    table = difference(true[:, None], labs[None])
     rows, columns = linear_sum_assignment(table)
     result = table.min(axis=1)
     result[rows] = table[rows, columns]
@@ -284,9 +284,9 @@ def share_errors(made: Made, colours: Sequence[PictureColour]) -> np.ndarray:
     """How far off the share of each true colour is, by the found colour that is its partner."""
     table = difference(made.lab[:, None], np.array([c.lab for c in colours])[None])
     rows, columns = linear_sum_assignment(table)
-    found = np.zeros(len(made.lab))
-    found[rows] = [colours[column].share for column in columns]
-    return np.asarray(np.abs(found - made.share))
+    shares = np.zeros(len(made.lab))
+    shares[rows] = [colours[column].share for column in columns]
+    return np.asarray(np.abs(shares - made.share))
 
 
 def plain_kmeans(made: Made, count: int) -> np.ndarray:

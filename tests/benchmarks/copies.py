@@ -59,7 +59,7 @@ def main() -> None:
     start = int(sys.argv[2]) if len(sys.argv) > 2 else 200
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "picture.jpg"
-        found: dict[tuple[str, str], list[tuple[bool, bool]]] = {}
+        recognised: dict[tuple[str, str], list[tuple[bool, bool]]] = {}
         for name in VIEWS:
             view = np.asarray(getattr(data, name)(), dtype=np.float64)
             for seed in range(start, start + seeds):
@@ -71,11 +71,11 @@ def main() -> None:
                         copy = saved(path, edit(stored), quality, size)
                         other = saved(path, edit(exposed(view, sd, blur, rng)), quality, size)
                         pair = relation(original, copy) is not None, relation(original, other) is not None
-                        found.setdefault((treated, grain), []).append(pair)
+                        recognised.setdefault((treated, grain), []).append(pair)
     print(f"copies recognised, exposures taken for copies (%); {seeds * len(VIEWS)} pictures")
     print(" " * 26 + "".join(f"{'grain ' + grain:>18}" for grain in GRAIN))
     for treated in TREATED:
-        cells = [100 * np.mean(found[treated, grain], axis=0) for grain in GRAIN]
+        cells = [100 * np.mean(recognised[treated, grain], axis=0) for grain in GRAIN]
         print(f"{treated:26}" + "".join(f"{yes:12.0f}{no:6.0f}" for yes, no in cells))
 
 

@@ -62,9 +62,9 @@ class Server:
         headers = {"Cookie": self.cookie, "X-Desk-Token": self.token, "Content-Type": "application/json"}
         self.connection.request("POST", f"{self.root}/{path}", json.dumps(body), headers)
         answer = self.connection.getresponse()
-        found = json.loads(answer.read())
-        assert answer.status == 200, found
-        return found
+        content = json.loads(answer.read())
+        assert answer.status == 200, content
+        return content
 
     def events(self) -> queue.SimpleQueue[tuple[float, str, dict]]:
         """What is told from now on, each with the time it came."""
@@ -116,6 +116,11 @@ def timed(work) -> float:
     began = time.perf_counter()
     work()
     return time.perf_counter() - began
+
+
+def said(row: dict) -> dict:
+    """What a row says, but for whether more is to come."""
+    return {key: value for key, value in row.items() if key != "stale"}
 
 
 def p95(values: list[float]) -> float:
@@ -175,7 +180,7 @@ def main() -> None:
         part = ref["samples"][0]["part"]
         x, y, w, h = next(s["region"]["rect"] for s in ref["samples"] if "rect" in s["region"])
         version = server.json("api/state")["version"]
-        seen = {row["part"]: row["colour"] for row in server.json("api/rows")["rows"]}
+        seen = {row["part"]: said(row) for row in server.json("api/rows")["rows"]}
         for i in range(given.marks):
             region = {"rect": [x + i % 3, y + i // 3, max(8, w // 2), max(8, h // 2)]}
             began = time.perf_counter()
@@ -186,9 +191,9 @@ def main() -> None:
             while True:
                 when, name, data = told.get(timeout=900)
                 for told_row in data["rows"] if name == "rows" else ():
-                    if row is None and told_row["part"] == part and told_row["colour"] != seen[part]:
+                    if row is None and told_row["part"] == part and said(told_row) != seen[part]:
                         row = when - began
-                    seen[told_row["part"]] = told_row["colour"]
+                    seen[told_row["part"]] = said(told_row)
                 if name == "settled" and data["version"] == version:
                     all_rows.append(when - began)
                     break

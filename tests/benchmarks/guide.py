@@ -13,6 +13,7 @@ from __future__ import annotations
 
 import os
 import re
+import resource
 import subprocess
 import sys
 import tempfile
@@ -37,13 +38,17 @@ def seconds(*arguments: str, cache: Path | None = None, runs: int = 3) -> tuple[
     for _ in range(runs):
         with tempfile.TemporaryDirectory() as empty:
             environment = os.environ | {"XDG_CACHE_HOME": str(cache or empty)}
-            start, before = time.perf_counter(), os.times()
+            start, before = time.perf_counter(), _used()
             subprocess.run([sys.executable, *arguments], check=True, capture_output=True, env=environment)
-            after = os.times()
             wall = min(wall, time.perf_counter() - start)
-            used = after.children_user + after.children_system - before.children_user - before.children_system
-            processor = min(processor, used)
+            processor = min(processor, _used() - before)
     return wall, processor
+
+
+def _used() -> float:
+    """Processor seconds of the processes that have ended."""
+    spent = resource.getrusage(resource.RUSAGE_CHILDREN)
+    return spent.ru_utime + spent.ru_stime
 
 
 def many(text: str, count: int) -> str:

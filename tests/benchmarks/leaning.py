@@ -77,11 +77,11 @@ def main() -> None:
                 told = np.sort(rng.permutation(PARTS)[:many])
                 asked = np.setdiff1d(np.arange(PARTS), told)
                 for how in ("counted", "independent"):
-                    found = settled(before, after, truth, greys, told, asked, how == "independent")
+                    both = settled(before, after, truth, greys, told, asked, how == "independent")
                     rows.setdefault((name, many, how), []).extend(
                         (float(difference(v.lab, truth[i])), v.radius90)
                         for i in asked
-                        for v in [found.estimates[str(i)]]
+                        for v in [both.estimates[str(i)]]
                     )
     print(f"{count} pairs of pictures, {half}")
     for (name, many, how), pairs in rows.items():

@@ -104,7 +104,7 @@ def with_surfaces(count: int, seed: int) -> tuple[Array, Array, list[str]]:
     strong and transparent, masstone, let-down and white seen with up to 0.03 of light from their surfaces."""
     rng = np.random.default_rng(seed + 7)
     k, s, kinds = held_back(2 * count, seed)
-    found: list[tuple[Array, Array, str]] = []
+    paints: list[tuple[Array, Array, str]] = []
     for one_k, one_s, kind in zip(k, s, kinds, strict=True):
         if kind in ("blue", "green", "violet", "magenta", "ultramarine"):
             one_s = one_s * np.exp(rng.uniform(np.log(0.03), np.log(0.5)))
@@ -119,8 +119,8 @@ def with_surfaces(count: int, seed: int) -> tuple[Array, Array, list[str]]:
             one_k = one_s * masstone
             if (one_s < 1e-4).any() or (one_s > 30).any():
                 continue
-        found.append((one_k, one_s, kind))
-    all_k, all_s, made = zip(*found[:count], strict=True)
+        paints.append((one_k, one_s, kind))
+    all_k, all_s, made = zip(*paints[:count], strict=True)
     return np.array(all_k), np.array(all_s), list(made)
 
 
@@ -213,8 +213,8 @@ RIVAL = {
 
 def ours(swatches: SwatchList, drops: np.ndarray) -> tuple[Array, Array]:
     """Predicted CIELAB (m, 3) and expected errors (m,)."""
-    found = [predicted({f"p{i}": int(row[i]) for i in np.flatnonzero(row)}, swatches) for row in drops]
-    return np.array([mix.lab for mix in found]), np.array([mix.expected_error for mix in found])
+    mixtures = [predicted({f"p{i}": int(row[i]) for i in np.flatnonzero(row)}, swatches) for row in drops]
+    return np.array([mix.lab for mix in mixtures]), np.array([mix.expected_error for mix in mixtures])
 
 
 def population(name: str, seed: int) -> tuple[Array, Array, list[str]]:
@@ -239,7 +239,7 @@ def predictions(name: str, count: int, seed: int = 1) -> dict[str, Array]:
             lab, expected = ours(swatch_list(k, s, knowledge), drops)
             errors.setdefault(knowledge, []).append(difference(truth, lab))
             errors.setdefault(f"expected: {knowledge}", []).append(expected)
-    return {method: np.concatenate(found) for method, found in errors.items()}
+    return {method: np.concatenate(off) for method, off in errors.items()}
 
 
 def recipes(name: str, count: int, colours: int, paints: int = 2, seed: int = 2) -> dict[str, Array]:
@@ -277,7 +277,7 @@ def recipes(name: str, count: int, colours: int, paints: int = 2, seed: int = 2)
             method = f"{knowledge}, surest" if surest else knowledge
             off.setdefault(method, []).append(difference(targets, truly(k, s, share)))
         off.setdefault("truth", []).append(np.array([difference(t, real).min() for t in targets]))
-    return {method: np.concatenate(found) for method, found in off.items()}
+    return {method: np.concatenate(parts) for method, parts in off.items()}
 
 
 def main() -> None:
@@ -290,15 +290,15 @@ def main() -> None:
     for name in given.of:
         errors = predictions(name, count)
         print(f"\n{name}: {count} sets, {len(errors['tint'])} mixtures, CIEDE2000 median / 95th percentile")
-        for method, found in errors.items():
+        for method, misses in errors.items():
             if method.startswith("expected"):
                 continue
-            line = f"  {method:28} {np.median(found):5.2f} / {np.percentile(found, 95):5.2f}"
+            line = f"  {method:28} {np.median(misses):5.2f} / {np.percentile(misses, 95):5.2f}"
             if method in RIVAL:
                 rival = errors[RIVAL[method]]
-                line += f"   × {np.median(found) / np.median(rival):.2f} / "
-                line += f"{np.percentile(found, 95) / np.percentile(rival, 95):.2f} of {RIVAL[method]}"
-                line += f"; mean {found.mean():.2f}, expected {errors['expected: ' + method].mean():.2f}"
+                line += f"   × {np.median(misses) / np.median(rival):.2f} / "
+                line += f"{np.percentile(misses, 95) / np.percentile(rival, 95):.2f} of {RIVAL[method]}"
+                line += f"; mean {misses.mean():.2f}, expected {errors['expected: ' + method].mean():.2f}"
             print(line)
         off = recipes(name, count, 20, given.paints)
         print(f"  the nearest recipe of up to {given.paints} paints by each, truly mixed, off its target:")

@@ -32,8 +32,8 @@ def plainly(lab: Array) -> list[str]:
     return [table[i][0] for i in np.linalg.norm(lab[:, None] - centroids, axis=-1).argmin(axis=1)]
 
 
-def kept(found: Sequence[str], hues: Sequence[str]) -> float:
-    return float(np.mean([basic_hue(name) == hue for name, hue in zip(found, hues, strict=True)]))
+def kept(called: Sequence[str], hues: Sequence[str]) -> float:
+    return float(np.mean([basic_hue(name) == hue for name, hue in zip(called, hues, strict=True)]))
 
 
 def survey() -> tuple[list[str], list[str], Array]:
@@ -61,13 +61,13 @@ def held_back() -> tuple[list[str], Array]:
 def css() -> tuple[list[str], Array]:
     from matplotlib.colors import CSS4_COLORS
 
-    found = []
+    pairs = []
     for key, code in CSS4_COLORS.items():
         word = key.replace("gray", "grey").replace("violet", "purple")
         hue = next((basic for basic in BASIC if word.endswith(basic)), None)
         if hue and sum(basic in word for basic in BASIC) == 1:
-            found.append((hue, hex_to_lab(code)))
-    return [hue for hue, _ in found], np.array([lab for _, lab in found])
+            pairs.append((hue, hex_to_lab(code)))
+    return [hue for hue, _ in pairs], np.array([lab for _, lab in pairs])
 
 
 def munsell(count: int) -> Array:

@@ -69,7 +69,7 @@ def corrected(path: Path, marks: list[Rect]) -> object:
     from palette.colour.spaces import linear_to_lab
     from palette.evidence.correction import AnchorReading, fit
 
-    found = sampled(path, marks)
+    samples = sampled(path, marks)
     anchors = [
         AnchorReading(
             name=f"anchor {i}",
@@ -81,9 +81,9 @@ def corrected(path: Path, marks: list[Rect]) -> object:
             centre=(s.centre[0] / 6000, s.centre[1] / 4000),
             clipped=s.clipped,
         )
-        for i, s in enumerate(found[:6])
+        for i, s in enumerate(samples[:6])
     ]
-    linear, noise = np.array([s.linear for s in found]), np.array([s.covariance for s in found])
+    linear, noise = np.array([s.linear for s in samples]), np.array([s.covariance for s in samples])
     return fit(anchors).apply(linear, noise)
 
 

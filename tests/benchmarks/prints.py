@@ -65,20 +65,20 @@ def _rect(i: int) -> str:
 
 def answers(seeds: range, off: bool, half: str = HELD) -> Counter[bool | None]:
     """How many parts get True, False and None."""
-    found: Counter[bool | None] = Counter()
+    verdicts: Counter[bool | None] = Counter()
     for seed in seeds:
         with tempfile.TemporaryDirectory() as folder:
-            found.update(part.passes for part in check(asked(Path(folder), seed, off, half)).parts)
-    return found
+            verdicts.update(part.passes for part in check(asked(Path(folder), seed, off, half)).parts)
+    return verdicts
 
 
 def main() -> None:
     number = next((int(word) for word in sys.argv[1:] if word.isdigit()), 8)
     for off, words in ((False, "painted exactly"), (True, "8 to 14 off")):
-        found = answers(range(500, 500 + number), off)
+        verdicts = answers(range(500, 500 + number), off)
         print(
-            f"{sum(found.values())} parts {words:16} yes {found[True]:3}  no {found[False]:3}  "
-            f"cannot tell {found[None]:3}"
+            f"{sum(verdicts.values())} parts {words:16} yes {verdicts[True]:3}  no {verdicts[False]:3}  "
+            f"cannot tell {verdicts[None]:3}"
         )
 
 

@@ -28,10 +28,10 @@ def main() -> None:
                 runs = []
                 for _ in range(TIMES):
                     start = time.perf_counter()
-                    found = one.to_linear(levels)
+                    linear = one.to_linear(levels)
                     runs.append(time.perf_counter() - start)
                 took.append(min(runs))
-                light.append(found)
+                light.append(linear)
             off = float(np.abs(light[0] - light[1]).max())
             bits = np.iinfo(kind).bits
             print(f"{points.name:34} {bits:4} {off:9.1e} {took[1] / took[0]:15.1f} ×")

@@ -44,14 +44,14 @@ def timed(swatches: SwatchList, colours: np.ndarray) -> tuple[np.ndarray, list[o
     """Wall and processor seconds a colour (n, 2), the recipes, and how many a colour were worked out."""
     paints = colourants(swatches)
     allowed = np.arange(len(swatches))
-    took, found, tried = [], [], 0
+    took, ranked, tried = [], [], 0
     for colour in colours:
         start = time.perf_counter(), time.process_time()
         best = search.searched(paints, allowed, colour, 3, 12, 5)
         took.append((time.perf_counter() - start[0], time.process_time() - start[1]))
-        found.append([(one.which, one.drops) for one in best.found])
+        ranked.append([(one.which, one.drops) for one in best.found])
         tried += best.tried
-    return np.array(took), found, tried / len(colours)
+    return np.array(took), ranked, tried / len(colours)
 
 
 def command(swatches: SwatchList, colours: np.ndarray) -> np.ndarray:
@@ -82,12 +82,12 @@ def main() -> None:
 
     swatches = paint_list(given.paints)
     colourants(swatches)
-    seconds, found, worked = timed(swatches, colours)
+    seconds, bounded, worked = timed(swatches, colours)
     tried = search._TRIED
     search._TRIED = 10**15
     every, expected, _ = timed(swatches, colours)
     search._TRIED = tried
-    same = "the same recipes" if found == expected else "OTHER RECIPES"
+    same = "the same recipes" if bounded == expected else "OTHER RECIPES"
     ratio = seconds[:, 1].mean() / every[:, 1].mean()
     print(f"{given.paints} paints, {recipes(given.paints):,} recipes, {worked:,.0f} worked out a colour:")
     print(f"    {ratio:.4f} of the time of trying every one, {same}")

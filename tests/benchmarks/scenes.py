@@ -173,7 +173,7 @@ def three_pictures(how: str, half: str, wrong: str, seed: int) -> list[tuple]:
             odd = i == seed % 3 and wrong != "nothing"
             shown = others if odd and wrong == "another paint" else table
             shoot(path, shown, how, half, rng, odd and wrong == "another lamp")
-        found = scheme(kit(Path(name), *(replace(reference(p), trust=1.0) for p in paths)))
+        coloured = scheme(kit(Path(name), *(replace(reference(p), trust=1.0) for p in paths)))
     return [
         (
             float(difference(part.lab, truth)),
@@ -182,7 +182,7 @@ def three_pictures(how: str, half: str, wrong: str, seed: int) -> list[tuple]:
             part.conflict,
             [(e.lab - truth) / np.sqrt(np.diag(e.covariance)) for e in part.evidence],
         )
-        for part, truth in zip(found.parts, lab_of(table), strict=True)
+        for part, truth in zip(coloured.parts, lab_of(table), strict=True)
     ]
 
 
@@ -194,11 +194,11 @@ def told(name: str, parts: list[tuple]) -> None:
 def main(count: int, half: str, each: Each) -> None:
     print(f"{half} half, {count} scenes of {PARTS} parts each")
     for how in ("cast", "camera"):
-        found = each(partial(one_picture, how, half), range(count))
-        told(f"{how}: one picture, 24 anchors", [part for scene in found for part in scene])
+        scenes = each(partial(one_picture, how, half), range(count))
+        told(f"{how}: one picture, 24 anchors", [part for scene in scenes for part in scene])
         for wrong in ("nothing", "another paint", "another lamp"):
-            found = each(partial(three_pictures, how, half, wrong), range(count))
-            parts = [part for scene in found for part in scene]
+            scenes = each(partial(three_pictures, how, half, wrong), range(count))
+            parts = [part for scene in scenes for part in scene]
             told(f"{how}: three pictures, wrong in one: {wrong}", parts)
             weights, conflicts = ([part[i] for part in parts] for i in (2, 3))
             print(

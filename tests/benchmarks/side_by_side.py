@@ -39,8 +39,8 @@ def side_by_side() -> Iterator[Each]:
 
 
 def _each(jobs: int, compute: Callable[[T], R], items: Sequence[T]) -> list[R]:
-    found = dict(unordered(partial(_numbered, compute), list(enumerate(items)), jobs))
-    return [found[i] for i in range(len(items))]
+    values = dict(unordered(partial(_numbered, compute), list(enumerate(items)), jobs))
+    return [values[i] for i in range(len(items))]
 
 
 def _numbered(compute: Callable[[T], R], item: tuple[int, T]) -> tuple[int, R]:

@@ -16,10 +16,10 @@ def test_every_draw_has_the_colour(lightness: float, a: float, b: float) -> None
     # fails where the constraint is met only in the mean, or only roughly
     share = min(1.0, (100 - abs(2 * lightness - 100)) / 60)
     lab = np.array([lightness, a * share, b * share])
-    found = recover(lab, 8)
-    assert found.samples.min() >= 0 and found.samples.max() <= 1
-    assert difference(lab, reflectance_to_lab(found.samples[0])).max() < 0.05
-    assert found.error[0] < 0.05
+    recovered = recover(lab, 8)
+    assert recovered.samples.min() >= 0 and recovered.samples.max() <= 1
+    assert difference(lab, reflectance_to_lab(recovered.samples[0])).max() < 0.05
+    assert recovered.error[0] < 0.05
 
 
 def test_a_colour_gets_the_same_answer_in_any_company() -> None:
@@ -30,9 +30,9 @@ def test_a_colour_gets_the_same_answer_in_any_company() -> None:
 
 def test_no_surface_can_have_it() -> None:
     # a colour outside the solid of surfaces gets the nearest there is, and says how far off that is
-    found = recover([[50.0, 120, -100]])
-    assert found.error[0] > 3
-    assert np.all((found.mean >= 0) & (found.mean <= 1))
+    recovered = recover([[50.0, 120, -100]])
+    assert recovered.error[0] > 3
+    assert np.all((recovered.mean >= 0) & (recovered.mean <= 1))
 
 
 def test_none_and_nonsense() -> None:

@@ -18,9 +18,9 @@ from palette.colour.spoken import SeveralColours, UnknownWords, parse
 )
 def test_two_colours_are_asked_about(words: str, colours: tuple[str, ...]) -> None:
     # would fail where "green and cream" is read as a creamy green
-    with pytest.raises(SeveralColours, match="names 2 colours") as found:
+    with pytest.raises(SeveralColours, match="names 2 colours") as refused:
         parse(words)
-    assert found.value.colours == colours
+    assert refused.value.colours == colours
 
 
 @pytest.mark.parametrize(

@@ -42,9 +42,9 @@ def test_pictures_become_entries_with_what_their_files_say(kit, tmp_path):
     Image.new("L", (80, 60), 90).save(grey)
     answer = run(kit, dated, grey, "--json")
     assert answer.exit_code == 0, answer.output
-    found = json.loads(answer.stdout)
-    assert found["schema"] == 1
-    assert [(r["id"], r["file"]) for r in found["references"]] == [
+    said = json.loads(answer.stdout)
+    assert said["schema"] == 1
+    assert [(r["id"], r["file"]) for r in said["references"]] == [
         ("holiday-3", "references/Holiday 3.jpg"),
         ("works", "references/works.png"),
     ]

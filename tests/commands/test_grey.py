@@ -75,15 +75,15 @@ def answer(folder: Path, *more: str) -> dict:
     return json.loads(result.stdout)
 
 
-def by_id(found: dict, part: str) -> dict[str, float]:
-    (one,) = (p for p in found["parts"] if p["part"] == part)
+def by_id(reply: dict, part: str) -> dict[str, float]:
+    (one,) = (p for p in reply["parts"] if p["part"] == part)
     return {c["swatch"]: c["probability"] for c in one["candidates"]}
 
 
 def test_json_is_whole(tmp_path: Path) -> None:
-    found = answer(lay(tmp_path), "--draws", "50")
-    assert [p["part"] for p in found["parts"]] == ["door", "sill"]
-    door = found["parts"][0]
+    reply = answer(lay(tmp_path), "--draws", "50")
+    assert [p["part"] for p in reply["parts"]] == ["door", "sill"]
+    door = reply["parts"][0]
     assert door["readings"] == [
         {"reference": "one", "level": pytest.approx(120 / 255, abs=1e-6), "response": "panchromatic"}
     ]
@@ -122,8 +122,8 @@ def test_words_lean_and_never_veto(tmp_path: Path) -> None:
 
 
 def test_same_paint_has_one_answer(tmp_path: Path) -> None:
-    found = answer(lay(tmp_path, (230, 70, 100, 100), part='same_as = "door"\n'))
-    assert by_id(found, "door") == by_id(found, "sill")
+    reply = answer(lay(tmp_path, (230, 70, 100, 100), part='same_as = "door"\n'))
+    assert by_id(reply, "door") == by_id(reply, "sill")
 
 
 def test_anchors_in_reversed_order_are_named_and_widen(tmp_path: Path) -> None:
@@ -160,12 +160,12 @@ def test_of_paints_that_all_contradict_the_picture_the_nearest_lead(tmp_path: Pa
 
 
 def test_a_clipped_part_is_a_bound(tmp_path: Path) -> None:
-    found = answer(lay(tmp_path, (230, 70, 255, 0)))
-    door, sill = found["parts"]
+    reply = answer(lay(tmp_path, (230, 70, 255, 0)))
+    door, sill = reply["parts"]
     assert any("clipped white" in note for note in door["notes"])
     assert any("clipped black" in note for note in sill["notes"])
-    assert by_id(found, "door")["A"] > 0.5
-    assert by_id(found, "sill")["A"] < 0.05
+    assert by_id(reply, "door")["A"] > 0.5
+    assert by_id(reply, "sill")["A"] < 0.05
 
 
 @pytest.mark.parametrize(

@@ -41,6 +41,12 @@ def test_it_prints_the_paths_and_writes_beside_the_kit(folder: Path) -> None:
     assert done.stdout.split() == [f"out/{name}" for name in WRITTEN]
     assert all((folder / path).is_file() for path in done.stdout.split())
 
+    # unchanged, it is known as such before anything heavy is loaded
+    told = "import sys; from palette.commands import main\ntry: main(['guide', 'kit.toml'])\nfinally: "
+    told += "print(*{'numpy', 'typst', 'palette.kit'} & sys.modules.keys(), file=sys.stderr)"
+    again = subprocess.run([sys.executable, "-c", told], cwd=folder, capture_output=True, text=True)
+    assert (again.returncode, again.stdout, again.stderr) == (0, done.stdout, "\n")
+
 
 def test_json_paper_and_out(folder: Path) -> None:
     done = palette("guide", ".", "--out", "elsewhere", "--paper", "letter", "--json", folder=folder)

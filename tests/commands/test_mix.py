@@ -51,8 +51,8 @@ def test_json_is_the_promised_document_and_nothing_else(bench: Path) -> None:
 def test_the_surest_are_ranked_by_the_difference_to_expect(bench: Path) -> None:
     def expected(*more: str) -> list[float]:
         result = run("--lab", 50, -10, 10, "--swatches", bench, "--json", *more)
-        found = json.loads(result.stdout)["recipes"][0]["mixes"]
-        return [(mix["difference"] ** 2 + (mix["expected_error"] / 2) ** 2) ** 0.5 for mix in found]
+        mixes = json.loads(result.stdout)["recipes"][0]["mixes"]
+        return [(mix["difference"] ** 2 + (mix["expected_error"] / 2) ** 2) ** 0.5 for mix in mixes]
 
     plain, surest = expected(), expected("--surest")
     assert surest == sorted(surest)

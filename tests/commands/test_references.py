@@ -49,11 +49,11 @@ def test_the_answer_in_json(tmp_path):
     done = CliRunner().invoke(group, ["references", str(tmp_path / "kit.toml"), "--json"])
     answer = json.loads(done.stdout)
     assert answer["schema"] == 1 and answer["kit"] == "Test car"
-    (found,) = answer["references"]
-    assert found["reference"] == "slide" and found["width"] == 800 and found["profile"] == "sRGB (assumed)"
-    assert found["credit"] is None and len(found["missing"]) == 3 and found["samples"] == 1
+    (slide,) = answer["references"]
+    assert slide["reference"] == "slide" and slide["width"] == 800 and slide["profile"] == "sRGB (assumed)"
+    assert slide["credit"] is None and len(slide["missing"]) == 3 and slide["samples"] == 1
     # the picture is of many colours, and so is the sample
-    assert found["missing"][-1].startswith("the sample of 'waist' holds more than one colour")
+    assert slide["missing"][-1].startswith("the sample of 'waist' holds more than one colour")
 
 
 @pytest.mark.parametrize("tone", ["colour", "grey"])

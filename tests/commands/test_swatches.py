@@ -23,9 +23,9 @@ def run(*arguments: object) -> Result:
 
 
 def answer(done: Result) -> dict[str, Any]:
-    found: dict[str, Any] = json.loads(done.stdout)
-    assert found["schema"] == 1
-    return found
+    content: dict[str, Any] = json.loads(done.stdout)
+    assert content["schema"] == 1
+    return content
 
 
 @pytest.fixture
@@ -43,11 +43,11 @@ def test_check_answers_with_every_problem(
 ) -> None:
     path = lists / f"{name}.csv"
     done = run("check", path, "--json")
-    found = answer(done)
-    assert (done.exit_code, found["swatches"]) == (status, count)
-    assert sorted(p["kind"] for p in found["problems"]) == sorted(kinds)
+    reply = answer(done)
+    assert (done.exit_code, reply["swatches"]) == (status, count)
+    assert sorted(p["kind"] for p in reply["problems"]) == sorted(kinds)
     assert all(
-        p["file"] == str(path) and isinstance(p["line"], int) and p["problem"] for p in found["problems"]
+        p["file"] == str(path) and isinstance(p["line"], int) and p["problem"] for p in reply["problems"]
     )
     assert done.stderr.count("error: ") == kinds.count("error") == len(done.stderr.splitlines())
 
@@ -61,9 +61,9 @@ def test_check_in_words(lists: Path) -> None:
 def test_mark_then_replacements_then_changes(lists: Path) -> None:
     (lists / "old.csv").write_text(GOOD)
     assert run("mark", lists / "good.csv", "A", "--retired", "--not-owned").exit_code == 0
-    found = answer(run("replacements", lists / "good.csv", "--json"))["retired"]
-    assert [(r["swatch"], [p["swatch"] for p in r["paints"]]) for r in found] == [("A", ["B"])]
-    assert set(found[0]["paints"][0]) == {"swatch", "name", "range", "lab", "hex", "difference"}
+    reply = answer(run("replacements", lists / "good.csv", "--json"))["retired"]
+    assert [(r["swatch"], [p["swatch"] for p in r["paints"]]) for r in reply] == [("A", ["B"])]
+    assert set(reply[0]["paints"][0]) == {"swatch", "name", "range", "lab", "hex", "difference"}
     changed = answer(run("changes", lists / "old.csv", lists / "good.csv", "--json"))
     assert (changed["added"], changed["removed"]) == ([], [])
     assert {c["column"] for c in changed["changed"][0]["cells"]} == {"owned", "retired"}
@@ -147,11 +147,11 @@ def test_read_measures_a_photographed_card(tmp_path: Path) -> None:
     photo.write_bytes(photograph(Scene(some_paints(2, np.random.default_rng(2)), size=(760, 1010))))
     done = run("read", photo, "--grey", 49.5, "--white", "box-1", "--out", out, "--json")
     assert done.exit_code == 0, done.output
-    found = answer(done)
-    assert [paint["box"] for paint in found["paints"]] == [1, 2]
+    reply = answer(done)
+    assert [paint["box"] for paint in reply["paints"]] == [1, 2]
     read = SwatchList.read(out).swatches
     assert [swatch.id for swatch in read] == ["box-1", "box-2"]
-    for swatch, paint in zip(read, found["paints"], strict=True):
+    for swatch, paint in zip(read, reply["paints"], strict=True):
         assert swatch.lab == pytest.approx(paint["straight"]["lab"], abs=1e-3)
         assert swatch.spread == pytest.approx(paint["straight"]["spread"], abs=0.01)
     assert read[1].tint_white == "box-1" and read[1].tint_share == 0.1

@@ -67,13 +67,13 @@ def mixing() -> Figures:
     rng, k, s = next(iter(sets(*held_back(60, 77), 1, 3)))
     drops = drops_of(rng, len(k), 40)
     truth = truly(k, s, drops / drops.sum(axis=1, keepdims=True))
-    found: Figures = {}
+    figures: Figures = {}
     for knowledge in ("Lab only", "tint"):
         lab, expected = ours(swatch_list(k, s, knowledge), drops)
         off = difference(truth, lab)
-        found[knowledge] = float(off.mean())
-        found[f"{knowledge}, expected"] = float(expected.mean())
-    return found
+        figures[knowledge] = float(off.mean())
+        figures[f"{knowledge}, expected"] = float(expected.mean())
+    return figures
 
 
 def recipes() -> Figures:
@@ -100,8 +100,8 @@ def recipes() -> Figures:
     ]
     return {
         "further off than the best": float(np.max(off)),
-        "miss": float(np.mean([found.off for some in best for found in some])),
-        "one drop off": float(np.mean([found.one_drop_off for some in best for found in some])),
+        "miss": float(np.mean([recipe.off for some in best for recipe in some])),
+        "one drop off": float(np.mean([recipe.one_drop_off for some in best for recipe in some])),
     }
 
 
@@ -137,9 +137,9 @@ def sampling() -> Figures:
     off, right = [], []
     for seed in list(HELD)[:4]:
         made = make(seed, burnt=seed % 2 == 0)
-        found = clusters([made.linear])
-        off.append(errors(made.lab, np.array([c.lab for c in found.colours])))
-        right.append(len(found.colours) == len(made.lab))
+        clustered = clusters([made.linear])
+        off.append(errors(made.lab, np.array([c.lab for c in clustered.colours])))
+        right.append(len(clustered.colours) == len(made.lab))
     return {"lit colour": float(np.concatenate(off).mean()), "right count": float(np.mean(right))}
 
 
@@ -148,19 +148,19 @@ def checking() -> Figures:
     from palette.paints.check import give_or_take, verdict_of
 
     rng = np.random.default_rng(9)
-    found: dict[str, list[bool | None]] = {"exact": [], "off": []}
+    verdicts: dict[str, list[bool | None]] = {"exact": [], "off": []}
     reach = []
     for _ in range(12):
         target = rng.uniform([25, -30, -30], [80, 30, 30])
         spread = np.diag(rng.uniform(0.8, 1.8, 3) ** 2)
         reading = target + rng.multivariate_normal(np.zeros(3), spread)
         reach.append(give_or_take(target, reading, spread))
-        found["exact"].append(verdict_of(target, reading, spread, 3.0)[1])
-        found["off"].append(verdict_of(target + np.array([8.0, 8.0, 0.0]), reading, spread, 3.0)[1])
+        verdicts["exact"].append(verdict_of(target, reading, spread, 3.0)[1])
+        verdicts["off"].append(verdict_of(target + np.array([8.0, 8.0, 0.0]), reading, spread, 3.0)[1])
     return {
-        "exact, no": float(np.mean([v is False for v in found["exact"]])),
-        "exact, yes": float(np.mean([v is True for v in found["exact"]])),
-        "off, no": float(np.mean([v is False for v in found["off"]])),
+        "exact, no": float(np.mean([v is False for v in verdicts["exact"]])),
+        "exact, yes": float(np.mean([v is True for v in verdicts["exact"]])),
+        "off, no": float(np.mean([v is False for v in verdicts["off"]])),
         "give or take": float(np.median(reach)),
     }
 

@@ -122,7 +122,7 @@ def wrong(mutant: Mutant, root: Path = ROOT) -> str:
     return "" if count == 1 else f"{mutant.words}: stands there {count} times"
 
 
-def found(mutant: Mutant, copy: Path) -> bool:
+def caught(mutant: Mutant, copy: Path) -> bool:
     """Whether the guard of its room fails with it."""
     path = copy / "palette" / mutant.file
     text = path.read_text("utf-8")
@@ -144,12 +144,12 @@ def main() -> int:
             shutil.copytree(ROOT / name, copy / name, ignore=shutil.ignore_patterns("__pycache__"))
         shutil.copy(ROOT / "pyproject.toml", copy)
         whole = Mutant(chosen[0].room, chosen[0].file, chosen[0].was, chosen[0].was)
-        if chosen and found(whole, copy):
+        if chosen and caught(whole, copy):
             print("the guards fail without a mutant: run python -m tests.guards.rebase first")
             return 1
         for mutant in chosen:
             problem = wrong(mutant)
-            if problem or not found(mutant, copy):
+            if problem or not caught(mutant, copy):
                 missed += 1
                 print(problem or f"not found: {mutant.words}", flush=True)
     print(f"{len(chosen) - missed} of {len(chosen)} mutants are found")

@@ -15,9 +15,9 @@ def main() -> None:
         if sys.argv[1:] and room not in sys.argv[1:]:
             kept = {figure: band for (its_room, figure), band in known.items() if its_room == room}
         else:
-            found = measure()
-            kept = {figure: around(figure, value) for figure, value in found.items()}
-            for figure, value in found.items():
+            figures = measure()
+            kept = {figure: around(figure, value) for figure, value in figures.items()}
+            for figure, value in figures.items():
                 was = known.get((room, figure))
                 where = "new" if was is None else "inside" if was.low <= value <= was.high else "moved"
                 print(f"{room:11} {figure:28} {value:9.4f}  {where}")

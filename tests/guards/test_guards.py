@@ -15,11 +15,11 @@ from tests.guards.mutants import MUTANTS, wrong
 @pytest.mark.parametrize("room", ROOMS)
 def test_figures_lie_in_their_bands(room: str) -> None:
     held = {figure: band for (its_room, figure), band in bands().items() if its_room == room}
-    found = ROOMS[room]()
-    assert set(found) == set(held), "run python -m tests.guards.rebase"
+    figures = ROOMS[room]()
+    assert set(figures) == set(held), "run python -m tests.guards.rebase"
     outside = [
         f"{figure}: {value:.4f} is not within {held[figure].low:.4f} to {held[figure].high:.4f}"
-        for figure, value in found.items()
+        for figure, value in figures.items()
         if not held[figure].low <= value <= held[figure].high
     ]
     assert not outside, "; ".join(outside)

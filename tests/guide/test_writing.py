@@ -15,7 +15,7 @@ import pytest
 from PIL import Image
 
 from palette.errors import InputError
-from palette.guide import build
+from palette.guide import build, build_from
 from palette.kit.model import Kit
 from palette.paints.scheme import scheme
 from palette.report.scheme import scheme_document
@@ -186,3 +186,90 @@ def test_what_has_not_changed_is_found_again_and_what_has_is_not(
     paints.write_text(paints.read_text("utf-8").replace("Bus red", "Old red"), "utf-8")
     assert b"Old red" in build(Kit.read(folder), folder / "out")[2].read_bytes()
     assert len(made) == 4
+
+
+def test_an_unchanged_kit_is_known_before_it_is_read(
+    folder: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from palette import guide
+
+    monkeypatch.setenv("PALETTE_CACHE", str(tmp_path / "kept"))
+    with (folder / "kit.toml").open("a", encoding="utf-8") as stream:
+        stream.write('\n[workshop]\nown = "words"\n')
+    first: list[str] = []
+    again: list[str] = []
+    paths = build_from(folder, None, first.append)
+    before = [path.read_bytes() for path in paths]
+    os.utime(paths[0], (1, 1))
+    monkeypatch.setattr(guide, "build", None)  # whoever calls it fails
+    assert build_from(folder, None, again.append) == paths
+    assert [path.read_bytes() for path in paths] == before
+    assert again == first and "workshop" in first[0]  # what there is to warn of is said again
+    assert paths[0].stat().st_mtime > 1  # and the files are as new as the asking
+
+
+@pytest.fixture
+def built(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> list[object]:
+    """Grows by one whenever a guide is built; no page is set."""
+    from palette import guide
+
+    monkeypatch.setenv("PALETTE_CACHE", str(tmp_path / "kept"))
+    runs: list[object] = []
+
+    def quickly(kit: Kit, out: Path, **wanted: object) -> list[Path]:
+        out.mkdir(exist_ok=True)
+        for name in NAMES:
+            (out / name).write_text(kit.title, "utf-8")
+        runs.append(wanted)
+        return [out / name for name in NAMES]
+
+    monkeypatch.setattr(guide, "build", quickly)
+    return runs
+
+
+def test_nothing_is_taken_for_unchanged_that_is_not(folder: Path, built: list[object]) -> None:
+    out = folder / "out"
+
+    def is_built_once(**wanted: object) -> None:
+        before = len(built)
+        build_from(folder, **wanted)  # type: ignore[arg-type]
+        assert len(built) == before + 1
+        build_from(folder, **wanted)  # type: ignore[arg-type]
+        assert len(built) == before + 1
+
+    is_built_once()
+    is_built_once(paper="letter")
+    is_built_once(out=folder / "for-me")
+    (out / "guide.html").write_text("mine", "utf-8")
+    is_built_once()
+    (out / "dossier.pdf").unlink()
+    is_built_once()
+    for name, word in (("paints.csv", "Cream"), ("kit.toml", "Small")):
+        (folder / name).write_text((folder / name).read_text("utf-8").replace(word, "Old"), "utf-8")
+        is_built_once()
+    Image.open(folder / "yard.png").transpose(Image.Transpose.FLIP_TOP_BOTTOM).save(folder / "yard.png")
+    is_built_once()
+    (out / "guide.html").rename(folder / "elsewhere.html")
+    (out / "guide.html").symlink_to(folder / "elsewhere.html")
+    before = len(built)
+    build_from(folder)
+    assert len(built) == before + 1  # which is where links that lead out are refused
+
+
+def test_what_changed_while_it_was_read_is_not_taken_for_known(
+    folder: Path, built: list[object], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from palette import guide
+
+    quickly = guide.build
+
+    def meanwhile(*arguments: object, **wanted: object) -> list[Path]:
+        paths = quickly(*arguments, **wanted)  # type: ignore[arg-type]
+        paints = folder / "paints.csv"
+        paints.write_text(paints.read_text("utf-8") + f"B{len(built)},Moss,Depot,#445522\n", "utf-8")
+        return paths
+
+    monkeypatch.setattr(guide, "build", meanwhile)
+    build_from(folder)
+    build_from(folder)
+    assert len(built) == 2

@@ -33,8 +33,8 @@ k = 2026-01-01T00:00:00Z
 
 
 def test_every_line_is_the_one_it_stands_on() -> None:
-    found = index(TRICKY)
-    lines = found.lines
+    places = index(TRICKY)
+    lines = places.lines
     assert tomllib.loads(TRICKY)["part"][1]["id"] == "b"
     keys = [("schema",), ("quoted # key",), ("dotted", "key"), ("literal",)]
     assert [lines[key] for key in keys] == [2, 3, 4, 6]
@@ -47,9 +47,9 @@ def test_every_line_is_the_one_it_stands_on() -> None:
 
 
 def test_every_value_is_cut_out_whole() -> None:
-    found = index(TRICKY)
+    places = index(TRICKY)
     whole = tomllib.loads(TRICKY)
-    for path, (start, end) in found.values.items():
+    for path, (start, end) in places.values.items():
         expected = whole
         for key in path:
             expected = expected[key]

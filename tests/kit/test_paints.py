@@ -14,8 +14,8 @@ def kit(*parts: Part) -> Kit:
 
 
 def test_same_as_is_one_paint_along_a_chain() -> None:
-    found = same_paint(kit(Part("a", "A"), Part("c", "C", same_as="b"), Part("b", "B", same_as="a")))
-    assert found == {"a": "a", "b": "a", "c": "a"}
+    paints = same_paint(kit(Part("a", "A"), Part("c", "C", same_as="b"), Part("b", "B", same_as="a")))
+    assert paints == {"a": "a", "b": "a", "c": "a"}
 
 
 def test_a_part_that_is_the_same_as_none_here_stands_alone() -> None:

@@ -241,12 +241,12 @@ def test_all_problems_come_at_once_in_the_order_of_the_file(folder: Path) -> Non
     ):
         assert before in text
         text = text.replace(before, after)
-    found = problems(folder, text)
+    reported = problems(folder, text)
     places = ("tril", "tolerance", "[[part]]", "shiny", "area_cm2", "brownish", 'id = "roof"', "trust = 1.5")
     places += ("0, 30]", "polygon", "waste")
     expected = [line(text, place) for place in places]
     expected[6] = len(text[: text.rindex("[[part]]")].splitlines()) + 1  # the second of the two roofs
-    assert [at for at, _ in found] == expected
+    assert [at for at, _ in reported] == expected
     words = (
         "'trial'",
         "quotes",
@@ -260,7 +260,7 @@ def test_all_problems_come_at_once_in_the_order_of_the_file(folder: Path) -> Non
         "area",
         "'waist'",
     )
-    assert all(word in said for (_, said), word in zip(found, words, strict=True)), found
+    assert all(word in said for (_, said), word in zip(reported, words, strict=True)), reported
 
 
 @pytest.mark.parametrize(
@@ -296,9 +296,9 @@ def test_one_wrong_key_of_a_reference(folder: Path, key: str, word: str) -> None
     kept = [row for row in WHOLE.splitlines() if not (row.startswith(name) and row.count("=") == 1)]
     at = kept.index('file     = "references/slide.jpg"')
     text = "\n".join([*kept[: at + 1], key, *kept[at + 1 :]])
-    found = problems(folder, text)
-    assert len(found) == 1, found
-    assert found[0][0] == at + 2 and word in found[0][1]
+    reported = problems(folder, text)
+    assert len(reported) == 1, reported
+    assert reported[0][0] == at + 2 and word in reported[0][1]
 
 
 @pytest.mark.parametrize(
@@ -318,8 +318,8 @@ def test_one_wrong_key_of_a_reference(folder: Path, key: str, word: str) -> None
     ],
 )
 def test_a_decision_that_is_no_colour(folder: Path, colour: str, word: str) -> None:
-    found = problems(folder, WHOLE.replace('{ hex = "#5b2c2f" }', colour))
-    assert [line for line, _ in found] == [line(WHOLE, "colour   =")] and word in found[0][1]
+    reported = problems(folder, WHOLE.replace('{ hex = "#5b2c2f" }', colour))
+    assert [line for line, _ in reported] == [line(WHOLE, "colour   =")] and word in reported[0][1]
 
 
 def test_a_decision_needs_its_reason(folder: Path) -> None:
@@ -442,9 +442,9 @@ def test_anchors_never_lean_on_each_other(folder: Path) -> None:
     ],
 )
 def test_a_text_that_is_no_kit(folder: Path, text: bytes, line: int | None, word: str) -> None:
-    found = problems(folder, text)
-    assert len(found) == 1, found
-    assert found[0][0] == line and word in found[0][1]
+    reported = problems(folder, text)
+    assert len(reported) == 1, reported
+    assert reported[0][0] == line and word in reported[0][1]
 
 
 @pytest.mark.parametrize(
@@ -490,8 +490,8 @@ def test_the_keys_that_are_read_can_be_asked_for() -> None:
 
 def test_one_misspelt_header_is_one_problem(folder: Path) -> None:
     # the samples then name parts that were not read: that must not be reported as well
-    found = problems(folder, WHOLE.replace("[[part]]", "[[parts]]").replace("part.", "parts."))
-    assert len(found) == 1 and "'part'" in found[0][1]
+    reported = problems(folder, WHOLE.replace("[[part]]", "[[parts]]").replace("part.", "parts."))
+    assert len(reported) == 1 and "'part'" in reported[0][1]
 
 
 def _many(count: int, row: str) -> str:
@@ -590,8 +590,8 @@ def test_marks_on_one_plain_surface_have_one_colour(folder: Path) -> None:
         text = "schema = 1\n[kit]\ntitle = 'Car 7'\n[[reference]]\nid = 'slide'\nfile = 'refs/slide.jpg'\n"
         return text + marks
 
-    found = problems(folder, kit("{ hex = '#808080' }"))
-    ((at, said),) = [one for one in found if "surface" in one[1]]
+    reported = problems(folder, kit("{ hex = '#808080' }"))
+    ((at, said),) = [one for one in reported if "surface" in one[1]]
     assert at == 11 and "on line 7" in said
     assert not any(
         "surface" in said for _, said in problems(folder, kit("{ neutral = true }") + "oops = 1\n")

@@ -107,8 +107,8 @@ def test_a_reference_comes_with_its_anchors(kit: Path) -> None:
     draft = Draft(kit)
     anchor = {"spot": [1, 1, 1], "colour": {"neutral": True}}
     draft.append(("reference",), {"id": "frame", "file": "slide.jpg", "anchor": [anchor], "time": "12:31.5"})
-    found = draft.save().references
-    assert [r.id for r in found] == ["slide", "frame"] and found[1].anchors[0].colour.neutral
+    references = draft.save().references
+    assert [r.id for r in references] == ["slide", "frame"] and references[1].anchors[0].colour.neutral
     assert changed_lines(KIT, kit.read_text())[0] == []
 
 

@@ -66,15 +66,15 @@ def test_two_libraries_on_random_colours(chroma: float, near: bool) -> None:
     rng = np.random.default_rng(int(chroma * 10) + near)
     first = rng.uniform([0, -chroma, -chroma], [100, chroma, chroma], (20_000, 3))
     second = rng.permutation(first) if not near else first + rng.normal(0, 0.5, first.shape)
-    found = difference(first, second)
-    np.testing.assert_allclose(found, colour.delta_E(first, second, method="CIE 2000"), atol=1e-9)
-    np.testing.assert_allclose(found, deltaE_ciede2000(first, second), atol=1e-9)
+    off = difference(first, second)
+    np.testing.assert_allclose(off, colour.delta_E(first, second, method="CIE 2000"), atol=1e-9)
+    np.testing.assert_allclose(off, deltaE_ciede2000(first, second), atol=1e-9)
 
 
 def test_two_libraries_in_the_blues_where_the_rotation_term_acts() -> None:
     rng = np.random.default_rng(7)
     first = rng.normal([40, 20, -60], [20, 20, 25], (20_000, 3))
     second = first + rng.normal(0, 8, first.shape)
-    found = difference(first, second)
-    np.testing.assert_allclose(found, colour.delta_E(first, second, method="CIE 2000"), atol=1e-9)
-    np.testing.assert_allclose(found, deltaE_ciede2000(first, second), atol=1e-9)
+    off = difference(first, second)
+    np.testing.assert_allclose(off, colour.delta_E(first, second, method="CIE 2000"), atol=1e-9)
+    np.testing.assert_allclose(off, deltaE_ciede2000(first, second), atol=1e-9)

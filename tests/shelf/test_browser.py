@@ -45,8 +45,8 @@ def test_no_page_of_the_shelf_has_violations(browser: Any, site: Path, name: str
     page.on("request", lambda request: asked.append(request.url))
     page.goto((site / name).as_uri())
     page.add_script_tag(content=AXE.read_text("utf-8"))
-    found = page.evaluate(f"axe.run({{runOnly: {RULES}}})")["violations"]
-    assert [(one["id"], [node["html"] for node in one["nodes"]]) for one in found] == []
+    violations = page.evaluate(f"axe.run({{runOnly: {RULES}}})")["violations"]
+    assert [(one["id"], [node["html"] for node in one["nodes"]]) for one in violations] == []
     assert page.evaluate("document.documentElement.scrollWidth <= innerWidth"), "it is wider than a telephone"
     assert all(url.startswith("file:") for url in asked)
     context.close()

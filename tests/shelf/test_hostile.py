@@ -54,8 +54,8 @@ def test_files_of_thirty_gigabytes_are_one_line_each_and_the_others_are_built(
     kits: Path, tmp_path: Path
 ) -> None:
     with cpu_seconds(20):
-        found = shelf([kits], tmp_path / "site", jobs=1)
-    told = {Path(one.folder).name: one.problem for one in found.kits}
+        built = shelf([kits], tmp_path / "site", jobs=1)
+    told = {Path(one.folder).name: one.problem for one in built.kits}
     assert told.pop("good") == ""
     assert set(told) == {"huge-picture", "huge-list", "huge-words", "huge-kit", "huge-mesh"}
     for name, problem in told.items():
@@ -108,8 +108,8 @@ def test_folders_that_lead_in_a_circle_or_deep_down_end(tmp_path: Path) -> None:
     for _ in range(200):
         deep = deep / "d"
     os.makedirs(deep)
-    found = shelf([kits], tmp_path / "site", jobs=1)
-    assert [Path(one.folder).name for one in found.kits] == ["one"]
+    built = shelf([kits], tmp_path / "site", jobs=1)
+    assert [Path(one.folder).name for one in built.kits] == ["one"]
 
 
 def test_names_with_scripts_are_text_on_every_page(tmp_path: Path) -> None:

@@ -163,8 +163,8 @@ def test_a_range_that_changed_marks_the_parts_it_touches(tmp_path: Path) -> None
     old, new = tmp_path / "old.csv", tmp_path / "new.csv"
     old.write_text(PAINTS)
     new.write_text(PAINTS.replace("R1,Signal,40,44,26\n", ""))
-    found = shelf([tmp_path / "kits"], tmp_path / "site", jobs=1, lists=(old, new))
-    (one,) = found.affected
+    built = shelf([tmp_path / "kits"], tmp_path / "site", jobs=1, lists=(old, new))
+    (one,) = built.affected
     assert (one.paint, one.what, one.now) == ("R1", "gone", "R2 Brick") and one.difference > 1
     assert "R1 is gone; use R2 Brick" in (tmp_path / "site" / "index.html").read_text()
 

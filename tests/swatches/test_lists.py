@@ -86,8 +86,8 @@ TEXTS = st.text(st.characters(exclude_characters="\r", exclude_categories=["Cs"]
 )
 def test_cells_are_found_where_they_were_written(cells: list[str], delimiter: str) -> None:
     row = csv_line(cells, delimiter)
-    found = [row[start:end] for start, end in cell_spans(row, delimiter)]
-    assert [c[1:-1].replace('""', '"') if c.startswith('"') else c for c in found] == cells
+    cut = [row[start:end] for start, end in cell_spans(row, delimiter)]
+    assert [c[1:-1].replace('""', '"') if c.startswith('"') else c for c in cut] == cells
 
 
 def write(folder: Path, **texts: str) -> list[Path]:
@@ -184,9 +184,9 @@ def test_what_changed_between_two_versions(tmp_path: Path) -> None:
         old="id;name;lab_l;lab_a;lab_b;price\nA;One;30,50;1;2;3,10\nB;Two;40;0;0;\nC;Three;50;0;0;2\n",
         new="id,name,price,lab_l,lab_a,lab_b,retired\nD,Four,,60,0,0,\nC,Three,2.5,52,0,0,yes\nA,One,3.1,30.5,1,2,\n",
     )
-    found = changes(old, new)
-    assert (found.added, found.removed) == ([("D", "Four")], [("B", "Two")])
-    (c,) = found.changed
+    changed = changes(old, new)
+    assert (changed.added, changed.removed) == ([("D", "Four")], [("B", "Two")])
+    (c,) = changed.changed
     assert (c.id, c.cells) == ("C", (("lab_l", "50", "52"), ("price", "2", "2.5"), ("retired", "", "yes")))
     assert c.difference == pytest.approx(float(difference([50, 0, 0], [52, 0, 0])))
 
@@ -202,10 +202,10 @@ E,other,Third,50,10,14,
 
 def test_replacements_are_living_and_nearest_first(tmp_path: Path) -> None:
     (path,) = write(tmp_path, list=LIST)
-    found = replacements([path])
-    assert [r.swatch.id for r in found] == ["A", "B"]
-    assert all([s.id for s, _ in r.paints] == ["C", "E", "D"] for r in found)
-    assert [d for _, d in found[0].paints] == sorted(d for _, d in found[0].paints)
+    replaced = replacements([path])
+    assert [r.swatch.id for r in replaced] == ["A", "B"]
+    assert all([s.id for s, _ in r.paints] == ["C", "E", "D"] for r in replaced)
+    assert [d for _, d in replaced[0].paints] == sorted(d for _, d in replaced[0].paints)
     (one,) = replacements([path], ["C"], count=1)
     assert [s.id for s, _ in one.paints] == ["E"]  # not itself
     with pytest.raises(InputError, match="'X'"):

@@ -67,18 +67,18 @@ def test_any_spreadsheets_dialect(
     if delimiter != ",":
         rows = [[cell.replace(".", ",") for cell in row] for row in rows]
     text = first.format(d=delimiter) + "\n".join(delimiter.join(row) for row in rows)
-    found = swatches(tmp_path, (mark + text.replace("\n", newline)).encode()).swatches
-    assert [(s.id, s.name) for s in found] == [("B-01", f'Red{delimiter} "deep"'), ("B-02", "Two")]
-    assert [s.lab.tolist() for s in found] == [[30.5, 40.0, -20.25], [10.0, -5.0, 0.0]]
+    paints = swatches(tmp_path, (mark + text.replace("\n", newline)).encode()).swatches
+    assert [(s.id, s.name) for s in paints] == [("B-01", f'Red{delimiter} "deep"'), ("B-02", "Two")]
+    assert [s.lab.tolist() for s in paints] == [[30.5, 40.0, -20.25], [10.0, -5.0, 0.0]]
     offset = first.count("\n")
-    assert [s.line for s in found] == [3 + offset, 5 + offset]
+    assert [s.line for s in paints] == [3 + offset, 5 + offset]
 
 
 def test_finish_and_medium_in_other_words(tmp_path: Path) -> None:
     text = "id,name,finish,medium,hex\nA,a,Matte,Water-based,#111111\nB,b,flat,Lacquer,#222222\n"
     text += "C,c,semi-gloss,acrylic,#333333\nD,d,Semi Gloss,,#444444\nE,e,glossy,OIL,#555555\n"
-    found = [(s.finish, s.medium) for s in swatches(tmp_path, text).swatches]
-    assert found == [("matt", "water"), ("matt", "lacquer"), ("satin", ""), ("satin", ""), ("gloss", "oil")]
+    kinds = [(s.finish, s.medium) for s in swatches(tmp_path, text).swatches]
+    assert kinds == [("matt", "water"), ("matt", "lacquer"), ("satin", ""), ("satin", ""), ("gloss", "oil")]
 
 
 def test_a_cell_over_two_lines_does_not_move_the_lines_below(tmp_path: Path) -> None:
@@ -120,9 +120,9 @@ def test_other_wavelengths_and_percent(tmp_path: Path, grid: np.ndarray, within:
     rows = [",".join(["id", "name", *(f"nm{nm}" for nm in grid)])]
     for i, (name, sd) in enumerate(chart()):
         rows.append(",".join([str(i), name, *(f"{sd[float(nm)] * scale:.10g}" for nm in grid)]))
-    found = swatches(tmp_path, "\n".join(rows))
+    paints = swatches(tmp_path, "\n".join(rows))
     true = reflectance_to_lab([[sd[float(nm)] for nm in NM] for _, sd in chart()])
-    assert difference(found.lab, true).max() < within
+    assert difference(paints.lab, true).max() < within
 
 
 def test_interpolation_is_exact_for_cubics() -> None:
@@ -156,8 +156,8 @@ A,Five,50,0,400,,,,,
 E,Six,nan,0,0,,,,,
 F,Seven,50,0,0,,,,,,more
 """
-    found = problems(tmp_path, text)
-    said = [(line, [word for word in _WORDS if word in text]) for line, text in found]
+    reported = problems(tmp_path, text)
+    said = [(line, [word for word in _WORDS if word in text]) for line, text in reported]
     assert [line for line, _ in said] == sorted(line for line, _ in said)
     assert sorted((line, word) for line, (word,) in said) == [
         (2, "'5o'"), (3, "lab_b is blank"), (3, "outside"), (4, "no id"), (5, "#12345"), (5, "'half'"),
@@ -190,9 +190,9 @@ _WORDS = (
     ],
 )
 def test_a_text_that_is_no_list(tmp_path: Path, text: bytes, line: int | None, word: str) -> None:
-    found = problems(tmp_path, text)
-    assert len(found) == 1, found
-    assert found[0][0] == line and word in found[0][1]
+    reported = problems(tmp_path, text)
+    assert len(reported) == 1, reported
+    assert reported[0][0] == line and word in reported[0][1]
 
 
 def test_ids_are_unique_over_all_lists(tmp_path: Path) -> None:
@@ -206,10 +206,10 @@ def test_ids_are_unique_over_all_lists(tmp_path: Path) -> None:
 
 def test_a_header_without_a_column_hides_nothing_else(tmp_path: Path) -> None:
     """Fails when a missing id, or a column named twice, keeps the missing colour or a bad cell for later."""
-    found = problems(tmp_path, b"name,range,opacity,range\nOne,Bench,7,\nTwo,Bench,0.5,\n")
-    assert [line for line, _ in found] == [1, 1, 2, 1]
+    reported = problems(tmp_path, b"name,range,opacity,range\nOne,Bench,7,\nTwo,Bench,0.5,\n")
+    assert [line for line, _ in reported] == [1, 1, 2, 1]
     words = ("'id'", "twice", "opacity is 7", "no paint has a colour")
-    assert all(word in what for word, (_, what) in zip(words, found, strict=True))
+    assert all(word in what for word, (_, what) in zip(words, reported, strict=True))
     assert len(problems(tmp_path, b"name,hex\nOne,#102030\n")) == 1
 
 
@@ -250,8 +250,8 @@ def test_an_instruments_lab(tmp_path: Path) -> None:
         "SAMPLE_ID SAMPLE_NAME LAB_L LAB_A LAB_B",
         ['A1 "Deep ""red"" one" 40.12 30.5 -2e1', "A2 White 95 0 0"],
     )
-    found = swatches(tmp_path, text, "export.txt").swatches
-    assert [(s.id, s.name, s.lab.tolist(), s.line) for s in found] == [
+    paints = swatches(tmp_path, text, "export.txt").swatches
+    assert [(s.id, s.name, s.lab.tolist(), s.line) for s in paints] == [
         ("A1", 'Deep "red" one', [40.12, 30.5, -20.0], 10),
         ("A2", "White", [95.0, 0.0, 0.0], 11),
     ]
@@ -277,10 +277,10 @@ def test_an_instruments_spectra(tmp_path: Path, form: str, scale: int) -> None:
     # the Lab beside the spectra is under D50, as instruments give it: the spectra must win
     fields = "SAMPLE_ID " + " ".join(form.format(nm) for nm in grid) + " LAB_L LAB_A LAB_B"
     text = cgats(fields, [row + " 50 0 0" for row in data], 'WEIGHTING_FUNCTION "ILLUMINANT, D50"')
-    found = swatches(tmp_path, text)
+    paints = swatches(tmp_path, text)
     true = reflectance_to_lab([[sd[float(nm)] for nm in NM] for _, sd in chart()])
-    assert difference(found.lab, true).max() < 1e-4
-    assert [s.measured for s in found.swatches] == ["reflectance"] * 24
+    assert difference(paints.lab, true).max() < 1e-4
+    assert [s.measured for s in paints.swatches] == ["reflectance"] * 24
 
 
 @pytest.mark.parametrize("kind", ["LAB", "XYZ"])
@@ -291,9 +291,9 @@ def test_colours_under_d50_are_carried_to_d65(tmp_path: Path, kind: str) -> None
     values = d50 if kind == "LAB" else spectra @ tristimulus("D50")[0] * 100
     names = "LAB_L LAB_A LAB_B" if kind == "LAB" else "XYZ_X XYZ_Y XYZ_Z"
     data = [f"{i} " + " ".join(map(repr, map(float, row))) for i, row in enumerate(values)]
-    found = swatches(tmp_path, cgats(f"SAMPLE_ID {names}", data, 'WEIGHTING_FUNCTION "ILLUMINANT, D50"'))
+    paints = swatches(tmp_path, cgats(f"SAMPLE_ID {names}", data, 'WEIGHTING_FUNCTION "ILLUMINANT, D50"'))
     true = reflectance_to_lab(spectra)
-    off = difference(found.lab, true)
+    off = difference(paints.lab, true)
     assert off.mean() < 0.75 * difference(d50, true).mean() and off.max() < 4
 
 
@@ -322,9 +322,9 @@ def test_the_bradford_transform_is_that_of_colour_science() -> None:
     ],
 )
 def test_an_export_with_a_fault(tmp_path: Path, text: str, line: int, word: str) -> None:
-    found = problems(tmp_path, text)
-    assert len(found) == 1, found
-    assert found[0][0] == line and word in found[0][1]
+    reported = problems(tmp_path, text)
+    assert len(reported) == 1, reported
+    assert reported[0][0] == line and word in reported[0][1]
 
 
 @pytest.mark.parametrize(("header", "word"), [("Nr", "id"), ("No.", "id"), ("Code", "id")])
@@ -332,8 +332,8 @@ def test_a_column_by_another_name_is_one_line(tmp_path: Path, header: str, word:
     rows = "".join(f"{i},paint,dear\n" for i in range(100))
     ((line, said),) = problems(tmp_path, f"{header},name,price\n{rows}")
     assert (line, said) == (1, f"column {header!r} looks like the {word}; call it {word}")
-    found = problems(tmp_path, "Code;Colour;L;a;b\nA;Red;40;30;20\n")
-    assert [said for _, said in found] == [
+    reported = problems(tmp_path, "Code;Colour;L;a;b\nA;Red;40;30;20\n")
+    assert [said for _, said in reported] == [
         "column 'Code' looks like the id; call it id",
         "column 'Colour' looks like the name; call it name",
     ]
@@ -388,9 +388,9 @@ def test_lab_under_d50_is_carried_to_d65(tmp_path: Path, form: str) -> None:
         text = "# illuminant: D50\n" + text.replace(",illuminant", "").replace(",d50", "")
     if form == "semicolons":
         text = text.replace(",", ";")
-    found = swatches(tmp_path, text)
-    np.testing.assert_allclose(found.lab, want, atol=0.02)
-    assert difference(found.lab, lab).max() > 0.8
+    paints = swatches(tmp_path, text)
+    np.testing.assert_allclose(paints.lab, want, atol=0.02)
+    assert difference(paints.lab, lab).max() > 0.8
 
 
 def test_an_illuminant_that_is_none(tmp_path: Path) -> None:

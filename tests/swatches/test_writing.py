@@ -58,8 +58,8 @@ def read(text: str) -> Table:
 
 def table(text: str) -> list[dict[str, str]]:
     """Its rows as dictionaries, blank cells and nameless columns left out."""
-    found = read(text)
-    return [{name: row[at] for name, at in found.columns.items() if row[at]} for row in found.rows]
+    content = read(text)
+    return [{name: row[at] for name, at in content.columns.items() if row[at]} for row in content.rows]
 
 
 @settings(max_examples=400, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
@@ -104,9 +104,9 @@ def test_cells_stand_where_pythons_csv_finds_them(
         else '"' + text.replace('"', '""') + '"'
         for text in cells
     )
-    (found,) = csv.reader(io.StringIO(row, newline=""), delimiter=delimiter, strict=True) if row else ([""],)
+    (parsed,) = csv.reader(io.StringIO(row, newline=""), delimiter=delimiter, strict=True) if row else ([""],)
     spans = cell_spans(row, delimiter)
-    assert found == cells and len(spans) == len(cells)
+    assert parsed == cells and len(spans) == len(cells)
     for (start, end), cell in zip(spans, cells, strict=True):
         bare = row[start:end]
         assert (bare[1:-1].replace('""', '"') if bare.startswith('"') else bare) == cell

@@ -27,8 +27,8 @@ def kinds(of: type[Note] = Note) -> list[type[Note]]:
     """Every kind of note of the package."""
     for path in ROOT.rglob("notes.py"):
         import_module(".".join(("palette", *path.relative_to(ROOT).with_suffix("").parts)))
-    found = [of] if of not in (Note, Routine, SetAside) else []
-    return found + [kind for below in of.__subclasses__() for kind in kinds(below)]
+    own = [of] if of not in (Note, Routine, SetAside) else []
+    return own + [kind for below in of.__subclasses__() for kind in kinds(below)]
 
 
 def test_every_kind_of_note_has_words() -> None:

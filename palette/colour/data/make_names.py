@@ -37,13 +37,13 @@ def consensus() -> list[tuple[str, str, str]]:
     """(words, hue, hex) of the survey's names that end in a basic hue and hold no other."""
     from matplotlib.colors import XKCD_COLORS
 
-    found = []
+    named = []
     for key, code in XKCD_COLORS.items():
         words = plain(key.removeprefix("xkcd:"))
         hues = [word for word in words.split() if word in BASIC]
         if len(hues) == 1 and words.endswith(hues[0]):
-            found.append((words, hues[0], str(code)))
-    return found
+            named.append((words, hues[0], str(code)))
+    return named
 
 
 def write(file: str, head: str, rows: list[list[str]]) -> None:
@@ -79,15 +79,15 @@ def dictionaries(folder: Path) -> dict[str, dict[str, list[str]]]:
     every = line.findall((folder.parent / "NBS_ISCC.pm").read_text("latin-1"))
     called = {code: plain(words).replace("grayish", "greyish") for words, code in every}
     known = {row.split(",")[0] for row in (HERE / "iscc_nbs.csv").read_text("utf-8").splitlines()[1:]}
-    found: dict[str, dict[str, list[str]]] = defaultdict(lambda: defaultdict(list))
+    meanings: dict[str, dict[str, list[str]]] = defaultdict(lambda: defaultdict(list))
     for source, pairs in read.items():
         for words, code in pairs:
             name = called.get(code, "")
-            if name in known and name not in found[plain(words)][source]:
-                found[plain(words)][source].append(name)
+            if name in known and name not in meanings[plain(words)][source]:
+                meanings[plain(words)][source].append(name)
     for key, code in XKCD_COLORS.items():
-        found[plain(key.removeprefix("xkcd:"))]["survey"] = nearest_names(hex_to_lab(str(code)), 3)
-    return found
+        meanings[plain(key.removeprefix("xkcd:"))]["survey"] = nearest_names(hex_to_lab(str(code)), 3)
+    return meanings
 
 
 def dictionary(folder: Path) -> None:
@@ -101,7 +101,7 @@ def dictionary(folder: Path) -> None:
             continue
         if (single and len(sources) < 2) or not (single or hue_last or "survey" in sources):
             continue
-        names = list(dict.fromkeys(name for found in sources.values() for name in found))
+        names = list(dict.fromkeys(name for meanings in sources.values() for name in meanings))
         try:
             parse(words)
         except UnknownWords:

@@ -44,7 +44,7 @@ class Notation:
 @cache
 def notations() -> Mapping[str, Notation]:
     """Every notation by name, in their order."""
-    modules = [(found.name, import_module(f"{__name__}.{found.name}")) for found in iter_modules(__path__)]
+    modules = [(module.name, import_module(f"{__name__}.{module.name}")) for module in iter_modules(__path__)]
     modules.sort(key=lambda named: named[1].ORDER)
     return {name: Notation(name, m.NUMBERS, m.EXAMPLE, m.HELP, m) for name, m in modules}
 

@@ -153,12 +153,12 @@ def _not_compared(kit: Kit) -> list[Note]:
 
 def _decided_twice(kit: Kit, decided: Mapping[str, Uncertain]) -> list[Note]:
     """Decisions for one paint that differ."""
-    found: list[Note] = []
+    notes: list[Note] = []
     for id, first in same_paint(kit).items():
         off = float(difference(decided[id].lab, decided[first].lab)) if id in decided else 0.0
         if off > 0.05:
-            found.append(DecidedApart(first, id, off))
-    return found
+            notes.append(DecidedApart(first, id, off))
+    return notes
 
 
 def _colour(
@@ -216,7 +216,7 @@ def _words_contradicted(said: list[Statement], estimate: Estimate | None) -> lis
 def _not_lighter(parts: list[PartColour]) -> list[Note]:
     """Parts said to be lighter than others that come out surely darker."""
     known = {p.part.id: (p.lab, p.covariance) for p in parts}
-    found: list[Note] = []
+    notes: list[Note] = []
     for part in parts:
         for than in part.part.thans:
             lab, spread = known[part.part.id]
@@ -225,8 +225,8 @@ def _not_lighter(parts: list[PartColour]) -> list[Note]:
                 continue
             gap = float(other[0] - lab[0])
             if gap > 1.0 and gap > 2 * np.sqrt(spread[0, 0] + other_spread[0, 0]):  # about one in forty
-                found.append(NotLighter(part.part.id, than.lighter, gap))
-    return found
+                notes.append(NotLighter(part.part.id, than.lighter, gap))
+    return notes
 
 
 def _with_grey(
@@ -238,16 +238,16 @@ def _with_grey(
 ) -> PartColour:
     """A part's colour with what grey pictures of its paint say."""
     key = paint[colour.part.id]
-    found = seen.get(colour.part.id) or next((p for id, p in seen.items() if paint[id] == key), None)
-    if found is None:
+    inferred = seen.get(colour.part.id) or next((p for id, p in seen.items() if paint[id] == key), None)
+    if inferred is None:
         return colour
     said = settled.statements.get(key, [])
     if colour.basis == "decision":
-        return replace(colour, evidence=(*colour.evidence, *grey_evidence(found, 0.0)))
+        return replace(colour, evidence=(*colour.evidence, *grey_evidence(inferred, 0.0)))
     if colour.basis == "colour":
         # The words are in the grey already.
         included = [s for s in said if s.right > 0 and s.kind == "colour"]
-        estimate = reconcile([*(s.observation for s in included), grey_observation(found, kit)])
+        estimate = reconcile([*(s.observation for s in included), grey_observation(inferred, kit)])
         excluded = [
             replace(s, right=0.0, notes=(CountedWithGrey(), *s.notes)) if s.kind == "hint" else s
             for s in said
@@ -265,7 +265,7 @@ def _with_grey(
             estimate.conflict,
             (
                 *_evidence(excluded, estimate),
-                *grey_evidence(found, estimate.weights[-1], doubt + together),
+                *grey_evidence(inferred, estimate.weights[-1], doubt + together),
             ),
             (*notes, Disagrees(estimate.odds)) if estimate.conflict else tuple(notes),
         )
@@ -275,17 +275,17 @@ def _with_grey(
     )
     return replace(
         colour,
-        lab=found.lab,
-        covariance=found.covariance,
-        radius90=radius90(found.lab, found.covariance),
+        lab=inferred.lab,
+        covariance=inferred.covariance,
+        radius90=radius90(inferred.lab, inferred.covariance),
         basis="grey",
         conflict=False,
-        evidence=words + tuple(grey_evidence(found, 1.0)),
+        evidence=words + tuple(grey_evidence(inferred, 1.0)),
     )
 
 
 def _evidence(said: list[Statement], estimate: Estimate | None) -> list[Evidence]:
-    found = []
+    evidence = []
     position = 0
     for statement in said:
         weight: float = 0.0
@@ -294,7 +294,7 @@ def _evidence(said: list[Statement], estimate: Estimate | None) -> list[Evidence
             weight = estimate.weights[position]
             why = _why(statement, estimate, position)
             position += 1
-        found.append(
+        evidence.append(
             Evidence(
                 statement.source,
                 statement.lab,
@@ -305,16 +305,15 @@ def _evidence(said: list[Statement], estimate: Estimate | None) -> list[Evidence
                 (*why, *statement.notes),
             )
         )
-    return found
+    return evidence
 
 
 def _why(statement: Statement, estimate: Estimate, position: int) -> tuple[Note, ...]:
     """Why a source got the weight it got; empty where it simply shares."""
     if len(estimate.weights) == 1:
         return ()
-    right, off = estimate.right[position], float(difference(statement.lab, estimate.lab))
-    if right < 0.1:
-        return (NotBelieved(off),)
-    if right < 0.9 * statement.right:
-        return (InDoubt(off, right),)
+    right = estimate.right[position]
+    if right < max(0.1, 0.9 * statement.right):
+        off = float(difference(statement.lab, estimate.lab))
+        return (NotBelieved(off) if right < 0.1 else InDoubt(off, right),)
     return (Vague(),) if estimate.weights[position] < 0.1 else ()

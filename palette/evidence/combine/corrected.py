@@ -49,10 +49,10 @@ def corrected(kit: Kit, reference: Reference) -> Corrected:
     known: dict[str, Uncertain] = {paint[id]: colour for id, colour in decided.items()}
     if not leaned_on <= decided.keys():
         settled = settle(kit, measured_colour(kit), decided, other_livery(kit), swatches)
-        found = settled.corrected.get(reference.id)
-        if found is not None and len(found.colours) == len(reference.anchors):
-            return found
-        if found is None:  # no evidence itself: it may lean on all that is
+        picture = settled.corrected.get(reference.id)
+        if picture is not None and len(picture.colours) == len(reference.anchors):
+            return picture
+        if picture is None:  # no evidence itself: it may lean on all that is
             known = settled.anchoring(reference, paint, known)
     unknown = sorted(part for part in leaned_on if paint[part] not in known)
     if unknown:

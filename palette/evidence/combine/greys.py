@@ -46,7 +46,7 @@ def ask_greys(
     return infer(replace(kit, references=ours), swatches, known, DRAWS)
 
 
-def grey_observation(found: GreyPart, kit: Kit) -> Observation:
+def grey_observation(inferred: GreyPart, kit: Kit) -> Observation:
     """What the grey pictures add to what others say of a part: their posterior less the prior it began with.
 
     Along directions that the pictures did not narrow (hue and chroma, mostly) the prior is all there is;
@@ -54,10 +54,10 @@ def grey_observation(found: GreyPart, kit: Kit) -> Observation:
     """
     root = np.linalg.cholesky(ANY_COVARIANCE)
     inner = np.linalg.inv(root)
-    values, axes = np.linalg.eigh(inner @ found.covariance @ inner.T)  # 1 where nothing was narrowed
+    values, axes = np.linalg.eigh(inner @ inferred.covariance @ inner.T)  # 1 where nothing was narrowed
     gained = 1 / np.maximum(values, 1e-6) - 1
     told = gained > 1.0
-    place = axes.T @ inner @ (found.lab - ANY_LAB)
+    place = axes.T @ inner @ (inferred.lab - ANY_LAB)
     place = np.where(told, place * (gained + 1) / np.where(told, gained, 1.0), place)
     spread = np.where(told, 1 / np.where(told, gained, 1.0), _UNINFORMED)
     back = root @ axes
@@ -65,26 +65,26 @@ def grey_observation(found: GreyPart, kit: Kit) -> Observation:
     trust = max(
         r.trust * (1 - OUTLIER[r.kind])
         for r in kit.references
-        if r.id in {reading.reference for reading in found.readings}
+        if r.id in {reading.reference for reading in inferred.readings}
     )
     return Observation(ANY_LAB + back @ place, (back * spread) @ back.T, trust, log_gap=log_gap)
 
 
-def grey_evidence(found: GreyPart, weight: float, notes: tuple[Note, ...] = ()) -> list[Evidence]:
+def grey_evidence(inferred: GreyPart, weight: float, notes: tuple[Note, ...] = ()) -> list[Evidence]:
     """The grey pictures of one part as evidence: together they leave one region of colour, shown for each,
     and share one weight equally, copies of a picture apart."""
-    sources = list(dict.fromkeys(reading.reference for reading in found.readings if not reading.copy_of))
-    reach = radius90(found.lab, found.covariance)
+    sources = list(dict.fromkeys(reading.reference for reading in inferred.readings if not reading.copy_of))
+    reach = radius90(inferred.lab, inferred.covariance)
     share = weight / len(sources)
     said = [
-        Evidence(source, found.lab, found.covariance, reach, share, "grey", (*notes, *found.notes))
+        Evidence(source, inferred.lab, inferred.covariance, reach, share, "grey", (*notes, *inferred.notes))
         for source in sources
     ]
     if len(said) > 1:
         together = OneAnswer(tuple(sources))
         said = [replace(e, notes=(*e.notes, together)) for e in said]
-    copied = {reading.reference: reading.copy_of for reading in found.readings if reading.copy_of}
+    copied = {reading.reference: reading.copy_of for reading in inferred.readings if reading.copy_of}
     return said + [
-        Evidence(id, found.lab, found.covariance, reach, 0.0, "grey", (CopyOf(other),))
+        Evidence(id, inferred.lab, inferred.covariance, reach, 0.0, "grey", (CopyOf(other),))
         for id, other in copied.items()
     ]

@@ -67,7 +67,7 @@ class Scheme:
 
     def part(self, id: str) -> PartColour:
         """The part of that id; KeyError where there is none."""
-        for found in self.parts:
-            if found.part.id == id:
-                return found
+        for colour in self.parts:
+            if colour.part.id == id:
+                return colour
         raise KeyError(id)

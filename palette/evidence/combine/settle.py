@@ -111,7 +111,7 @@ class Settled:
                 for said, right in zip(included, estimate.right, strict=True):
                     if said.kind == "colour" and not said.sample:
                         shown.setdefault(said.source, []).append((paint, right / said.right))
-        doubts = {id: float(np.median([r for _, r in found])) for id, found in shown.items()}
+        doubts = {id: float(np.median([r for _, r in rights])) for id, rights in shown.items()}
         doubts = {id: right for id, right in doubts.items() if right < _DOUBTED}
         for said_of in self.every_statement.values() if doubts else ():
             alone = {s.source for s in said_of if s.kind == "colour" and s.right > 0}
@@ -143,23 +143,25 @@ def settle(
     """
     paint = same_paint(kit)
     references = [r for r in kit.references if r.id in measured]
-    found = Settled(copies(references, [measured[r.id] for r in references]))
+    settled = Settled(copies(references, [measured[r.id] for r in references]))
     for part in kit.parts:
         for hint in part.hints:
-            found.add(paint[part.id], remembered(hint))
-    found.weigh()
+            settled.add(paint[part.id], remembered(hint))
+    settled.weigh()
     waiting = references
     while waiting:
-        known = found.estimates.keys() | decided.keys()
+        known = settled.estimates.keys() | decided.keys()
         # words are leaned on only where no picture is left that could tell better
         shown = {
-            p for p, said in found.statements.items() if any(s.kind == "colour" and s.right > 0 for s in said)
+            p
+            for p, said in settled.statements.items()
+            if any(s.kind == "colour" and s.right > 0 for s in said)
         }
         leaned = {r.id: {paint[p] for p in _leaned_on(r)} for r in waiting}
         ready = [r for r in waiting if leaned[r.id] <= shown | decided.keys()]
         ready = ready or [r for r in waiting if leaned[r.id] <= known]
         if not ready:
-            bare = _without_unknown(waiting[0], paint, known, found.warnings)
+            bare = _without_unknown(waiting[0], paint, known, settled.warnings)
             kept = [a in bare.anchors for a in waiting[0].anchors]
             before = measured[bare.id]
             anchors = tuple(s for s, keep in zip(before.anchors, kept, strict=True) if keep)
@@ -168,16 +170,16 @@ def settle(
         done = {r.id for r in ready}
         waiting = [r for r in waiting if r.id not in done]
         for reference in ready:
-            colours = anchor_colours(reference, paint, found.anchoring(reference, paint, decided), swatches)
+            colours = anchor_colours(reference, paint, settled.anchoring(reference, paint, decided), swatches)
             one = corrected(reference, measured[reference.id], colours)
-            found.corrected[reference.id] = one
+            settled.corrected[reference.id] = one
             for key, each in _testify(one, paint).items():
                 other = repainted.get(reference.id)
                 for said in each:
-                    found.add(key, replace(said, right=0.0, notes=(other, *said.notes)) if other else said)
-        found.weigh()
-    found.question()
-    return found
+                    settled.add(key, replace(said, right=0.0, notes=(other, *said.notes)) if other else said)
+        settled.weigh()
+    settled.question()
+    return settled
 
 
 def anchor_colours(

@@ -31,7 +31,7 @@ def advice(part: GreyPart, working: Working) -> tuple[Advice, ...]:
     surfaces, rows = _asked(part, working)
     weight = rows / rows.sum()
     owners = surfaces.owner
-    found: list[Advice] = []
+    advised: list[Advice] = []
     key = working.paint[part.part]
     shown = [picture for picture in working.pictures.values() if key in picture.levels]
     for name in _STOCKS:
@@ -39,7 +39,7 @@ def advice(part: GreyPart, working: Working) -> tuple[Advice, ...]:
         again = any(picture.sensitivity.response.name == name for picture in shown)
         gain = _information(sensitivity.log_signals(surfaces), weight, owners, _NEW_NOISE)
         word = "another picture" if again else "a picture"
-        found.append(Advice(f"{word} on {sensitivity.response.title} stock, with three anchors", gain))
+        advised.append(Advice(f"{word} on {sensitivity.response.title} stock, with three anchors", gain))
     for picture in shown:
         one = working.calibrated[picture.name, key]
         table = one.curves.signal_density(picture.levels[key], one.signals).sum(axis=0)
@@ -55,13 +55,13 @@ def advice(part: GreyPart, working: Working) -> tuple[Advice, ...]:
             blunt = _information(signals, equal, owners, width)
             shade = "dark" if middle < -2.0 else "light" if middle < -0.45 else "nearly white"
             shade = "mid-grey" if -2.0 <= middle < -1.0 else shade
-            found.append(
+            advised.append(
                 Advice(
                     f"one more anchor in {picture.name!r}, {shade} like the part itself",
                     max(sharp - blunt, 0.0),
                 )
             )
-    return tuple(sorted(found, key=lambda a: -a.bits))
+    return tuple(sorted(advised, key=lambda a: -a.bits))
 
 
 def _asked(part: GreyPart, working: Working) -> tuple[Surfaces, Array]:

@@ -58,7 +58,7 @@ class GreyAnswer:
 
     def part(self, id: str) -> GreyPart:
         """The part of that id; KeyError where it is not in a grey picture."""
-        for found in self.parts:
-            if found.part == id:
-                return found
+        for part in self.parts:
+            if part.part == id:
+                return part
         raise KeyError(id)

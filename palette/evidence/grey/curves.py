@@ -33,10 +33,10 @@ def read_curve(path: Path, column: str) -> tuple[Array, Array]:
     delimiter, head = header_of(text, ("nm", column))
     header = [cell.strip().lower() for cell in head.cells] if head is not None else []
     if head is None or header[:2] != ["nm", column]:
-        found = ",".join(header) or "nothing"
+        columns = ",".join(header) or "nothing"
         line = 1 if head is None else head.first
         raise InputError(
-            Problem(file, line, f"the first row says {found[:60]!r}", f"head the columns nm,{column}")
+            Problem(file, line, f"the first row says {columns[:60]!r}", f"head the columns nm,{column}")
         )
     try:
         rows = [(r.first, r.cells) for r in records(text, delimiter) if r.first > head.last]

@@ -108,8 +108,8 @@ def infer(
         )
         for key in keys
     }
-    for found in whole.values():
-        warnings += [OfReference(found.picture.name, note) for note in found.notes]
+    for fitted in whole.values():
+        warnings += [OfReference(fitted.picture.name, note) for note in fitted.notes]
 
     lab = np.concatenate([paints.lab[paints.owner], large.lab[large.owner]])
     said, spoken = _testimony(kit, paint, keys, pictured, lab, large, split, known)

@@ -100,10 +100,10 @@ def _plane(axes: Any, part: GreyPart, working: Working) -> None:
     axes.axhline(0, color="#e6e4de", lw=0.8, zorder=0)
     axes.axvline(0, color="#e6e4de", lw=0.8, zorder=0)
     _cloud(axes, lab[:, 1], lab[:, 2], lab, weight)
-    for number, found in enumerate(part.candidates[:5], start=1):
+    for number, candidate in enumerate(part.candidates[:5], start=1):
         axes.annotate(
-            str(number), (found.lab[1], found.lab[2]), fontsize=7, color=_INK, ha="center", va="center",
-            zorder=4,
+            str(number), (candidate.lab[1], candidate.lab[2]), fontsize=7, color=_INK,
+            ha="center", va="center", zorder=4,
             bbox={"boxstyle": "circle,pad=0.22", "fc": "#ffffff", "ec": _INK, "lw": 0.7},
         )  # fmt: skip
     axes.set(xlim=(-80, 80), ylim=(-80, 80), aspect="equal")
@@ -124,18 +124,18 @@ def _lightness(axes: Any, part: GreyPart, working: Working) -> None:
     axes.axhspan(low, high, color="#efece2", zorder=0, lw=0)
     chroma = np.hypot(lab[:, 1], lab[:, 2])
     _cloud(axes, chroma, lab[:, 0], lab, weight)
-    for number, found in enumerate(part.candidates[:5], start=1):
+    for number, candidate in enumerate(part.candidates[:5], start=1):
         axes.annotate(
-            str(number), (float(np.hypot(found.lab[1], found.lab[2])), found.lab[0]), fontsize=7, color=_INK,
-            ha="center", va="center", zorder=4,
+            str(number), (float(np.hypot(candidate.lab[1], candidate.lab[2])), candidate.lab[0]),
+            fontsize=7, color=_INK, ha="center", va="center", zorder=4,
             bbox={"boxstyle": "circle,pad=0.22", "fc": "#ffffff", "ec": _INK, "lw": 0.7},
         )  # fmt: skip
     axes.set(xlim=(0, 100), ylim=(0, 100))
     axes.set_xlabel("chroma   grey → vivid", fontsize=8, color=_SOFT)
     axes.set_ylabel("L*   black → white", fontsize=8, color=_SOFT)
     legend = [
-        f"{number}  {_short(found.name, 26)}  {100 * found.probability:.0f} %"
-        for number, found in enumerate(part.candidates[:5], start=1)
+        f"{number}  {_short(candidate.name, 26)}  {100 * candidate.probability:.0f} %"
+        for number, candidate in enumerate(part.candidates[:5], start=1)
     ]
     axes.text(
         0, 1.02, f"L* {low:.0f} to {high:.0f} nine times in ten (band)", transform=axes.transAxes, fontsize=8,
@@ -164,8 +164,8 @@ def as_seen(answer: GreyAnswer, part: str, path: Path) -> None:
         raise InputError(
             Problem(str(path), None, f"no grey reference shows a part {part!r}", f"those it shows: {known}")
         )
-    found = shown[part]
-    if not found.candidates:
+    inferred = shown[part]
+    if not inferred.candidates:
         raise InputError(
             Problem(
                 str(path), None, "the kit has no paints to look at", "name a list under swatches in kit.toml"
@@ -173,7 +173,7 @@ def as_seen(answer: GreyAnswer, part: str, path: Path) -> None:
         )
     key = working.paint[part]
     pictures = [picture for picture in working.pictures.values() if key in picture.levels]
-    top = found.candidates[:_SEEN]
+    top = inferred.candidates[:_SEEN]
     width = 2.2 + 1.05 * len(top)
     height = 1.83 + 1.75 * len(pictures)
     figure = Figure(figsize=(width, height), facecolor=_PAPER)

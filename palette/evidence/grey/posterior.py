@@ -50,7 +50,7 @@ def calibrate(picture: GreyPicture, without: str | None = None) -> Calibrated:
     anchors = [a for a in picture.anchors if without is None or a.part != without]
     seen, deviations = _anchor_signals(picture, anchors)
     contradicting, extra, notes = _order(picture, anchors, seen, deviations)
-    found = [
+    signals = [
         AnchorSignal(a.level, s, float(np.hypot(d, e)))
         for a, s, d, e in zip(anchors, seen, deviations, extra, strict=True)
     ]
@@ -58,12 +58,12 @@ def calibrate(picture: GreyPicture, without: str | None = None) -> Calibrated:
     firm = sum(a.lab is not None for a in anchors) - len(contradicting)
     if firm < 2 and picture.lightest is not None and picture.darkest is not None:
         for value, (mean, deviation) in ((picture.lightest, _LIGHTEST), (picture.darkest, _DARKEST)):
-            found.append(AnchorSignal(Level(value, 0.01), np.full(m, mean), deviation))
+            signals.append(AnchorSignal(Level(value, 0.01), np.full(m, mean), deviation))
     lows = [a.level.value for a in anchors] + [v.value for levels in picture.levels.values() for v in levels]
     lows += [picture.darkest] if picture.darkest is not None else []
     every = [a.level for a in anchors] + [v for levels in picture.levels.values() for v in levels]
     crushed = any(level.end < 0 for level in every)
-    curves = fit(found, m, picture.uneven, min(lows, default=0.3), crushed)
+    curves = fit(signals, m, picture.uneven, min(lows, default=0.3), crushed)
     return Calibrated(picture, curves, signals_for(picture.uneven), firm, tuple(notes))
 
 
@@ -93,7 +93,7 @@ def _order(
     Returns which they are, by how much (in log signal) each must be mistrusted, and what to say of it.
     """
     extra = [0.0] * len(anchors)
-    found: set[int] = set()
+    contradicting: set[int] = set()
     notes: list[Note] = []
     for i in range(len(anchors)):
         for j in range(len(anchors)):
@@ -103,11 +103,11 @@ def _order(
             noise = np.sqrt(2 * picture.uneven**2 + deviations[i] ** 2 + deviations[j] ** 2)
             wrong = anchors[i].level.value < anchors[j].level.value - 0.004
             if margin > 2.5 * noise and wrong:
-                found |= {i, j}
+                contradicting |= {i, j}
                 extra[i], extra[j] = max(extra[i], margin), max(extra[j], margin)
                 levels = (anchors[i].level.value, anchors[j].level.value)
                 notes.append(WrongOrder(anchors[i].name, anchors[j].name, levels))
-    return found, extra, notes
+    return contradicting, extra, notes
 
 
 def together(
@@ -137,18 +137,18 @@ def together(
     by_part: dict[tuple[str, str], Array] = {}
     for part, levels in shown.items():
         seen = {
-            name: _alone(pictures[name], found, signals[name], slice(split, None))
-            for name, found in levels.items()
+            name: _alone(pictures[name], readings, signals[name], slice(split, None))
+            for name, readings in levels.items()
             if len(levels) > 1
         }
-        for name, found in levels.items():
+        for name, readings in levels.items():
             one = pictures[name]
             if one.firm < 2:
                 continue
             elsewhere = [rows for other, rows in seen.items() if other != name]
             weight = np.prod([prior, *elsewhere], axis=0)
             density = _spread(weight, signals[name], one) if elsewhere else alone[name]
-            likely = _likely(one, found, density)
+            likely = _likely(one, readings, density)
             if elsewhere:  # this picture may be the outlier, if what the others show is not in it
                 likely = likely * (weight @ seen[name]) / (weight.sum() * (prior @ seen[name]))
             honest = one.picture.trust * (1 - OUTLIER)
@@ -172,8 +172,8 @@ def _likely(one: Calibrated, levels: Sequence[Level], density: Array) -> Array:
 def _spread(weight: Array, signals: NDArray[np.intp], one: Calibrated) -> Array:
     """How surfaces of that weight (r,) spread over the log signals of each member: (m, g), rows sum to 1."""
     count = one.signals.count
-    found = np.stack([np.bincount(column, weight, minlength=count) for column in signals.T])
-    return np.asarray(found / weight.sum())
+    spread = np.stack([np.bincount(column, weight, minlength=count) for column in signals.T])
+    return np.asarray(spread / weight.sum())
 
 
 @remembered()

@@ -58,17 +58,17 @@ def read_all(kit: Kit) -> list[Read]:
         InputError: with every problem of every reference.
     """
     problems: list[Problem] = []
-    found = []
+    pictures = []
     for reference in grey_references(kit):
         if not reference.samples:
             continue
         try:
-            found.append(_read(kit, reference))
+            pictures.append(_read(kit, reference))
         except InputError as error:
             problems += error.problems
     if problems:
         raise InputError.of(problems)
-    return found
+    return pictures
 
 
 def _read(kit: Kit, reference: Reference) -> Read:
@@ -147,23 +147,23 @@ class _File:
 
     @property
     def whole(self) -> _Whole:
-        found: _Whole = self._once(("grey picture",), self._read_whole)
-        return found
+        whole: _Whole = self._once(("grey picture",), self._read_whole)
+        return whole
 
     def level(self, region: Region) -> Level | None:
         """The level of a region; None where it holds no pixel."""
-        found: Level | None = self._once(("grey level", region), lambda: _level(self.picture, region))
-        return found
+        level: Level | None = self._once(("grey level", region), lambda: _level(self.picture, region))
+        return level
 
     def _once(self, what: tuple[object, ...], read: Callable[[], Any]) -> Any:
         if self.content is None:
             return read()
         key = cache.key(*what, self.content)
-        found = recall(key)
-        if found is cache.MISSING:
-            found = read()
-            keep(key, found)
-        return found
+        value = recall(key)
+        if value is cache.MISSING:
+            value = read()
+            keep(key, value)
+        return value
 
     def _read_whole(self) -> _Whole:
         picture = self.picture
@@ -263,12 +263,12 @@ def grey_picture(
     for i, (anchor, level) in enumerate(zip(reference.anchors, read.anchors, strict=True), start=1):
         name = f"anchor {i}" + (f" ({anchor.colour.words})" if anchor.colour.words else "")
         if anchor.colour.part is not None:
-            found = known.get(anchor.colour.part)
-            if found is None:
+            colour = known.get(anchor.colour.part)
+            if colour is None:
                 notes.append(AnchorLeftOut(reference.id, name, anchor.colour.part))
             else:
                 key = paint.get(anchor.colour.part, anchor.colour.part)
-                anchors.append(_known_anchor(name, level, found, key))
+                anchors.append(_known_anchor(name, level, colour, key))
             continue
         lab = None if anchor.colour.neutral else stated_lab(anchor.colour, swatches)
         curve = measured.get(anchor.colour.swatch) if anchor.colour.swatch is not None else None

@@ -52,10 +52,10 @@ def of_swatches(swatches: SwatchList) -> Surfaces:
     """
     lab = swatches.lab
     bare = [i for i, s in enumerate(swatches.swatches) if s.reflectance is None]
-    found = dict(zip(bare, recover(lab[bare], _PAINT_SAMPLES).samples, strict=True))
+    recovered = dict(zip(bare, recover(lab[bare], _PAINT_SAMPLES).samples, strict=True))
     rows = []
     for i, swatch in enumerate(swatches.swatches):
-        own = found[i] if swatch.reflectance is None else np.clip(swatch.reflectance, 1e-4, None)[None]
+        own = recovered[i] if swatch.reflectance is None else np.clip(swatch.reflectance, 1e-4, None)[None]
         if swatch.spread:
             blur = float(log_deviation(lab[i], np.asarray(swatch.spread)))
             own = np.repeat(own, _BLUR_SAMPLES, axis=0) if len(own) == 1 else own

@@ -17,6 +17,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, fields, replace
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -182,9 +183,9 @@ class Curves:
         """How likely each curve makes levels of a surface whose log signal is only known to be spread as
         `density` (m, g) over `signals`' points under each member: (k, m, j), 1 in the mean, and everywhere
         if none does."""
-        found = _weigh(_read(self, levels), density, signals)
-        mean = float((found * np.exp(self.log_weight)).sum())
-        return found / mean if mean > _NEVER else np.ones_like(found)
+        weighed = _weigh(_read(self, levels), density, signals)
+        mean = float((weighed * np.exp(self.log_weight)).sum())
+        return weighed / mean if mean > _NEVER else np.ones_like(weighed)
 
     def given(self, log_likelihood: Array) -> Curves:
         """The curves weighed anew by a log likelihood (k, m, j)."""
@@ -235,6 +236,13 @@ def _residual(seen: Array, beyond: Array, slope: Array, h: Array, centre: float)
     )
 
 
+def _squared(off: Array, precision: NDArray[Any]) -> Array:
+    """The squares (k, m, j) of distances (k, m, j, n) under (k, n, n): einsum takes ten times as long."""
+    k, m, j, n = off.shape
+    flat = off.reshape(k, m * j, n)
+    return np.asarray(((flat @ precision) * flat).sum(axis=-1).reshape(k, m, j))
+
+
 def fit(
     anchors: Sequence[AnchorSignal], members: int, uneven: float, lowest: float, crushed: bool = False
 ) -> Curves:
@@ -267,10 +275,11 @@ def fit(
     if n:
         design = np.stack([h, np.ones_like(h)], axis=2)  # (k, n, 2)
         inverse = np.linalg.inv(base)
-        precision = np.diag(1 / prior_var) + np.einsum("kni,knm,kmj->kij", design, inverse, design)
+        weighed = design.swapaxes(-1, -2) @ inverse  # (k, 2, n)
+        precision = np.diag(1 / prior_var) + weighed @ design
         posterior = np.linalg.inv(precision)
         seen = s[None] - beyond[:, None]  # (k, m, n)
-        pulled = np.einsum("kni,kno,kmo->kmi", design, inverse, seen) + prior_mean / prior_var
+        pulled = seen @ weighed.swapaxes(-1, -2) + prior_mean / prior_var
         a_mean = np.einsum("ki,kmi->km", posterior[:, 0, :], pulled)
         a_sd = np.sqrt(posterior[:, 0, 0])[:, None]
     else:
@@ -281,7 +290,7 @@ def fit(
     residual = _residual(s, beyond, slope, h, centre)
     expected = np.log(_TYPICAL_GAMMA) - _STEEPER * np.log(1 - grid.shoulder)
     log_weight = (
-        -0.5 * np.einsum("kmjn,kno,kmjo->kmj", residual, whitened, residual)
+        -0.5 * _squared(residual, whitened)
         - 2 * np.log(slope)  # once for p(a) from p(ln a), once for the exposure
         - 0.5 * ((np.log(slope) + expected[:, None, None]) / _CONTRAST_SD) ** 2
         + np.log(a_sd)[..., None]
@@ -355,7 +364,7 @@ def _read(curves: Curves, levels: Sequence[Level]) -> _Reading:
         _, volume = np.linalg.slogdet(covariance)
         log_factor = (
             log_factor
-            - 0.5 * np.einsum("kmjg,kgo,kmjo->kmj", away, inverse, away)
+            - 0.5 * _squared(away, inverse)
             + (0.5 * np.log(2 * np.pi * variance) - 0.5 * volume - 0.5 * g * np.log(2 * np.pi))[:, None, None]
         )
     open_ = exposed[0].open if g == 1 else np.zeros(len(h), dtype=np.intp)
@@ -376,7 +385,7 @@ def _bells(middle: Array, variance: Array, weight: Array, side: np.ndarray, sign
     answer = np.zeros((m, length))
     for bound in (-1, 0, 1):
         spectrum = np.zeros((m, len(frequency)), dtype=np.complex128)
-        any_found = False
+        any_binned = False
         for number in np.unique(classes[side == bound]):
             chosen = (classes == number) & (side == bound)
             offset = (np.arange(m) * length)[None, :, None]
@@ -385,8 +394,8 @@ def _bells(middle: Array, variance: Array, weight: Array, side: np.ndarray, sign
             ).reshape(m, length)
             mean_variance = float(np.mean(variance[chosen]))
             spectrum += np.fft.rfft(binned, 2 * length, axis=1) * np.exp(-0.5 * mean_variance * frequency**2)
-            any_found = True
-        if any_found:
+            any_binned = True
+        if any_binned:
             bell = np.maximum(np.fft.irfft(spectrum, axis=1)[:, :length], 0.0)
             if bound == 0:
                 answer += bell / signals.step

@@ -91,8 +91,8 @@ def sample(picture: Picture, region: Region, kind: str = "photograph") -> Sample
             notes.append(ScreenAveraged(period))
     blocks = blocking(levels, mask)
     step = int(np.ceil(np.sqrt(count / _PIXELS)))
-    found = body(*_coarse(linear, weights, ends, step), blocks)
-    notes += found.notes
+    separated = body(*_coarse(linear, weights, ends, step), blocks)
+    notes += separated.notes
     if blocks:
         notes.append(JpegBlocks())
     if count < _FEW:
@@ -106,8 +106,9 @@ def sample(picture: Picture, region: Region, kind: str = "photograph") -> Sample
     rounding = rounding_error(np.full((3, 3), level_noise**2), level_spread, count, picture.stored)
     luma = np.array([1.0, 0.0, 0.0]) if picture.stored.space == "grey" else LUMA
     return Sample(
-        linear=found.linear,
-        covariance=_covariance(found, picture, step) + clipping_error(found.clipped, found.linear),
+        linear=separated.linear,
+        covariance=_covariance(separated, picture, step)
+        + clipping_error(separated.clipped, separated.linear),
         pixels=count,
         level=level,
         level_sd=float(
@@ -139,17 +140,17 @@ def _coarse(
     return (sums(light, step) / each).astype(np.float32), weight / step**2, shares
 
 
-def _covariance(found: Body, picture: Picture, step: int) -> Array:
+def _covariance(separated: Body, picture: Picture, step: int) -> Array:
     """Of the body colour's error: the pixels' scatter about it, shared by as many as are independent,
     the rounding of the file's levels, and what the separation of the body left open. A pixel's noise is
     taken as `step` times that of a mean of step × step."""
-    count = max(int(np.count_nonzero(found.kept)), 1)
-    rest = found.rest.reshape(-1, 3)
+    count = max(int(np.count_nonzero(separated.kept)), 1)
+    rest = separated.rest.reshape(-1, 3)
     scatter = (rest.T @ rest).astype(np.float64) / count
     if count < _FEW:
-        scatter = scatter + np.diag((_ASSUMED_NOISE * found.linear) ** 2)
-    spread = inflation(found.rest @ np.full(3, 1 / 3, dtype=np.float32), found.kept)
-    slope = srgb_slope(found.linear)
+        scatter = scatter + np.diag((_ASSUMED_NOISE * separated.linear) ** 2)
+    spread = inflation(separated.rest @ np.full(3, 1 / 3, dtype=np.float32), separated.kept)
+    slope = srgb_slope(separated.linear)
     to_light = np.outer(slope, slope)
     rounding = rounding_error(step**2 * scatter / to_light, spread, step**2 * count, picture.stored)
-    return np.asarray(scatter * spread / count + to_light * rounding + found.ambiguity)
+    return np.asarray(scatter * spread / count + to_light * rounding + separated.ambiguity)

@@ -61,7 +61,7 @@ def sample_all(jobs: Sequence[Job], progress: Progress | None = None) -> list[Sa
     """
     tasks = [_Task(job, _content(job.path)) for job in jobs]
     known: list[Sampled | tuple[Problem, ...] | None] = [_recall(task) for task in tasks]
-    missing = [i for i, found in enumerate(known) if found is None]
+    missing = [i for i, sampled in enumerate(known) if sampled is None]
     todo = [_missing(tasks[i]) for i in missing]
     if progress is not None:
         progress(len(jobs) - len(missing), len(jobs))
@@ -70,11 +70,11 @@ def sample_all(jobs: Sequence[Job], progress: Progress | None = None) -> list[Sa
         if progress is not None:
             progress(len(jobs) - total + done, len(jobs))
 
-    for i, found in zip(missing, each(_sampled, todo, progress=tell), strict=True):
-        if isinstance(found, _Read) and tasks[i].content == _content(tasks[i].job.path):
-            _keep(tasks[i], found)
-        known[i] = found if not isinstance(found, _Read) else _whole(tasks[i], found)
-    return [found for found in known if found is not None]
+    for i, read in zip(missing, each(_sampled, todo, progress=tell), strict=True):
+        if isinstance(read, _Read) and tasks[i].content == _content(tasks[i].job.path):
+            _keep(tasks[i], read)
+        known[i] = read if not isinstance(read, _Read) else _whole(tasks[i], read)
+    return [sampled for sampled in known if sampled is not None]
 
 
 @dataclass(frozen=True)
@@ -119,12 +119,10 @@ class _Read:
 
 
 def _content(path: Path) -> str | None:
-    try:
-        content = cache.content(path)
+    content = cache.content_if_readable(path)
+    if content is not None:
         noted(path, content)
-        return content
-    except OSError:
-        return None  # reading it will say what is wrong with the file
+    return content
 
 
 def _keys(task: _Task) -> dict[Any, str]:
@@ -144,8 +142,8 @@ def _keys(task: _Task) -> dict[Any, str]:
 
 
 def _known(task: _Task) -> dict[Any, Any]:
-    found = {what: recall(key) for what, key in _keys(task).items()}
-    return {what: value for what, value in found.items() if value is not cache.MISSING}
+    remembered = {what: recall(key) for what, key in _keys(task).items()}
+    return {what: value for what, value in remembered.items() if value is not cache.MISSING}
 
 
 def _recall(task: _Task) -> Sampled | None:
@@ -208,8 +206,8 @@ def _sampled(todo: _Todo) -> _Read | tuple[Problem, ...]:
 def _facts(picture: Picture) -> _Facts:
     likely = None
     if not picture.grey:
-        found = toning(picture.reduced(_SCENE_PIXELS))
-        likely = found if found.likely else None
+        estimate = toning(picture.reduced(_SCENE_PIXELS))
+        likely = estimate if estimate.likely else None
     return _Facts(picture.width, picture.height, picture.grey, likely, picture.notes)
 
 

@@ -274,14 +274,14 @@ def _explain(cells: _Cells, foreign: np.ndarray, spots: np.ndarray, line: Array)
     ring[1:-1, 1:-1] = False
     rim = np.isin(patches, np.unique(patches[ring & grid]))[cells.index] & out
     inner = out & ~rim
-    for found, what in (
+    for cause, what in (
         (rim, "rim"),
         (inner & (brighter | (spots > 0)), "highlight"),
         (inner & (spots < 0), "dark"),
         (inner & foreign & ~brighter, "other"),
     ):
-        if found.any():
-            notes.append(LeftOut(what, _share(cells, found)))
+        if cause.any():
+            notes.append(LeftOut(what, _share(cells, cause)))
     return open_, notes
 
 
@@ -377,14 +377,14 @@ def _spots(cells: _Cells, light: Array, own: np.ndarray) -> np.ndarray:
     bump = own & (np.abs(rest) > 6 * width) & (np.abs(rest) > _BUMP * np.maximum(smooth, 0.2 * top))
     spots = np.where(bump, np.sign(rest), 0).astype(int)
     for sign in (1, -1):
-        found = spots == sign
+        bumps = spots == sign
         most = _SPOTS
-        if sign > 0 and found.any():
+        if sign > 0 and bumps.any():
             # Light that falls off from a peak is gloss; a lit part beside a shadow is level.
-            middle, high = np.quantile(rest[found], (0.5, 0.9))
+            middle, high = np.quantile(rest[bumps], (0.5, 0.9))
             most = _GLARE if high > 1.6 * middle else _SPOTS
-        if cells.weight[found].sum() > most * cells.weight[own].sum():
-            spots[found] = 0
+        if cells.weight[bumps].sum() > most * cells.weight[own].sum():
+            spots[bumps] = 0
     return spots
 
 

@@ -40,11 +40,11 @@ def inflation(residual: NDArray[np.floating], mask: np.ndarray) -> float:
     share = np.diagonal(pairs.cumsum(axis=0).cumsum(axis=1))[1:] / count**2
     total = np.maximum(1.0, window / np.maximum(1 - share, 0.2))
     wide = np.arange(1, reach_most + 1) >= 2 * np.sqrt(total)
-    found = float(total[np.argmax(wide) if wide.any() else -1])
+    excess = float(total[np.argmax(wide) if wide.any() else -1])
     if count > _SMALL:
-        return found
-    found = max(found, clumping(neighbours(field, seen), count))
-    return found / (1 - min(found / count, 0.5))  # the mean took its own variance out of the scatter, too
+        return excess
+    excess = max(excess, clumping(neighbours(field, seen), count))
+    return excess / (1 - min(excess / count, 0.5))  # the mean took its own variance out of the scatter, too
 
 
 def neighbours(field: NDArray[np.floating], seen: np.ndarray) -> float:
@@ -65,14 +65,14 @@ def clumping(alike: float, count: float, fitted: int = 1) -> float:
     independent value to every 4 pi sigma^2 pixels. `alike` is that correlation among what is left of `count`
     values when `fitted` terms, or their mean, were taken away, which takes as much from every correlation.
     """
-    most, found = max(1.0, count / (2 * fitted)), 1.0
+    most, excess = max(1.0, count / (2 * fitted)), 1.0
     for _ in range(20):
-        lost = min(found * fitted / count, 0.5)
+        lost = min(excess * fitted / count, 0.5)
         true = alike * (1 - lost) + lost
-        before, found = found, most if true >= 1 else min(max(1.0, -np.pi / np.log(max(true, 1e-9))), most)
-        if abs(found - before) < 0.01 * found:
+        before, excess = excess, most if true >= 1 else min(max(1.0, -np.pi / np.log(max(true, 1e-9))), most)
+        if abs(excess - before) < 0.01 * excess:
             break
-    return float(found)
+    return float(excess)
 
 
 def _products(field: NDArray[np.float32], reach: int) -> Array:

@@ -65,23 +65,23 @@ def measure_all(
         )
         for r in references
     ]
-    found = sample_all(jobs, progress)
-    return [_measured(r, one, kit_file) for r, one in zip(references, found, strict=True)]
+    sampled = sample_all(jobs, progress)
+    return [_measured(r, one, kit_file) for r, one in zip(references, sampled, strict=True)]
 
 
-def _measured(reference: Reference, found: Sampled | tuple[Problem, ...], kit_file: str) -> Measured:
+def _measured(reference: Reference, sampled: Sampled | tuple[Problem, ...], kit_file: str) -> Measured:
     """Samples with the names and lines that the kit gives their marks."""
-    if isinstance(found, tuple):
-        return Measured(0, 0, problems=found)
+    if isinstance(sampled, tuple):
+        return Measured(0, 0, problems=sampled)
     marks = [(Mark(anchor=i), a.line) for i, a in enumerate(reference.anchors, 1)]
     marks += [(Mark(part=s.part), s.line) for s in reference.samples]
     problems, samples = [], []
-    notes: list[Note] = list(found.notes)
-    toned = found.toning is not None and not _coloured_marks(found, found.toning)
-    colourless = (found.grey or toned) and reference.tone == "colour"
+    notes: list[Note] = list(sampled.notes)
+    toned = sampled.toning is not None and not _coloured_marks(sampled, sampled.toning)
+    colourless = (sampled.grey or toned) and reference.tone == "colour"
     if colourless:
         notes.append(Colourless(toned))
-    for (mark, line), sample, whole in zip(marks, found.samples, found.whole, strict=True):
+    for (mark, line), sample, whole in zip(marks, sampled.samples, sampled.whole, strict=True):
         if isinstance(sample, Sample):
             samples.append(sample)
             if not whole:
@@ -89,30 +89,30 @@ def _measured(reference: Reference, found: Sampled | tuple[Problem, ...], kit_fi
         else:
             name = f"anchor {mark.anchor}" if mark.anchor else f"the sample of {mark.part!r}"
             what = f"{name} in reference {reference.id!r}: {sample}"
-            remedy = f"mark it inside the picture, which is {found.width} × {found.height} pixels"
+            remedy = f"mark it inside the picture, which is {sampled.width} × {sampled.height} pixels"
             problems.append(Problem(kit_file, line, what, remedy))
     if problems:
-        return Measured(found.width, found.height, problems=tuple(problems))
+        return Measured(sampled.width, sampled.height, problems=tuple(problems))
     anchors = len(reference.anchors)
     return Measured(
-        found.width,
-        found.height,
+        sampled.width,
+        sampled.height,
         tuple(samples[:anchors]),
         tuple(samples[anchors:]),
-        None if found.scene is None else _wide(found.scene),
+        None if sampled.scene is None else _wide(sampled.scene),
         tuple(notes),
         colourless,
-        likeness=found.likeness,
+        likeness=sampled.likeness,
     )
 
 
-def _coloured_marks(found: Sampled, toning: Toning) -> bool:
+def _coloured_marks(sampled: Sampled, toning: Toning) -> bool:
     """Whether a mark shows more colour than a toning would give it: then the picture is none of one tone."""
-    marked = [sample for sample in found.samples if isinstance(sample, Sample)]
+    marked = [sample for sample in sampled.samples if isinstance(sample, Sample)]
     if not marked:
         return False
     lab = linear_to_lab(np.array([sample.linear for sample in marked]))
-    place = np.array([sample.centre for sample in marked]) / (found.width, found.height)
+    place = np.array([sample.centre for sample in marked]) / (sampled.width, sampled.height)
     return bool(toning.beyond(lab, place).max() > NO_COLOUR)
 
 
@@ -123,7 +123,7 @@ def _wide(scene: NDArray[np.float32]) -> Array:
 
 def copies(references: Sequence[Reference], measured: Sequence[Measured]) -> dict[str, str]:
     """By reference, the first one of its tone whose picture it is a copy of: its own id where it is none."""
-    from palette.evidence.pictures.copies import copies as found
+    from palette.evidence.pictures.copies import copies as picture_copies
 
     ids = {r.id: r.id for r in references}
     for tone in {r.tone for r in references}:
@@ -132,13 +132,13 @@ def copies(references: Sequence[Reference], measured: Sequence[Measured]) -> dic
             for r, m in zip(references, measured, strict=True)
             if r.tone == tone and m.likeness is not None
         }
-        first = found(list(known.values()))
+        first = picture_copies(list(known.values()))
         ids |= {id: list(known)[i] for id, i in zip(known, first, strict=True)}
     return ids
 
 
 def counted(
-    found: Sequence[ReferenceStatus], references: Sequence[Reference], measured: Sequence[Measured]
+    statuses: Sequence[ReferenceStatus], references: Sequence[Reference], measured: Sequence[Measured]
 ) -> list[ReferenceStatus]:
     """References as they stand, told for pictures that show the same whether they count once or twice, and of
     copies that only their grain tells."""
@@ -147,7 +147,7 @@ def counted(
     first = copies(references, measured)
     likeness = {r.id: m.likeness for r, m in zip(references, measured, strict=True)}
     out = []
-    for status in found:
+    for status in statuses:
         id, same = status.reference.id, status.same_as
         said = [
             replace(note, once=first[id] == first[note.other] and likeness[id] is not None)

@@ -38,7 +38,7 @@ def screen_period(light: np.ndarray, mask: np.ndarray) -> float | None:
     contrast = np.sqrt(2 * total / (seen.size * (window**2).sum())) / max(float(light[mask].mean()), 1e-9)
     if contrast < _CONTRAST:
         return None
-    found = []
+    lines = []
     for ring in range(1, 13):
         inside = rings == ring
         if inside.sum() < 8:
@@ -47,10 +47,10 @@ def screen_period(light: np.ndarray, mask: np.ndarray) -> float | None:
         strong = values > _LINE * max(float(np.median(values)), 1e-12 * total)
         if strong.any() and values[strong].sum() > 0.05 * total:
             weight = values[strong]
-            found.append((float(frequency[inside][strong] @ weight / weight.sum()), float(weight.sum())))
-    if not found or sum(weight for _, weight in found) < 0.3 * total:
+            lines.append((float(frequency[inside][strong] @ weight / weight.sum()), float(weight.sum())))
+    if not lines or sum(weight for _, weight in lines) < 0.3 * total:
         return None
-    return 1 / min(f for f, _ in found)
+    return 1 / min(f for f, _ in lines)
 
 
 def descreen(linear: NDArray[np.float32], mask: np.ndarray, period: float) -> NDArray[np.float32]:

@@ -68,11 +68,11 @@ def add(kit: Path, pictures: Sequence[Path]) -> list[Added]:
     Raises:
         InputError: with every problem of the kit and of the pictures.
     """
-    found: list[Incoming] = []
+    incoming: list[Incoming] = []
     problems: list[Problem] = []
     for path in pictures:
         try:
-            found.append(read(path.name, bytes_of(path), path))
+            incoming.append(read(path.name, bytes_of(path), path))
         except InputError as error:
             problems += error.problems
     if problems:
@@ -81,7 +81,7 @@ def add(kit: Path, pictures: Sequence[Path]) -> list[Added]:
     def enter() -> list[Added]:
         draft = Draft(kit)
         folder = draft.path.parent
-        placed = placed_in(folder, found, {r.id for r in draft.kit.references})
+        placed = placed_in(folder, incoming, {r.id for r in draft.kit.references})
         changes = [Change(file, one.data, None) for _, file, one, new in placed if new]
         for id, file, one, _ in placed:
             entry = {"id": id, "file": file.relative_to(folder).as_posix(), **one.values}

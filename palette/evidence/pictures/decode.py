@@ -76,9 +76,9 @@ class Picture:
     @cached_property
     def _upright(self) -> Upright:
         upright = self.stored.decode(None)
-        if (found := upright.array.shape[:2]) != (self.height, self.width):
+        if (shape := upright.array.shape[:2]) != (self.height, self.width):
             said = f"it says that it is {self.width} × {self.height} pixels"
-            raise unknown(self.file, f"{said}, and its image is {found[1]} × {found[0]}")
+            raise unknown(self.file, f"{said}, and its image is {shape[1]} × {shape[0]}")
         return upright
 
     def _cut(self, box: Box | None) -> Upright:

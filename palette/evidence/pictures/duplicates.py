@@ -65,7 +65,7 @@ def pairs(signatures: Sequence[Signature], shapes: Sequence[tuple[int, int]]) ->
     alike, mirrored = waves @ waves.T, waves @ behind.T
     proportion = np.log([width / height for width, height in shapes])
     same_shape = np.abs(proportion[:, None] - proportion[None, :]) < 0.03
-    found = np.triu((np.maximum(alike, mirrored) >= _ALIKE) & same_shape, 1)
+    same = np.triu((np.maximum(alike, mirrored) >= _ALIKE) & same_shape, 1)
     return [
-        (int(i), int(j), bool(mirrored[i, j] > alike[i, j])) for i, j in zip(*np.nonzero(found), strict=True)
+        (int(i), int(j), bool(mirrored[i, j] > alike[i, j])) for i, j in zip(*np.nonzero(same), strict=True)
     ]

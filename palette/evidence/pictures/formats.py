@@ -204,19 +204,19 @@ def _unprofiled(image: Any, chunks: dict[bytes, bytes]) -> tuple[Note, ...]:
 def _png_chunks(path: Path) -> dict[bytes, bytes]:
     """The chunks of a PNG that say how it is to be read."""
     wanted = (b"IHDR", b"cICP", b"gAMA", b"sRGB", b"eXIf")
-    found: dict[bytes, bytes] = {}
+    chunks: dict[bytes, bytes] = {}
     with path.open("rb") as stream:
         stream.seek(8)
         while len(header := stream.read(8)) == 8:
             length, kind = struct.unpack(">I4s", header)
             if kind in wanted and length < 1 << 20:
-                found[kind] = stream.read(length)
+                chunks[kind] = stream.read(length)
                 stream.seek(4, 1)
             else:
                 stream.seek(length + 4, 1)
             if kind == b"IEND":
                 break
-    return found
+    return chunks
 
 
 def encoding_of(

@@ -49,16 +49,16 @@ def take(video: Path, times: Sequence[float], kit: Path, around: float = 0.0) ->
     """
     ids = [_id(video, time) for time in times]
     _check_new(Draft(kit), ids, times)
-    found = stills(video, times, around)
-    pictures = [still.png() for still in found]
-    tones = [_tone(still.levels) for still in found]
+    frames = stills(video, times, around)
+    pictures = [still.png() for still in frames]
+    tones = [_tone(still.levels) for still in frames]
 
     def enter() -> list[EnteredFrame]:
         draft = Draft(kit)
         _check_new(draft, ids, times)
         folder = draft.path.parent
         changes, taken = [], []
-        for id, still, picture, tone in zip(ids, found, pictures, tones, strict=True):
+        for id, still, picture, tone in zip(ids, frames, pictures, tones, strict=True):
             file = folder / FOLDER / f"{id}.png"
             changes.append(Change(file, picture, picture if _same(file, picture) else None))
             entry: dict[str, object] = {"id": id, "file": f"{FOLDER}/{file.name}", "kind": "frame"}

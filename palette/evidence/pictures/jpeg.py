@@ -217,9 +217,9 @@ def _scans(raw: bytes) -> _Scans:
 
 def _codes(body: bytes) -> dict[int, bytes]:
     """The symbol of the code of noughts alone in each Huffman table of a segment; 0 says nothing is new."""
-    found = {}
+    symbols = {}
     while len(body) >= 17:
         total = sum(body[1:17])
-        found[body[0]] = body[17:18] if total else b""
+        symbols[body[0]] = body[17:18] if total else b""
         body = body[17 + total :]
-    return found
+    return symbols

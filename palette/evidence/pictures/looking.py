@@ -51,7 +51,7 @@ class AnchorRow:
     label: str
     words: str  # its colour as the kit states it
     stated: Array | None  # Lab (3,); None for a grey of unknown lightness
-    found: Array  # Lab (3,) after the correction
+    corrected: Array  # Lab (3,) after the correction
     difference: float | None  # CIEDE2000 that remains
     left_out: float | None  # when the other anchors alone predict it
     note: str = ""
@@ -95,9 +95,9 @@ def corrected(small: Linear, correct: Correct) -> Linear:
     grid = np.stack(np.meshgrid(*axes, indexing="ij"), axis=-1)[used]
     table = np.zeros((*used.shape, 3))
     table[used] = srgb_encode(lab_to_linear(correct(srgb_decode(grid[:, 2:]), grid[:, :2])))
-    found = srgb_decode(RegularGridInterpolator(axes, table)(points))
-    found[~np.isfinite(small)] = np.nan
-    return found.astype(np.float32)
+    shown = srgb_decode(RegularGridInterpolator(axes, table)(points))
+    shown[~np.isfinite(small)] = np.nan
+    return shown.astype(np.float32)
 
 
 def _around(points: Array, axes: Sequence[Array]) -> Mask:
@@ -331,8 +331,8 @@ def _table(
     """Stated beside corrected for each anchor, its remaining error and what the others alone would miss."""
     left = _MARGIN
     small = _font(15)
-    at = {"words": 60, "stated": 60 + 0.27 * inner, "found": 60 + 0.27 * inner + 76}
-    at["off"] = at["found"] + 150
+    at = {"words": 60, "stated": 60 + 0.27 * inner, "corrected": 60 + 0.27 * inner + 76}
+    at["off"] = at["corrected"] + 150
     at["alone"] = at["off"] + 120
     at["note"] = _note_at(inner)
     for key, text, anchor in (
@@ -350,7 +350,7 @@ def _table(
         pen.text((left, y), row.label, font=_font(18, bold=True), fill=_INK, anchor="lm")
         words = _fitted(row.words, font, int(at["stated"] - at["words"] - 16))
         pen.text((left + at["words"], y), words, font=font, fill=_INK, anchor="lm")
-        for key, lab in (("stated", row.stated), ("found", row.found)):
+        for key, lab in (("stated", row.stated), ("corrected", row.corrected)):
             x = left + at[key]
             if lab is None:
                 pen.rectangle((x, y - 15, x + 76, y + 15), outline=_SOFT)

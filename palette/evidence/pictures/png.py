@@ -78,9 +78,9 @@ def missing(path: Path, raw: bytes, orientation: int) -> tuple[Lost | None, byte
     rows = len(pixels) // stride
     mask = np.zeros((height, width), dtype=bool)
     mask[rows:] = True
-    found = lost(path, mask, orientation, why)
+    gap = lost(path, mask, orientation, why)
     packed = zlib.compress(bytes(pixels[: rows * stride]).ljust(size, b"\0"), 1)
-    return found, raw[:_SIGNATURE] + b"".join([*before, _chunk(b"IDAT", packed), _chunk(b"IEND", b"")])
+    return gap, raw[:_SIGNATURE] + b"".join([*before, _chunk(b"IDAT", packed), _chunk(b"IEND", b"")])
 
 
 def _chunk(kind: bytes, data: bytes) -> bytes:

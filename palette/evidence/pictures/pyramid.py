@@ -96,21 +96,21 @@ def lay_out(path: Path) -> Pyramid:
     """
     picture = open_picture(path)
     name = _name(path)
-    found = _load(picture, name)
-    if found is None:
+    pyramid = _load(picture, name)
+    if pyramid is None:
         _make(picture, name)
-        found = _load(open_picture(path), name)
-    if found is None:  # nothing can be written: it is kept in memory
-        found = Pyramid(picture, tuple(_halved(picture)))
-    return found
+        pyramid = _load(open_picture(path), name)
+    if pyramid is None:  # nothing can be written: it is kept in memory
+        pyramid = Pyramid(picture, tuple(_halved(picture)))
+    return pyramid
 
 
 def mapped(path: Path) -> Picture:
     """The picture, its levels mapped where it has been laid out, so that a region of it costs its own pixels
     only; as `open_picture` otherwise."""
     picture = open_picture(path)
-    found = _load(picture, _name(path))
-    return picture if found is None else found.picture
+    pyramid = _load(picture, _name(path))
+    return picture if pyramid is None else pyramid.picture
 
 
 def _name(path: Path) -> str:
@@ -188,13 +188,13 @@ def _write(path: Path, array: NDArray[np.generic]) -> None:
 
 
 def _make_room(folder: Path) -> None:
-    found = []
+    pyramids = []
     for path in folder.glob("*.levels.npy"):
         with contextlib.suppress(OSError):
             status = path.stat()
-            found.append((status.st_mtime, int(status.st_size * 1.34), path))
-    total = sum(size for _, size, _ in found)
-    for _, size, path in sorted(found)[:-1]:
+            pyramids.append((status.st_mtime, int(status.st_size * 1.34), path))
+    total = sum(size for _, size, _ in pyramids)
+    for _, size, path in sorted(pyramids)[:-1]:
         if total <= MOST_BYTES:
             return
         stem = path.name.removesuffix(".levels.npy")

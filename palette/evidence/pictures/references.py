@@ -69,8 +69,8 @@ def survey(kit: Kit, progress: jobs.Progress | None = None) -> list[ReferenceSta
     ]
 
 
-def _readable(found: Glance | tuple[Problem, ...]) -> bool:
-    return isinstance(found, Glance)
+def _readable(glance: Glance | tuple[Problem, ...]) -> bool:
+    return isinstance(glance, Glance)
 
 
 def _key(file: Path) -> str | None:
@@ -97,7 +97,7 @@ def _twins(
 ) -> dict[int, list[ShowsTheSame]]:
     """By place in the kit: the earlier references that show the same."""
     known = [(i, glance) for i, r in enumerate(references) if isinstance(glance := seen[r.file], Glance)]
-    found: dict[int, list[ShowsTheSame]] = {}
+    twins: dict[int, list[ShowsTheSame]] = {}
     shapes = [(glance.width, glance.height) for _, glance in known]
     for a, b, mirrored in duplicates.pairs([glance.signature for _, glance in known], shapes):
         earlier, later = known[a][0], known[b][0]
@@ -105,8 +105,8 @@ def _twins(
         if references[earlier].file == references[later].file:
             how = "same file"
         id = references[earlier].id
-        found.setdefault(later, []).append(ShowsTheSame(id, how))
-    return found
+        twins.setdefault(later, []).append(ShowsTheSame(id, how))
+    return twins
 
 
 def _status(
@@ -141,15 +141,15 @@ def _tone(reference: Reference, glance: Glance) -> list[Note]:
 def _samples(reference: Reference, glance: Glance) -> list[Note]:
     if not reference.samples:
         return [NoSample()]
-    found: list[Note] = []
+    notes: list[Note] = []
     marks = [(Mark(anchor=i), anchor.region) for i, anchor in enumerate(reference.anchors, 1)]
     marks += [(Mark(part=sample.part), sample.region) for sample in reference.samples]
     for mark, region in marks:
         count = int(pixels(region, glance.width, glance.height)[1].sum())
         if not count:
-            found.append(MarkOutside(mark, partly=False))
+            notes.append(MarkOutside(mark, partly=False))
         elif not holds(region, glance.width, glance.height):
-            found.append(MarkOutside(mark, partly=True))
+            notes.append(MarkOutside(mark, partly=True))
         elif count < LEAST_SAMPLE:
-            found.append(MarkSmall(mark, count))
-    return found
+            notes.append(MarkSmall(mark, count))
+    return notes

@@ -86,16 +86,18 @@ def read_tiff(path: Path) -> Stored:
     @cache
     def cut() -> tuple[_Data, Lost | None]:
         with reading(path):
-            found = data.warned(path)
-            if found.bad.all() and not found.rows.any():
-                there = np.clip(path.stat().st_size - found.offsets, 0, found.counts).sum()
-                short = 100 * (1 - there / max(1, found.counts.sum()))
+            remains = data.warned(path)
+            if remains.bad.all() and not remains.rows.any():
+                there = np.clip(path.stat().st_size - remains.offsets, 0, remains.counts).sum()
+                short = 100 * (1 - there / max(1, remains.counts.sum()))
                 if short < 0.5:
                     raise unknown(path, "its data are damaged, and nobody can tell where")
                 raise unknown(
                     path, f"{short:.0f} % of its data are missing, and without them none can be read"
                 )
-            return found, lost(path, found.missing(), orientation, _CUT_OFF) if found.bad.any() else None
+            return remains, lost(
+                path, remains.missing(), orientation, _CUT_OFF
+            ) if remains.bad.any() else None
 
     odd: list[Lost] = []  # levels of a floating point file that are none, once it has been decoded
 
@@ -243,12 +245,12 @@ class _Data:
 
     def missing(self) -> NDArray[np.bool_]:
         """Which pixels (h, w) are not there."""
-        found = np.zeros((self.height, self.width), dtype=bool)
+        gone = np.zeros((self.height, self.width), dtype=bool)
         tall, wide = self.tile
         for i in np.flatnonzero(self.bad).tolist():
             top, left = i // self.across % self.down * tall, i % self.across * wide
-            found[top + int(self.rows[i]) : top + tall, left : left + wide] = True
-        return found
+            gone[top + int(self.rows[i]) : top + tall, left : left + wide] = True
+        return gone
 
     def opened(self, path: Path) -> BinaryIO:
         """The file, with noughts behind it where rows that are there end amid a strip."""

@@ -95,10 +95,10 @@ def parse_time(text: str) -> float:
     Raises:
         ValueError: in another form.
     """
-    found = re.fullmatch(r"(?:(?:(\d+):)?(\d+):)?(\d+(?:[.,]\d*)?)", text.strip())
-    if not found:
+    match = re.fullmatch(r"(?:(?:(\d+):)?(\d+):)?(\d+(?:[.,]\d*)?)", text.strip())
+    if not match:
         raise ValueError(f"{text!r} is no time")
-    hours, minutes, seconds = found[1], found[2], float(found[3].replace(",", "."))
+    hours, minutes, seconds = match[1], match[2], float(match[3].replace(",", "."))
     if (minutes is not None and seconds >= 60) or (hours is not None and int(minutes or 0) >= 60):
         raise ValueError(f"{text!r} has more than 59 minutes or seconds")
     return int(hours or 0) * 3600 + int(minutes or 0) * 60 + seconds
@@ -110,10 +110,10 @@ def parse_span(text: str) -> float:
     Raises:
         ValueError: in another form, or longer than `LONGEST_AROUND`.
     """
-    found = re.fullmatch(r"(\d+(?:[.,]\d*)?)\s*(s|ms)?", text.strip())
-    if not found:
+    match = re.fullmatch(r"(\d+(?:[.,]\d*)?)\s*(s|ms)?", text.strip())
+    if not match:
         raise ValueError(f"{text!r} is no span of time")
-    span = float(found[1].replace(",", ".")) / (1000 if found[2] == "ms" else 1)
+    span = float(match[1].replace(",", ".")) / (1000 if match[2] == "ms" else 1)
     if span > LONGEST_AROUND:
         raise ValueError(f"{text!r} is more than {LONGEST_AROUND:g} seconds")
     return span
@@ -154,16 +154,16 @@ def stills(path: Path, times: Sequence[float], around: float = 0.0) -> list[Stil
             )
         ) from error
     av.logging.set_level(None)  # FFmpeg's own lines would stand among our answers
-    found: list[Still] = []
+    frames: list[Still] = []
     problems: list[Problem] = []
     for time in times:
         try:
-            found.append(_still(path, time, around))
+            frames.append(_still(path, time, around))
         except InputError as error:
             problems += [problem for problem in error.problems if problem not in problems]
     if problems:
         raise InputError.of(problems)
-    return found
+    return frames
 
 
 def _check_file(path: Path) -> None:
@@ -470,13 +470,13 @@ def _planes(frame: Any) -> tuple[list[NDArray[Any]], int, bool]:
         name = other
     count = 1 if name.startswith("gray") else 3
     components = frame.format.components
-    found = []
+    planes = []
     for i in range(count):
         plane, component = frame.planes[i], components[i]
         dtype = np.dtype("<u2") if component.bits > 8 else np.dtype(np.uint8)
         rows = np.frombuffer(plane, dtype=np.uint8).reshape(-1, plane.line_size)[: plane.height]
-        found.append(rows.view(dtype)[:, : plane.width] if dtype.itemsize == 2 else rows[:, : plane.width])
-    return found, int(components[0].bits), name.startswith("yuvj") or name.startswith("gbr")
+        planes.append(rows.view(dtype)[:, : plane.width] if dtype.itemsize == 2 else rows[:, : plane.width])
+    return planes, int(components[0].bits), name.startswith("yuvj") or name.startswith("gbr")
 
 
 def _scaled(plane: NDArray[Any], bits: int, full: bool, chroma: bool) -> Plane:

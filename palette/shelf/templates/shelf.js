@@ -91,17 +91,17 @@
   }
   function show() {
     const stage = one("stage").value, scale = one("scale").value, order = one("order").value;
-    let found = search(one("words").value).filter((kit) => (!stage || kit.stage === stage) && (!scale || kit.scale === scale));
-    if (order === "title") found = found.sort((a, b) => a.title.localeCompare(b.title));
+    let kept = search(one("words").value).filter((kit) => (!stage || kit.stage === stage) && (!scale || kit.scale === scale));
+    if (order === "title") kept = kept.sort((a, b) => a.title.localeCompare(b.title));
     if (order === "own" && own) {
-      const share = new Map(found.map((kit) => { const [done, all] = reached(kit); return [kit, all ? done / all : 0]; }));
-      found = found.sort((a, b) => share.get(b) - share.get(a));
+      const share = new Map(kept.map((kit) => { const [done, all] = reached(kit); return [kit, all ? done / all : 0]; }));
+      kept = kept.sort((a, b) => share.get(b) - share.get(a));
     }
-    list.replaceChildren(...found.slice(0, MOST).map(card));
+    list.replaceChildren(...kept.slice(0, MOST).map(card));
     if (pages) pages.hidden = true;
-    told.textContent = found.length === 0 ? "No kit has all of that. Try fewer words."
-      : found.length > MOST ? found.length + " kits; the first " + MOST + " are shown. Add a word to narrow it."
-        : found.length + (found.length === 1 ? " kit." : " kits.");
+    told.textContent = kept.length === 0 ? "No kit has all of that. Try fewer words."
+      : kept.length > MOST ? kept.length + " kits; the first " + MOST + " are shown. Add a word to narrow it."
+        : kept.length + (kept.length === 1 ? " kit." : " kits.");
   }
   window.shelfSearch = search;
   if (!form || !kits.length) return;

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from fluent.runtime import FluentBundle
 
 DEFAULT = "en"
+_MESSAGE = re.compile(r"(?m)^([a-z][\w-]*) =.*(?:\n(?:[ \t}].*|(?=\n)))*")  # to the next that begins a line
 _REGIONS = {"en": "en_GB", "de": "de_DE"}  # where a language file means one country's habits
 
 
@@ -43,7 +44,7 @@ class Words:
 
     def __call__(self, key: str, **values: Any) -> str:
         """The message `key` with its values in place. KeyError where there is no such message."""
-        message = self._bundle.get_message(key)
+        message = self._message(key)
         if message.value is None:
             raise KeyError(key)
         # Fluent cuts long texts off; these stand in for them until it is done
@@ -60,13 +61,21 @@ class Words:
             said = said.replace(mark, value)
         return said
 
+    def _message(self, key: str) -> Any:
+        # Reading the whole catalogue takes longer than most commands have to say.
+        if not self._bundle.has_message(key):
+            from fluent.runtime import FluentResource
+
+            self._bundle.add_resource(FluentResource(_messages(self.language)[key]))
+        return self._bundle.get_message(key)
+
     def has(self, key: str) -> bool:
-        return bool(self._bundle.has_message(key))
+        return key in _messages(self.language)
 
     def all(self, prefix: str) -> dict[str, str]:
         """Every message whose name begins with `prefix-` and that takes no values, by the rest of its
         name."""
-        names = [name for name in _names(self.language) if name.startswith(prefix + "-")]
+        names = [name for name in _messages(self.language) if name.startswith(prefix + "-")]
         return {name[len(prefix) + 1 :]: self(name) for name in names}
 
     @property
@@ -121,23 +130,18 @@ class Words:
 
 @cache
 def _bundle(language: str, locale: str) -> FluentBundle:
-    from fluent.runtime import FluentBundle, FluentResource
+    from fluent.runtime import FluentBundle
 
-    bundle = FluentBundle([locale.replace("_", "-")], use_isolating=False)
-    bundle.add_resource(FluentResource(_source(language)))
-    return bundle
+    return FluentBundle([locale.replace("_", "-")], use_isolating=False)
 
 
 @cache
-def _source(language: str) -> str:
-    return files("palette.words.catalogue").joinpath(f"{language}.ftl").read_text("utf-8")
-
-
-@cache
-def _names(language: str) -> tuple[str, ...]:
-    return tuple(re.findall(r"(?m)^([a-z][\w-]*) =", _source(language)))
+def _messages(language: str) -> dict[str, str]:
+    """The source of each message by its name; none of them refers to another."""
+    source = files("palette.words.catalogue").joinpath(f"{language}.ftl").read_text("utf-8")
+    return {message[1]: message[0] for message in _MESSAGE.finditer(source)}
 
 
 @cache
 def _modifiers(language: str) -> tuple[str, ...]:
-    return tuple(name[9:] for name in _names(language) if name.startswith("modifier-"))
+    return tuple(name[9:] for name in _messages(language) if name.startswith("modifier-"))

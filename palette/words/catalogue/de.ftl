@@ -745,6 +745,14 @@ note-range-assumed-full = es nennt keinen Wertebereich: der volle wird angenomme
 note-range-assumed-limited = es nennt keinen Wertebereich: der eingeschränkte wird angenommen
 note-transfer-assumed = es nennt keine Übertragungskurve: die von sRGB wird angenommen
 note-cast-all-over = { $files }: überall { $tint }; ist das das Licht, eine weiße oder graue Stelle mit --white oder --grey nennen
+note-colours = { $count ->
+    [one] 1 Farbe
+   *[other] { $count } Farben
+}
+note-no-more-colours = { $colours }: mehr hat das Bild nicht
+note-as-many-as-asked = { $colours }, wie verlangt; auto gäbe { $auto }
+note-most-colours = { $colours }, mehr gibt auto nicht: die nächsten wurden zusammengenommen; mit --colours 20 werden es mehr
+note-shades-together = { $colours }: Schattierungen einer Farbe wurden zusammengenommen
 note-tint-reddish = rötlich
 note-tint-orange = orange
 note-tint-yellowish = gelblich

@@ -677,6 +677,14 @@ note-range-assumed-full = it states no range: full is assumed
 note-range-assumed-limited = it states no range: limited is assumed
 note-transfer-assumed = it states no transfer: that of sRGB is assumed
 note-cast-all-over = { $files }: { $tint } all over; if that is the light, name a white or grey place with --white or --grey
+note-colours = { $count ->
+    [one] 1 colour
+   *[other] { $count } colours
+}
+note-no-more-colours = { $colours }: the picture has no more
+note-as-many-as-asked = { $colours }, as asked; auto would give { $auto }
+note-most-colours = { $colours }, the most that auto gives: the nearest were taken together; use --colours 20 for more
+note-shades-together = { $colours }: shades of one paint were taken together
 note-tint-reddish = reddish
 note-tint-orange = orange
 note-tint-yellowish = yellowish

@@ -42,9 +42,9 @@ HEAD = (
 def rows() -> list[Case]:
     pan, ortho = named("panchromatic"), named("orthochromatic")
     bt601 = Shot(None, named("luma-601"), (0.299, 0.587, 0.114))
-    found = []
+    cases = []
     for uneven in (0.02, 0.10):
-        found += [
+        cases += [
             Case("one panchromatic, its curve given", [Shot(sheet(), curve(sheet()))], uneven),
             Case("one panchromatic, only the class named", [Shot(sheet(), pan)], uneven),
             Case("the same, a stock the class has not seen", [Shot(NEGATIVE_400, pan)], uneven),
@@ -60,7 +60,7 @@ def rows() -> list[Case]:
             ),
             Case("a colour picture's BT.601 luma", [bt601], uneven),
         ]
-    return found
+    return cases
 
 
 def variations() -> list[Case]:

@@ -79,8 +79,8 @@ def recovered(lab: np.ndarray) -> np.ndarray:
     shape = colour.recovery.SPECTRAL_SHAPE_OTSU2018
     observer = colour.MSDS_CMFS["CIE 1931 2 Degree Standard Observer"].copy().align(shape)
     d65 = colour.SDS_ILLUMINANTS["D65"].copy().align(shape)
-    found = [XYZ_to_sd_Otsu2018(xyz, observer, d65) for xyz in lab_to_reflectance_targets(lab)]
-    return np.array([np.interp(NM, sd.wavelengths, sd.values) for sd in found])
+    spectra = [XYZ_to_sd_Otsu2018(xyz, observer, d65) for xyz in lab_to_reflectance_targets(lab)]
+    return np.array([np.interp(NM, sd.wavelengths, sd.values) for sd in spectra])
 
 
 def logit(rows: np.ndarray) -> np.ndarray:

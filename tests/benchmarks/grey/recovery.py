@@ -28,16 +28,16 @@ def rivals() -> dict[str, Callable[[Any], Any]]:
     shape = colour.SpectralShape(400, 700, 10)
     cmfs = colour.MSDS_CMFS["CIE 1931 2 Degree Standard Observer"].copy().align(shape)
     d65 = colour.SDS_ILLUMINANTS["D65"].copy().align(shape)
-    found = {
+    methods = {
         "Otsu et al. 2018": lambda xyz: XYZ_to_sd_Otsu2018(xyz, cmfs, d65),
         "Meng et al. 2015": lambda xyz: XYZ_to_sd_Meng2015(xyz, cmfs, d65),
         "Jakob & Hanika 2019": lambda xyz: XYZ_to_sd_Jakob2019(xyz, cmfs, d65),
     }
     if hasattr(colour.recovery, "XYZ_to_sd_Burns2020"):
-        found["Burns 2020"] = lambda xyz: colour.recovery.XYZ_to_sd_Burns2020(xyz, cmfs, d65)
+        methods["Burns 2020"] = lambda xyz: colour.recovery.XYZ_to_sd_Burns2020(xyz, cmfs, d65)
     return {
         name: (lambda xyz, f=f: np.interp(NM, (sd := f(xyz)).wavelengths, sd.values))
-        for name, f in found.items()
+        for name, f in methods.items()
     }
 
 
@@ -69,16 +69,16 @@ def main() -> None:
     every, _ = held_back()
     rows = every[np.random.default_rng(7).permutation(len(every))[:count]]
     xyz = rows @ tristimulus("D65")[0]
-    found = {"palette, mean": recover(reflectance_to_lab(rows)).mean}
+    recovered = {"palette, mean": recover(reflectance_to_lab(rows)).mean}
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
         methods = rivals()
         methods.setdefault("Burns 2020 (as written here)", burns)
         for name, method in methods.items():
-            found[name] = np.clip([method(one) for one in xyz], 0.001, 1)
+            recovered[name] = np.clip([method(one) for one in xyz], 0.001, 1)
     pan, ortho = (weights(light("D65"), c) for c in (sheet(), ORTHO))
     print(f"{len(rows)} surfaces held back      reflectance RMS   panchromatic   orthochromatic")
-    for name, curves in found.items():
+    for name, curves in recovered.items():
         rms = np.sqrt(np.mean((curves - rows) ** 2))
         logs = [np.sqrt(np.mean(np.log((curves @ w) / (rows @ w)) ** 2)) for w in (pan, ortho)]
         print(f"{name:28} {rms:15.4f} {logs[0]:14.4f} {logs[1]:16.4f}", flush=True)

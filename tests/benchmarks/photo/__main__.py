@@ -105,8 +105,8 @@ def no_anchor(shot, table, covers, radii):
 
 
 def score(results):
-    median = {name: np.median(np.concatenate(found)) for name, found in results.items()}
-    high = {name: np.quantile(np.concatenate(found), 0.95) for name, found in results.items()}
+    median = {name: np.median(np.concatenate(errors)) for name, errors in results.items()}
+    high = {name: np.quantile(np.concatenate(errors), 0.95) for name, errors in results.items()}
     return median, high
 
 

@@ -134,7 +134,7 @@ def native(count: int, seed: int) -> tuple[np.ndarray, np.ndarray]:
     table = surfaces(TUNING)
     lab = lab_of(table)
     weigh = weigher(lab)
-    found = [sensed(TUNING, np.random.default_rng([seed, i]), i % 2 == 1, table) for i in range(count)]
+    lights = [sensed(TUNING, np.random.default_rng([seed, i]), i % 2 == 1, table) for i in range(count)]
     middle, spread = camera.matrix_of(np.array([-0.6, -0.1, -0.3, -0.3, 0.0, -0.8])), 0.25 * np.eye(6)
     for _ in range(4):
         root = np.linalg.cholesky(np.linalg.inv(spread)).T
@@ -145,7 +145,7 @@ def native(count: int, seed: int) -> tuple[np.ndarray, np.ndarray]:
             pulled = np.sign(z) * np.sqrt(2 * 9 * (np.sqrt(1 + z**2 / 9) - 1) / 8)
             return np.concatenate([pulled, root @ entries])
 
-        own = np.array([least_squares(left, np.zeros(6), args=(light @ middle.T,)).x for light in found])
+        own = np.array([least_squares(left, np.zeros(6), args=(light @ middle.T,)).x for light in lights])
         middle = camera.matrix_of(np.median(own, axis=0)) @ middle
         spread = np.cov(own.T) + 1e-4 * np.eye(6)
     return middle, spread
@@ -162,15 +162,15 @@ def main(count: int = 500) -> None:
     middle, spread_of_native = native(80, SEED)
     print("sensors", middle.round(3).tolist(), np.sqrt(np.diag(spread_of_native)).round(3))
     for turn in range(3):
-        found = [
+        fitted = [
             (look, dense(*shot, means[look], covariances[look]))
             for look, shot in ((0 if plain else 1, shot) for plain, *shot in shots)
         ]
-        looks = np.array([look for look, one in found if one is not None])
-        found = [one for _, one in found if one is not None]
-        thetas = np.array([theta for theta, _, _ in found])
+        looks = np.array([look for look, one in fitted if one is not None])
+        fitted = [one for _, one in fitted if one is not None]
+        thetas = np.array([theta for theta, _, _ in fitted])
         rms = np.array(
-            [np.sqrt((np.einsum("nij,nj->ni", weigher(lab), left) ** 2).mean()) for _, left, lab in found]
+            [np.sqrt((np.einsum("nij,nj->ni", weigher(lab), left) ** 2).mean()) for _, left, lab in fitted]
         )
         good = rms < np.quantile(rms, 0.95)
         for look in (0, 1):
@@ -199,7 +199,7 @@ def main(count: int = 500) -> None:
     covariances[1, :, camera.TONE] *= np.sqrt(2)
     # what is left over, as shares of lightness, chroma and hue
     rows = []
-    for _, left, lab in found:
+    for _, left, lab in fitted:
         chroma = np.hypot(lab[:, 1], lab[:, 2])
         unit = lab[:, 1:] / np.maximum(chroma, 1e-6)[:, None]
         along = (left[:, 1:] * unit).sum(axis=1)

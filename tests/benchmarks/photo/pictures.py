@@ -96,8 +96,8 @@ def lab_of(reflectance: np.ndarray) -> np.ndarray:
 def surfaces(half: str) -> np.ndarray:
     """Reflectances (n, 61) of that half: every other CES sample and training reflectance."""
     start = 0 if half == TUNING else 1
-    found = np.concatenate([table[start::2] for table in _published()["surfaces"].values()])
-    return found[found.max(axis=1) > 0.02]
+    reflectances = np.concatenate([table[start::2] for table in _published()["surfaces"].values()])
+    return reflectances[reflectances.max(axis=1) > 0.02]
 
 
 def chart(name: str) -> np.ndarray:

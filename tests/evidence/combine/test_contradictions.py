@@ -16,7 +16,7 @@ from tests.evidence.combine.kits import ANCHORS, BLUE, BROWN, RED, kit, part, pi
 TEAL = (55.0, -30.0, -10.0)
 
 
-def found(kit_):
+def coloured(kit_):
     return colours(kit_)[0]
 
 
@@ -26,7 +26,7 @@ def told(part_, kind):
 
 def test_two_samples_of_one_picture_that_cannot_be_one_paint_are_a_conflict(tmp_path):
     picture(tmp_path / "a.png", [*ANCHORS, RED, TEAL])
-    scheme = found(kit(tmp_path, part("w"), reference("a", {6: "w", 7: "w"}), paints=False))
+    scheme = coloured(kit(tmp_path, part("w"), reference("a", {6: "w", 7: "w"}), paints=False))
     one = scheme.parts[0]
     assert one.conflict
     assert [note.number for note in told(one, SampleApart)] == [1, 2]
@@ -36,7 +36,7 @@ def test_two_samples_of_one_picture_that_cannot_be_one_paint_are_a_conflict(tmp_
 
 def test_the_odd_one_of_three_samples_is_named_and_not_believed(tmp_path):
     picture(tmp_path / "a.png", [*ANCHORS, RED, TEAL, RED])
-    scheme = found(kit(tmp_path, part("w"), reference("a", {6: "w", 7: "w", 8: "w"}), paints=False))
+    scheme = coloured(kit(tmp_path, part("w"), reference("a", {6: "w", 7: "w", 8: "w"}), paints=False))
     one = scheme.parts[0]
     assert one.conflict
     assert [note.number for note in told(one, SampleApart)] == [2]
@@ -48,7 +48,7 @@ def test_the_odd_one_of_three_samples_is_named_and_not_believed(tmp_path):
 def test_shade_on_one_sample_is_no_conflict(tmp_path):
     shaded = np.array(RED) * 0.7
     picture(tmp_path / "a.png", [*ANCHORS, RED, shaded])
-    one = found(kit(tmp_path, part("w"), reference("a", {6: "w", 7: "w"}), paints=False)).parts[0]
+    one = coloured(kit(tmp_path, part("w"), reference("a", {6: "w", 7: "w"}), paints=False)).parts[0]
     assert not one.conflict
     assert len(one.evidence) == 1
 
@@ -63,7 +63,7 @@ def test_what_hangs_on_a_picture_that_others_contradict_is_marked(tmp_path):
         reference("b", {6: "w", 7: "v"}),
         reference("c", {6: "w", 7: "v", 8: "alone"}, anchors=wrong),
     ]
-    scheme = found(kit(tmp_path, *blocks, paints=False))
+    scheme = coloured(kit(tmp_path, *blocks, paints=False))
     (note,) = told(scheme.part("alone"), PictureInDoubt)
     assert "w" in note.parts
     assert not told(scheme.part("w"), PictureInDoubt)
@@ -75,7 +75,7 @@ def test_pictures_that_agree_put_nothing_in_doubt(tmp_path):
     for name in "ab":
         picture(tmp_path / f"{name}.png", [*ANCHORS, RED, TEAL], seed=ord(name))
     blocks = [part("w"), part("alone"), reference("a", {6: "w"}), reference("b", {6: "w", 7: "alone"})]
-    assert not told(found(kit(tmp_path, *blocks, paints=False)).part("alone"), PictureInDoubt)
+    assert not told(coloured(kit(tmp_path, *blocks, paints=False)).part("alone"), PictureInDoubt)
 
 
 def test_strong_words_that_every_picture_contradicts_are_told(tmp_path):
@@ -84,7 +84,7 @@ def test_strong_words_that_every_picture_contradicts_are_told(tmp_path):
     hint = ["[[part.hint]]", 'words = "{}"', 'source = "foreman"', "trust = 1.0"]
     for words, contradicted in (("deep blue", True), ("red", False)):
         block = part("w", *(line.format(words) for line in hint))
-        one = found(
+        one = coloured(
             kit(tmp_path, block, reference("a", {6: "w"}), reference("b", {6: "w"}), paints=False)
         ).parts[0]
         assert (
@@ -100,7 +100,7 @@ def test_a_comparison_that_pictures_contradict_is_told(tmp_path):
             part(id, *((line.format(other) for line in than) if id == part_ else ()))
             for id in ("dark", "light")
         ]
-        scheme = found(kit(tmp_path, *blocks, reference("a", {6: "dark", 7: "light"}), paints=False))
+        scheme = coloured(kit(tmp_path, *blocks, reference("a", {6: "dark", 7: "light"}), paints=False))
         assert any(isinstance(n, NotLighter) for n in scheme.warnings) == said
 
 
@@ -109,7 +109,7 @@ def test_a_turned_part_is_less_sure_of_its_lightness_and_no_less_of_its_hue(tmp_
     picture(tmp_path / "a.png", [*ANCHORS, lab])
     plain = reference("a", {6: "w"})
     flat, turned = (
-        found(kit(tmp_path, part("w"), text, paints=False)).parts[0].evidence[0]
+        coloured(kit(tmp_path, part("w"), text, paints=False)).parts[0].evidence[0]
         for text in (plain, plain + "turned = true\n")
     )
     wider = np.sqrt(np.diag(turned.covariance) / np.diag(flat.covariance))
@@ -123,7 +123,7 @@ def test_a_part_far_from_all_anchors_is_less_sure_than_one_beside_them(tmp_path)
     greys = [(60.0, 0.0, 0.0)] * 12
     picture(tmp_path / "a.png", [*ANCHORS, RED, *greys, RED])
     text = (part("near"), part("far"), reference("a", {6: "near", 19: "far"}))
-    near, far = found(kit(tmp_path, *text, paints=False)).parts
+    near, far = coloured(kit(tmp_path, *text, paints=False)).parts
     assert far.covariance[0, 0] > 1.3 * near.covariance[0, 0]
 
 
@@ -145,7 +145,7 @@ def test_a_toned_picture_that_is_said_to_be_in_colour_tells_no_hue(tmp_path, ton
     # fails when its toning counts as the colour of what it shows
     toned(tmp_path / "a.png", TONES[tone], [*ANCHORS, RED, *GREYS])
     greys = {i: f"{{ lab = {list(lab)} }}" for i, lab in enumerate(ANCHORS[:1])}
-    scheme = found(kit(tmp_path, part("w"), reference("a", {6: "w"}, anchors=greys), paints=False))
+    scheme = coloured(kit(tmp_path, part("w"), reference("a", {6: "w"}, anchors=greys), paints=False))
     one = scheme.part("w")
     assert difference(one.lab, RED) < one.radius90
     assert one.covariance[1, 1] > 100 and one.covariance[2, 2] > 100
@@ -156,7 +156,7 @@ def test_a_picture_with_colour_in_it_is_not_taken_for_a_toned_one(tmp_path):
     # a grey car before a grey shed, with one small coloured sign as its anchor
     picture(tmp_path / "a.png", [*GREYS * 20, BLUE, (50.0, 0.0, 0.0)])
     anchors = {7: f"{{ lab = {list(GREYS[7])} }}", 160: f"{{ lab = {list(BLUE)} }}"}
-    scheme = found(kit(tmp_path, part("w"), reference("a", {161: "w"}, anchors=anchors), paints=False))
+    scheme = coloured(kit(tmp_path, part("w"), reference("a", {161: "w"}, anchors=anchors), paints=False))
     assert not any("toned" in say(note) for note in scheme.warnings)
     assert scheme.part("w").radius90 < 8
 
@@ -165,5 +165,5 @@ def test_a_picture_with_colour_in_it_is_not_taken_for_a_toned_one(tmp_path):
 def test_a_picture_of_one_coloured_thing_in_light_and_shade_is_not_taken_for_a_toned_one(tmp_path, lab):
     shades = [np.array(lab) * factor for factor in np.linspace(0.7, 1.3, 8)]
     picture(tmp_path / "a.png", shades)
-    scheme = found(kit(tmp_path, part("w"), reference("a", {3: "w"}, anchors={}), paints=False))
+    scheme = coloured(kit(tmp_path, part("w"), reference("a", {3: "w"}, anchors={}), paints=False))
     assert not any("toned" in say(note) for note in scheme.warnings)

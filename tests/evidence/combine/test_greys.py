@@ -32,24 +32,24 @@ def narrowed(lightness: float, spread: float) -> GreyPart:
 
 
 def test_a_reading_of_lightness_is_given_back_without_the_prior():
-    found = grey_observation(narrowed(35.0, 4.0), KIT)
-    assert found.lab[0] == pytest.approx(35.0, abs=0.2)
-    assert found.covariance[0, 0] == pytest.approx(16.0, rel=0.15)
+    observed = grey_observation(narrowed(35.0, 4.0), KIT)
+    assert observed.lab[0] == pytest.approx(35.0, abs=0.2)
+    assert observed.covariance[0, 0] == pytest.approx(16.0, rel=0.15)
 
 
 def test_grey_that_says_nothing_moves_nothing():
     # fails when the prior's mean, not evidence, pulls a strong colour towards neutral
     colour = Observation(np.array([30.0, 55.0, 35.0]), 9 * np.eye(3), 0.98)
-    found = reconcile([colour, grey_observation(grey(ANY_LAB, ANY_COVARIANCE), KIT)])
-    assert np.linalg.norm(found.lab - colour.lab) < 1.0
-    assert found.weights[1] < 0.05 and not found.conflict
+    estimate = reconcile([colour, grey_observation(grey(ANY_LAB, ANY_COVARIANCE), KIT)])
+    assert np.linalg.norm(estimate.lab - colour.lab) < 1.0
+    assert estimate.weights[1] < 0.05 and not estimate.conflict
 
 
 def test_grey_that_agrees_lifts_a_doubted_colour():
     doubted = Observation(np.array([36.0, 1.0, 0.0]), 4 * np.eye(3), 0.5)
     alone = reconcile([doubted])
-    found = reconcile([doubted, grey_observation(narrowed(35.0, 4.0), KIT)])
-    assert found.right[0] > 0.7 and found.radius90 < alone.radius90
+    estimate = reconcile([doubted, grey_observation(narrowed(35.0, 4.0), KIT)])
+    assert estimate.right[0] > 0.7 and estimate.radius90 < alone.radius90
     contradicted = reconcile([doubted, grey_observation(narrowed(80.0, 3.0), KIT)])
     assert contradicted.conflict and contradicted.right[0] < 0.2
 
@@ -58,14 +58,14 @@ def test_grey_sources_share_one_weight():
     part = grey([40, 0, 0], np.eye(3))
     assert [e.weight for e in grey_evidence(part, 0.6)] == [0.6]
     both = replace(part, readings=(READING, GreyReading("press", 0.5, "panchromatic")))
-    found = grey_evidence(both, 0.6)
-    assert [e.weight for e in found] == [0.3, 0.3]
-    assert all(e.notes == (OneAnswer(("plate", "press")),) for e in found)
+    evidence = grey_evidence(both, 0.6)
+    assert [e.weight for e in evidence] == [0.3, 0.3]
+    assert all(e.notes == (OneAnswer(("plate", "press")),) for e in evidence)
     copy = replace(part, readings=(READING, GreyReading("press", 0.5, "panchromatic", copy_of="plate")))
     assert [e.weight for e in grey_evidence(copy, 0.6)] == [0.6, 0.0]
     assert grey_evidence(copy, 0.6)[1].notes == (CopyOf("plate"),)
     # fails when each is listed by itself, as if it said it alone
-    waist = PartColour(Part("waist", "Waist"), part.lab, part.covariance, 9.0, "grey", False, tuple(found))
+    waist = PartColour(Part("waist", "Waist"), part.lab, part.covariance, 9.0, "grey", False, tuple(evidence))
     lines = [
         line
         for line in scheme_text(Scheme(replace(KIT, parts=(waist.part,)), (waist,))).splitlines()

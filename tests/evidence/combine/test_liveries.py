@@ -17,7 +17,7 @@ def kit(*years: int | None, repainted: tuple[int, ...] = (1968,), year: int | No
 
 
 @pytest.mark.parametrize(
-    ("found", "others"),
+    ("kit_", "others"),
     [
         (kit(1950, 1967, 1968), {"1968"}),  # two against one
         (kit(1967, 1968), {"1967"}),  # a tie goes to the later
@@ -28,5 +28,5 @@ def kit(*years: int | None, repainted: tuple[int, ...] = (1968,), year: int | No
         (kit(1950, 1960, 1970, repainted=(1955, 1968), year=1960), {"1950", "1970"}),
     ],
 )
-def test_pictures_of_another_livery(found: Kit, others: set[str]) -> None:
-    assert set(other_livery(found)) == others
+def test_pictures_of_another_livery(kit_: Kit, others: set[str]) -> None:
+    assert set(other_livery(kit_)) == others

@@ -23,61 +23,61 @@ def observation(lab, spread=1.5, right=0.98, common=0.0) -> Observation:
 
 
 def test_one_source_is_taken_at_its_word():
-    found = reconcile([observation(HERE, right=1.0)])
-    np.testing.assert_allclose(found.lab, HERE, atol=1e-9)
-    assert found.radius90 == pytest.approx(radius90(HERE, 2.25 * np.eye(3)), rel=0.01)
-    np.testing.assert_allclose(found.covariance, 2.25 * np.eye(3), rtol=0.15, atol=0.15)
-    assert found.weights == pytest.approx((1.0,)) and not found.conflict
+    estimate = reconcile([observation(HERE, right=1.0)])
+    np.testing.assert_allclose(estimate.lab, HERE, atol=1e-9)
+    assert estimate.radius90 == pytest.approx(radius90(HERE, 2.25 * np.eye(3)), rel=0.01)
+    np.testing.assert_allclose(estimate.covariance, 2.25 * np.eye(3), rtol=0.15, atol=0.15)
+    assert estimate.weights == pytest.approx((1.0,)) and not estimate.conflict
 
 
 def test_agreement_is_the_mean_by_precision():
     # the variance of a precision-weighted mean: 1 / (1 / 1 + 1 / 4) (any text on least squares)
-    found = reconcile([observation([50, 0, 0], 1.0), observation([51, 0, 0], 2.0)])
-    np.testing.assert_allclose(found.lab, [50.2, 0, 0], atol=0.02)
-    assert found.weights == pytest.approx((0.8, 0.2), abs=0.01)
-    assert found.radius90 == pytest.approx(radius90(found.lab, 0.8 * np.eye(3)), rel=0.03)
-    assert not found.conflict
+    estimate = reconcile([observation([50, 0, 0], 1.0), observation([51, 0, 0], 2.0)])
+    np.testing.assert_allclose(estimate.lab, [50.2, 0, 0], atol=0.02)
+    assert estimate.weights == pytest.approx((0.8, 0.2), abs=0.01)
+    assert estimate.radius90 == pytest.approx(radius90(estimate.lab, 0.8 * np.eye(3)), rel=0.03)
+    assert not estimate.conflict
 
 
 @pytest.mark.parametrize("place", [0, 1, 2])
 def test_one_odd_source_in_three_neither_drags_nor_vanishes(place):
     labs = list(HERE + np.array([[0.5, 0, 0], [0, 0.8, -0.3], [0.2, -0.4, 0.6]]))
     labs[place] = HERE + np.array([8, -25, 12])
-    found = reconcile([observation(lab) for lab in labs])
-    assert difference(found.lab, HERE) < 1.0
-    assert 0 < found.weights[place] < 0.01 and found.right[place] < 0.01
-    assert found.conflict and found.odds < 1e-6
+    estimate = reconcile([observation(lab) for lab in labs])
+    assert difference(estimate.lab, HERE) < 1.0
+    assert 0 < estimate.weights[place] < 0.01 and estimate.right[place] < 0.01
+    assert estimate.conflict and estimate.odds < 1e-6
 
 
 def test_two_that_disagree_are_both_within_the_radius():
     one, other = HERE, HERE + np.array([6.0, -14.0, 8.0])
-    found = reconcile([observation(one), observation(other)])
-    assert found.conflict
+    estimate = reconcile([observation(one), observation(other)])
+    assert estimate.conflict
     # the colour is one that somebody reports, not one between
-    assert min(difference(found.lab, one), difference(found.lab, other)) < 0.2
-    assert max(difference(found.lab, one), difference(found.lab, other)) < found.radius90
+    assert min(difference(estimate.lab, one), difference(estimate.lab, other)) < 0.2
+    assert max(difference(estimate.lab, one), difference(estimate.lab, other)) < estimate.radius90
 
 
 def test_trust_decides_between_two():
     other = HERE + np.array([6.0, -14.0, 8.0])
-    found = reconcile([observation(HERE, right=0.5), observation(other, right=0.98)])
-    assert difference(found.lab, other) < 0.2
-    assert found.weights[1] > 0.9 > 0.1 > found.weights[0]
+    estimate = reconcile([observation(HERE, right=0.5), observation(other, right=0.98)])
+    assert difference(estimate.lab, other) < 0.2
+    assert estimate.weights[1] > 0.9 > 0.1 > estimate.weights[0]
     # equal trust leaves far more open
-    assert found.radius90 < 0.5 * reconcile([observation(HERE), observation(other)]).radius90
+    assert estimate.radius90 < 0.5 * reconcile([observation(HERE), observation(other)]).radius90
 
 
 def test_little_trust_leaves_any_colour_open():
-    found = reconcile([observation(HERE, right=0.5)])
-    np.testing.assert_allclose(found.lab, HERE, atol=1e-9)
-    assert found.radius90 > 20
+    estimate = reconcile([observation(HERE, right=0.5)])
+    np.testing.assert_allclose(estimate.lab, HERE, atol=1e-9)
+    assert estimate.radius90 > 20
 
 
 def test_what_pictures_have_in_common_does_not_average_out():
     # the variance of a mean of n readings with correlation r: (1 + (n - 1) r) / n
-    found = reconcile([observation(HERE, 2.0, 1.0, common=0.4) for _ in range(5)])
+    estimate = reconcile([observation(HERE, 2.0, 1.0, common=0.4) for _ in range(5)])
     expected = (1 + 4 * 0.4) / 5 * 4.0 * np.eye(3)
-    assert found.radius90 == pytest.approx(radius90(HERE, expected), rel=0.02)
+    assert estimate.radius90 == pytest.approx(radius90(HERE, expected), rel=0.02)
 
 
 def test_what_pictures_have_in_common_does_not_set_them_apart():
@@ -115,8 +115,8 @@ def test_the_radius_holds_nine_truths_in_ten(count, right):
             centre = truth if rng.random() < right else rng.multivariate_normal(ANY_LAB, ANY_COVARIANCE)
             lab = rng.multivariate_normal(centre, covariance)
             observations.append(Observation(lab, covariance, right))
-        found = reconcile(observations)
-        inside.append(difference(found.lab, truth) <= found.radius90)
+        estimate = reconcile(observations)
+        inside.append(difference(estimate.lab, truth) <= estimate.radius90)
     assert 0.85 <= np.mean(inside) <= 0.955
 
 
@@ -125,7 +125,7 @@ def test_many_sources_are_weighed_as_few_are():
     labs = [HERE + rng.normal(0, 1.5, 3) for _ in range(40)]
     for i in range(0, 40, 5):
         labs[i] = rng.multivariate_normal(ANY_LAB, ANY_COVARIANCE)
-    found = reconcile([observation(lab, right=0.9) for lab in labs])
-    assert difference(found.lab, HERE) < 1.0
-    strangers = [found.right[i] for i in range(0, 40, 5)]
-    assert max(strangers) < 0.05 and np.median(found.right) > 0.95
+    estimate = reconcile([observation(lab, right=0.9) for lab in labs])
+    assert difference(estimate.lab, HERE) < 1.0
+    strangers = [estimate.right[i] for i in range(0, 40, 5)]
+    assert max(strangers) < 0.05 and np.median(estimate.right) > 0.95

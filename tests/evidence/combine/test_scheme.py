@@ -33,15 +33,15 @@ from tests.evidence.combine.kits import (
 
 def test_a_part_gets_its_colour_paints_and_evidence(tmp_path):
     picture(tmp_path / "a.png", [*ANCHORS, RED])
-    found = scheme(kit(tmp_path, part("waist"), reference("a", {6: "waist"}))).part("waist")
-    assert difference(found.lab, RED) < min(found.radius90, 3.0)
-    assert (found.basis, found.conflict) == ("colour", False)
-    assert [(e.reference, e.kind) for e in found.evidence] == [("a", "colour")]
-    assert [p.swatch for p in found.paints][:2] == ["R1", "R2"] and len(found.paints) == 5
-    assert [p.difference for p in found.paints] == sorted(p.difference for p in found.paints)
-    assert found.paints[0].difference == pytest.approx(difference(found.lab, (40, 44, 26)))
+    coloured = scheme(kit(tmp_path, part("waist"), reference("a", {6: "waist"}))).part("waist")
+    assert difference(coloured.lab, RED) < min(coloured.radius90, 3.0)
+    assert (coloured.basis, coloured.conflict) == ("colour", False)
+    assert [(e.reference, e.kind) for e in coloured.evidence] == [("a", "colour")]
+    assert [p.swatch for p in coloured.paints][:2] == ["R1", "R2"] and len(coloured.paints) == 5
+    assert [p.difference for p in coloured.paints] == sorted(p.difference for p in coloured.paints)
+    assert coloured.paints[0].difference == pytest.approx(difference(coloured.lab, (40, 44, 26)))
     # a mix's difference is told to thousandths
-    assert found.mixes and found.mixes[0].difference <= found.paints[0].difference + 5e-4
+    assert coloured.mixes and coloured.mixes[0].difference <= coloured.paints[0].difference + 5e-4
 
 
 def test_a_kit_without_lists_has_no_paints_and_no_mixes(tmp_path):
@@ -78,9 +78,9 @@ def test_samples_in_one_picture_share_its_error(tmp_path):
     picture(tmp_path / "a.png", [*ANCHORS, RED, RED, RED, RED])
     one = scheme(kit(tmp_path, part("w"), reference("a", {6: "w"}), paints=False)).parts[0]
     four = kit(tmp_path, part("w"), reference("a", {6: "w", 7: "w", 8: "w", 9: "w"}), paints=False)
-    found = scheme(four).parts[0]
-    assert len(found.evidence) == 1
-    assert found.radius90 > 0.9 * one.radius90
+    coloured = scheme(four).parts[0]
+    assert len(coloured.evidence) == 1
+    assert coloured.radius90 > 0.9 * one.radius90
 
 
 def test_samples_that_scatter_widen_the_colour(tmp_path):
@@ -95,10 +95,10 @@ def test_one_wrong_picture_in_three_is_shown_and_not_followed(tmp_path):
     for name in "abc":
         picture(tmp_path / f"{name}.png", [*ANCHORS, BROWN if name == "b" else RED], seed=ord(name))
     blocks = [part("waist"), *(reference(name, {6: "waist"}) for name in "abc")]
-    found = scheme(kit(tmp_path, *blocks, paints=False)).part("waist")
-    assert difference(found.lab, RED) < 3.0
-    assert found.conflict and any("disagrees" in note for note in map(say, found.notes))
-    odd = found.evidence[1]
+    coloured = scheme(kit(tmp_path, *blocks, paints=False)).part("waist")
+    assert difference(coloured.lab, RED) < 3.0
+    assert coloured.conflict and any("disagrees" in note for note in map(say, coloured.notes))
+    odd = coloured.evidence[1]
     assert odd.weight < 0.05 and "not believed" in say(odd.notes[0])
     assert difference(odd.lab, BROWN) < 4.0  # as it was seen
 
@@ -122,16 +122,18 @@ def test_copies_of_a_picture_count_once(tmp_path):
     assert sorted(round(e.weight) for e in twice.parts[0].evidence) == [0, 1]
     assert not twice.parts[0].conflict and "a copy of the picture '" in scheme_text(twice)
     bare = reference("a", {6: "waist"}, anchors={})
-    found = scheme(kit(tmp_path, part("waist"), bare, reference("b", {6: "waist"}), paints=False)).parts[0]
-    assert found.evidence[0].weight == 0 and "'b', which counts for both" in say(found.evidence[0].notes[0])
+    coloured = scheme(kit(tmp_path, part("waist"), bare, reference("b", {6: "waist"}), paints=False)).parts[0]
+    assert coloured.evidence[0].weight == 0 and "'b', which counts for both" in say(
+        coloured.evidence[0].notes[0]
+    )
 
 
 def test_anchors_of_one_colour_do_not_check_each_other(tmp_path):
     # fails when three patches of one blue that agree pass for a correction that was checked
     picture(tmp_path / "a.png", [BLUE, BLUE, BLUE, RED])
     anchors = {i: f"{{ lab = {list(BLUE)} }}" for i in range(3)}
-    found = scheme(kit(tmp_path, part("waist"), reference("a", {3: "waist"}, anchors), paints=False))
-    assert say(found.pictures["a"][0]).endswith(
+    coloured = scheme(kit(tmp_path, part("waist"), reference("a", {3: "waist"}, anchors), paints=False))
+    assert say(coloured.pictures["a"][0]).endswith(
         "three anchors, of one colour, so that they cannot check each other"
     )
 
@@ -163,11 +165,11 @@ def test_a_decision_overrides_and_the_evidence_is_still_shown(tmp_path):
 
 def test_words_alone_are_a_hint_and_a_wide_one(tmp_path):
     hint = '[[part.hint]]\nwords = "dark green"\nsource = "a letter"\ntrust = 0.9'
-    found = scheme(kit(tmp_path, part("roof", hint), paints=False)).part("roof")
-    assert found.basis == "hint" and found.evidence[0].reference == "a letter"
-    assert found.lab[1] < -5 and found.lab[0] < 50 and found.radius90 > 10
+    coloured = scheme(kit(tmp_path, part("roof", hint), paints=False)).part("roof")
+    assert coloured.basis == "hint" and coloured.evidence[0].reference == "a letter"
+    assert coloured.lab[1] < -5 and coloured.lab[0] < 50 and coloured.radius90 > 10
     doubted = part("roof", hint.replace("0.9", "0.2"))
-    assert scheme(kit(tmp_path, doubted, paints=False)).part("roof").radius90 > found.radius90
+    assert scheme(kit(tmp_path, doubted, paints=False)).part("roof").radius90 > coloured.radius90
 
 
 def test_pictures_on_the_other_side_of_a_repaint_do_not_count(tmp_path):
@@ -176,11 +178,11 @@ def test_pictures_on_the_other_side_of_a_repaint_do_not_count(tmp_path):
     picture(tmp_path / "new.png", [*ANCHORS, BROWN])
     blocks = [part("waist"), reference("old", {6: "waist"}, year=1958)]
     blocks += [reference("new", {6: "waist"}, year=1975), reference("older", {6: "waist"}, year=1951)]
-    found = scheme(kit(tmp_path, *blocks, head="repainted = 1968", paints=False)).part("waist")
-    weights = {e.reference: e.weight for e in found.evidence}
-    assert weights["new"] == 0 and weights["old"] > 0.3 and not found.conflict
-    assert difference(found.lab, RED) < 3
-    assert "after the repaint of 1968" in say(found.evidence[1].notes[0])
+    coloured = scheme(kit(tmp_path, *blocks, head="repainted = 1968", paints=False)).part("waist")
+    weights = {e.reference: e.weight for e in coloured.evidence}
+    assert weights["new"] == 0 and weights["old"] > 0.3 and not coloured.conflict
+    assert difference(coloured.lab, RED) < 3
+    assert "after the repaint of 1968" in say(coloured.evidence[1].notes[0])
     together = scheme(kit(tmp_path, *blocks, paints=False)).part("waist")
     assert together.conflict
 
@@ -278,11 +280,11 @@ def test_a_picture_without_colour_is_told_and_tells_no_hue(tmp_path):
     levels = np.repeat(np.rint(255 * srgb_encode(shades)).astype(np.uint8), SIDE)
     Image.fromarray(np.repeat(levels[None], SIDE, axis=0)).save(tmp_path / "a.png")
     greys = {i: f"{{ lab = {list(lab)} }}" for i, lab in enumerate(ANCHORS[:3])}
-    found = scheme(kit(tmp_path, part("w"), reference("a", {6: "w"}, greys), paints=False))
-    (warning,) = map(say, found.warnings)
+    coloured = scheme(kit(tmp_path, part("w"), reference("a", {6: "w"}, greys), paints=False))
+    (warning,) = map(say, coloured.warnings)
     assert "'a'" in warning and 'tone = "grey"' in warning
-    assert difference(found.parts[0].lab, RED) <= found.parts[0].radius90
-    assert "tells nothing of hue" in scheme_text(found)
+    assert difference(coloured.parts[0].lab, RED) <= coloured.parts[0].radius90
+    assert "tells nothing of hue" in scheme_text(coloured)
 
 
 def test_a_picture_leans_on_a_measured_part_before_a_remembered_one(tmp_path):
@@ -317,9 +319,9 @@ def test_the_text_tells_what_counted_and_leaves_routine_to_the_json(tmp_path):
         light[: 6 * SIDE] = 1
         Image.fromarray((levels * light[:, None]).astype(np.uint8)).save(drawn)
     blocks = [part("waist"), part("frame"), *(reference(name, {6: "waist", 7: "frame"}) for name in "ab")]
-    found = scheme(kit(tmp_path, *blocks, paints=False))
-    assert all("shaded" in " ".join(map(say, e.notes)) for colour in found.parts for e in colour.evidence)
-    text = scheme_text(found)
+    coloured = scheme(kit(tmp_path, *blocks, paints=False))
+    assert all("shaded" in " ".join(map(say, e.notes)) for colour in coloured.parts for e in colour.evidence)
+    text = scheme_text(coloured)
     assert "shaded" not in text and 1 <= text.count("fitted on six anchors") <= 2
     (line,) = (line for line in text.splitlines() if line.startswith("  waist"))
     assert line in ("  waist  a 50 %, b 50 %", "  waist  b 50 %, a 50 %")
@@ -337,8 +339,8 @@ def test_an_edge_through_an_anchor_is_told_once_for_its_picture(tmp_path):
 
 def test_a_source_trusted_with_nothing_is_called_so(tmp_path):
     picture(tmp_path / "a.png", [*ANCHORS, RED])
-    found = scheme(kit(tmp_path, part("waist"), reference("a", {6: "waist"}, trust=0), paints=False))
-    assert "its trust is 0" in scheme_text(found)
+    coloured = scheme(kit(tmp_path, part("waist"), reference("a", {6: "waist"}, trust=0), paints=False))
+    assert "its trust is 0" in scheme_text(coloured)
 
 
 def test_decisions_for_one_paint_that_differ_are_told(tmp_path):

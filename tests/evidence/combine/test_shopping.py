@@ -15,7 +15,7 @@ def test_a_metallic_part_is_bought_a_metallic_paint(tmp_path):
     # fails where the finish of a part is lost on the way: both have one colour, which owned paints can mix
     why, colour = 'why = "said"', "colour = { lab = [60, 0, 0] }"
     blocks = [part("wall", colour, why), part("rail", 'finish = "metallic"', colour, why)]
-    found = scheme(kit(tmp_path, *blocks, paints=False))
+    coloured = scheme(kit(tmp_path, *blocks, paints=False))
     rows = [
         "id,name,finish,owned,lab_l,lab_a,lab_b",
         "W,White,matt,yes,95,0,0",
@@ -23,7 +23,7 @@ def test_a_metallic_part_is_bought_a_metallic_paint(tmp_path):
         "S,Steel,metallic,no,62,0,0",
     ]
     (tmp_path / "list.csv").write_text("\n".join(rows) + "\n")
-    bought = to_buy(found, SwatchList.read(tmp_path / "list.csv"), 2, 12, False).basket.chosen
+    bought = to_buy(coloured, SwatchList.read(tmp_path / "list.csv"), 2, 12, False).basket.chosen
     rail = bought.recipes[1]
     assert rail is not None and rail.drops == (("S", 1),) and bought.buy == ("S",)
 
@@ -45,12 +45,12 @@ def test_a_guess_is_bought_what_is_least_off_on_average_and_on_sale(tmp_path):
     seen = reference("press", {3: "wall"}, anchors, tone="grey", response="luma-601")
     hint = '[[part.hint]]\nwords = "red"\nsource = "a letter"'
     head = 'swatches = ["list.csv"]'
-    found = scheme(kit(tmp_path, part("wall", hint), seen, head=head, paints=False))
+    coloured = scheme(kit(tmp_path, part("wall", hint), seen, head=head, paints=False))
     swatches = SwatchList.read(tmp_path / "list.csv")
-    answer = to_buy(found, swatches, 1, 12, False)
-    assert found.grey is not None
+    answer = to_buy(coloured, swatches, 1, 12, False)
+    assert coloured.grey is not None
     chosen = answer.chosen["wall"]
-    draws = found.grey.parts[0].draws
+    draws = coloured.grey.parts[0].draws
     off = {s.id: float(difference(s.lab, draws).mean()) for s in swatches.swatches if not s.retired}
     best = min(off, key=lambda id: off[id])
     assert off[chosen.recipe[0][0]] <= off[best] + 0.5 and chosen.recipe[0][0] != "G"

@@ -68,12 +68,12 @@ def answer(kit: Kit, known: dict[str, Uncertain] | None = None, draws: int = 0) 
     return infer(kit, kit_swatches(kit), known, draws)
 
 
-def chances(found: GreyAnswer, part: str) -> dict[str, float]:
-    return {c.swatch: c.probability for c in found.part(part).candidates}
+def chances(inferred: GreyAnswer, part: str) -> dict[str, float]:
+    return {c.swatch: c.probability for c in inferred.part(part).candidates}
 
 
-def width(found: GreyAnswer, part: str) -> float:
-    low, high = found.part(part).lightness
+def width(inferred: GreyAnswer, part: str) -> float:
+    low, high = inferred.part(part).lightness
     return high - low
 
 
@@ -154,19 +154,19 @@ def test_lighter_than_another_part(tmp_path: Path) -> None:
     loose = {"keys": "uneven = 0.5", "anchors": {0: f"{{ lab = [{WHITE}, 0, 0] }}"}}
     bare = answer(write(tmp_path, **loose))
     told = PARTS.replace('id = "sill"', 'id = "sill"\n[[part.than]]\nlighter = "door"')
-    found = answer(write(tmp_path, parts=told, **loose))
-    assert found.part("door").lab[0] < bare.part("door").lab[0] - 1
-    assert found.part("sill").lab[0] > bare.part("sill").lab[0] + 1
-    assert any("darker than 'sill'" in note for note in map(say, found.part("door").notes))
-    assert min(chances(found, "door").values()) > 0.02 * min(chances(bare, "door").values())
+    reply = answer(write(tmp_path, parts=told, **loose))
+    assert reply.part("door").lab[0] < bare.part("door").lab[0] - 1
+    assert reply.part("sill").lab[0] > bare.part("sill").lab[0] + 1
+    assert any("darker than 'sill'" in note for note in map(say, reply.part("door").notes))
+    assert min(chances(reply, "door").values()) > 0.02 * min(chances(bare, "door").values())
 
 
 def test_the_same_paint_in_two_places_is_read_from_both(tmp_path: Path) -> None:
     same = PARTS.replace('id = "sill"', 'id = "sill"\nsame_as = "door"')
-    found = answer(write(tmp_path, parts=same, patches=(WHITE, DARK, 55.0, 49.0, ROOF)))
-    assert chances(found, "door") == chances(found, "sill")
+    reply = answer(write(tmp_path, parts=same, patches=(WHITE, DARK, 55.0, 49.0, ROOF)))
+    assert chances(reply, "door") == chances(reply, "sill")
     alone = answer(write(tmp_path, patches=(WHITE, DARK, 55.0, 49.0, ROOF)))
-    assert alone.part("sill").lab[0] < found.part("door").lab[0] < alone.part("door").lab[0]
+    assert alone.part("sill").lab[0] < reply.part("door").lab[0] < alone.part("door").lab[0]
 
 
 @pytest.mark.parametrize(
@@ -182,10 +182,10 @@ def test_the_same_paint_in_two_places_is_read_from_both(tmp_path: Path) -> None:
 def test_what_is_read_loosely_says_why(
     tmp_path: Path, anchors: dict[int, str] | None, part: str, says: str
 ) -> None:
-    found = answer(write(tmp_path, anchors))
-    assert any(says in note and "'plate'" in note for note in map(say, found.part(part).notes))
+    reply = answer(write(tmp_path, anchors))
+    assert any(says in note and "'plate'" in note for note in map(say, reply.part(part).notes))
     if anchors is not None and len(anchors) < 2:
-        assert width(found, "door") > width(answer(write(tmp_path)), "door") + 1
+        assert width(reply, "door") > width(answer(write(tmp_path)), "door") + 1
 
 
 def test_copies_of_a_plate_count_once_and_each_tells_what_it_alone_shows(tmp_path: Path) -> None:
@@ -214,9 +214,9 @@ def test_copies_of_a_plate_count_once_and_each_tells_what_it_alone_shows(tmp_pat
 
 
 def test_a_part_brighter_than_the_white_anchor_is_still_light(tmp_path: Path) -> None:
-    found = answer(write(tmp_path))
-    assert chances(found, "roof")["W"] > 0.5
-    low, high = found.part("roof").lightness
+    reply = answer(write(tmp_path))
+    assert chances(reply, "roof")["W"] > 0.5
+    low, high = reply.part("roof").lightness
     assert low > 75 and high <= 100
 
 
@@ -228,5 +228,5 @@ def test_a_swatch_with_measured_reflectance_is_taken_as_it_is(tmp_path: Path) ->
     flat = ",".join(["0.23"] * 31)
     violet = ",".join("0.75" if w < 430 else "0.23" for w in nm)
     (tmp_path / "paints.csv").write_text(f"{head}F,Flat,55,0,0,{flat}\nV,Violet,55,0,0,{violet}\n")
-    found = chances(answer(kit), "door")
-    assert found["F"] > 0.6
+    likely = chances(answer(kit), "door")
+    assert likely["F"] > 0.6

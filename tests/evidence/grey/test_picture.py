@@ -56,11 +56,11 @@ def test_an_unnamed_light_is_several() -> None:
 
 
 def test_even_normals_are_standard_and_the_same_each_time() -> None:
-    found = even_normals(64, 5)
-    np.testing.assert_allclose(found.mean(axis=0), 0, atol=1e-12)
-    np.testing.assert_allclose(found.std(axis=0), 1)
-    assert np.abs(np.corrcoef(found.T) - np.eye(5)).max() < 0.25
-    np.testing.assert_array_equal(found, even_normals(64, 5))
+    normals = even_normals(64, 5)
+    np.testing.assert_allclose(normals.mean(axis=0), 0, atol=1e-12)
+    np.testing.assert_allclose(normals.std(axis=0), 1)
+    assert np.abs(np.corrcoef(normals.T) - np.eye(5)).max() < 0.25
+    np.testing.assert_array_equal(normals, even_normals(64, 5))
 
 
 def test_information_of_a_reading() -> None:

@@ -36,11 +36,12 @@ def picture(name: str = "one", response: str | Response = "panchromatic", **how:
 
 
 def chances(*pictures: GreyPicture) -> np.ndarray:
-    found = [posterior.calibrate(v) for v in pictures]
+    calibrated = [posterior.calibrate(v) for v in pictures]
     index = {
-        one.picture.name: one.signals.index(one.picture.sensitivity.log_signals(SURFACES)) for one in found
+        one.picture.name: one.signals.index(one.picture.sensitivity.log_signals(SURFACES))
+        for one in calibrated
     }
-    rows = posterior.likelihood([(one, one.picture.levels["door"]) for one in found], index, EVERY)
+    rows = posterior.likelihood([(one, one.picture.levels["door"]) for one in calibrated], index, EVERY)
     mean = SURFACES.mean(rows)
     return mean / mean.sum()
 
@@ -57,9 +58,9 @@ def test_bits_are_the_divergence_from_equal_odds() -> None:
 
 def test_a_level_finds_its_grey_and_rules_the_others_out() -> None:
     shown = picture(levels={"door": (level(LABS[1]),)})
-    found = chances(shown)
-    assert found[1] > 0.3
-    assert found[0] < 0.02 and found[2] < 0.02
+    likely = chances(shown)
+    assert likely[1] > 0.3
+    assert likely[0] < 0.02 and likely[2] < 0.02
 
 
 def test_mistrust_goes_as_far_as_saying_nothing() -> None:
@@ -143,7 +144,7 @@ def _beside(member: int, anchors: int = 3, parts: int = 6) -> tuple[float, dict[
     both = np.concatenate([sensitivity.log_signals(VIVID), sensitivity.log_signals(at_large())])
     index = {"one": one.signals.index(both)}
     by_parts = posterior.together({"one": one}, {id: {"one": v} for id, v in levels.items()}, index, VIVID)
-    return _share(one), {key: _share(found) for key, found in by_parts.items()}
+    return _share(one), {key: _share(likelihood) for key, likelihood in by_parts.items()}
 
 
 @pytest.mark.parametrize("member", [0, 1])
@@ -167,9 +168,9 @@ def test_reversed_anchors_are_named_and_hardly_believed() -> None:
     turned = replace(
         plain, anchors=(replace(white, level=black.level), grey, replace(black, level=white.level))
     )
-    found = posterior.calibrate(turned)
+    calibrated = posterior.calibrate(turned)
     assert any(
-        "anchor 1" in note and "anchor 3" in note and "darker" in note for note in map(say, found.notes)
+        "anchor 1" in note and "anchor 3" in note and "darker" in note for note in map(say, calibrated.notes)
     )
     assert not posterior.calibrate(plain).notes
     assert posterior.bits(chances(turned)) < 0.7 * posterior.bits(chances(plain))

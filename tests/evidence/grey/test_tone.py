@@ -148,11 +148,11 @@ def test_a_surface_of_unknown_signal_weighs_the_curves_as_it_is_itself_weighed_b
     middles = np.array([[-4.5], [-3.9]]) if level.end < 0 else np.array([[-0.9], [-0.3]])
     spread = np.exp(-0.5 * ((axis.points - middles) / 0.4) ** 2)
     spread /= spread.sum(axis=1, keepdims=True)
-    found = curves.given(np.log(np.maximum(curves.likelihood([level], spread, axis), 1e-300)))
+    narrowed = curves.given(np.log(np.maximum(curves.likelihood([level], spread, axis), 1e-300)))
     table = (curves.signal_density([level], axis) * spread).sum(axis=1)
-    assert _shares(found).sum() == pytest.approx(1)
-    np.testing.assert_allclose(_shares(found), table / table.sum(), atol=0.01)
-    assert abs(_shares(found)[0] - _shares(curves)[0]) > 0.05
+    assert _shares(narrowed).sum() == pytest.approx(1)
+    np.testing.assert_allclose(_shares(narrowed), table / table.sum(), atol=0.01)
+    assert abs(_shares(narrowed)[0] - _shares(curves)[0]) > 0.05
     # what no curve can make says nothing of them
     never = np.zeros_like(spread)
     never[:, 0 if level.end >= 0 else -1] = 1.0

@@ -45,8 +45,8 @@ def grainy(light: np.ndarray, colour, rng: np.random.Generator, size: float = 0.
     return light[..., None] * lab_to_linear(np.array(colour, dtype=float)) * (1 + size * grain)
 
 
-def off(found, colour) -> float:
-    return float(difference(linear_to_lab(found.linear), np.array(colour, dtype=float)))
+def off(sampled, colour) -> float:
+    return float(difference(linear_to_lab(sampled.linear), np.array(colour, dtype=float)))
 
 
 def plain(path: Path) -> np.ndarray:
@@ -57,15 +57,15 @@ def plain(path: Path) -> np.ndarray:
 @pytest.mark.parametrize("grain", [(0.03, 0.0), (0.12, 0.0), (0.10, 2.5)])
 def test_a_flat_patch_gives_its_plain_mean(tmp_path, colour, grain):
     # fails when anything is trimmed, or the brightest part taken, where there is only noise
-    found = take(tmp_path / "a.png", grainy(np.ones((H, W)), colour, np.random.default_rng(5), *grain))
-    np.testing.assert_allclose(found.linear, plain(tmp_path / "a.png"), rtol=1e-6)
-    assert not [note for note in map(say, found.notes) if "left out" in note or "shaded" in note]
+    sampled = take(tmp_path / "a.png", grainy(np.ones((H, W)), colour, np.random.default_rng(5), *grain))
+    np.testing.assert_allclose(sampled.linear, plain(tmp_path / "a.png"), rtol=1e-6)
+    assert not [note for note in map(say, sampled.notes) if "left out" in note or "shaded" in note]
 
 
 def test_uneven_light_of_a_few_percent_is_no_shading(tmp_path):
     light = np.broadcast_to(np.linspace(1.03, 0.97, W), (H, W))
-    found = take(tmp_path / "a.png", grainy(light, [55, 30, 20], np.random.default_rng(1)))
-    np.testing.assert_allclose(found.linear, plain(tmp_path / "a.png"), rtol=1e-3)
+    sampled = take(tmp_path / "a.png", grainy(light, [55, 30, 20], np.random.default_rng(1)))
+    np.testing.assert_allclose(sampled.linear, plain(tmp_path / "a.png"), rtol=1e-3)
 
 
 def test_coarse_grain_on_a_small_patch_is_no_shading(tmp_path):
@@ -73,8 +73,8 @@ def test_coarse_grain_on_a_small_patch_is_no_shading(tmp_path):
     called = 0
     for i in range(20):
         flat = grainy(np.ones((22, 22)), COLOURS[i % 5], np.random.default_rng(i), 0.15, 1.5)
-        found = take(tmp_path / f"{i}.jpg", flat, quality=75)
-        called += any("shaded" in note for note in map(say, found.notes))
+        sampled = take(tmp_path / f"{i}.jpg", flat, quality=75)
+        called += any("shaded" in note for note in map(say, sampled.notes))
     assert called <= 1
 
 
@@ -90,10 +90,10 @@ SHADED = {
 @pytest.mark.parametrize("colour", COLOURS)
 def test_a_shaded_surface_gives_its_lit_colour(tmp_path, shape, colour):
     rng = np.random.default_rng(2)
-    found = take(tmp_path / "a.png", grainy(SHADED[shape], colour, rng))
+    sampled = take(tmp_path / "a.png", grainy(SHADED[shape], colour, rng))
     plainly = float(difference(linear_to_lab(plain(tmp_path / "a.png")), np.array(colour, dtype=float)))
-    assert off(found, colour) < 0.5 and off(found, colour) < 0.3 * plainly
-    assert any(isinstance(note, Shaded | LightEdge) for note in found.notes)
+    assert off(sampled, colour) < 0.5 and off(sampled, colour) < 0.3 * plainly
+    assert any(isinstance(note, Shaded | LightEdge) for note in sampled.notes)
 
 
 @pytest.mark.parametrize("colour", COLOURS[:2] + COLOURS[3:])
@@ -110,9 +110,9 @@ def test_gloss_is_left_out(tmp_path, shape, colour):
     rng = np.random.default_rng(3)
     lamp = 0.8 * np.exp(-((X - 50) ** 2 + (Y - 40) ** 2) / (2 * 7**2))
     linear = grainy(light, colour, rng) + lamp[..., None]
-    found = take(tmp_path / "a.png", linear)
-    assert off(found, colour) < 0.5
-    assert any("highlight" in note for note in map(say, found.notes))
+    sampled = take(tmp_path / "a.png", linear)
+    assert off(sampled, colour) < 0.5
+    assert any("highlight" in note for note in map(say, sampled.notes))
 
 
 @pytest.mark.parametrize(
@@ -130,10 +130,10 @@ def test_broad_gloss_is_taken_off(tmp_path, colour, shape, sheen, radius):
     light = 0.15 + 0.85 * np.clip(normal @ lamp, 0, 1)
     lobe = 0.25 * np.clip(normal @ (half / np.linalg.norm(half)), 0, 1) ** sheen
     picture = grainy(light, colour, np.random.default_rng(3), 0.02) + lobe[..., None]
-    found = take(tmp_path / "a.jpg", 0.6 * picture, Spot(60, 60, radius), quality=92)
+    sampled = take(tmp_path / "a.jpg", 0.6 * picture, Spot(60, 60, radius), quality=92)
     seen = np.hypot(x, y if shape == "ball" else 0) < 0.9 * radius / 60
     lit = 0.6 * np.quantile(light[seen], 0.975) * lab_to_linear(np.array(colour, dtype=float))
-    assert off(found, linear_to_lab(lit)) < 7
+    assert off(sampled, linear_to_lab(lit)) < 7
 
 
 def test_what_a_jpeg_does_to_a_matt_patch_is_no_gloss(tmp_path):
@@ -142,8 +142,8 @@ def test_what_a_jpeg_does_to_a_matt_patch_is_no_gloss(tmp_path):
     for i in range(20):
         colour = [rng.uniform(15, 90), *rng.uniform(-30, 30, 2)]
         slope = np.broadcast_to(np.linspace(1, rng.uniform(0.7, 1), W), (H, W))
-        found = take(tmp_path / f"{i}.jpg", grainy(slope, colour, rng, 0.02), quality=60)
-        assert not any("gloss" in note for note in map(say, found.notes)), i
+        sampled = take(tmp_path / f"{i}.jpg", grainy(slope, colour, rng, 0.02), quality=60)
+        assert not any("gloss" in note for note in map(say, sampled.notes)), i
 
 
 def test_no_more_gloss_is_taken_off_than_there_is_light():
@@ -153,9 +153,9 @@ def test_no_more_gloss_is_taken_off_than_there_is_light():
     for seed in range(5):
         grain = np.random.default_rng(seed).normal(0, 0.003, (20, 40, 3))
         picture = np.clip(np.array([0.003, 0.238, 0.206]) + lamp + grain, 0, 1).astype(np.float32)
-        found = body(picture, np.ones((20, 40), dtype=bool), picture >= 1)
-        assert any(isinstance(note, GlossTakenOff) for note in found.notes)
-        assert found.linear.min() > -0.001
+        separated = body(picture, np.ones((20, 40), dtype=bool), picture >= 1)
+        assert any(isinstance(note, GlossTakenOff) for note in separated.notes)
+        assert separated.linear.min() > -0.001
 
 
 def test_a_narrow_strip_has_no_peak_that_its_neighbours_do_not_tell():
@@ -165,8 +165,8 @@ def test_a_narrow_strip_has_no_peak_that_its_neighbours_do_not_tell():
         rng = np.random.default_rng(seed)
         light = np.broadcast_to(np.cos(3 * x)[:, None], (78, 10, 1)) * rng.uniform(0.1, 0.9, 3)
         picture = np.clip(light + rng.normal(0, 0.02, light.shape), 0, 1).astype(np.float32)
-        found = body(picture, np.ones((78, 10), dtype=bool), (picture <= 0) | (picture >= 1))
-        np.testing.assert_allclose(found.linear, light.max(axis=(0, 1)), rtol=0.25)
+        separated = body(picture, np.ones((78, 10), dtype=bool), (picture <= 0) | (picture >= 1))
+        np.testing.assert_allclose(separated.linear, light.max(axis=(0, 1)), rtol=0.25)
 
 
 def test_the_level_is_the_plain_mean_whatever_is_left_out(tmp_path):
@@ -174,8 +174,8 @@ def test_the_level_is_the_plain_mean_whatever_is_left_out(tmp_path):
     linear = grainy(SHADED["slope"], [40, 10, 10], np.random.default_rng(3)) + lamp[..., None]
     levels = np.rint(np.clip(srgb_encode(linear[..., 0]), 0, 1) * 255).astype(np.uint8)
     Image.fromarray(levels).save(tmp_path / "grey.png")
-    found = sample(open_picture(tmp_path / "grey.png"), Rect(0, 0, W, H))
-    assert found.level == pytest.approx(levels.mean() / 255, abs=1e-6)
+    sampled = sample(open_picture(tmp_path / "grey.png"), Rect(0, 0, W, H))
+    assert sampled.level == pytest.approx(levels.mean() / 255, abs=1e-6)
 
 
 def test_the_error_of_the_mean_counts_the_grain(tmp_path):
@@ -183,9 +183,9 @@ def test_the_error_of_the_mean_counts_the_grain(tmp_path):
     rng = np.random.default_rng(8)
     means, errors = [], []
     for i in range(40):
-        found = take(tmp_path / f"{i}.png", grainy(np.ones((50, 50)), [50, 5, 5], rng, 0.10, 2.0))
-        means.append(found.linear)
-        errors.append(np.sqrt(np.diag(found.covariance)))
+        sampled = take(tmp_path / f"{i}.png", grainy(np.ones((50, 50)), [50, 5, 5], rng, 0.10, 2.0))
+        means.append(sampled.linear)
+        errors.append(np.sqrt(np.diag(sampled.covariance)))
     ratio = np.std(means, axis=0) / np.mean(errors, axis=0)
     assert np.all(ratio > 0.6) and np.all(ratio < 1.5), ratio
 
@@ -201,8 +201,8 @@ def test_coarse_grain_in_a_small_region_counts_too(tmp_path, side):
     inside = []
     for _ in range(60):
         x, y = rng.integers(0, 240 - side, 2)
-        found = sample(picture, Rect(int(x), int(y), side, side))
-        inside += list(np.abs(found.linear - truth) < 1.645 * np.sqrt(np.diag(found.covariance)))
+        sampled = sample(picture, Rect(int(x), int(y), side, side))
+        inside += list(np.abs(sampled.linear - truth) < 1.645 * np.sqrt(np.diag(sampled.covariance)))
     assert np.mean(inside) > 0.75
 
 
@@ -217,11 +217,11 @@ def test_the_error_counts_what_a_jpeg_rounds(tmp_path, noise):
         for quality in errors:
             path = tmp_path / f"{i}.jpg"
             Image.fromarray(np.rint(field).astype(np.uint8)).save(path, quality=quality, subsampling=i % 3)
-            found = sample(open_picture(path), Rect(*rng.integers(0, 32, 2), 16, 16))
-            error = np.sqrt(np.diag(found.covariance)) / slope(levels)
+            sampled = sample(open_picture(path), Rect(*rng.integers(0, 32, 2), 16, 16))
+            error = np.sqrt(np.diag(sampled.covariance)) / slope(levels)
             errors[quality].append(error)
             if quality == 60:
-                inside += list(np.abs(srgb_encode(found.linear) * 255 - levels) < 1.645 * error)
+                inside += list(np.abs(srgb_encode(sampled.linear) * 255 - levels) < 1.645 * error)
     assert np.mean(inside) > 0.82
     assert np.mean(errors[95]) < 0.8 * np.mean(errors[60])
 
@@ -229,8 +229,8 @@ def test_the_error_counts_what_a_jpeg_rounds(tmp_path, noise):
 def test_the_channels_of_a_grey_jpeg_round_alike(tmp_path):
     # fails, red and blue by half as much again, when chroma that it has none of is rounded
     Image.new("L", (64, 64), 100).save(tmp_path / "a.jpg", quality=90)
-    found = sample(open_picture(tmp_path / "a.jpg"), Rect(0, 0, 40, 40))
-    np.testing.assert_allclose(np.diag(found.covariance), found.covariance[0, 0], rtol=1e-3)
+    sampled = sample(open_picture(tmp_path / "a.jpg"), Rect(0, 0, 40, 40))
+    np.testing.assert_allclose(np.diag(sampled.covariance), sampled.covariance[0, 0], rtol=1e-3)
 
 
 def test_a_damaged_jpeg_whose_steps_are_nought_has_an_error(tmp_path):
@@ -241,8 +241,8 @@ def test_a_damaged_jpeg_whose_steps_are_nought_has_an_error(tmp_path):
     while (at := raw.find(b"\xff\xdb", at + 1)) >= 0:
         raw[at + 5] = 0  # after marker, length and number
     (tmp_path / "a.jpg").write_bytes(raw)
-    found = sample(open_picture(tmp_path / "a.jpg"), Rect(0, 0, 40, 40))
-    assert np.isfinite(found.covariance).all() and np.isfinite(found.level_sd)
+    sampled = sample(open_picture(tmp_path / "a.jpg"), Rect(0, 0, 40, 40))
+    assert np.isfinite(sampled.covariance).all() and np.isfinite(sampled.level_sd)
 
 
 def slope(levels: np.ndarray) -> np.ndarray:
@@ -285,10 +285,10 @@ def halftone(period: float, angle: float, ink, paper=(0.8, 0.78, 0.7)) -> tuple[
 def test_a_halftone_is_averaged_in_linear_light(tmp_path, period, angle):
     # Murray & Davies 1936: the tint reflects the mean of its dots and its paper
     linear, mean = halftone(period, angle, (0.05, 0.2, 0.4))
-    found = take(tmp_path / "a.png", gaussian_filter(linear, (0.7, 0.7, 0)), kind="print")
-    assert difference(linear_to_lab(found.linear), linear_to_lab(mean)) < 0.3
-    assert any("halftone" in note for note in map(say, found.notes))
-    assert not any("left out" in note or "more than one colour" in note for note in map(say, found.notes))
+    sampled = take(tmp_path / "a.png", gaussian_filter(linear, (0.7, 0.7, 0)), kind="print")
+    assert difference(linear_to_lab(sampled.linear), linear_to_lab(mean)) < 0.3
+    assert any("halftone" in note for note in map(say, sampled.notes))
+    assert not any("left out" in note or "more than one colour" in note for note in map(say, sampled.notes))
 
 
 def test_grain_and_plain_texture_are_no_screen():
@@ -305,10 +305,10 @@ def test_clipping_is_told_by_channel_and_widens_it(tmp_path):
     red[:3100] = 255
     levels[..., 0] = rng.permutation(red).reshape(100, 100)
     Image.fromarray(levels).save(tmp_path / "a.png")
-    found = sample(open_picture(tmp_path / "a.png"), Rect(0, 0, 100, 100))
-    assert "31 % of this sample is clipped in red" in map(say, found.notes)
-    np.testing.assert_allclose(found.clipped, [0.31, 0, 0])
-    errors = np.sqrt(np.diag(found.covariance)) / found.linear
+    sampled = sample(open_picture(tmp_path / "a.png"), Rect(0, 0, 100, 100))
+    assert "31 % of this sample is clipped in red" in map(say, sampled.notes)
+    np.testing.assert_allclose(sampled.clipped, [0.31, 0, 0])
+    errors = np.sqrt(np.diag(sampled.covariance)) / sampled.linear
     assert errors[0] > 0.05 > errors[1]
 
 
@@ -321,22 +321,22 @@ def test_jpeg_blocks_are_noticed(tmp_path):
 def test_two_surfaces_in_one_region_are_told_and_widen_it(tmp_path):
     rng = np.random.default_rng(9)
     one, other = grainy(np.ones((H, W)), [50, 40, 20], rng), grainy(np.ones((H, W)), [60, -30, 20], rng)
-    found = take(tmp_path / "a.png", np.where((X > 0.65 * W)[..., None], other, one))
-    assert any("more than one colour" in note for note in map(say, found.notes))
-    assert off(found, [50, 40, 20]) < 0.5  # the larger of the two
+    sampled = take(tmp_path / "a.png", np.where((X > 0.65 * W)[..., None], other, one))
+    assert any("more than one colour" in note for note in map(say, sampled.notes))
+    assert off(sampled, [50, 40, 20]) < 0.5  # the larger of the two
     alone = take(tmp_path / "b.png", one)
-    assert np.trace(found.covariance) > 100 * np.trace(alone.covariance)
+    assert np.trace(sampled.covariance) > 100 * np.trace(alone.covariance)
 
 
 def test_two_greys_in_one_region_are_told_from_shading(tmp_path):
     # fails when the edge between two patches of a grey scale, or a gap, passes for the shading of one surface
     for gap in (0, 8):
         light = np.where(X < 70, np.where(70 - gap > X, 1.0, 0.04), 0.55)
-        found = take(tmp_path / "a.jpg", grainy(light, [80, 0, 0], np.random.default_rng(6)), quality=85)
-        assert any(isinstance(note, LightEdge) for note in found.notes)
+        sampled = take(tmp_path / "a.jpg", grainy(light, [80, 0, 0], np.random.default_rng(6)), quality=85)
+        assert any(isinstance(note, LightEdge) for note in sampled.notes)
     for shape in ("slope", "cylinder"):
-        found = take(tmp_path / "a.png", grainy(SHADED[shape], [80, 0, 0], np.random.default_rng(6)))
-        assert not any(isinstance(note, LightEdge) for note in found.notes)
+        sampled = take(tmp_path / "a.png", grainy(SHADED[shape], [80, 0, 0], np.random.default_rng(6)))
+        assert not any(isinstance(note, LightEdge) for note in sampled.notes)
 
 
 @pytest.mark.parametrize("corner", [(200, 80), (200, 200), (260, 200), (260, 260), (260, 320), (200, 320)])
@@ -344,15 +344,15 @@ def test_roof_and_balcony_in_one_sample_are_told(corner):
     # china.jpg of scikit-learn (CC BY 2.0): tiles, a gutter and red posts; fails when their scatter
     # passes for grain
     file = files("sklearn.datasets").joinpath("images/china.jpg")
-    found = sample(open_picture(Path(str(file))), Rect(*corner, 60.0, 60.0))
-    assert any("more than one colour" in note for note in map(say, found.notes))
+    sampled = sample(open_picture(Path(str(file))), Rect(*corner, 60.0, 60.0))
+    assert any("more than one colour" in note for note in map(say, sampled.notes))
 
 
 @pytest.mark.parametrize("corner", [(20, 20), (380, 140), (440, 200), (500, 140)])
 def test_sky_and_water_are_one_colour(corner):
     file = files("sklearn.datasets").joinpath("images/china.jpg")
-    found = sample(open_picture(Path(str(file))), Rect(*corner, 60.0, 60.0))
-    assert not any("more than one colour" in note for note in map(say, found.notes))
+    sampled = sample(open_picture(Path(str(file))), Rect(*corner, 60.0, 60.0))
+    assert not any("more than one colour" in note for note in map(say, sampled.notes))
 
 
 def test_coarse_grain_and_sun_beside_shade_are_one_colour(tmp_path):
@@ -372,17 +372,17 @@ def test_a_sample_without_two_cells_of_a_colour_is_told():
     # fails, with an IndexError, when all that is off the line of the medians is left out
     for seed in range(20):
         picture = np.eye(3)[np.random.default_rng(seed).integers(0, 3, (12, 12))]
-        found = body(picture.astype(np.float32), np.ones((12, 12), dtype=bool), np.zeros((12, 12, 3)))
-        assert np.isfinite(found.linear).all() and found.notes, seed
+        separated = body(picture.astype(np.float32), np.ones((12, 12), dtype=bool), np.zeros((12, 12, 3)))
+        assert np.isfinite(separated.linear).all() and separated.notes, seed
 
 
 def test_an_edge_out_of_focus_is_left_out(tmp_path):
     rng = np.random.default_rng(9)
     one, other = grainy(np.ones((H, W)), [50, 40, 20], rng), grainy(np.ones((H, W)), [80, -5, 60], rng)
     mixed = np.where((X > 0.94 * W)[..., None], other, one)
-    found = take(tmp_path / "a.png", gaussian_filter(mixed, (3, 3, 0)))
-    assert off(found, [50, 40, 20]) < 0.5
-    assert any("edge" in note for note in map(say, found.notes))
+    sampled = take(tmp_path / "a.png", gaussian_filter(mixed, (3, 3, 0)))
+    assert off(sampled, [50, 40, 20]) < 0.5
+    assert any("edge" in note for note in map(say, sampled.notes))
 
 
 @pytest.mark.filterwarnings("error")
@@ -392,16 +392,16 @@ def test_black_without_any_light_is_black(tmp_path):
     speckled = np.where(rng.random((30, 30, 1)) < 0.3, 0.002, 0.0) * np.ones(3)
     primaries = np.eye(3)[rng.integers(0, 3, (30, 30))] * 0.2
     for linear in (np.zeros((30, 30, 3)), speckled, primaries):
-        found = take(tmp_path / "a.png", linear)
-        assert np.isfinite(found.linear).all() and np.isfinite(found.covariance).all()
-        assert found.linear.max() < 0.3
+        sampled = take(tmp_path / "a.png", linear)
+        assert np.isfinite(sampled.linear).all() and np.isfinite(sampled.covariance).all()
+        assert sampled.linear.max() < 0.3
 
 
 def test_a_single_pixel_is_a_sample_with_a_wide_error(tmp_path):
-    found = take(tmp_path / "a.png", np.full((20, 20, 3), 0.2), Spot(5.5, 5.5, 0.4))
-    assert found.pixels == 1 and found.centre == (5.5, 5.5)
-    assert any("only 1 pixel;" in note for note in map(say, found.notes))
-    assert np.all(np.sqrt(np.diag(found.covariance)) > 0.03 * found.linear)
+    sampled = take(tmp_path / "a.png", np.full((20, 20, 3), 0.2), Spot(5.5, 5.5, 0.4))
+    assert sampled.pixels == 1 and sampled.centre == (5.5, 5.5)
+    assert any("only 1 pixel;" in note for note in map(say, sampled.notes))
+    assert np.all(np.sqrt(np.diag(sampled.covariance)) > 0.03 * sampled.linear)
 
 
 def test_transparent_pixels_are_no_evidence(tmp_path):
@@ -409,9 +409,9 @@ def test_transparent_pixels_are_no_evidence(tmp_path):
     pixels[:, :10] = (200, 0, 0, 0)
     pixels[:, 10:] = (10, 90, 60, 255)
     Image.fromarray(pixels).save(tmp_path / "a.png")
-    found = sample(open_picture(tmp_path / "a.png"), Rect(0, 0, 20, 20))
-    np.testing.assert_allclose(found.linear, srgb_decode(np.array([10, 90, 60]) / 255), rtol=1e-5)
-    assert found.pixels == 200 and found.centre == (15.0, 10.0)
+    sampled = sample(open_picture(tmp_path / "a.png"), Rect(0, 0, 20, 20))
+    np.testing.assert_allclose(sampled.linear, srgb_decode(np.array([10, 90, 60]) / 255), rtol=1e-5)
+    assert sampled.pixels == 200 and sampled.centre == (15.0, 10.0)
     with pytest.raises(ValueError, match="transparent"):
         sample(open_picture(tmp_path / "a.png"), Rect(0, 0, 10, 20))
 
@@ -429,9 +429,9 @@ def test_a_sample_of_many_pixels_says_the_same_as_of_few(tmp_path):
     rng = np.random.default_rng(9)
     few, many = (grainy(np.ones(size), [50, 5, 5], rng, 0.10, 1.5) for size in ((100, 120), (403, 301)))
     many[:20, :50] = 1.0
-    found = take(tmp_path / "many.png", many)
-    assert found.pixels == 403 * 301
-    assert found.clipped[0] == pytest.approx(1000 / (403 * 301), rel=1e-6)
-    assert off(found, [50, 5, 5]) < 0.1
-    errors = [np.sqrt(np.diag(f.covariance)) for f in (take(tmp_path / "few.png", few), found)]
+    sampled = take(tmp_path / "many.png", many)
+    assert sampled.pixels == 403 * 301
+    assert sampled.clipped[0] == pytest.approx(1000 / (403 * 301), rel=1e-6)
+    assert off(sampled, [50, 5, 5]) < 0.1
+    errors = [np.sqrt(np.diag(f.covariance)) for f in (take(tmp_path / "few.png", few), sampled)]
     np.testing.assert_allclose(errors[0] / errors[1], np.sqrt(403 * 301 / 100 / 120), rtol=0.35)

@@ -75,8 +75,8 @@ def test_a_copy_turned_edited_or_cropped_is_known_and_another_exposure_so_treate
     original = saved(tmp_path / "a.jpg", exposure(view, 1, 7), 92)
     stored = np.asarray(Image.open(tmp_path / "a.jpg"), dtype=np.float64)
     treated = saved(tmp_path / "b.jpg", edit(stored), 90, size)
-    found = relation(original, treated)
-    assert found is not None and said in say(IsCopy("a", found.turn, found.change))
+    related = relation(original, treated)
+    assert related is not None and said in say(IsCopy("a", related.turn, related.change))
     assert copies([original, treated]) == [0, 0]
     if size == 1.0:  # a scaled exposure has no grain to tell it by
         assert relation(original, saved(tmp_path / "c.jpg", edit(exposure(view, 2, 7)), 90)) is None

@@ -49,8 +49,8 @@ def test_a_correction_is_asked_only_for_colours_that_the_picture_has():
 def test_holes_stay_holes():
     small = np.full((4, 4, 3), 0.3, np.float32)
     small[0] = np.nan
-    found = corrected(small, warm)
-    assert np.isnan(found[0]).all() and np.isfinite(found[1:]).all()
+    shown = corrected(small, warm)
+    assert np.isnan(shown[0]).all() and np.isfinite(shown[1:]).all()
 
 
 @pytest.fixture

@@ -92,16 +92,16 @@ def test_table_profiles_go_through_little_cms_unclipped():
     lab = np.stack([lightness, (a + 128) / 255, (b + 128) / 255], -1) * (65280 / 65535)
     tags = {b"desc": icc.text("four inks"), b"wtpt": icc.xyz(D50), b"A2B0": icc.lut16(lab)}
     profile = icc.build(tags, space=b"CMYK", pcs=b"Lab ", kind=b"prtr", version=2)
-    found = read_profile(profile, "inks")
-    assert found.name == "four inks"
-    np.testing.assert_allclose(found.to_linear(np.zeros((1, 1, 4), np.uint8)), 1.0, atol=2e-3)
+    inks = read_profile(profile, "inks")
+    assert inks.name == "four inks"
+    np.testing.assert_allclose(inks.to_linear(np.zeros((1, 1, 4), np.uint8)), 1.0, atol=2e-3)
     # half of cyan, at a grid point: Lab by the formula above
     import colour
 
-    mine = to_xyz50(found.to_linear(np.array([[[0.5, 0.0, 0.0, 0.0]]])))
+    mine = to_xyz50(inks.to_linear(np.array([[[0.5, 0.0, 0.0, 0.0]]])))
     want = colour.Lab_to_XYZ([100 * (1 - 0.225), -17.5, -22.5], colour.XYZ_to_xy(D50))
     np.testing.assert_allclose(mine[0], want, atol=1e-3)
-    yellow = found.to_linear(np.array([[[0, 0, 255, 0]]], dtype=np.uint8))
+    yellow = inks.to_linear(np.array([[[0, 0, 255, 0]]], dtype=np.uint8))
     assert yellow[0, 0, 2] < 0.05  # a yellow stronger than sRGB's keeps its depth
 
 

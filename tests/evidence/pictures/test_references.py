@@ -58,8 +58,10 @@ def test_the_same_picture_is_known_again_and_others_are_not(tmp_path, photograph
     for name, picture in photographs.items():
         for way, (copy, quality) in altered(picture).items():
             again = signature(small(tmp_path / "b.jpg", copy, quality))
-            found = [other for other, known in originals.items() if pairs([known, again], [shape, shape])]
-            assert found == [name], (name, way)
+            known_again = [
+                other for other, known in originals.items() if pairs([known, again], [shape, shape])
+            ]
+            assert known_again == [name], (name, way)
 
 
 def test_a_mirrored_copy_is_told_as_such(tmp_path, photographs):
@@ -121,10 +123,10 @@ def test_duplicates_name_the_earlier_reference(tmp_path, photographs):
     image.transpose(Image.Transpose.FLIP_LEFT_RIGHT).save(tmp_path / "c.png")
     Image.fromarray(photographs["coffee"]).save(tmp_path / "d.png")
     files = ["a.png", "b.jpg", "c.png", "d.png", "d.png"]
-    found = survey(kit(tmp_path, *(Reference(f"r{i}", tmp_path / name) for i, name in enumerate(files))))
-    assert [status.same_as for status in found] == [(), ("r0",), ("r0", "r1"), (), ("r3",)]
-    assert "mirrored" in say(found[2].missing[0])
-    assert "same file" in say(found[4].missing[0])
+    statuses = survey(kit(tmp_path, *(Reference(f"r{i}", tmp_path / name) for i, name in enumerate(files))))
+    assert [status.same_as for status in statuses] == [(), ("r0",), ("r0", "r1"), (), ("r3",)]
+    assert "mirrored" in say(statuses[2].missing[0])
+    assert "same file" in say(statuses[4].missing[0])
 
 
 def test_a_second_look_reads_no_picture_again(tmp_path, photographs, monkeypatch):

@@ -315,11 +315,11 @@ def grainy(
     rng: np.random.Generator, count: int, shift: int = 0, patches: np.ndarray = PATCHES
 ) -> list[np.ndarray]:
     """Frames with grain of 6 %, moving by `shift` pixels each."""
-    found = []
+    frames = []
     for i in range(count):
         noisy = np.roll(picture(patches), i * shift, axis=1) + rng.normal(0, 0.06, (*SIZE, 1))
-        found.append(planes(np.clip(noisy, 0, 1), "ITU-R BT.709"))
-    return found
+        frames.append(planes(np.clip(noisy, 0, 1), "ITU-R BT.709"))
+    return frames
 
 
 COLOURS = {"colorspace": 1, "color_range": 1, "color_primaries": 1, "color_trc": 1}

@@ -26,12 +26,12 @@ def _whole() -> dict[str, bytes]:
     y, x = np.mgrid[0:96, 0:128]
     grain = np.random.default_rng(5).normal(0, 5, (96, 128, 3))
     colours = np.clip(np.stack([60 + x, 200 - y, 90 + x / 3], axis=-1) + grain, 20, 240).astype(np.uint8)
-    image, found = Image.fromarray(colours), {}
+    image, saved = Image.fromarray(colours), {}
 
     def save(name: str, form: str, **options: object) -> None:
         stream = io.BytesIO()
         image.save(stream, form, **options)
-        found[name] = stream.getvalue()
+        saved[name] = stream.getvalue()
 
     save("a.jpg", "JPEG", quality=90)
     save("passes.jpg", "JPEG", progressive=True)
@@ -45,7 +45,7 @@ def _whole() -> dict[str, bytes]:
     save("a.avif", "AVIF")
     stream = io.BytesIO()
     pillow_heif.from_pillow(image).save(stream)
-    found["a.heic"] = stream.getvalue()
+    saved["a.heic"] = stream.getvalue()
     for name, levels, options in (
         ("plain.tif", colours, {"rowsperstrip": 16}),
         ("packed.tif", colours, {"rowsperstrip": 16, "compression": "deflate"}),
@@ -57,8 +57,8 @@ def _whole() -> dict[str, bytes]:
     ):
         stream = io.BytesIO()
         tifffile.imwrite(stream, levels, photometric="rgb", **options)
-        found[name] = stream.getvalue()
-    return found
+        saved[name] = stream.getvalue()
+    return saved
 
 
 def check(rng: random.Random, folder: Path) -> None:

@@ -120,7 +120,7 @@ def test_depth_is_that_of_the_geometry() -> None:
     )
     caster = solid.Caster(model)
     seen = caster.look(solid.axes(0, 0), 300)
-    near, far = (seen.depth[seen.part == i].mean() for i in (0, 1))
+    near, far = (seen.depth(*np.nonzero(seen.part == i)).mean() for i in (0, 1))
     assert (far - near) * caster.size == pytest.approx(5.0, rel=1e-4)
     assert (seen.part == 0).sum() == pytest.approx((seen.part == 1).sum(), rel=0.03)
 
@@ -168,3 +168,23 @@ def test_a_picture_stands_in_where_there_are_no_meshes(tmp_path: Path) -> None:
     plain = picture.draw(secret, [], Words())
     pixels = np.asarray(Image.open(BytesIO(plain.pictures[0])))
     assert np.ptp(pixels.reshape(-1, 3), axis=1).max() < 12  # outlines only: nothing of the picture itself
+
+
+def test_rays_are_cast_once_and_new_meshes_get_new_ones(
+    kit: Kit, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("PALETTE_CACHE", str(tmp_path / "kept"))
+    real, cast = solid.Caster._cast, []
+
+    def counting(self: solid.Caster, *arguments: np.ndarray) -> np.ndarray:
+        cast.append(arguments)
+        return real(self, *arguments)
+
+    monkeypatch.setattr(solid.Caster, "_cast", counting)
+    first = meshes.draw(kit, {"front": "#ff0000"}, [("front",)])
+    rays = len(cast)
+    again = meshes.draw(kit, {"front": "#00ff00"}, [("front",)])
+    assert len(cast) == rays and again.views == first.views and again.pictures != first.pictures
+    stl(tmp_path / "front.stl", box((0, 0, 0), (40, 20, 30)))
+    meshes.draw(kit, {"front": "#ff0000"}, [("front",)])
+    assert len(cast) == 2 * rays
