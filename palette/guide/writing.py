@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path
@@ -79,12 +80,12 @@ def _printed(made: Made, paper: str, earlier: Path) -> tuple[bytes, bytes, bytes
     from palette.guide.painter import html
     from palette.guide.painter import pdf as guide_pdf
 
-    return (
-        guide_pdf.render(made.guide, paper),
-        dossier_pdf.render(made.dossier, paper),
-        html.render(made.guide).encode("utf-8"),
-        scheme_file(made.scheme, earlier).encode("utf-8"),
-    )
+    with ThreadPoolExecutor() as beside:  # the typesetter leaves Python free
+        dossier = beside.submit(dossier_pdf.render, made.dossier, paper)
+        guide = beside.submit(guide_pdf.render, made.guide, paper)
+        page = html.render(made.guide).encode("utf-8")
+        scheme = scheme_file(made.scheme, earlier).encode("utf-8")
+        return guide.result(), dossier.result(), page, scheme
 
 
 def inputs(kit: Kit, wanted: Wanted) -> list[Path]:
@@ -158,39 +159,42 @@ def make(
     now = editions.edition(found)
     if earlier is not None:
         editions.keep_settled(earlier, now, kit)
-    if wanted.swatches:
-        painted, swatches, likely = _for_shelf(found, wanted.swatches)
-        chosen = choose(painted, swatches, likely)
-    else:
-        swatches, likely = kit_swatches(kit), odds(found)
-        painted = as_painted(found, swatches)
-        chosen = chosen_paints(painted, swatches)
-    cover = covering(swatches, chosen, painted_areas)
-    last = None if earlier is None else editions.last_edition(earlier, now.version)
-    work = painter.Work(
-        painted,
-        swatches,
-        chosen,
-        likely,
-        tones(painted, swatches, chosen, cover.parts),
-        cover,
-        painted_areas,
-        None if last is None else (last.version, editions.changes(last, now)),
-    )
-    groups = painter.groups(work)
-    guide = painter.assemble(work, words, shown(painted, chosen, swatches, groups, words), wanted.mine)
+    with ThreadPoolExecutor(1) as beside:  # pictures are cut while paints are looked for
+        pictures = beside.submit(lambda: (illustrations(kit, words), crops(kit)))
+        if wanted.swatches:
+            painted, swatches, likely = _for_shelf(found, wanted.swatches)
+            chosen = choose(painted, swatches, likely)
+        else:
+            swatches, likely = kit_swatches(kit), odds(found)
+            painted = as_painted(found, swatches)
+            chosen = chosen_paints(painted, swatches)
+        cover = covering(swatches, chosen, painted_areas)
+        last = None if earlier is None else editions.last_edition(earlier, now.version)
+        work = painter.Work(
+            painted,
+            swatches,
+            chosen,
+            likely,
+            tones(painted, swatches, chosen, cover.parts),
+            cover,
+            painted_areas,
+            None if last is None else (last.version, editions.changes(last, now)),
+        )
+        groups = painter.groups(work)
+        guide = painter.assemble(work, words, shown(painted, chosen, swatches, groups, words), wanted.mine)
+    illustrated, cut = pictures.result()
     stated = [c.stated for c in cover.parts.values()]
     evidence = dossier.assemble(
         painted,
         swatches,
-        illustrations(kit, words),
+        illustrated,
         words,
         odds=likely,
         chosen=chosen,
         scale_rule=scale_rule(found),
         coats=dossier.Coating(any(stated), all(stated)) if stated else None,
         mine=wanted.mine,
-        crops=crops(kit),
+        crops=cut,
     )
     return Made(found, guide, evidence)
 
