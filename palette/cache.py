@@ -66,6 +66,14 @@ def content(path: Path) -> str:
     return _content(path, stamp)
 
 
+def content_if_readable(path: Path) -> str | None:
+    """As `content`; None for a file that cannot be read: whoever reads it says what is wrong with it."""
+    try:
+        return content(path)
+    except OSError:
+        return None
+
+
 def key(*parts: object) -> str:
     """The key of an entry that depends on `parts` and on the code.
 

@@ -19,7 +19,7 @@ from typing import Any, TypeAlias
 
 from palette.desk.typed import typed
 from palette.errors import InputError, Problem
-from palette.kit.read import toml
+from palette.kit.pieces import toml
 from palette.kit.write import Draft
 from palette.swatches.model import SwatchList
 

@@ -13,6 +13,7 @@ import sys
 import threading
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from pathlib import Path
 from typing import IO, TYPE_CHECKING, Any
 
@@ -100,8 +101,7 @@ class Engine:
     # -- the scheme -----------------------------------------------------------------------------
 
     def scheme(self, ask: Ask) -> None:
-        (path, version) = ask.args
-        raw, kit = read_whole(path)
+        version, kit, raw = ask.args
         number = ask.number
         kept = _kept(kit, raw)
         known = not self._rows and self._told_before(number, version, kept)
@@ -271,22 +271,22 @@ class Engine:
     def survey(self, ask: Ask) -> None:
         from palette.evidence.pictures.references import survey
 
-        (path, version) = ask.args
-        standing = survey(read_kit(path), lambda done, total: self.pause())
+        version, kit = ask.args
+        standing = survey(kit, lambda done, total: self.pause())
         told = {s.reference.id: (tuple(_said(m) for m in s.missing), s.same_as) for s in standing}
         self._tell(("survey", version, told))
 
     def guide(self, ask: Ask) -> None:
         from palette.desk.printing import printed
 
-        (path, version, paper) = ask.args
-        self._tell(("guide", version, paper, printed(sound(read_kit(path))[0], paper)))
+        version, paper, kit = ask.args
+        self._tell(("guide", version, paper, printed(sound(kit)[0], paper)))
 
     def check(self, ask: Ask) -> None:
         from palette.desk.printing import checked
 
-        (path, version) = ask.args
-        self._tell(("check", version, checked(sound(read_kit(path))[0])))
+        version, kit = ask.args
+        self._tell(("check", version, checked(sound(kit)[0])))
 
 
 _WORK: Mapping[str, Callable[[Engine, Ask], None]] = {
@@ -298,19 +298,6 @@ _WORK: Mapping[str, Callable[[Engine, Ask], None]] = {
     "guide": Engine.guide,
     "check": Engine.check,
 }
-
-
-def read_whole(path: Path) -> tuple[bytes, Kit]:
-    """A kit.toml's bytes, and what they say."""
-    from palette.files import decode, read_bytes
-    from palette.kit.read import EVERY_FILE, of_text
-
-    raw = read_bytes(path)
-    return raw, of_text(decode(raw, path), path, EVERY_FILE)
-
-
-def read_kit(path: Path) -> Kit:
-    return read_whole(path)[1]
 
 
 @dataclass(frozen=True)
@@ -338,13 +325,8 @@ def _kept(kit: Kit, raw: bytes) -> Kept:
     from palette import cache
     from palette.desk.bench import files
 
-    contents = []
-    for path in files(kit):
-        try:
-            contents.append(cache.content(path))
-        except OSError:
-            contents.append("")
-    state = cache.key(cache.code("words", "desk"), raw, tuple(contents))
+    contents = tuple(cache.content_if_readable(path) for path in files(kit))
+    state = cache.key(cache.code("words", "desk"), raw, contents)
     return Kept(cache.key("rows of", str(kit.path)), state)
 
 
@@ -363,11 +345,11 @@ def sound(kit: Kit) -> tuple[Kit, tuple[Problem, ...]]:
 
 def _problems(kit: Kit, reference: Reference) -> tuple[Problem, ...]:
     """Why a reference cannot be used."""
+    from palette.cache import content_if_readable
     from palette.evidence.grey.reading import _read
-    from palette.evidence.pictures.decode import open_picture
 
     try:
-        picture = open_picture(reference.file)
+        width, height = _size(reference.file, content_if_readable(reference.file))
         if reference.tone == "grey":
             _read(kit, reference)
             return ()
@@ -378,11 +360,20 @@ def _problems(kit: Kit, reference: Reference) -> tuple[Problem, ...]:
     outside = []
     marks: list[Anchor | PartSample] = [*reference.anchors, *reference.samples]
     for mark in marks:
-        if not pixels(mark.region, picture.width, picture.height)[1].any():
+        if not pixels(mark.region, width, height)[1].any():
             what = f"a mark of reference {reference.id!r} lies outside the picture"
-            remedy = f"mark it inside the picture, which is {picture.width} × {picture.height} pixels"
+            remedy = f"mark it inside the picture, which is {width} × {height} pixels"
             outside.append(Problem(str(kit.path), mark.line, what, remedy))
     return tuple(outside)
+
+
+@lru_cache(maxsize=1024)
+def _size(path: Path, digest: str | None) -> tuple[int, int]:
+    """Width and height of a picture while its content is what it is; InputError where it cannot be read."""
+    from palette.evidence.pictures.decode import open_picture
+
+    picture = open_picture(path)
+    return picture.width, picture.height
 
 
 def _without_broken_lists(kit: Kit) -> tuple[Kit, tuple[Problem, ...]]:

@@ -18,7 +18,8 @@ from palette.desk.history import History, Step, version
 from palette.errors import InputError, Problem
 from palette.files import Change, ChangedMeanwhile, change_together, decode, read_bytes
 from palette.kit.model import Kit
-from palette.kit.read import EVERY_FILE, of_text, toml
+from palette.kit.pieces import toml
+from palette.kit.read import EVERY_FILE, of_text
 from palette.kit.write import Draft
 from palette.swatches.model import SwatchList
 

@@ -76,8 +76,8 @@ class Scheming:
             with self._lock:
                 self._version = now.version
                 self._settled = False
-            self.ask("scheme", self._live.path, now.version)
-            self.ask("survey", self._live.path, now.version)
+            self.ask("scheme", now.version, now.kit, now.raw)
+            self.ask("survey", now.version, now.kit)
 
     def ask(self, topic: str, *args: Any) -> None:
         """Ask the other process for something; of one topic only the latest is worked on."""
@@ -96,7 +96,7 @@ class Scheming:
     def once(self, topic: str, *args: Any) -> None:
         """Ask for something unless it is being worked on already."""
         with self._lock:
-            asked = repr(args[:2])
+            asked = repr([name for name in args if isinstance(name, str)])
             if self._doing.get(topic) != asked:
                 self._doing[topic] = asked
                 self.made.pop(f"failed {topic}", None)

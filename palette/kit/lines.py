@@ -13,6 +13,8 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import TypeAlias
 
+from palette.kit.pieces import Piece, pieces
+
 Path: TypeAlias = tuple[str | int, ...]
 Span: TypeAlias = tuple[int, int]  # offsets into the text, half open
 
@@ -42,9 +44,38 @@ class Index:
 @lru_cache(maxsize=4)
 def index(text: str) -> Index:
     """The places in a valid TOML text, with any newlines; not to be changed."""
+    cut = pieces(text)
+    if cut is None:
+        return _walked(text)
+    whole = Index()
+    for piece in cut:
+        _add(whole, piece, _walked(piece.text))
+    return whole
+
+
+@lru_cache(maxsize=2048)
+def _walked(text: str) -> Index:
     walk = _Walk(text)
     walk.run()
     return walk.index
+
+
+def _add(whole: Index, piece: Piece, own: Index) -> None:
+    """Add the places of a piece, as they are in the whole text."""
+    number = piece.number
+    if number is None:
+        at = {path: path for path in own.lines}
+    else:
+        at = {p: (p[0], p[1] + number, *p[2:]) if len(p) > 1 else p for p in own.lines}  # type: ignore[operator]
+    for path, line in own.lines.items():
+        whole.lines.setdefault(at[path], line + piece.line)
+    for spans, told in (
+        (own.values, whole.values),
+        (own.pairs, whole.pairs),
+        (own.headers, whole.headers),
+    ):
+        for path, (start, end) in spans.items():
+            told[at[path]] = (start + piece.start, end + piece.start)
 
 
 def line_of(lines: Mapping[Path, int], path: Path) -> int | None:

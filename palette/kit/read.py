@@ -42,6 +42,7 @@ from palette.kit.model import (
     StatedColour,
     Than,
 )
+from palette.kit.pieces import toml
 from palette.kit.tables import Source, Table, figure, listed, nearest_word
 
 NAME = "kit.toml"
@@ -116,16 +117,6 @@ def _checked(text: str, path: Path, coming: Container[Path]) -> Kit:
     return kit
 
 
-@lru_cache(maxsize=4)
-def toml(text: str) -> Mapping[str, Any]:
-    """What a TOML text says; not to be changed.
-
-    Raises:
-        tomllib.TOMLDecodeError: it is none.
-    """
-    return tomllib.loads(text)
-
-
 def _count(tables: object) -> int:
     return len(tables) if isinstance(tables, list) else 0 if tables is None else -1
 
@@ -143,13 +134,12 @@ _QUOTED = re.compile(  # strings and remarks, and what runs on to the end withou
     r'"""(?:\\.|[^\\])*?(?:"""|\Z)|\'\'\'.*?(?:\'\'\'|\Z)|"(?:\\.|[^"\\\n])*"?|\'[^\'\n]*\'?|\#[^\n]*',
     re.DOTALL,
 )
-_DEEP = re.compile(r"(?<![\w.-])[\w-]++(?:[ \t]*+\.[ \t]*+[\w-]++){32}")  # a.b.c…: each costs all before it
+_DEEPEST = 32  # joints of a key: each costs all before it
+_DEEP = re.compile(rf"(?<![\w.-])[\w-]++(?:[ \t]*+\.[ \t]*+[\w-]++){{{_DEEPEST}}}")
 
 
 def _parse(text: str, path: Path) -> tuple[Source, dict[str, Any]]:
-    bare = _QUOTED.sub(lambda quoted: "q" + "\n" * quoted[0].count("\n"), text)
-    if deep := _DEEP.search(bare):
-        line = bare.count("\n", 0, deep.start()) + 1
+    if (line := _deep_line(text)) is not None:
         raise InputError(Problem(str(path), line, "keys are nested too deeply", "is it the right file?"))
     try:
         values = dict(toml(text))
@@ -172,6 +162,15 @@ def _parse(text: str, path: Path) -> tuple[Source, dict[str, Any]]:
         source.problem(("schema",), what, "install a newer palette")
         raise InputError.of(source.problems)
     return source, values
+
+
+def _deep_line(text: str) -> int | None:
+    """The line of a key of so many joints that reading it would take all the memory."""
+    if all(line.count(".") < _DEEPEST for line in text.split("\n")):
+        return None
+    bare = _QUOTED.sub(lambda quoted: "q" + "\n" * quoted[0].count("\n"), text)
+    deep = _DEEP.search(bare)
+    return None if deep is None else bare.count("\n", 0, deep.start()) + 1
 
 
 def _numbers(values: dict[str, Any]) -> Iterator[tuple[Keys, int]]:

@@ -241,7 +241,7 @@ class Table:
             what = f"{self.title} has {len(unknown)} keys that palette does not know"
             self.problem(unknown[0], what, "is it the right file?")
             return
-        words = KnownWords(self.known)
+        words = KnownWords(self.known if unknown else ())
         for key in unknown:
             near = words.nearest(key)
             if near:

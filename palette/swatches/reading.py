@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from functools import lru_cache
 from pathlib import Path
 
 import numpy as np
 
+from palette import cache
 from palette.colour.spaces import Array
 from palette.errors import InputError, Problem, one_line
 from palette.files import decode, read_text
@@ -41,7 +43,7 @@ def load(paths: Sequence[Path]) -> tuple[list[Columns], list[Problem]]:
             if path.resolve() in seen:
                 raise InputError(Problem(str(path), None, "the list is named twice", "name it once"))
             seen.add(path.resolve())
-            paints = columns(read_table(path))
+            paints = _columns(path, cache.content_if_readable(path))
         except InputError as error:
             problems.extend(error.problems)
             continue
@@ -54,6 +56,12 @@ def load(paths: Sequence[Path]) -> tuple[list[Columns], list[Problem]]:
             remedy = "fill hex, or lab_l, lab_a and lab_b, or nm400 to nm700"
             problems.append(Problem(str(path), paints.table.header_line, "no paint has a colour", remedy))
     return lists, problems
+
+
+@lru_cache(maxsize=4)
+def _columns(path: Path, digest: str | None) -> Columns:
+    """A list as it is while its content is, so that who asks for it again does not wait for it again."""
+    return columns(read_table(path))
 
 
 def problems_of(path: Path, raw: bytes) -> list[Problem]:

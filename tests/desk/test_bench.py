@@ -8,13 +8,16 @@ import subprocess
 import sys
 import tomllib
 from pathlib import Path
+from unittest import mock
 
 import pytest
 
+from palette.desk import scheming
+from palette.desk.scheming import Scheming
 from palette.kit.model import Kit, Polygon, Rect, Spot
 from tests.desk.desk_made import small_kit
 from tests.desk.hands import Bench, bare_kit, desk_with, marks, patch, photograph
-from tests.evidence.combine.kits import BROWN
+from tests.evidence.combine.kits import BROWN, DARK, GREY, WHITE, part, picture, reference, write
 
 # ---- a picture at work ----
 
@@ -81,6 +84,25 @@ def test_the_colour_follows_the_pointer(page, tmp_path):
         page.mouse.move(*bench.at(6 * 40 + 20, 20))
         page.wait_for_function("() => /red|brown/.test(document.querySelector('.readout').innerText)")
         assert "white" in light or "yellow" in light
+        bench.fine()
+
+
+def test_what_grey_leaves_is_shown_when_it_comes(page, tmp_path):
+    picture(tmp_path / "g.png", [WHITE, GREY, DARK, (50.0, 0.0, 0.0)], gains=(1, 1, 1))
+    anchors = {i: f"{{ lab = {list(lab)} }}" for i, lab in enumerate([WHITE, GREY, DARK])}
+    kit = write(tmp_path, part("waist"), reference("g", {3: "waist"}, anchors, tone="grey"))
+    late: list[tuple] = []
+    held = mock.patch.dict(scheming._HEARD, {"leaves": lambda *answer: late.append(answer)})
+    with held, desk_with(kit) as address:
+        bench = Bench(page, address())
+        bench.open_picture("g")
+        page.mouse.move(*bench.at(3 * 40 + 20, 20))
+        page.wait_for_selector('.readout:has-text("in a moment")')
+        while not late:
+            page.wait_for_timeout(50)
+        Scheming._heard_leaves(*late[-1])
+        page.wait_for_selector('.readout:has-text("remain")')
+        page.wait_for_selector(".readout .near .swatch")
         bench.fine()
 
 

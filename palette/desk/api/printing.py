@@ -25,7 +25,7 @@ def register(app: Flask, desk: Desk) -> None:
         failed = scheming.made.get(f"failed guide {paper}", ())
         fresh = known is not None and known[0] == now.version
         if not fresh:
-            scheming.once(f"guide {paper}", bench.path, now.version, paper)
+            scheming.once(f"guide {paper}", now.version, paper, now.kit)
         written = [
             {"name": name, "what": what, "when": when, "stale": stale}
             for name, what, when, stale in _written(now.kit)
@@ -74,7 +74,7 @@ def register(app: Flask, desk: Desk) -> None:
         failed = scheming.made.get("failed check", ())
         fresh = known is not None and known[0] == now.version
         if not fresh:
-            scheming.once("check", bench.path, now.version)
+            scheming.once("check", now.version, now.kit)
         found = known[1] if known is not None else {"parts": [], "unseen": [], "notes": []}
         status = "ready" if fresh else "failed" if failed else "working"
         return {"status": status, "why_not": "", "problems": plain.problems(failed), **found}

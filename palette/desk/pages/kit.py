@@ -12,10 +12,10 @@ from palette.colour.responses import names as response_names
 from palette.desk import changes, shown
 from palette.desk.bench import Bench, Desk
 from palette.desk.pages import Done, bench_of, go, patience, takes_form
+from palette.desk.wording import said
 from palette.errors import InputError, Problem
 from palette.kit.model import FINISHES, KINDS, STAGES, SUBJECTS, TONES, Kit
 from palette.swatches.model import SwatchList
-from palette.words import say
 
 if TYPE_CHECKING:
     from palette.evidence.combine.model import Scheme
@@ -56,7 +56,7 @@ def register(app: Flask, desk: Desk) -> None:
                 brush_words=_brush_words(scheme, chosen, swatches) if scheme is not None else (),
                 standings=standings,
                 problems=problems,
-                warnings=[*map(str, kit.warnings), *map(say, scheme.warnings if scheme else ())],
+                warnings=[*map(str, kit.warnings), *map(said, scheme.warnings if scheme else ())],
                 conflicts=[(n, c) for n, (_, c, *_) in enumerate(rows, 1) if c is not None and c.conflict],
                 unnamed=_unnamed(kit),
                 choices={

@@ -10,12 +10,11 @@ from werkzeug.wrappers import Response
 from palette.desk import changes, shown, typed
 from palette.desk.bench import Bench, Desk
 from palette.desk.pages import Done, bench_of, go, part_of, patience, takes_form
+from palette.desk.wording import said
 from palette.errors import InputError, Problem
 from palette.evidence.combine.model import PartColour
-from palette.evidence.combine.notes import Decided
 from palette.kit.model import Part
 from palette.swatches.model import Swatch
-from palette.words import say
 
 LIKELY = 10  # candidates shown
 
@@ -112,8 +111,10 @@ def _still(part: Part, was: str) -> None:
 
 def _notes(colour: PartColour | None) -> list[str]:
     """What there is to say of a part's colour; the reason of a decision stands beside it already."""
+    from palette.evidence.combine.notes import Decided
+
     notes = colour.notes if colour is not None else ()
-    return [say(note) for note in notes if not isinstance(note, Decided)]
+    return [said(note) for note in notes if not isinstance(note, Decided)]
 
 
 def _hint(form: Any) -> dict[str, Any]:

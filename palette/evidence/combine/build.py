@@ -312,9 +312,8 @@ def _why(statement: Statement, estimate: Estimate, position: int) -> tuple[Note,
     """Why a source got the weight it got; empty where it simply shares."""
     if len(estimate.weights) == 1:
         return ()
-    right, off = estimate.right[position], float(difference(statement.lab, estimate.lab))
-    if right < 0.1:
-        return (NotBelieved(off),)
-    if right < 0.9 * statement.right:
-        return (InDoubt(off, right),)
+    right = estimate.right[position]
+    if right < max(0.1, 0.9 * statement.right):
+        off = float(difference(statement.lab, estimate.lab))
+        return (NotBelieved(off) if right < 0.1 else InDoubt(off, right),)
     return (Vague(),) if estimate.weights[position] < 0.1 else ()

@@ -119,12 +119,10 @@ class _Read:
 
 
 def _content(path: Path) -> str | None:
-    try:
-        content = cache.content(path)
+    content = cache.content_if_readable(path)
+    if content is not None:
         noted(path, content)
-        return content
-    except OSError:
-        return None  # reading it will say what is wrong with the file
+    return content
 
 
 def _keys(task: _Task) -> dict[Any, str]:

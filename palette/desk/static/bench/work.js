@@ -6,7 +6,7 @@ import { Pane } from "./pane.js";
 import { referenceForm } from "./pictures.js";
 import * as regions from "./regions.js";
 import { openPart } from "./scheme.js";
-import { change, changed, desk, loadPicture, part as partOf, reference, sameMark, tell } from "./state.js";
+import { change, changed, desk, loadPicture, onNews, part as partOf, reference, sameMark, tell } from "./state.js";
 
 const TOOLS = [
   ["move", "Look about", "h", "M8 1v14M1 8h14M8 1 6 3m2-2 2 2M8 15l-2-2m2 2 2-2M1 8l2-2M1 8l2 2M15 8l-2-2m2 2-2 2"],
@@ -22,6 +22,7 @@ let panes = []; // the first, and the second where two stand side by side
 let shownRef = null;
 let reading = null; // the newest readout
 let readingOf = null; // what it is of: "pointer", "mark" or "draft"
+let readingAsked = null; // the question that it answers
 let drafting = false;
 let corners = 0;
 let pending = null; // a mark drawn and not answered yet
@@ -34,8 +35,15 @@ const read = newest(
     if (!answer || question.ref !== shownRef || question.from === "gone") return;
     reading = answer;
     readingOf = question.from;
+    readingAsked = question;
     changed();
   });
+// A correction, or what grey leaves, came after the readout was answered: it is asked for again.
+onNews("picture", data => {
+  if (data.ref !== shownRef) return;
+  if (chosenMark()) readChosen();
+  else if (reading && readingAsked?.ref === shownRef) read(readingAsked);
+});
 
 const readPoint = eachFrame(point => {
   if (!shownRef || drafting || desk.mark) return;

@@ -7,7 +7,8 @@ that accepts a file reads it, in alphabetical order; a file that none accepts go
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
+from functools import cache
 from importlib import import_module
 from pathlib import Path
 from pkgutil import iter_modules
@@ -25,10 +26,11 @@ class Reader(Protocol):
     read: Callable[[Path], Stored]
 
 
-def readers() -> Iterator[Reader]:
+@cache
+def readers() -> tuple[Reader, ...]:
     """The readers there are, in alphabetical order."""
-    for module in sorted(iter_modules(__path__), key=lambda module: module.name):
-        yield cast(Reader, import_module(f"{__name__}.{module.name}"))
+    names = sorted(module.name for module in iter_modules(__path__))
+    return tuple(cast(Reader, import_module(f"{__name__}.{name}")) for name in names)
 
 
 def reader_of(start: bytes) -> Reader | None:
