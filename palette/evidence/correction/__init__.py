@@ -56,7 +56,7 @@ _RESIDUAL_SCALES = (0.35, 0.5, 0.7, 1.0, 1.4, 2.0, 2.8, 4.0)
 _MIDDLE = 55.0, 25.0  # L* of a grey of unknown lightness, and its sd
 # By how much more (log) colours of a print are off than those of photographs, of which that was learnt: inks
 # overlap and dots grow (`tests/evidence/correction/test_correction_prints.py`). Common practice, no source.
-_PRINTED = 0.35
+_PRINTED = 0.45
 _NEGLIGIBLE = 0.01  # a model with less than this share of the evidence is left out
 # The chances beforehand that an anchor is not what it is said to be, and that it is, and yet lies off by far
 # more than others do: a renderer's own way with strong colours. Common practice, no source.
