@@ -157,11 +157,11 @@ def to_paint(
     process to the next."""
     asked_for = (tuple(targets), swatches, tolerance, max_paints, max_drops, cheapest, whole)
     key = cache.key("to_paint", memory.digest(*asked_for).hex())
-    found = memory.recall(key)
-    if found is cache.MISSING:
-        found = _to_paint(targets, swatches, tolerance, max_paints, max_drops, cheapest, progress, whole)
-        memory.keep(key, found)
-    answer: Basket = found
+    known = memory.recall(key)
+    if known is cache.MISSING:
+        known = _to_paint(targets, swatches, tolerance, max_paints, max_drops, cheapest, progress, whole)
+        memory.keep(key, known)
+    answer: Basket = known
     return answer
 
 
@@ -184,16 +184,16 @@ def _to_paint(
         return Basket(tolerance, (), Purchase((), 0.0, ()), (Purchase((), 0.0, ()),), (), (), (), ())
     ids = swatches.ids
     among = _to_mix(apart, swatches) if max_paints > 1 else None
-    found = recipe_sets(apart, swatches, tolerance, max_paints, max_drops, among, progress)
-    looks = np.array([kind if (kind := unmixable(s)) in ODD else PLAIN for s in paints])
+    recipes = recipe_sets(apart, swatches, tolerance, max_paints, max_drops, among, progress)
+    kinds = np.array([kind if (kind := unmixable(s)) in ODD else PLAIN for s in paints])
     weight = np.bincount(which, minlength=len(apart)).astype(np.float64)
     owned = np.array([s.owned is True and not s.retired for s in paints], dtype=bool)
     sold = np.array([not s.retired for s in paints], dtype=bool)
     priced = np.array([s.price is not None for s in paints], dtype=bool)
 
     def seemly(allowed: NDArray[np.bool_]) -> list[RecipeSets]:
-        both = zip(found, apart, strict=True)
-        return [_seemly(each, looks, target, tolerance, allowed, ids) for each, target in both]
+        both = zip(recipes, apart, strict=True)
+        return [_seemly(each, kinds, target, tolerance, allowed, ids) for each, target in both]
 
     allowed = owned | (sold & priced) if cheapest else sold
     able = [each.where(each.of(allowed)) for each in seemly(allowed)]
@@ -208,7 +208,7 @@ def _to_paint(
         pairs = zip(each.paints[row].tolist(), each.drops[row].tolist(), strict=True)
         drops = sorted(((ids[i], n) for i, n in pairs if i >= 0), key=lambda drop: -drop[1])
         off, error = float(each.difference[row]), float(each.expected_error[row])
-        look, wanted_look = str(looks[each.paints[row, 0]]), _look(apart[t])
+        look, wanted_look = str(kinds[each.paints[row, 0]]), _look(apart[t])
         odd = "" if look == wanted_look else look
         return PartRecipe(tuple(drops), off, error, off <= tolerance, odd, bool(good[t][row]))
 
@@ -346,7 +346,7 @@ def _look(target: Target) -> str:
 
 def _seemly(
     each: RecipeSets,
-    looks: NDArray[np.str_],
+    kinds: NDArray[np.str_],
     target: Target,
     tolerance: float,
     allowed: NDArray[np.bool_],
@@ -360,7 +360,7 @@ def _seemly(
         decided = very & (each.paints[:, 1:] < 0).all(axis=1)
         if (decided & able).any():
             return each.where(decided)
-    right = looks[each.paints[:, 0]] == _look(target)
+    right = kinds[each.paints[:, 0]] == _look(target)
     if target.metallic:
         right &= (each.paints[:, 1:] < 0).all(axis=1)
     near = each.difference <= tolerance
@@ -380,9 +380,9 @@ def _ranges(
     sold_as = [range_of(paint) for paint in paints]
     for name in dict.fromkeys(n for n, paint in zip(sold_as, paints, strict=True) if not paint.retired):
         its = np.array([n == name for n in sold_as]) & [not paint.retired for paint in paints]
-        found = seemly(its)
-        shop = Shop.of(found, [each.difference <= tolerance for each in found], weight, none, its)
-        straight = [bool((_alone(each, its) <= tolerance).any()) for each in found]
+        recipes = seemly(its)
+        shop = Shop.of(recipes, [each.difference <= tolerance for each in recipes], weight, none, its)
+        straight = [bool((_alone(each, its) <= tolerance).any()) for each in recipes]
         few, proven = shop.few()
         answers.append(
             RangeAlone(name, round(float(weight[straight].sum())), round(shop.most), len(few), proven)
@@ -421,17 +421,17 @@ def _why(
     target: Target, recipe: PartRecipe, swatches: SwatchList, allowed: NDArray[np.bool_], max_paints: int
 ) -> str:
     sold = swatches.among(np.flatnonzero(allowed))
-    looks = [unmixable(s) for s in sold.swatches]
+    kinds = [unmixable(s) for s in sold.swatches]
     if target.stays is not None:
         return f"the paint decided on is {recipe.difference:.1f} off"
-    if target.metallic and "metallic" in looks:
+    if target.metallic and "metallic" in kinds:
         return f"{NEAREST} {recipe.difference:.0f} off, because no metallic paint is nearer"
-    if all(looks):
+    if all(kinds):
         which = "metallic or fluorescent paint, and there is no other,"
         return f"{NEAREST} {recipe.difference:.0f} off, because no {which} is nearer"
     row = {id: i for i, id in enumerate(swatches.ids)}
     used = with_whites(swatches, [row[id] for id, _ in recipe.drops])
     lab = mixture(dict(recipe.drops), used) if len(recipe.drops) > 1 else used.swatches[0].lab
-    able = sold.lab[[look is None for look in looks]]
+    able = sold.lab[[look is None for look in kinds]]
     reason = shortfall_of(target.lab, lab, recipe.difference, able, max_paints)
     return reason

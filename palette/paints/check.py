@@ -125,16 +125,16 @@ class _Target:
 def _targets(scheme: Scheme, swatches: SwatchList) -> dict[str, _Target]:
     """What the guide puts on each part, by part id: paint, or where there is none the colour itself."""
     chosen_paint = chosen_paints(scheme, swatches) if len(swatches) else {}
-    found = {}
+    targets = {}
     for part in scheme.parts:
         chosen = chosen_paint.get(part.part.id)
         if chosen is not None and chosen.lab is not None:
             # the mean length of a normal vector of three is 1.6 of its standard deviation
             spread = 0.0 if chosen.mix is None else chosen.mix.expected_error / 1.6
-            found[part.part.id] = _Target(np.asarray(chosen.lab, dtype=float), spread**2 * np.eye(3), True)
+            targets[part.part.id] = _Target(np.asarray(chosen.lab, dtype=float), spread**2 * np.eye(3), True)
         elif part.lab is not None and part.covariance is not None:
-            found[part.part.id] = _Target(part.lab, part.covariance, False)
-    return found
+            targets[part.part.id] = _Target(part.lab, part.covariance, False)
+    return targets
 
 
 def _said(
@@ -152,7 +152,7 @@ def _said(
         for part, one in alone.items()
         if part in targets and difference(targets[part].lab, one.lab) <= _BELIEVED * kit.tolerance
     ]
-    found = {}
+    said = {}
     for part, one in alone.items():
         others = [
             (i, other)
@@ -161,15 +161,15 @@ def _said(
             for i in marks[other]
         ]
         if not others:
-            found[part] = one
+            said[part] = one
             continue
         more = tuple(_anchor(kit, reference.samples[i].region, other, targets[other]) for i, other in others)
         among = replace(reference, anchors=(*reference.anchors, *more))
         with_them = replace(m, anchors=(*m.anchors, *(m.samples[i] for i, _ in others)))
         colours = [*known, *(Uncertain(targets[other].lab, targets[other].covariance) for _, other in others)]
         narrowed = correction(among, with_them, colours)
-        found[part] = _seen(among, with_them, narrowed, marks[part])
-    return found
+        said[part] = _seen(among, with_them, narrowed, marks[part])
+    return said
 
 
 def _seen(reference: Reference, m: Measured, corrected: Correction, at: Sequence[int]) -> Statement:
@@ -205,7 +205,7 @@ def _compare(kit: Kit, colour: PartColour, target: _Target | None, said: list[St
     else:
         estimate = reconcile([s.observation for s in said if s.right > 0])
         lab, covariance = estimate.lab, estimate.covariance
-    found = Checked(
+    checked = Checked(
         colour.part, None, None, lab, radius90(lab, covariance), None, kit.tolerance, None, None, None, (),
         notes=tuple(dict.fromkeys(note for s in said for note in s.notes)),
     )  # fmt: skip
@@ -214,15 +214,15 @@ def _compare(kit: Kit, colour: PartColour, target: _Target | None, said: list[St
         # What is open cannot be missed: the evidence leaves too much room to paint in.
         open_ = colour.radius90 is not None and sureness(colour.radius90) is Sureness.OPEN
         _, original = verdict_of(colour.lab, lab, colour.covariance + covariance, kit.tolerance)
-        found = replace(
-            found,
+        checked = replace(
+            checked,
             original=colour.lab,
             original_radius90=colour.radius90,
             original_difference=float(difference(colour.lab, lab)),
             original_passes=None if open_ else original,
         )
     if target is None:
-        return found
+        return checked
     both = target.covariance + covariance
     reach = give_or_take(target.lab, lab, both)
     probability, passes = verdict_of(target.lab, lab, both, kit.tolerance)
@@ -231,7 +231,7 @@ def _compare(kit: Kit, colour: PartColour, target: _Target | None, said: list[St
         passes = True
     passes = None if open_ and not target.paint else passes
     return replace(
-        found,
+        checked,
         target=target.lab,
         target_radius90=radius90(target.lab, target.covariance),
         difference=apart,
@@ -247,8 +247,8 @@ def give_or_take(target: Array, measured: Array, covariance: Array) -> float:
     `target` to `measured` (3,), when their difference has `covariance` (3, 3): on the ellipsoid that holds
     nine tenths of a normal distribution. Two equal readings have no such way; theirs is the radius.
     """
-    way = measured - target
-    length = float(np.sqrt(way @ np.linalg.pinv(covariance) @ way))
+    offset = measured - target
+    length = float(np.sqrt(offset @ np.linalg.pinv(covariance) @ offset))
     apart = float(difference(target, measured))
     if length < 1e-6 or apart < 1e-6:
         return radius90(target, covariance)

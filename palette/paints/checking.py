@@ -53,51 +53,57 @@ class Checked:
         """Both, each with 'error' or 'remark', in the order of the lists and their lines."""
         both = [("error", p) for p in self.problems] + [("remark", p) for p in self.remarks]
         files = {file: i for i, file in enumerate(dict.fromkeys(p.file for _, p in both))}
-        return sorted(both, key=lambda found: (files[found[1].file], found[1].line or 0))
+        return sorted(both, key=lambda one: (files[one[1].file], one[1].line or 0))
 
 
 def check(paths: Sequence[Path]) -> Checked:
     """Check lists together: ids and whites are looked for over all of them."""
     lists, problems = load(paths)
     remarks: list[Problem] = []
-    for found in lists:
-        remarks += [*found.table.remarks, *_header(found), *_leaning(found), *_warm(found), *_carried(found)]
-        row_remarks = sorted(_rows(found), key=lambda at: at[0])
-        remarks += [_remark(found, *at) for at in row_remarks]
+    for paints in lists:
+        remarks += [
+            *paints.table.remarks,
+            *_header(paints),
+            *_leaning(paints),
+            *_warm(paints),
+            *_carried(paints),
+        ]
+        row_remarks = sorted(_rows(paints), key=lambda at: at[0])
+        remarks += [_remark(paints, *at) for at in row_remarks]
     remarks += [*_tints(lists), *_nearly_same(lists)]
     order = {str(path): i for i, path in enumerate(paths)}
     remarks.sort(key=lambda p: (order.get(p.file or "", -1), p.line or 0))
-    return Checked(sum(len(found.ids) for found in lists), problems, remarks)
+    return Checked(sum(len(paints.ids) for paints in lists), problems, remarks)
 
 
-def _carried(found: Columns) -> Iterator[Problem]:
+def _carried(paints: Columns) -> Iterator[Problem]:
     """The lights that Lab was carried from."""
-    cells = {cell.strip().upper() for cell in found.table.column("illuminant") or ()} - {"", "D65"}
-    if cells and not found.problems:
+    cells = {cell.strip().upper() for cell in paints.table.column("illuminant") or ()} - {"", "D65"}
+    if cells and not paints.problems:
         lights = " and ".join(sorted(cells))
         what = f"Lab under {lights} was carried to D65 by chromatic adaptation; spectra would say it better"
-        yield Problem(found.table.file, found.table.header_line, what)
+        yield Problem(paints.table.file, paints.table.header_line, what)
 
 
 _GREY = re.compile(r"\b(?:white|grey|gray)\b")
-_Found = Iterator[tuple[int, str, str]]  # row, what, remedy
+_Wrong = Iterator[tuple[int, str, str]]  # row, what, remedy
 
 
-def _remark(found: Columns, row: int, what: str, remedy: str) -> Problem:
-    return Problem(found.table.file, found.table.lines[row], f"paint {found.ids[row]!r}: {what}", remedy)
+def _remark(paints: Columns, row: int, what: str, remedy: str) -> Problem:
+    return Problem(paints.table.file, paints.table.lines[row], f"paint {paints.ids[row]!r}: {what}", remedy)
 
 
-def _header(found: Columns) -> Iterator[Problem]:
-    for column in found.table.columns:
+def _header(paints: Columns) -> Iterator[Problem]:
+    for column in paints.table.columns:
         if column in KNOWN or column.startswith(("nm", "tint_nm")):
             continue
         near = nearest_word(column, KNOWN)
-        if near and near not in found.table.columns:
+        if near and near not in paints.table.columns:
             what = f"column {column!r} is kept but not read"
-            yield Problem(found.table.file, found.table.header_line, what, f"did you mean {near!r}?")
-    if found.percent:
+            yield Problem(paints.table.file, paints.table.header_line, what, f"did you mean {near!r}?")
+    if paints.percent:
         what = "the reflectances are in percent, and are read as such"
-        yield Problem(found.table.file, found.table.header_line, what)
+        yield Problem(paints.table.file, paints.table.header_line, what)
 
 
 _LEAN = np.array([2.4, 17.6])  # a*, b* of the white of D50 against that of D65 (CIE 15)
@@ -106,10 +112,10 @@ _STRONG, _ENOUGH = 20.0, 5  # chroma; paints
 _ROUNDED = 1.0  # CIEDE2000 by which hex may be off for its rounding, and by whatever rendering
 
 
-def _leaning(found: Columns) -> Iterator[Problem]:
+def _leaning(paints: Columns) -> Iterator[Problem]:
     """Whites and greys that are all as yellow as XYZ under D50 come out against the white of D65."""
-    named = np.array([bool(_GREY.search(name.casefold())) for name in found.names], dtype=bool)
-    lab = found.given_lab[named & np.isfinite(found.given_lab).all(axis=1)]
+    named = np.array([bool(_GREY.search(name.casefold())) for name in paints.names], dtype=bool)
+    lab = paints.given_lab[named & np.isfinite(paints.given_lab).all(axis=1)]
     lab = lab[lab[:, 0] > 30]
     if len(lab) < 3:
         return
@@ -117,16 +123,16 @@ def _leaning(found: Columns) -> Iterator[Problem]:
     if np.hypot(*(lean - _LEAN)) < _LEANS:
         what = f"its whites and greys lean to yellow (b* {np.median(lab[:, 2]):.0f}), as colours under D50 do"
         remedy = "was it worked out against the white of D65? Export Lab for D65, or reflectances"
-        yield Problem(found.table.file, found.table.header_line, what, remedy)
+        yield Problem(paints.table.file, paints.table.header_line, what, remedy)
 
 
-def _warm(found: Columns) -> Iterator[Problem]:
+def _warm(paints: Columns) -> Iterator[Problem]:
     """Lab that fits the list's own hex where it is carried from the white of D50: greys do not tell, since
     they are neutral under any white, but strong colours do."""
-    if {cell.strip().upper() for cell in found.table.column("illuminant") or ()} - {""}:
+    if {cell.strip().upper() for cell in paints.table.column("illuminant") or ()} - {""}:
         return
-    strong = np.hypot(found.given_lab[:, 1], found.given_lab[:, 2]) > _STRONG
-    lab, shown = found.given_lab[strong], found.hex_lab[strong]
+    strong = np.hypot(paints.given_lab[:, 1], paints.given_lab[:, 2]) > _STRONG
+    lab, shown = paints.given_lab[strong], paints.hex_lab[strong]
     off = difference(shown, lab)
     if np.isfinite(off).sum() < _ENOUGH:
         return
@@ -134,43 +140,43 @@ def _warm(found: Columns) -> Iterator[Problem]:
     if plain > _ROUNDED and warm < plain / 2:
         what = f"its Lab is {plain:.1f} away from its hex in the middle, and fits it ({warm:.1f}) under D50"
         remedy = "if it was measured under D50, say so: write D50 in a column illuminant"
-        yield Problem(found.table.file, found.table.header_line, what, remedy)
+        yield Problem(paints.table.file, paints.table.header_line, what, remedy)
 
 
-def _rows(found: Columns) -> _Found:
-    yield from _without_colour(found)
-    yield from _impossible(found)
-    yield from _contradictory(found)
+def _rows(paints: Columns) -> _Wrong:
+    yield from _without_colour(paints)
+    yield from _impossible(paints)
+    yield from _contradictory(paints)
     for column, known in (("finish", FINISHES), ("medium", MEDIA)):
-        for row, word in enumerate(found.words[column]):
+        for row, word in enumerate(paints.words[column]):
             if word and word.casefold() not in known:
                 near = nearest_word(word, known)
                 remedy = f"did you mean {near!r}?" if near else f"palette knows {', '.join(known)}"
                 yield row, f"{column} {word!r} is not known", remedy
 
 
-def _without_colour(found: Columns) -> _Found:
-    bad = {problem.line for problem in found.problems}
-    for row, measured in enumerate(found.measured):
-        if not measured and found.table.lines[row] not in bad:
+def _without_colour(paints: Columns) -> _Wrong:
+    bad = {problem.line for problem in paints.problems}
+    for row, measured in enumerate(paints.measured):
+        if not measured and paints.table.lines[row] not in bad:
             yield row, "has no colour, and is never proposed", "fill hex, lab_l to lab_b, or nm400 to nm700"
 
 
-def _impossible(found: Columns) -> _Found:
+def _impossible(paints: Columns) -> _Wrong:
     fluorescent = np.array(
-        [finish.casefold() == "fluorescent" for finish in found.words["finish"]], dtype=bool
+        [finish.casefold() == "fluorescent" for finish in paints.words["finish"]], dtype=bool
     )
-    largest = found.reflectance.max(axis=1)
+    largest = paints.reflectance.max(axis=1)
     for row in np.flatnonzero((largest > _FLUORESCES) & ~fluorescent).tolist():
         yield (
             row,
             f"reflects {largest[row]:.2f} of the light, more than falls on it",
             ("write fluorescent as its finish, or correct the reading"),
         )
-    dark = found.reflectance.mean(axis=1) < 0.01
-    for row in np.flatnonzero(dark & found.percent).tolist():
+    dark = paints.reflectance.mean(axis=1) < 0.01
+    for row in np.flatnonzero(dark & paints.percent).tolist():
         yield row, "is blacker than paint can be", "is this row in fractions, among rows in percent?"
-    beyond = beyond_optimal(found.lab) & ~(largest > _FLUORESCES) & ~fluorescent
+    beyond = beyond_optimal(paints.lab) & ~(largest > _FLUORESCES) & ~fluorescent
     for row in np.flatnonzero(beyond).tolist():
         yield row, "is no colour that a surface can have by reflecting alone", "correct it"
 
@@ -200,19 +206,19 @@ def beyond_optimal(lab: Array) -> NDArray[np.bool_]:
     return np.asarray((np.abs(offset @ normals.T) > _OPTIMAL_SLACK * half).any(axis=1))
 
 
-def _contradictory(found: Columns) -> _Found:
+def _contradictory(paints: Columns) -> _Wrong:
     """Cells of one row that state different colours."""
-    shown = _as_srgb(found.lab)
-    lost = difference(shown, found.lab)
-    off = np.minimum(difference(found.hex_lab, found.lab), difference(found.hex_lab, shown))
+    shown = _as_srgb(paints.lab)
+    lost = difference(shown, paints.lab)
+    off = np.minimum(difference(paints.hex_lab, paints.lab), difference(paints.hex_lab, shown))
     for row in np.flatnonzero(off > HEX_SLACK + lost).tolist():
-        used = {"reflectance": "reflectances", "lab": "Lab"}.get(found.measured[row])
+        used = {"reflectance": "reflectances", "lab": "Lab"}.get(paints.measured[row])
         if used:
             what = f"hex is {off[row]:.1f} away from the {used}"
             yield row, what, f"palette goes by the {used}; correct or clear the hex"
-    from_spectrum = reflectance_to_lab(found.reflectance)
-    apart = difference(found.given_lab, from_spectrum)
-    warm = difference(found.given_lab, reflectance_to_lab(found.reflectance, "D50"))
+    from_spectrum = reflectance_to_lab(paints.reflectance)
+    apart = difference(paints.given_lab, from_spectrum)
+    warm = difference(paints.given_lab, reflectance_to_lab(paints.reflectance, "D50"))
     for row in np.flatnonzero(apart > LAB_SLACK).tolist():
         why = ", and fits them under D50" if warm[row] < apart[row] / 3 else ""
         remedy = "palette goes by the reflectances; correct or clear the Lab"
@@ -225,29 +231,29 @@ def _as_srgb(lab: Array) -> Array:
 
 
 def _tints(lists: Sequence[Columns]) -> Iterator[Problem]:
-    named = [pair for found in lists for pair in zip(found.ids, found.words["tint_white"], strict=True)]
+    named = [pair for paints in lists for pair in zip(paints.ids, paints.words["tint_white"], strict=True)]
     whites = {white for id, white in named if white and white != id}
-    where = {id: (found, row) for found in lists for row, id in enumerate(found.ids) if id in whites}
+    where = {id: (paints, row) for paints in lists for row, id in enumerate(paints.ids) if id in whites}
     consistent: list[tuple[Columns, int]] = []
-    for found in lists:
-        bad = {problem.line for problem in found.problems}
-        share = found.numbers["tint_share"]
-        has_tint: list[bool] = np.isfinite(found.tint_lab[:, 0]).tolist()
-        for row, white in enumerate(found.words["tint_white"]):
-            if found.table.lines[row] in bad or not (has_tint[row] or white or np.isfinite(share[row])):
+    for paints in lists:
+        bad = {problem.line for problem in paints.problems}
+        share = paints.numbers["tint_share"]
+        has_tint: list[bool] = np.isfinite(paints.tint_lab[:, 0]).tolist()
+        for row, white in enumerate(paints.words["tint_white"]):
+            if paints.table.lines[row] in bad or not (has_tint[row] or white or np.isfinite(share[row])):
                 continue
-            trouble = _tint(found, row, white, where, whites, has_tint[row])
+            trouble = _tint(paints, row, white, where, whites, has_tint[row])
             if trouble:
-                yield _remark(found, row, *trouble)
-            elif np.isfinite(found.lab[row]).all() and np.isfinite(_lab(*where[white])).all():
-                consistent.append((found, row))
-    for (found, row), why in zip(consistent, _unbelieved(consistent, where), strict=True):
+                yield _remark(paints, row, *trouble)
+            elif np.isfinite(paints.lab[row]).all() and np.isfinite(_lab(*where[white])).all():
+                consistent.append((paints, row))
+    for (paints, row), why in zip(consistent, _unbelieved(consistent, where), strict=True):
         if why:
-            yield _remark(found, row, why, "correct the paint, its tint or tint_share")
+            yield _remark(paints, row, why, "correct the paint, its tint or tint_share")
 
 
-def _lab(found: Columns, row: int) -> Array:
-    return np.asarray(found.lab[row])
+def _lab(paints: Columns, row: int) -> Array:
+    return np.asarray(paints.lab[row])
 
 
 def _unbelieved(
@@ -258,18 +264,18 @@ def _unbelieved(
         return []
     from palette.paints.mixing.colourants import colourants
 
-    white = {found.words["tint_white"][row] for found, row in tints}
+    white = {listed.words["tint_white"][row] for listed, row in tints}
     paints = [Swatch(f"white {id}", id, _lab(*where[id]), "lab") for id in sorted(white)]
-    for i, (found, row) in enumerate(tints):
+    for i, (listed, row) in enumerate(tints):
         paints.append(
             Swatch(
                 f"paint {i}",
-                found.ids[row],
-                _lab(found, row),
+                listed.ids[row],
+                _lab(listed, row),
                 "lab",
-                tint_lab=found.tint_lab[row],
-                tint_share=float(found.numbers["tint_share"][row]),
-                tint_white=f"white {found.words['tint_white'][row]}",
+                tint_lab=listed.tint_lab[row],
+                tint_share=float(listed.numbers["tint_share"][row]),
+                tint_white=f"white {listed.words['tint_white'][row]}",
             )
         )
     notes = colourants(SwatchList(tuple(paints))).notes
@@ -277,17 +283,17 @@ def _unbelieved(
 
 
 def _tint(
-    found: Columns,
+    paints: Columns,
     row: int,
     white: str,
     where: dict[str, tuple[Columns, int]],
     whites: set[str],
     has_tint: bool,
 ) -> tuple[str, str] | None:
-    share = float(found.numbers["tint_share"][row])
-    if found.ids[row] == white:
+    share = float(paints.numbers["tint_share"][row])
+    if paints.ids[row] == white:
         return "is named as its own white", "fill tint_white with the id of the white it was let down in"
-    if found.ids[row] in whites:
+    if paints.ids[row] in whites:
         return "has a tint, and is the white of others", "clear the tint cells of a white"
     if not has_tint:
         return (
@@ -304,14 +310,14 @@ def _tint(
         near = nearest_word(white, where)
         remedy = f"did you mean {near!r}?" if near else "give the id of a paint of these lists"
         return f"tint_white {white!r} is no paint of these lists", remedy
-    return _contradicted(found, row, *where[white])
+    return _contradicted(paints, row, *where[white])
 
 
-def _contradicted(found: Columns, row: int, whites: Columns, white: int) -> tuple[str, str] | None:
+def _contradicted(paints: Columns, row: int, whites: Columns, white: int) -> tuple[str, str] | None:
     """A mixture lies between its two paints: at each wavelength, and so, for a white, in X, Y and Z."""
-    triple = np.stack([found.reflectance[row], found.tint_reflectance[row], whites.reflectance[white]])
+    triple = np.stack([paints.reflectance[row], paints.tint_reflectance[row], whites.reflectance[white]])
     if np.isnan(triple).any():
-        triple = lab_to_xyz(np.stack([found.lab[row], found.tint_lab[row], whites.lab[white]]))
+        triple = lab_to_xyz(np.stack([paints.lab[row], paints.tint_lab[row], whites.lab[white]]))
     masstone, tint, pure = triple
     low, high = np.minimum(masstone, pure) - _TINT_SLACK, np.maximum(masstone, pure) + _TINT_SLACK
     if ((tint < low) | (tint > high)).any():
@@ -321,21 +327,24 @@ def _contradicted(found: Columns, row: int, whites: Columns, white: int) -> tupl
 
 def _nearly_same(lists: Sequence[Columns]) -> Iterator[Problem]:
     """Each paint that has nearly the colour of an earlier one of its kind."""
-    rows = [(found, row) for found in lists for row, id in enumerate(found.ids) if id and found.measured[row]]
+    rows = [
+        (paints, row) for paints in lists for row, id in enumerate(paints.ids) if id and paints.measured[row]
+    ]
     if len(rows) < 2:
         return
-    lab = np.array([found.lab[row] for found, row in rows])
+    lab = np.array([paints.lab[row] for paints, row in rows])
     names = [
-        (found.words["finish"][row].casefold(), found.yes_no["retired"][row] is True) for found, row in rows
+        (paints.words["finish"][row].casefold(), paints.yes_no["retired"][row] is True)
+        for paints, row in rows
     ]
     kinds = {name: i for i, name in enumerate(dict.fromkeys(names))}
     earlier = nearly_same(lab, np.array([kinds[name] for name in names]))
     for later, (i, off) in sorted(earlier.items()):
-        found, row = rows[later]
+        paints, row = rows[later]
         other, other_row = rows[i]
-        place = "" if other is found else f" of {other.table.file}"
+        place = "" if other is paints else f" of {other.table.file}"
         what = f"is nearly the colour of {other.ids[other_row]!r}{place} ({off:.2f} apart)"
-        yield _remark(found, row, what, "is it the same paint, listed twice?")
+        yield _remark(paints, row, what, "is it the same paint, listed twice?")
 
 
 def nearly_same(lab: Array, kind: NDArray[np.int_]) -> dict[int, tuple[int, float]]:

@@ -45,8 +45,10 @@ def areas(kit: Kit) -> dict[str, float]:
     problems = list(dict.fromkeys(problems)) or list(_sizes(kit, measured))
     if problems:
         raise InputError.of(problems)
-    found = {part.id: measured[part.mesh, part.mesh_unit].area for part in meshed if part.mesh is not None}
-    return found | {part.id: part.area_cm2 for part in kit.parts if part.area_cm2 is not None}
+    of_meshes = {
+        part.id: measured[part.mesh, part.mesh_unit].area for part in meshed if part.mesh is not None
+    }
+    return of_meshes | {part.id: part.area_cm2 for part in kit.parts if part.area_cm2 is not None}
 
 
 def mesh_area(path: Path) -> float:
@@ -72,7 +74,7 @@ _USUAL = 150.0  # mm
 def _sizes(kit: Kit, measured: Mapping[tuple[Path, str], _Measured]) -> Iterator[Problem]:
     """Meshes of a size that no model has, where the kit does not name their unit: the largest of a kit that
     is too small as a whole, and each that is too large."""
-    unnamed = {path: found.extent for (path, unit), found in measured.items() if not unit}
+    unnamed = {path: mesh.extent for (path, unit), mesh in measured.items() if not unit}
     if not unnamed:
         return
     largest = max(unnamed, key=unnamed.__getitem__)

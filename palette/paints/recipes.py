@@ -89,11 +89,11 @@ def recipe_sets(
     `progress` is told how many colours of how many are done.
     """
     which = None if mixed is None else tuple(sorted(mixed))
-    found = []
+    sets = []
     for done, target in enumerate(targets):
         progress(done, len(targets))
-        found.append(_recipe_sets(target, swatches, farthest, max_paints, max_drops, which))
-    return found
+        sets.append(_recipe_sets(target, swatches, farthest, max_paints, max_drops, which))
+    return sets
 
 
 @dataclass(frozen=True, eq=False)
@@ -204,14 +204,14 @@ def _mixtures(
     def near(farthest: float) -> list[RecipeSets]:
         return [_near(target, paints, everything, rows, p, farthest, width, max_drops) for p in sizes]
 
-    found = near(farthest)
+    mixtures = near(farthest)
     if guessed:
-        joined = _joined(found)
+        joined = _joined(mixtures)
         few = joined.where(np.argsort(joined.expected, kind="stable")[:_FEW])
         return [few.where(few.expected <= straight + _GUESSED)]
-    if straight <= farthest or any(len(each.difference) for each in found):
-        return found
-    (nearest, *_) = searched(paints, everything, target.lab, width, max_drops, 1, wide=24).found
+    if straight <= farthest or any(len(each.difference) for each in mixtures):
+        return mixtures
+    (nearest, *_) = searched(paints, everything, target.lab, width, max_drops, 1, wide=24).recipes
     which, shares = np.array([nearest.which]), np.array([nearest.drops]) / sum(nearest.drops)
     off, error = target.off(paints.predict(shares, which)), paints.expected_errors(which, shares)
     most = _as_good_as(min(float(np.hypot(off, error)[0]), straight), target.unsure, False)

@@ -52,15 +52,15 @@ class Shop:
     @classmethod
     def of(
         cls,
-        found: Sequence[RecipeSets],
+        recipes: Sequence[RecipeSets],
         good: Sequence[NDArray[np.bool_]],
         weight: Array,
         owned: NDArray[np.bool_],
         allowed: NDArray[np.bool_],
     ) -> Shop:
-        """`found` are the recipes to each target, `good` which of them will do; `owned` and `allowed` (n,)
+        """`recipes` are those to each target, `good` which of them will do; `owned` and `allowed` (n,)
         the paints that cost nothing and those that may be used at all."""
-        both = zip(found, good, strict=True)
+        both = zip(recipes, good, strict=True)
         return cls([_needs(each, will_do, owned, allowed) for each, will_do in both], weight)
 
     def __init__(self, needs: Sequence[Needs], weight: Array) -> None:
@@ -236,10 +236,10 @@ class Shop:
         have[[*(self._column[paint] for paint in buy), -1]] = True
         lacking = ~have[columns]
         number = lacking.sum(axis=1)
-        found = np.full(len(self.bought), cost[number == 0].min(initial=2 * OUTSIDE))
+        costs = np.full(len(self.bought), cost[number == 0].min(initial=2 * OUTSIDE))
         one = number == 1
-        np.minimum.at(found, columns[one][lacking[one]], cost[one])
-        return found
+        np.minimum.at(costs, columns[one][lacking[one]], cost[one])
+        return costs
 
     @cached_property
     def _costs(self) -> list[tuple[NDArray[np.int64], Array]]:

@@ -49,8 +49,8 @@ def _neighbour(lab: Array, step: float, chroma: float, turn: float) -> Array:
     had = float(np.hypot(lab[1], lab[2]))
     angle = float(np.degrees(np.arctan2(lab[2], lab[1])))
     pole = WARM if turn >= 0 else WARM + 180
-    way = (pole - angle + 180) % 360 - 180  # the shorter way round
-    angle = np.radians(angle + float(np.clip(way, -abs(turn), abs(turn))))
+    to_pole = (pole - angle + 180) % 360 - 180  # the shorter way round
+    angle = np.radians(angle + float(np.clip(to_pole, -abs(turn), abs(turn))))
     tint = _TINT * abs(turn) / 6 * max(0.0, 1 - had / _GREY)
     made = np.array(
         [

@@ -250,8 +250,8 @@ def _(note: correction.LightnessGuessed, call: Naming, w: Words) -> str:
 
 @_say.register
 def _(note: correction.LightSlopes, call: Naming, w: Words) -> str:
-    way = ("across" if note.across else "down", "grows" if note.grows else "falls")
-    return w(f"note-light-{way[1]}-{way[0]}", share=_percent(w, note.share))
+    direction = ("across" if note.across else "down", "grows" if note.grows else "falls")
+    return w(f"note-light-{direction[1]}-{direction[0]}", share=_percent(w, note.share))
 
 
 @_say.register

@@ -49,7 +49,7 @@ def timed(swatches: SwatchList, colours: np.ndarray) -> tuple[np.ndarray, list[o
         start = time.perf_counter(), time.process_time()
         best = search.searched(paints, allowed, colour, 3, 12, 5)
         took.append((time.perf_counter() - start[0], time.process_time() - start[1]))
-        ranked.append([(one.which, one.drops) for one in best.found])
+        ranked.append([(one.which, one.drops) for one in best.recipes])
         tried += best.tried
     return np.array(took), ranked, tried / len(colours)
 

@@ -86,11 +86,11 @@ def recipes() -> Figures:
     paints = colourants(swatch_list(k[:9], s[:9], "tint"))
     targets = truly(k[:9], s[:9], np.random.default_rng(5).dirichlet(np.full(9, 0.4), 4))
     every = np.arange(9)
-    best = [search.searched(paints, every, t, 3, 8, 3).found for t in targets]
+    best = [search.searched(paints, every, t, 3, 8, 3).recipes for t in targets]
     keep = search._TRIED, search._FIRST
     search._TRIED, search._FIRST = 0, 2  # as if they were too many to try
     try:
-        bounded = [search.searched(paints, every, t, 3, 8, 3, wide=31).found for t in targets]
+        bounded = [search.searched(paints, every, t, 3, 8, 3, wide=31).recipes for t in targets]
     finally:
         search._TRIED, search._FIRST = keep
     off = [

@@ -79,11 +79,13 @@ def which_will_do(
     match by prediction, or what should come as near as any but for a tenth, two at most."""
     reached = any(off <= TOLERANCE for off, _ in best.values())
     kept = {ids: f for ids, f in best.items() if len(ids) == 1 or f[0] <= TOLERANCE or not reached}
-    least = min(float(np.hypot(*found)) for found in kept.values())
+    least = min(float(np.hypot(*off_and_error)) for off_and_error in kept.values())
     near = least + min(0.1 * least, 2.0)
     good = {ids: off <= TOLERANCE or np.hypot(off, error) <= near for ids, (off, error) in kept.items()}
     return {
-        ids: (good[ids], float(np.hypot(*found))) for ids, found in kept.items() if len(ids) == 1 or good[ids]
+        ids: (good[ids], float(np.hypot(*off_and_error)))
+        for ids, off_and_error in kept.items()
+        if len(ids) == 1 or good[ids]
     }
 
 
@@ -114,17 +116,17 @@ def test_no_set_is_smaller_cheaper_or_nearer(seed: int, tried: int, monkeypatch:
     swatches = some_list(seed)
     targets = some_targets(swatches, seed)
     answers = by_enumeration(targets, swatches)
-    found = basket(targets, swatches, TOLERANCE, max_drops=DROPS)
+    bought = basket(targets, swatches, TOLERANCE, max_drops=DROPS)
     most = max(within for within, _ in answers.values())
-    assert found.chosen.served == most == len(targets)
+    assert bought.chosen.served == most == len(targets)
     fewest = min(len(buy) for buy, (within, _) in answers.items() if within == most)
-    assert len(found.chosen.buy) == fewest
+    assert len(bought.chosen.buy) == fewest
     nearest = min(total for buy, (within, total) in answers.items() if within == most and len(buy) == fewest)
-    assert sum(recipe.expected for recipe in found.chosen.recipes if recipe) == pytest.approx(
+    assert sum(recipe.expected for recipe in bought.chosen.recipes if recipe) == pytest.approx(
         nearest, abs=1e-6
     )
-    assert len({step.buy for step in found.curve}) == len(found.curve)
-    for step in found.curve:
+    assert len({step.buy for step in bought.curve}) == len(bought.curve)
+    for step in bought.curve:
         reach = {buy: a for buy, a in answers.items() if len(buy) <= len(step.buy)}
         best = max(within for within, _ in reach.values())
         least = min(total for within, total in reach.values() if within == best)
@@ -157,12 +159,12 @@ def test_no_way_is_lost(paints: int) -> None:
     """Fails where bounding passes over a set of paints that reaches the colour."""
     swatches = some_list(11, 6)
     lab = predicted({"P0": 2, "P3": 1, "P5": 1}, swatches).lab
-    (found,) = recipe_sets([Target(lab)], swatches, TOLERANCE, paints, DROPS)
+    (sets,) = recipe_sets([Target(lab)], swatches, TOLERANCE, paints, DROPS)
     every = every_way(lab, swatches, paints)
     expected = {ids: each for ids, each in every.items() if len(ids) == 1 or each[0] <= TOLERANCE}
     seen = {
         frozenset(swatches.ids[i] for i in row if i >= 0): off
-        for row, off in zip(found.paints.tolist(), found.difference.tolist(), strict=True)
+        for row, off in zip(sets.paints.tolist(), sets.difference.tolist(), strict=True)
     }
     assert seen.keys() == expected.keys()
     for ids, off in seen.items():
@@ -179,13 +181,13 @@ def test_what_one_range_does_alone() -> None:
             paint("G", (60.0, 0.0, 0.0), file="lists/loft.csv"),
         )
     )
-    found = basket(np.array([red, red, blue]), swatches, 2.0)
-    assert [(r.range, r.straight, r.within, r.pots) for r in found.ranges] == [
+    bought = basket(np.array([red, red, blue]), swatches, 2.0)
+    assert [(r.range, r.straight, r.within, r.pots) for r in bought.ranges] == [
         ("Quay", 2, 2, 1),
         ("Depot", 1, 1, 1),
         ("loft", 0, 0, 0),
     ]
-    assert found.chosen.buy == ("B",) and found.chosen.within == 3 and found.curve[0].within == 2
+    assert bought.chosen.buy == ("B",) and bought.chosen.within == 3 and bought.curve[0].within == 2
 
 
 def test_a_range_of_very_many_ways_is_answered_by_what_most_of_them_share(
@@ -220,19 +222,19 @@ def test_owned_only_where_the_list_says_so_and_never_retired() -> None:
             paint("far", (80.0, 0.0, 0.0), owned=True),
         )
     )
-    found = basket(np.array([red]), swatches, 2.0)
-    assert found.owned == ("far",)
-    assert found.chosen.buy == ("blank",)
+    bought = basket(np.array([red]), swatches, 2.0)
+    assert bought.owned == ("far",)
+    assert bought.chosen.buy == ("blank",)
 
 
 def test_a_part_out_of_reach_says_how_near_and_why() -> None:
     swatches = SwatchList((paint("a", (40.0, 0.0, 0.0)), paint("b", (60.0, 10.0, 0.0))))
-    found = basket(np.array([[95.0, 0.0, 0.0], [40.0, 0.0, 0.0]]), swatches)
-    (missing,) = found.unreached
+    bought = basket(np.array([[95.0, 0.0, 0.0], [40.0, 0.0, 0.0]]), swatches)
+    (missing,) = bought.unreached
     assert missing.part == 0 and "no paint is this light" in missing.why
     assert missing.nearest.difference == pytest.approx(float(difference([95, 0, 0], [60, 10, 0])), abs=1e-3)
     # what is bought is all that goes on the brush, a miss as well
-    assert found.chosen.buy == ("a", "b") and found.chosen.within == 1
+    assert bought.chosen.buy == ("a", "b") and bought.chosen.within == 1
 
 
 def test_metallic_and_clear_paints_are_not_mixed() -> None:
@@ -246,8 +248,8 @@ def test_metallic_and_clear_paints_are_not_mixed() -> None:
             paint("black", (15.0, 0.0, 0.0)),
         )
     )
-    (found,) = recipe_sets([Target(np.array(grey))], swatches, 10.0)
-    used = {frozenset(swatches.ids[i] for i in row if i >= 0) for row in found.paints.tolist()}
+    (sets,) = recipe_sets([Target(np.array(grey))], swatches, 10.0)
+    used = {frozenset(swatches.ids[i] for i in row if i >= 0) for row in sets.paints.tolist()}
     assert used == {frozenset(ids) for ids in (["steel"], ["white"], ["black"], ["white", "black"])}
 
 
@@ -257,13 +259,13 @@ def test_a_metallic_part_takes_a_metallic_paint_before_any_mixture() -> None:
     matt = [paint(f"M{i}", lab, owned=True) for i, lab in enumerate(grey)]
     silver = paint("S", (70.0, 0.0, 0.0), finish="metallic")
     labs = np.array([[70.0, 0.0, 0.0], [70.0, 0.0, 0.0]])
-    found = basket(labs, SwatchList((*matt, silver)), TOLERANCE, metallic=[False, True])
-    assert found.chosen.buy == ("S",) and found.chosen.recipes[1] is not None
-    assert found.chosen.recipes[1].drops == (("S", 1),)
+    bought = basket(labs, SwatchList((*matt, silver)), TOLERANCE, metallic=[False, True])
+    assert bought.chosen.buy == ("S",) and bought.chosen.recipes[1] is not None
+    assert bought.chosen.recipes[1].drops == (("S", 1),)
     assert basket(labs, SwatchList((*matt, silver)), TOLERANCE).chosen.buy == ()  # or nothing was passed over
     far = paint("S", (30.0, 0.0, 0.0), finish="metallic")
-    found = basket(labs, SwatchList((*matt, far)), TOLERANCE, metallic=[False, True])
-    assert found.chosen.buy == () and found.chosen.within == 2
+    bought = basket(labs, SwatchList((*matt, far)), TOLERANCE, metallic=[False, True])
+    assert bought.chosen.buy == () and bought.chosen.within == 2
 
 
 @pytest.mark.parametrize("kind", ["metallic", "fluorescent"])
@@ -272,16 +274,18 @@ def test_a_plain_part_takes_no_odd_paint_but_for_want_of_another(kind: str) -> N
     odd = paint("S", (60.0, 0.0, 0.0), finish=kind)
     near, far = paint("G", (60.0, 2.5, 0.0), owned=True), paint("D", (30.0, 0.0, 0.0), owned=True)
     grey = np.array([[60.0, 0.0, 0.0]])
-    found = basket(grey, SwatchList((odd, near)), TOLERANCE)
-    (recipe,) = found.chosen.recipes
-    assert found.chosen.buy == () and recipe is not None and recipe.drops == (("G", 1),) and recipe.look == ""
-    found = basket(grey, SwatchList((odd, far)), TOLERANCE)
-    (recipe,) = found.chosen.recipes
-    assert found.chosen.buy == ("S",) and recipe is not None and recipe.look == kind
-    found = basket(
+    bought = basket(grey, SwatchList((odd, near)), TOLERANCE)
+    (recipe,) = bought.chosen.recipes
+    assert (
+        bought.chosen.buy == () and recipe is not None and recipe.drops == (("G", 1),) and recipe.look == ""
+    )
+    bought = basket(grey, SwatchList((odd, far)), TOLERANCE)
+    (recipe,) = bought.chosen.recipes
+    assert bought.chosen.buy == ("S",) and recipe is not None and recipe.look == kind
+    bought = basket(
         np.array([[90.0, 0.0, 0.0]]), SwatchList((odd, far)), TOLERANCE
     )  # both far: no reason to buy it
-    assert found.chosen.buy == () and found.curve[-1].buy == ()
+    assert bought.chosen.buy == () and bought.curve[-1].buy == ()
     # of a range that has nothing else it counts all the same
     alone = basket(grey, SwatchList((odd, paint("G", (60.0, 2.0, 0.0), range="B"))), TOLERANCE).ranges
     assert [each.straight for each in alone] == [1, 1]
@@ -290,10 +294,10 @@ def test_a_plain_part_takes_no_odd_paint_but_for_want_of_another(kind: str) -> N
 def test_a_metallic_part_without_metallic_paint_is_told() -> None:
     grey = np.array([[60.0, 0.0, 0.0], [20.0, 0.0, 0.0]])
     paints = SwatchList((paint("G", (60.0, 1.0, 0.0)), paint("S", (40.0, 0.0, 0.0), finish="metallic")))
-    found = basket(grey, paints, TOLERANCE, metallic=[True, True])
-    first, _ = found.chosen.recipes
+    bought = basket(grey, paints, TOLERANCE, metallic=[True, True])
+    first, _ = bought.chosen.recipes
     assert first is not None and first.drops == (("G", 1),) and first.look == "plain"
-    (missing,) = found.unreached
+    (missing,) = bought.unreached
     assert missing.part == 1 and missing.nearest is not None and missing.nearest.drops == (("S", 1),)
     assert "no metallic paint" in missing.why
 
@@ -320,11 +324,11 @@ def test_long_lists_lose_little_and_say_what_is_not_proven(
     for proven, weighed in ((0, 10**6), (0, 0)):
         monkeypatch.setattr("palette.paints.shop._PROVEN", proven)
         monkeypatch.setattr("palette.paints.shop._WEIGHED", weighed)
-        found = basket(targets, swatches, TOLERANCE, paints, DROPS)
-        assert len(found.chosen.buy) == len(exact.chosen.buy)
-        assert found.chosen.served == exact.chosen.served
+        bought = basket(targets, swatches, TOLERANCE, paints, DROPS)
+        assert len(bought.chosen.buy) == len(exact.chosen.buy)
+        assert bought.chosen.served == exact.chosen.served
         steps = {len(step.buy): step for step in exact.curve}
-        for step in found.curve:
+        for step in bought.curve:
             best = steps[len(step.buy)]
             assert best.served - 1 <= step.served <= best.served
             assert step.proven == (len(step.buy) in (0, *range(len(exact.chosen.buy), 20)))
@@ -335,12 +339,12 @@ def test_the_least_money_of_long_lists(monkeypatch: pytest.MonkeyPatch) -> None:
     targets = some_targets(swatches, 3)
     exact = basket(targets, swatches, TOLERANCE, max_drops=DROPS, cheapest=True)
     monkeypatch.setattr("palette.paints.shop._PROVEN", 0)
-    found = basket(targets, swatches, TOLERANCE, max_drops=DROPS, cheapest=True)
-    assert found.chosen.price == exact.chosen.price and found.curve[-1].proven
-    reached = [step.served for step in found.curve]
+    bought = basket(targets, swatches, TOLERANCE, max_drops=DROPS, cheapest=True)
+    assert bought.chosen.price == exact.chosen.price and bought.curve[-1].proven
+    reached = [step.served for step in bought.curve]
     assert reached == sorted(set(reached)) and reached[-1] == exact.chosen.served
     least = {step.served: step.price for step in exact.curve}
-    assert all((step.price or 0) >= (least[step.served] or 0) - 1e-9 for step in found.curve)
+    assert all((step.price or 0) >= (least[step.served] or 0) - 1e-9 for step in bought.curve)
 
 
 def test_mixtures_of_a_long_list_are_of_the_owned_the_strongest_and_the_nearest(
@@ -352,9 +356,9 @@ def test_mixtures_of_a_long_list_are_of_the_owned_the_strongest_and_the_nearest(
     ends = [paint("W", (96.0, 0.0, 0.0)), paint("K", (12.0, 0.0, 0.0)), paint("R", (45.0, 60.0, 30.0))]
     swatches = SwatchList((*greys, *ends))
     target = predicted({"W": 2, "K": 1}, swatches).lab
-    found = basket(target[None], swatches, 1.0)
-    assert found.chosen.within == 1 and set(found.chosen.buy) == {"W", "K"}
-    assert found.unmixed == 43 - 9
+    bought = basket(target[None], swatches, 1.0)
+    assert bought.chosen.within == 1 and set(bought.chosen.buy) == {"W", "K"}
+    assert bought.unmixed == 43 - 9
 
 
 def test_lists_that_are_of_no_use() -> None:
@@ -367,15 +371,15 @@ def test_lists_that_are_of_no_use() -> None:
 
 
 def test_a_kit_without_colours_needs_nothing() -> None:
-    found = basket(np.empty((0, 3)), some_list(1))
-    assert found.chosen.buy == () and found.chosen.within == 0 and found.chosen.mean is None
+    bought = basket(np.empty((0, 3)), some_list(1))
+    assert bought.chosen.buy == () and bought.chosen.within == 0 and bought.chosen.mean is None
 
 
 def test_paints_without_a_price_are_not_bought_when_the_cheapest_is_wanted() -> None:
     red = (40.0, 50.0, 30.0)
     swatches = SwatchList((paint("a", red), paint("b", (41.0, 50.0, 30.0), price=2.5)))
-    found = basket(np.array([red]), swatches, cheapest=True)
-    assert found.chosen.buy == ("b",) and found.chosen.price == 2.5 and found.unpriced == ("a",)
+    bought = basket(np.array([red]), swatches, cheapest=True)
+    assert bought.chosen.buy == ("b",) and bought.chosen.price == 2.5 and bought.unpriced == ("a",)
 
 
 def test_threes_of_a_very_long_list_are_refused() -> None:
@@ -404,8 +408,8 @@ def test_with_the_pots_there_a_match_straight_goes_before_a_mixture() -> None:
 def test_what_goes_on_the_brush_takes_no_pot_that_is_not_there() -> None:
     swatches = some_list(3)
     targets = some_targets(swatches, 3)
-    found = basket(targets, swatches, TOLERANCE, max_drops=DROPS)
-    have = {*found.owned, *found.chosen.buy}
-    for recipe, nearest in zip(found.chosen_recipes, found.chosen.recipes, strict=True):
+    bought = basket(targets, swatches, TOLERANCE, max_drops=DROPS)
+    have = {*bought.owned, *bought.chosen.buy}
+    for recipe, nearest in zip(bought.chosen_recipes, bought.chosen.recipes, strict=True):
         assert recipe is not None and nearest is not None and have.issuperset(id for id, _ in recipe.drops)
         assert recipe.within == nearest.within and sum(n for _, n in recipe.drops) <= DROPS

@@ -57,8 +57,8 @@ def test_the_reach_of_a_comparison_is_taken_along_the_difference():
 def test_an_open_target_cannot_be_missed(tmp_path):
     # fails when 'no' is said of a part of which only a word is known
     hint = part("waist", 'hint = [{ words = "red", source = "a letter" }]')
-    found = check(kit(tmp_path, hint, painted(tmp_path, (60.0, -40.0, 40.0)), paints=False)).parts[0]
-    assert found.target_radius90 > 15 and found.difference > 30 and found.passes is None
+    checked = check(kit(tmp_path, hint, painted(tmp_path, (60.0, -40.0, 40.0)), paints=False)).parts[0]
+    assert checked.target_radius90 > 15 and checked.difference > 30 and checked.passes is None
 
 
 @pytest.mark.parametrize(
@@ -91,10 +91,10 @@ def test_a_painted_print_is_measured_against_the_scheme(tmp_path):
     brown = 'colour = { lab = [45, 15, 18] }\nwhy = "the same"'
     darker = np.array(BROWN) - (14, 0, 0)
     blocks = [part("waist", decided), part("frame", brown), part("roof"), painted(tmp_path, RED, darker)]
-    found = check(kit(tmp_path, *blocks, head="tolerance = 4.0", paints=False))
-    waist, frame = found.parts
-    assert [p.part.id for p in found.parts] == ["waist", "frame"]
-    assert [p.id for p in found.unseen] == ["roof"]
+    checked = check(kit(tmp_path, *blocks, head="tolerance = 4.0", paints=False))
+    waist, frame = checked.parts
+    assert [p.part.id for p in checked.parts] == ["waist", "frame"]
+    assert [p.id for p in checked.unseen] == ["roof"]
     np.testing.assert_array_equal(waist.target, [40, 42, 24])
     assert waist.passes is not False and waist.difference < 3 and waist.tolerance == 4.0
     assert frame.passes is False and frame.difference > 8 and "lighter" in in_words(frame.change)
@@ -107,9 +107,9 @@ def test_the_print_is_no_evidence_of_the_original(tmp_path):
     # fails when the painted print counts among the references it is to be checked against
     picture(tmp_path / "a.png", [*ANCHORS, RED])
     blocks = [part("waist"), reference("a", {6: "waist"}), painted(tmp_path, BROWN)]
-    found = check(kit(tmp_path, *blocks, paints=False)).parts[0]
-    assert difference(found.target, RED) < 3 and difference(found.measured, BROWN) < 4
-    assert found.passes is False
+    checked = check(kit(tmp_path, *blocks, paints=False)).parts[0]
+    assert difference(checked.target, RED) < 3 and difference(checked.measured, BROWN) < 4
+    assert checked.passes is False
 
 
 def test_without_a_painted_print_there_is_nothing_to_check(tmp_path):
@@ -122,12 +122,12 @@ def test_the_print_is_held_against_the_paint_and_apart_from_it_against_the_origi
     decided = 'colour = { swatch = "R1" }\nwhy = "the depot book"'
     picture(tmp_path / "print.png", [*ANCHORS, (40, 44, 26), (62, 44, 26)], gains=(0.8, 0.8, 0.8))
     blocks = [part("waist", decided), part("frame", decided), painted_marks()]
-    found = check(kit(tmp_path, *blocks, head='stage = "settled"'))
-    waist, frame = found.parts
+    checked = check(kit(tmp_path, *blocks, head='stage = "settled"'))
+    waist, frame = checked.parts
     np.testing.assert_allclose(waist.target, [40, 44, 26])
     assert waist.passes is True and not waist.change and waist.target_radius90 < 0.1
     assert frame.passes is False and frame.change and frame.original_passes is False
-    (note,) = [note for note in found.warnings if isinstance(note, SettledFails)]
+    (note,) = [note for note in checked.warnings if isinstance(note, SettledFails)]
     assert note.parts == (frame.part.name,)
 
 

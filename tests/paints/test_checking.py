@@ -26,9 +26,9 @@ def checked(folder: Path, text: str, *more: str) -> Checked:
     return check(paths)
 
 
-def remarks(found: Checked) -> list[tuple[int | None, str]]:
-    assert found.problems == []
-    return [(p.line, str(p)) for p in found.remarks]
+def remarks(result: Checked) -> list[tuple[int | None, str]]:
+    assert result.problems == []
+    return [(p.line, str(p)) for p in result.remarks]
 
 
 def test_a_good_list_is_not_accused(tmp_path: Path) -> None:
@@ -42,8 +42,8 @@ def test_a_good_list_is_not_accused(tmp_path: Path) -> None:
         lab = reflectance_to_lab(spectrum)
         rows.append(f"{i},patch {i},matt,{lab_to_hex(lab)},{lab[0]:.1f},{lab[1]:.1f},{lab[2]:.1f},")
         rows[-1] += ",".join(f"{r:.4f}" for r in spectrum)
-    found = checked(tmp_path, "\n".join(rows))
-    assert found.count == 24 and remarks(found) == []
+    result = checked(tmp_path, "\n".join(rows))
+    assert result.count == 24 and remarks(result) == []
 
 
 @pytest.mark.parametrize(
@@ -107,8 +107,8 @@ def test_reflectances_above_one_and_in_percent(tmp_path: Path) -> None:
     ((line, said),) = remarks(checked(tmp_path, text))
     assert line == 2 and "1.19" in said
     percent = spectral(*((f"{i},p,{i},,,", RAMP * 90 * (1 + i / 9)) for i in range(3)), ("D,d,,,,", RAMP))
-    found = [p for p in checked(tmp_path, percent).remarks if "finish" not in p.what]
-    assert [(p.line, "percent" in str(p)) for p in found] == [(1, True), (5, True)]
+    others = [p for p in checked(tmp_path, percent).remarks if "finish" not in p.what]
+    assert [(p.line, "percent" in str(p)) for p in others] == [(1, True), (5, True)]
 
 
 TINTS = """id,name,lab_l,lab_a,lab_b,tint_l,tint_a,tint_b,tint_share,tint_white
@@ -125,11 +125,11 @@ H,Own white,42,50,25,70,35,5,0.1,H
 
 
 def test_tints_that_cannot_be_used(tmp_path: Path) -> None:
-    found = remarks(checked(tmp_path, TINTS))
+    made = remarks(checked(tmp_path, TINTS))
     words = ["between", "without its share", "no mixture", "without its white", "'V'", "without its colour"]
     words.append("its own white")
-    assert [line for line, _ in found] == [4, 5, 6, 7, 8, 9, 10]
-    assert all(word in said for (_, said), word in zip(found, words, strict=True)), found
+    assert [line for line, _ in made] == [4, 5, 6, 7, 8, 9, 10]
+    assert all(word in said for (_, said), word in zip(made, words, strict=True)), made
     header, _, red, *_ = TINTS.splitlines()
     ((line, said),) = remarks(checked(tmp_path, "\n".join([header, "W,White,95,0,2,97,0,1,0.5,", red])))
     assert line == 2 and "white of others" in said
@@ -138,8 +138,8 @@ def test_tints_that_cannot_be_used(tmp_path: Path) -> None:
 def test_a_row_that_is_wrong_is_told_so_once(tmp_path: Path) -> None:
     """Fails where a bad share is called a missing one, too, or a row without an id the twin of another."""
     header, white, red, *_ = TINTS.splitlines()
-    found = checked(tmp_path, "\n".join([header, white, red.replace("0.1", "1.4"), red.replace("A,", ",")]))
-    assert [problem.line for problem in found.problems] == [3, 4] and found.remarks == []
+    result = checked(tmp_path, "\n".join([header, white, red.replace("0.1", "1.4"), red.replace("A,", ",")]))
+    assert [problem.line for problem in result.problems] == [3, 4] and result.remarks == []
 
 
 @pytest.mark.parametrize("tint", ["75,-30,10", "99,1,1", "40,50,30", "30,45,20"])
@@ -181,10 +181,10 @@ def test_near_neighbours_are_those_of_brute_force(crowd: str) -> None:
     kind = rng.integers(0, 2, len(lab))
     near = (difference(lab[:, None], lab[None]) < NEARLY_SAME) & (kind[:, None] == kind[None])
     later = {i for i in range(len(lab)) if near[i, :i].any()}
-    found = nearly_same(lab, kind)
-    assert all(near[i, j] and j < i for i, (j, _) in found.items())
-    assert all(off == difference(lab[i], lab[j]) for i, (j, off) in found.items())
-    missed = later - set(found)
+    earlier = nearly_same(lab, kind)
+    assert all(near[i, j] and j < i for i, (j, _) in earlier.items())
+    assert all(off == difference(lab[i], lab[j]) for i, (j, off) in earlier.items())
+    missed = later - set(earlier)
     assert len(missed) <= (0 if crowd != "blue" else 0.02 * len(later)), len(missed)
 
 
@@ -231,11 +231,11 @@ def test_a_column_that_looks_like_a_slip(tmp_path: Path) -> None:
 
 def test_errors_and_remarks_stand_in_the_order_of_the_lines(tmp_path: Path) -> None:
     text = "id,name,finish,hex\nA,a,shiny,#112233\nB,b,,#1\nC,c,shiny,#445566\nA,d,,#778899\n"
-    found = checked(tmp_path, text)
-    assert [(kind, p.line) for kind, p in found.all] == [
+    result = checked(tmp_path, text)
+    assert [(kind, p.line) for kind, p in result.all] == [
         ("remark", 2), ("error", 3), ("remark", 4), ("error", 5),
     ]  # fmt: skip
-    assert found.count == 4
+    assert result.count == 4
 
 
 def test_lab_that_fits_its_hex_under_d50_only(tmp_path: Path) -> None:

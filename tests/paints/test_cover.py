@@ -49,18 +49,18 @@ def test_opacity_decides_the_coats() -> None:
     swatches = SwatchList(
         tuple(paint(f"Y{i}", yellow, opacity=o) for i, o in enumerate((0.2, 0.6, 0.9, 1.0)))
     )
-    found = coats([{id: 1} for id in swatches.ids], swatches)
-    assert [c.opacity for c in found] == pytest.approx([0.2, 0.6, 0.9, 0.995], abs=1e-4)
-    assert all(c.stated for c in found)
-    over = [[c.coats[p] or MOST + 1 for p in ("white", "mid grey", "black")] for c in found]
+    coated = coats([{id: 1} for id in swatches.ids], swatches)
+    assert [c.opacity for c in coated] == pytest.approx([0.2, 0.6, 0.9, 0.995], abs=1e-4)
+    assert all(c.stated for c in coated)
+    over = [[c.coats[p] or MOST + 1 for p in ("white", "mid grey", "black")] for c in coated]
     assert over == sorted(over, reverse=True) and over[0][2] == MOST + 1 and over[-1] == [1, 1, 1]
     assert over[1][0] < over[1][2]  # a weak yellow wants white under it, not black
 
 
 def test_a_dark_transparent_paint_wants_black_under_it() -> None:
     swatches = SwatchList((paint("green", (18.0, -15.0, 5.0), opacity=0.4),))
-    (found,) = coats([{"green": 1}], swatches)
-    assert (found.coats["black"] or 99) < (found.coats["white"] or 99)
+    (coated,) = coats([{"green": 1}], swatches)
+    assert (coated.coats["black"] or 99) < (coated.coats["white"] or 99)
 
 
 def test_what_is_assumed_without_an_opacity() -> None:
@@ -164,8 +164,8 @@ def test_a_stated_area_goes_before_the_mesh(tmp_path: Path) -> None:
     (tmp_path / "cube.stl").write_bytes(binary(CUBE))
     stated = Part("a", "A", area_cm2=41.0, mesh=tmp_path / "bad.stl")
     measured = Part("b", "B", mesh=tmp_path / "cube.stl")
-    found = areas(Kit(tmp_path / "kit.toml", "Kit", parts=(stated, measured, Part("c", "C"))))
-    assert found == {"a": 41.0, "b": pytest.approx(6.0)}
+    by_part = areas(Kit(tmp_path / "kit.toml", "Kit", parts=(stated, measured, Part("c", "C"))))
+    assert by_part == {"a": 41.0, "b": pytest.approx(6.0)}
     (tmp_path / "none.stl").write_bytes(b"")
     meshes = ("bad.stl", "none.stl", "bad.stl")  # one problem a mesh, not one a part
     parts = tuple(Part(str(i), str(i), mesh=tmp_path / mesh) for i, mesh in enumerate(meshes))

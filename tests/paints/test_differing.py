@@ -21,18 +21,18 @@ def bench() -> SwatchList:
 
 
 def test_recipes_are_of_different_paints_and_the_first_is_the_nearest(bench: SwatchList) -> None:
-    plain, found = mixes(TARGET, bench, count=4), differing(TARGET, bench, count=4)
-    of_plain, of_found = ({frozenset(id for id, _ in mix.drops) for mix in some} for some in (plain, found))
-    assert len(found) == 4 and len(of_found) > len(of_plain)
-    assert found[0].drops == plain[0].drops
-    assert [mix.difference for mix in found] == sorted(mix.difference for mix in found)
+    plain, recipes = mixes(TARGET, bench, count=4), differing(TARGET, bench, count=4)
+    of_plain, of_found = ({frozenset(id for id, _ in mix.drops) for mix in some} for some in (plain, recipes))
+    assert len(recipes) == 4 and len(of_found) > len(of_plain)
+    assert recipes[0].drops == plain[0].drops
+    assert [mix.difference for mix in recipes] == sorted(mix.difference for mix in recipes)
 
 
 def test_what_a_third_paint_buys_is_by_every_recipe_of_the_others(bench: SwatchList) -> None:
     # by brute force; would fail where the let-downs' white, which is in the list, were lost with the others
     three = next(mix for mix in mixes(TARGET, bench, count=40) if len(mix.drops) == 3)
-    found = fewer(three, TARGET, bench)
-    assert found is not None
+    simpler = fewer(three, TARGET, bench)
+    assert simpler is not None
     used = [id for id, _ in three.drops]
     best = min(
         float(difference(TARGET, mixture({a: n, b: m} if m else {a: n}, bench)))
@@ -40,6 +40,6 @@ def test_what_a_third_paint_buys_is_by_every_recipe_of_the_others(bench: SwatchL
         for n in range(1, 13)
         for m in range(13 - n)
     )
-    assert found.mix.difference == pytest.approx(best, abs=2e-3)
-    assert found.without not in dict(found.mix.drops)
-    assert fewer(found.mix, TARGET, bench) is None
+    assert simpler.mix.difference == pytest.approx(best, abs=2e-3)
+    assert simpler.without not in dict(simpler.mix.drops)
+    assert fewer(simpler.mix, TARGET, bench) is None

@@ -143,14 +143,15 @@ def test_true_let_downs_are_believed_even_where_the_hue_turns() -> None:
         k, s, kinds = population(name, 301)
         for _, some_k, some_s in sets(k, s, kinds, 1, 5):
             for knowledge in ("tint", "reflectance + tint"):
-                found = swatch_list(some_k, some_s, knowledge)
+                listed = swatch_list(some_k, some_s, knowledge)
                 if knowledge == "tint":  # mixed by eye: a share that is off is no contradiction
-                    found = SwatchList(
+                    listed = SwatchList(
                         tuple(
-                            replace(s, tint_share=s.tint_share and 1.3 * s.tint_share) for s in found.swatches
+                            replace(s, tint_share=s.tint_share and 1.3 * s.tint_share)
+                            for s in listed.swatches
                         )
                     )
-                assert not [said for said in notes(found).values() if "contradicts" in said]
+                assert not [said for said in notes(listed).values() if "contradicts" in said]
 
 
 # CIELAB of masstone and of 10 % in white, as artists' acrylics of these pigments were measured; typed in

@@ -38,8 +38,8 @@ def paints(count: int, seed: int = 5) -> SwatchList:
 
 
 def test_every_composition_is_in_lowest_terms_and_there_once() -> None:
-    found = {tuple(row) for row in search.compositions(2, 6).tolist()}
-    assert found == {(a, b) for a in range(1, 6) for b in range(1, 7 - a) if gcd(a, b) == 1}
+    drops = {tuple(row) for row in search.compositions(2, 6).tolist()}
+    assert drops == {(a, b) for a in range(1, 6) for b in range(1, 7 - a) if gcd(a, b) == 1}
 
 
 @pytest.mark.parametrize("target", [(50, -10, 10), (75, 20, 30), (20, 0, -5)])
@@ -54,9 +54,9 @@ def test_recipes_are_those_of_trying_every_one_by_the_front_door(target: tuple[f
                 if sum(counts) <= 6 and gcd(*counts) == 1:
                     lab = mixture(dict(zip(ids, counts, strict=True)), swatches)
                     every.append(float(difference(target, lab)))
-    found = mixes(target, swatches, max_drops=6, count=8)
-    np.testing.assert_allclose([mix.difference for mix in found], sorted(every)[:8], atol=1e-3)
-    for mix in found:
+    recipes = mixes(target, swatches, max_drops=6, count=8)
+    np.testing.assert_allclose([mix.difference for mix in recipes], sorted(every)[:8], atol=1e-3)
+    for mix in recipes:
         np.testing.assert_allclose(mixture(dict(mix.drops), swatches), mix.lab, atol=1e-9)
 
 
@@ -168,7 +168,7 @@ def test_odd_lists_have_the_recipes_of_trying_every_one(kind: str, monkeypatch: 
         answers = []
         for tried in (0, 10**12):  # with bounds, and trying all
             monkeypatch.setattr(search, "_TRIED", tried)
-            best = search.searched(ready, allowed, target, 3, most, 7, surest=most == 6).found
+            best = search.searched(ready, allowed, target, 3, most, 7, surest=most == 6).recipes
             near = [search.within(ready, allowed, target, p, most, 6.0) for p in (2, 3)]
             answers.append((best, [[part.tolist() for part in (w[0], w[1], w[2].round(9))] for w in near]))
         assert answers[0] == answers[1], (kind, most)
@@ -186,8 +186,8 @@ def test_every_recipe_is_found_from_its_own_colour(kind: str, monkeypatch: pytes
             drops = rng.choice(search.compositions(3, most))
             paints = np.sort(rng.choice(n, 3, replace=False))
             target = ready.predict(drops[None] / drops.sum(), paints[None])[0]
-            found = search.within(ready, np.arange(n), target, 3, most, 0.002)[0]
-            assert paints.tolist() in found.tolist(), (paints, drops)
+            near = search.within(ready, np.arange(n), target, 3, most, 0.002)[0]
+            assert paints.tolist() in near.tolist(), (paints, drops)
 
 
 @pytest.mark.parametrize("drops", [3, 4, 5, 6, 7, 12, 25])
@@ -290,8 +290,8 @@ def test_the_surest_are_those_of_trying_every_one_by_the_front_door(
                 every.append(float(np.hypot(mix.difference, mix.expected_error / 2)))
     for tried in (0, 10**12):  # with bounds, and trying all
         monkeypatch.setattr(search, "_TRIED", tried)
-        found = mixes(target, swatches, max_drops=5, count=8, surest=True)
-        ranked = [np.hypot(mix.difference, mix.expected_error / 2) for mix in found]
+        recipes = mixes(target, swatches, max_drops=5, count=8, surest=True)
+        ranked = [np.hypot(mix.difference, mix.expected_error / 2) for mix in recipes]
         np.testing.assert_allclose(ranked, sorted(every)[:8], atol=2e-3)
 
 

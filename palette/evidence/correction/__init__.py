@@ -363,7 +363,7 @@ def _fits(
     scene: Array | None,
 ) -> list[tuple[Model, Posterior]]:
     """Every model fitted."""
-    found = []
+    fits = []
     for model in models():
         for beliefs in _beliefs(model, given, kind, year, casts, scene):
             start = np.mean([belief.mean for belief in beliefs], axis=0)
@@ -383,19 +383,19 @@ def _fits(
                 given.tied,
                 start,
             )
-            found.append((model, posterior))
-    return found
+            fits.append((model, posterior))
+    return fits
 
 
-def _weighed(found: Sequence[tuple[Model, Posterior]]) -> tuple[Component, ...]:
+def _weighed(fits: Sequence[tuple[Model, Posterior]]) -> tuple[Component, ...]:
     """The likely fits, with their weights."""
-    evidence = np.array([posterior.log_evidence for _, posterior in found])
+    evidence = np.array([posterior.log_evidence for _, posterior in fits])
     weights = np.exp(evidence - np.logaddexp.reduce(evidence))
     weights = np.where(weights < _NEGLIGIBLE, 0.0, weights)
     weights = weights / weights.sum()
     return tuple(
         Component(model, posterior, float(weight))
-        for (model, posterior), weight in zip(found, weights, strict=True)
+        for (model, posterior), weight in zip(fits, weights, strict=True)
         if weight > 0
     )
 
@@ -519,7 +519,7 @@ def _simplest(given: _Anchors) -> float:
         slopes = [np.polyfit(light[:, c], wanted[:, c], 1) for c in range(3)]
         tries.append(np.exp([np.polyval(slope, light[:, c]) for c, slope in enumerate(slopes)]).T)
     lab = given.lab[given.known]
-    return min(float(np.median(difference(linear_to_lab(found), lab))) for found in tries)
+    return min(float(np.median(difference(linear_to_lab(corrected), lab))) for corrected in tries)
 
 
 def _residual_size(components: tuple[Component, ...]) -> float:
@@ -595,7 +595,7 @@ def _contradicting(
     if best.model is not camera.MODEL:
         plain = [(model, posterior) for model, posterior in fits if model is camera.MODEL]
         asked += sorted(plain, key=lambda fit: -fit[1].log_evidence)[:1]
-    return max((_odd_under(given, residual, *one) for one in asked), key=lambda found: found[0])[1]
+    return max((_odd_under(given, residual, *one) for one in asked), key=lambda doubts: doubts[0])[1]
 
 
 def _odd_under(
@@ -741,13 +741,13 @@ def _notes(
 def _astray(anchors: Sequence[AnchorReading], residuals: Array, left_out: Array, odd: set[int]) -> list[Note]:
     """Anchors that are left far off while the others fit, which their stated colour may be to blame for."""
     included = [i for i in range(len(anchors)) if i not in odd]
-    found: list[Note] = []
+    notes: list[Note] = []
     for i in included:
         others = [residuals[j] for j in included if j != i]
         least = max(_MISSES, _STANDS_OUT * float(np.median(others or [np.inf])))
         if residuals[i] > least and left_out[i] > least:
-            found.append(AnchorAstray(anchors[i].name, float(left_out[i])))
-    return found
+            notes.append(AnchorAstray(anchors[i].name, float(left_out[i])))
+    return notes
 
 
 def _method(

@@ -71,7 +71,7 @@ def estimates(scene: Array) -> dict[str, Array]:
     pixels = np.maximum(scene[whole], 0.0)
     smooth = np.stack([gaussian_filter(scene[..., c], 1.0) for c in range(3)], axis=-1)
     edges = np.stack([gaussian_gradient_magnitude(scene[..., c], 1.0) for c in range(3)], axis=-1)
-    found = {
+    lights = {
         "grey world": pixels.mean(axis=0),
         "max-RGB": np.quantile(smooth[whole], 0.995, axis=0),
         "shades of grey": (pixels**6).mean(axis=0) ** (1 / 6),
@@ -79,7 +79,7 @@ def estimates(scene: Array) -> dict[str, Array]:
     }
     floor = 1e-4
     return {
-        name: np.maximum(rgb, floor) / np.linalg.norm(np.maximum(rgb, floor)) for name, rgb in found.items()
+        name: np.maximum(rgb, floor) / np.linalg.norm(np.maximum(rgb, floor)) for name, rgb in lights.items()
     }
 
 

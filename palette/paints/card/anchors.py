@@ -76,8 +76,8 @@ def _paper(light: Light) -> AnchorReading:
 def _chart(sheet: Sheet, light: Light, name: str) -> tuple[AnchorReading, ...]:
     pixels, clipped = evened(sheet, light, layout.PLACE)
     patches, lab = charts.chart(name)
-    found = _find_chart(pixels, sheet.scale, lab)
-    if found is None:
+    place = _find_chart(pixels, sheet.scale, lab)
+    if place is None:
         raise InputError(
             Problem(
                 str(sheet.file),
@@ -86,7 +86,7 @@ def _chart(sheet: Sheet, light: Light, name: str) -> tuple[AnchorReading, ...]:
                 "lay it inside the frame, its rows along the longer side",
             )
         )
-    centres, half = found
+    centres, half = place
     anchors = []
     for patch, truth, (x, y) in zip(patches, lab, centres, strict=True):
         seen = pixels[_square(x, y, half)].reshape(-1, 3)
@@ -111,7 +111,7 @@ def _find_chart(pixels: Array, scale: float, lab: Array) -> tuple[Array, float] 
     want = np.log(np.maximum(lab_to_linear(lab), 0.01))
     column, row = np.meshgrid(np.arange(6) - 2.5, np.arange(4) - 1.5)
     grid = np.stack([column.ravel(), row.ravel()], axis=1)
-    found: list[tuple[float, Array, float]] = []
+    tried: list[tuple[float, Array, float]] = []
     for pitch in _PITCH * scale:
         half = max(int(0.2 * pitch), 1)
         reach_x, reach_y = 2.5 * pitch + half + 1, 1.5 * pitch + half + 1
@@ -120,13 +120,13 @@ def _find_chart(pixels: Array, scale: float, lab: Array) -> tuple[Array, float] 
         step = max(0.08 * pitch, 1.0)
         xs, ys = np.arange(reach_x, width - reach_x, step), np.arange(reach_y, height - reach_y, step)
         middles = np.stack(np.meshgrid(xs, ys), axis=-1).reshape(-1, 2)
-        for way in (1.0, -1.0):
-            cost = _misfit(sums, middles[:, None] + way * pitch * grid, half, want)[0]
+        for sign in (1.0, -1.0):
+            cost = _misfit(sums, middles[:, None] + sign * pitch * grid, half, want)[0]
             i = int(np.argmin(cost))
-            found.append((float(cost[i]), middles[i], way * pitch))
-    if not found:
+            tried.append((float(cost[i]), middles[i], sign * pitch))
+    if not tried:
         return None
-    _, middle, pitch = min(found, key=lambda each: each[0])
+    _, middle, pitch = min(tried, key=lambda each: each[0])
     size, turn = abs(pitch), 0.0
     half = int(0.36 * size)  # wide enough to feel the gaps between the patches
     for reach in (0.24, 0.12, 0.06, 0.03):

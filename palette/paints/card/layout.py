@@ -58,12 +58,12 @@ class Pair:
 
 def pairs(sheet: int) -> tuple[Pair, ...]:
     """The boxes of a sheet, counted from 0, row by row."""
-    found = []
+    boxes = []
     for i in range(PER_SHEET):
         row, column = divmod(i, COLUMNS)
         x, y = 18.0 + 53.0 * column, 18.0 + 33.5 * row + LABEL
-        found.append(Pair(sheet * PER_SHEET + i + 1, Rect(x, y, *BOX), Rect(x + BOX[0] + 4, y, *BOX)))
-    return tuple(found)
+        boxes.append(Pair(sheet * PER_SHEET + i + 1, Rect(x, y, *BOX), Rect(x + BOX[0] + 4, y, *BOX)))
+    return tuple(boxes)
 
 
 def sheets(count: int) -> int:

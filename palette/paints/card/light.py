@@ -92,14 +92,14 @@ def light_on(sheet: Sheet) -> Light:
     weight = np.ones(len(spots))
     for _ in range(20):  # Tukey's biweight
         root = np.sqrt(weight)[:, None]
-        found = np.linalg.lstsq(terms * root, log * root, rcond=None)[0]
-        log[seen:] = np.maximum(terms[seen:] @ found, least)
-        off = np.abs(log - terms @ found).max(axis=1)
+        fitted = np.linalg.lstsq(terms * root, log * root, rcond=None)[0]
+        log[seen:] = np.maximum(terms[seen:] @ fitted, least)
+        off = np.abs(log - terms @ fitted).max(axis=1)
         spread = max(4.685 * 1.4826 * float(np.median(off[:seen])), 0.02)
         weight = np.where(off < spread, (1 - (off / spread) ** 2) ** 2, 1e-6)
-    missed = ((log - terms @ found) @ LUMINANCE)[:seen]
+    missed = ((log - terms @ fitted) @ LUMINANCE)[:seen]
     noise = float(np.sqrt(np.average(missed**2, weights=weight[:seen])))
     grid = np.stack(np.meshgrid(np.linspace(0, layout.WIDTH, 20), np.linspace(0, 232, 20)), axis=-1)
-    shape = (_terms(grid.reshape(-1, 2)) @ found[1:]) @ LUMINANCE
+    shape = (_terms(grid.reshape(-1, 2)) @ fitted[1:]) @ LUMINANCE
     fall = float(np.exp(shape.max() - shape.min()))
-    return Light(np.exp(found[0]), found[1:], spots[:seen], missed, spots[seen:], noise, fall)
+    return Light(np.exp(fitted[0]), fitted[1:], spots[:seen], missed, spots[seen:], noise, fall)

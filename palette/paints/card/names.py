@@ -63,7 +63,7 @@ def read_names(path: Path) -> tuple[Named, ...]:
     problems = list(table.problems)
     boxes = table.column("box")
     keep = [column for column in table.columns if not _READ.fullmatch(column) and column not in REQUIRED]
-    found: list[Named] = []
+    named: list[Named] = []
     taken: dict[tuple[str, object], int] = {}
     for i, (line, row) in enumerate(zip(table.lines, table.rows, strict=True)):
         cells = {column: row[at] for column, at in table.columns.items()}
@@ -83,9 +83,9 @@ def read_names(path: Path) -> tuple[Named, ...]:
                 problems.append(Problem(table.file, line, where, remedy))
             taken.setdefault((what, value), line)
         if box is not None:
-            found.append(Named(box, cells["id"], cells["name"], {column: cells[column] for column in keep}))
-    if not found and not problems:
+            named.append(Named(box, cells["id"], cells["name"], {column: cells[column] for column in keep}))
+    if not named and not problems:
         problems.append(Problem(table.file, None, "names no box", "fill the column box, or take it out"))
     if problems:
         raise InputError.of(problems)
-    return tuple(found)
+    return tuple(named)

@@ -92,8 +92,8 @@ def _problem(path: Path, what: str, remedy: str) -> InputError:
 
 
 def _mapped(homography: Array, points: Array) -> Array:
-    found = np.column_stack([points, np.ones(len(points))]) @ homography.T
-    return np.asarray(found[:, :2] / found[:, 2:])
+    mapped = np.column_stack([points, np.ones(len(points))]) @ homography.T
+    return np.asarray(mapped[:, :2] / mapped[:, 2:])
 
 
 def _marks(cv2: Any, picture: Picture) -> list[tuple[int, Array]]:
@@ -127,19 +127,23 @@ def _one_card(path: Path, picture: Picture, seen: list[tuple[int, Array]]) -> tu
         if sheet < layout.SHEETS:
             by_sheet.setdefault(sheet, {}).setdefault(position, []).append(corners)
     # a lone mark of another sheet is a chance likeness
-    cards = {sheet: found for sheet, found in by_sheet.items() if len(found) > 1}
+    cards = {sheet: by_position for sheet, by_position in by_sheet.items() if len(by_position) > 1}
     if not cards:
         small = min(picture.width, picture.height) < LEAST_SCALE * layout.WIDTH
         remedy = "photograph it nearer" if small else "its black marks must be sharp, whole and not mirrored"
         raise _problem(path, "shows no card" + (", or is too small for one" if small else ""), remedy)
-    twice = [found for found in cards.values() if sum(len(each) > 1 for each in found.values()) > 1]
+    twice = [
+        by_position
+        for by_position in cards.values()
+        if sum(len(each) > 1 for each in by_position.values()) > 1
+    ]
     if len(cards) > 1 or twice:
         raise _problem(path, "shows more than one card", "photograph each sheet by itself")
-    ((sheet, found),) = cards.items()
-    if len(found) < _LEAST_MARKS:
-        what = f"shows only a part of the card: {len(found)} of its {len(layout.MARKS)} marks"
+    ((sheet, by_position),) = cards.items()
+    if len(by_position) < _LEAST_MARKS:
+        what = f"shows only a part of the card: {len(by_position)} of its {len(layout.MARKS)} marks"
         raise _problem(path, what, "photograph the whole sheet, with nothing on its marks and no glare")
-    return sheet, {position: each[0] for position, each in sorted(found.items())}
+    return sheet, {position: each[0] for position, each in sorted(by_position.items())}
 
 
 def _straight(

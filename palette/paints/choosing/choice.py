@@ -27,7 +27,7 @@ def odds(scheme: Scheme) -> dict[str, Odds]:
         for part in scheme.grey.parts
     }
     paint = same_paint(scheme.kit)
-    of_paint = {paint[id]: found for id, found in reversed(seen.items())}
+    of_paint = {paint[id]: left for id, left in reversed(seen.items())}
     return {**{id: of_paint[key] for id, key in paint.items() if key in of_paint}, **seen}
 
 

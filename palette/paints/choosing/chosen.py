@@ -82,8 +82,8 @@ class Chosen:
     @property
     def remarks(self) -> tuple[Note, ...]:
         """What is to be said of how it looks: otherwise than the part, always or under a lamp."""
-        looks = (LooksOtherwise(self.look),) if self.look else ()
-        return (*looks, *((self.parting,) if self.parting is not None else ()))
+        otherwise = (LooksOtherwise(self.look),) if self.look else ()
+        return (*otherwise, *((self.parting,) if self.parting is not None else ()))
 
     @property
     def miss(self) -> float:
@@ -115,14 +115,14 @@ def choose(
         return {}
     targets = targets_of(known, swatches, odds or {}, scheme.kit.light)
     try:
-        found = to_paint(targets, swatches, scheme.kit.tolerance, progress=progress, whole=False)
+        basket = to_paint(targets, swatches, scheme.kit.tolerance, progress=progress, whole=False)
     except InputError:  # nothing of it is sold any more: what there once was
         return {
             part.part.id: Chosen(((p.swatch, 1),), p.difference, False, lab=p.lab, to_buy=(p.swatch,))
             for part in known
             for p in part.paints[:1]
         }
-    return decided(known, targets, found.chosen_recipes, swatches, scheme.kit.tolerance, odds or {})
+    return decided(known, targets, basket.chosen_recipes, swatches, scheme.kit.tolerance, odds or {})
 
 
 def targets_of(
@@ -135,40 +135,40 @@ def targets_of(
     sold = {swatch.id: swatch for swatch in swatches.swatches if not swatch.retired}
     clouds: dict[bytes, Target] = {}  # parts of one paint share theirs, and what is found for it
     targets = []
-    for found in parts:
-        assert found.lab is not None
-        metallic = found.part.finish == "metallic"
-        if found.basis in INFERRED and (cloud := cloud_of(found, odds.get(found.part.id))) is not None:
+    for part in parts:
+        assert part.lab is not None
+        metallic = part.part.finish == "metallic"
+        if part.basis in INFERRED and (cloud := cloud_of(part, odds.get(part.part.id))) is not None:
             key = cloud.tobytes() + bytes([metallic])
             targets.append(clouds.setdefault(key, Target.among(cloud, metallic, light)))
         else:
-            stays, unsure = _decided_on(found, sold), found.radius90 or 0.0
-            targets.append(Target(found.lab, metallic, None, stays, unsure, light))
+            stays, unsure = _decided_on(part, sold), part.radius90 or 0.0
+            targets.append(Target(part.lab, metallic, None, stays, unsure, light))
     return targets
 
 
-def cloud_of(found: PartColour, odds: Odds | None) -> Array | None:
+def cloud_of(part: PartColour, odds: Odds | None) -> Array | None:
     """The colours (d, 3) that a part may have had, equally likely: what grey leaves, else the Gaussian of its
     colour; None where that has no spread."""
     if odds is not None and odds.draws is not None and len(odds.draws) >= CLOUD // 2:
         return thinned(odds.draws)
-    if found.lab is None or found.covariance is None or not np.trace(found.covariance) > 0.01:
+    if part.lab is None or part.covariance is None or not np.trace(part.covariance) > 0.01:
         return None
-    drawn = np.random.default_rng(7).multivariate_normal(found.lab, found.covariance, CLOUD, method="eigh")
-    return np.asarray(drawn + (found.lab - drawn.mean(axis=0)))
+    drawn = np.random.default_rng(7).multivariate_normal(part.lab, part.covariance, CLOUD, method="eigh")
+    return np.asarray(drawn + (part.lab - drawn.mean(axis=0)))
 
 
-def _decided_on(found: PartColour, sold: Mapping[str, Swatch]) -> str | None:
+def _decided_on(part: PartColour, sold: Mapping[str, Swatch]) -> str | None:
     """The very paint that the maker decided on, if it is sold."""
     from palette.colour.difference import difference
 
-    stated = found.part.colour
-    if found.basis != "decision" or found.lab is None:
+    stated = part.part.colour
+    if part.basis != "decision" or part.lab is None:
         return None
     if stated is not None and stated.swatch is not None:
         return stated.swatch if stated.swatch in sold else None
-    near = found.paints[0].swatch if found.paints else ""
-    return near if near in sold and difference(found.lab, sold[near].lab) < _SAME else None
+    near = part.paints[0].swatch if part.paints else ""
+    return near if near in sold and difference(part.lab, sold[near].lab) < _SAME else None
 
 
 def decided(
@@ -251,22 +251,22 @@ def _guess(cloud: Array, lab: Array, sold: SwatchList, tolerance: float, odds: O
     )
 
 
-def nearest_of(found: PartColour, some: SwatchList, odds: Odds | None = None) -> tuple[Swatch, float]:
+def nearest_of(part: PartColour, some: SwatchList, odds: Odds | None = None) -> tuple[Swatch, float]:
     """Of some paints the one nearest to a part with a colour, and how far it is off (CIEDE2000); of a part
     that is inferred the one of the least expected difference, and that."""
-    assert found.lab is not None
-    cloud = cloud_of(found, odds) if found.basis in INFERRED else None
+    assert part.lab is not None
+    cloud = cloud_of(part, odds) if part.basis in INFERRED else None
     if cloud is None:
-        indices, differences = some.nearest(found.lab, 1)
+        indices, differences = some.nearest(part.lab, 1)
         return some.swatches[int(indices[0])], float(differences[0])
-    off = Target(found.lab, cloud=cloud).off(some.lab)
+    off = Target(part.lab, cloud=cloud).off(some.lab)
     best = int(off.argmin())
     return some.swatches[best], float(off[best])
 
 
-def base(found: PartColour, chosen: Chosen | None, swatches: SwatchList) -> Array | None:
+def base(part: PartColour, chosen: Chosen | None, swatches: SwatchList) -> Array | None:
     """The colour, (3,) CIELAB, that stands on the model before shading: the part's, but where that is a guess
     what was chosen for it; None where there is none."""
-    if found.lab is not None and chosen is not None and chosen.guess is not None:
+    if part.lab is not None and chosen is not None and chosen.guess is not None:
         return chosen.lab
-    return found.lab
+    return part.lab

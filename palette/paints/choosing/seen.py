@@ -25,11 +25,11 @@ DAYLIGHT = "D65"  # CIELAB's own light here: under it nothing is to be worked ou
 def spectra(swatches: Sequence[Swatch]) -> Array:
     """Reflectances (n, 31): measured, or the mean of those that the Lab allows."""
     lab = np.array([swatch.lab for swatch in swatches], dtype=np.float64).reshape(-1, 3)
-    found = _recovered(lab)
-    for row, swatch in zip(found, swatches, strict=True):
+    reflectances = _recovered(lab)
+    for row, swatch in zip(reflectances, swatches, strict=True):
         if swatch.reflectance is not None:
             row[:] = swatch.reflectance
-    return found
+    return reflectances
 
 
 def apart(target: Target, reflectance: Array, decided: Swatch | None = None) -> Array:

@@ -61,7 +61,7 @@ class Shelf:
         shelf = self.to_hand if to_hand else self.on_sale
         key = (*np.asarray(lab).tolist(), count, to_hand)
         if key not in self._made:
-            found = mixes(lab, shelf, max_paints=2, count=count) if len(shelf) > 1 else []
+            recipes = mixes(lab, shelf, max_paints=2, count=count) if len(shelf) > 1 else []
             self._made[key] = [
                 Chosen(
                     mix.drops,
@@ -71,7 +71,7 @@ class Shelf:
                     lab=mix.lab,
                     to_buy=tuple(id for id, _ in mix.drops if id not in self._owned),
                 )
-                for mix in found
+                for mix in recipes
                 if len(mix.drops) > 1
             ]
         return self._made[key]

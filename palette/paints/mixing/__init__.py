@@ -173,7 +173,7 @@ def _searched(
     paints = colourants(swatches)
     allowed = np.array([i for i, id in enumerate(paints.ids) if id not in paints.unmixable], dtype=np.int64)
     best = searched(paints, allowed, target, max_paints, max_drops, count, surest, wide)
-    return tuple(_mix(paints, np.array(f.which), np.array(f.drops), target) for f in best.found)
+    return tuple(_mix(paints, np.array(f.which), np.array(f.drops), target) for f in best.recipes)
 
 
 def among(lab: ArrayLike, swatches: SwatchList, ids: Sequence[str], max_drops: int = 12) -> Mix:
@@ -184,7 +184,7 @@ def among(lab: ArrayLike, swatches: SwatchList, ids: Sequence[str], max_drops: i
         swatches = _only(swatches, ids)
     paints, target = colourants(swatches), np.array(lab, dtype=np.float64)
     rows = np.array(sorted(paints.ids.index(id) for id in ids), dtype=np.int64)
-    (best,) = searched(paints, rows, target, len(rows), max_drops, 1).found
+    (best,) = searched(paints, rows, target, len(rows), max_drops, 1).recipes
     return _mix(paints, np.array(best.which), np.array(best.drops), target)
 
 
@@ -268,7 +268,7 @@ class LeftOut:
 
 
 def left_out(
-    lab: ArrayLike, found: Sequence[Mix], swatches: SwatchList, used: SwatchList, but: str | None = None
+    lab: ArrayLike, recipes: Sequence[Mix], swatches: SwatchList, used: SwatchList, but: str | None = None
 ) -> LeftOut | None:
     """The paint of a list nearest to a colour, CIELAB D65 (3,), where it is not among those `used` and nearer
     than the best recipe by what could be seen; None where there is none. `but` is an id to pass over."""
@@ -277,7 +277,7 @@ def left_out(
     if not len(rest):
         return None
     (row, *_), (off, *_) = rest.nearest(lab, 1)
-    if found and off > found[0].difference - TOLD_APART:
+    if recipes and off > recipes[0].difference - TOLD_APART:
         return None
     swatch = rest.swatches[int(row)]
     return LeftOut(swatch.id, swatch.name, "retired" if swatch.retired else "not owned", round(float(off), 3))
@@ -298,13 +298,15 @@ def notes(swatches: SwatchList) -> dict[str, str]:
     return said if len(swatches) > MIXED else {**said, **colourants(swatches).notes}
 
 
-def shortfall(lab: ArrayLike, found: Sequence[Mix], swatches: SwatchList, max_paints: int = 3) -> str | None:
+def shortfall(
+    lab: ArrayLike, recipes: Sequence[Mix], swatches: SwatchList, max_paints: int = 3
+) -> str | None:
     """Why the best recipe, of `max_paints` at most, stays further than 3 from a colour, in words; None where
     it does not."""
-    if not found or found[0].difference <= 3.0:
+    if not recipes or recipes[0].difference <= 3.0:
         return None
     have = swatches.lab[[unmixable(swatch) is None for swatch in swatches.swatches]]
-    near = found[0]
+    near = recipes[0]
     return shortfall_of(np.asarray(lab, dtype=np.float64), near.lab, near.difference, have, max_paints)
 
 

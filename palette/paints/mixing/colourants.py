@@ -190,15 +190,15 @@ def _let_downs(
             continue
         prior, straight = first[i]
         down = inference.tint(known[None], gloss[i : i + 1], np.array([share]), masstones[white : white + 1])
-        found = inference.most_probable(prior, [inference.masstone(straight, gloss[i : i + 1]), down])
-        missed = _missed(found.mean, down, known, paint, gloss[i : i + 1])
+        posterior = inference.most_probable(prior, [inference.masstone(straight, gloss[i : i + 1]), down])
+        missed = _missed(posterior.mean, down, known, paint, gloss[i : i + 1])
         if missed > _CONTRADICTS:
             notes[paint.id] = (
                 "its let-down contradicts its masstone and is left aside: "
                 f"the paint nearest to giving both misses by {missed:.0f}"
             )
         else:
-            mean[i], covariance[i] = found.mean[0], found.covariance[0]
+            mean[i], covariance[i] = posterior.mean[0], posterior.covariance[0]
     for white in {white for i, (_, _, white) in usable.items() if paints[i].id not in notes}:
         # S of every paint let down in it is told relative to this white's, so that is sure by definition
         covariance[white, N:] = covariance[white, :, N:] = 0.0

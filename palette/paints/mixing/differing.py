@@ -32,10 +32,10 @@ def differing(
     Raises:
         InputError: as `mixes`.
     """
-    found = mixes(lab, swatches, max_paints, max_drops, count * _MORE, surest)
+    recipes = mixes(lab, swatches, max_paints, max_drops, count * _MORE, surest)
     kept: list[int] = []
     seen: set[frozenset[str]] = set()
-    for rank, mix in enumerate(found):
+    for rank, mix in enumerate(recipes):
         used = frozenset(id for id, _ in mix.drops)
         if len(kept) == count or used in seen:
             continue
@@ -43,8 +43,8 @@ def differing(
         simpler = fewer(mix, lab, swatches, max_drops) if kept else None
         if simpler is None or simpler.mix.difference - mix.difference >= TOLD_APART:
             kept.append(rank)
-    others = [rank for rank in range(len(found)) if rank not in kept]
-    return [found[rank] for rank in sorted([*kept, *others[: count - len(kept)]])]
+    others = [rank for rank in range(len(recipes)) if rank not in kept]
+    return [recipes[rank] for rank in sorted([*kept, *others[: count - len(kept)]])]
 
 
 @dataclass(frozen=True)
@@ -60,8 +60,8 @@ def fewer(mix: Mix, lab: ArrayLike, swatches: SwatchList, max_drops: int = 12) -
     used = [id for id, _ in mix.drops]
     if len(used) < 3:
         return None
-    found = [
+    simpler = [
         Fewer(without, among(lab, swatches, [id for id in used if id != without], max_drops))
         for without in reversed(used)
     ]
-    return min(found, key=lambda one: one.mix.difference)
+    return min(simpler, key=lambda one: one.mix.difference)

@@ -128,9 +128,9 @@ def most_probable(prior: Gaussian, seen: Sequence[Seen]) -> Gaussian:
 def _gain(
     prior: Gaussian, u: Array, known: Array, variance: Array, seen: Sequence[Seen]
 ) -> tuple[Array, Array, Array]:
-    looks = [s.predict(u) for s in seen]
-    missing = known - np.concatenate([look for look, _ in looks], axis=1)
-    slopes = np.concatenate([slope for _, slope in looks], axis=1)
+    predicted = [s.predict(u) for s in seen]
+    missing = known - np.concatenate([look for look, _ in predicted], axis=1)
+    slopes = np.concatenate([slope for _, slope in predicted], axis=1)
     across = slopes @ prior.covariance
     inner = across @ slopes.transpose(0, 2, 1)
     i = np.arange(inner.shape[1])

@@ -267,10 +267,10 @@ def test_spread_is_the_radius_that_holds_nine_in_ten():
 def test_the_four_estimates_find_a_grey_world_s_light():
     rng = np.random.default_rng(3)
     scene = rng.uniform(0.02, 0.6, (60, 80, 1)) * WARM
-    found = lights.estimates(scene)
-    assert set(found) == {"grey world", "max-RGB", "shades of grey", "grey edge"}
+    estimates = lights.estimates(scene)
+    assert set(estimates) == {"grey world", "max-RGB", "shades of grey", "grey edge"}
     truth = WARM / np.linalg.norm(WARM)
-    for rgb in found.values():
+    for rgb in estimates.values():
         assert np.degrees(np.arccos(min(rgb @ truth, 1.0))) < 0.5
     cast, angles = lights.estimated(scene)
     assert angles.max() < 0.5
@@ -294,9 +294,9 @@ def test_a_plain_surface_of_unknown_colour_shows_how_the_light_falls():
             for i in range(8)
         ]
         grey = AnchorReading("card", card[0], noise, np.array([50.0, 0, 0]), centre=(0.1, 0.5))
-        found = fit([grey, *marks])
-        lab, _ = found.apply(part, noise[None], np.array([[0.9, 0.5]]))
-        return float(difference(lab[0], np.array([45.0, 30, 20]))), [say(note) for note in found.notes]
+        correction = fit([grey, *marks])
+        lab, _ = correction.apply(part, noise[None], np.array([[0.9, 0.5]]))
+        return float(difference(lab[0], np.array([45.0, 30, 20]))), [say(note) for note in correction.notes]
 
     plain, notes = off("wall")
     assert plain < 4 and any("evened out" in note for note in notes)

@@ -14,7 +14,7 @@ def test_the_bench_runs_and_six_mixed_anchors_beat_every_simple_method(capsys):
     assert "three greys, three chromatic" in capsys.readouterr().out
     for case, results, cover, _ in rows:
         if case in ("the same, kindest", "six at random"):
-            median = {name: np.median(np.concatenate(found)) for name, found in results.items()}
+            median = {name: np.median(np.concatenate(errors)) for name, errors in results.items()}
             assert median.pop("palette") < min(median.values())
         assert cover > 0.6  # one picture only: far from all of them falsely sure
 

@@ -39,14 +39,14 @@ def printed(dots, gain):
 @pytest.fixture(scope="module")
 def plate():
     """Dots (24, 3) that print the chart, its lightness fitted between paper and black."""
-    found = []
+    rows = []
     for lab in CHART * [(93 - 23) / (96 - 20), 1, 1] + [23 - 20 * (93 - 23) / (96 - 20), 0, 0]:
 
         def off(dots, lab=lab):
             return linear_to_lab(printed(dots[None], PLANNED))[0] - lab
 
-        found.append(least_squares(off, np.full(3, 0.4), bounds=(0, 1), xtol=1e-3, ftol=1e-3).x)
-    return np.array(found)
+        rows.append(least_squares(off, np.full(3, 0.4), bounds=(0, 1), xtol=1e-3, ftol=1e-3).x)
+    return np.array(rows)
 
 
 @pytest.mark.parametrize(("more", "least"), [(0.0, 0.9), (0.2, 0.85)])

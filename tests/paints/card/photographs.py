@@ -194,12 +194,12 @@ def some_paints(count: int, rng: np.random.Generator, sheet: int = 0) -> dict[tu
     """`count` pairs of held-back surfaces as paints and, half-way to white, as their let-downs."""
     chosen = pictures.surfaces(pictures.HELD)
     chosen = chosen[rng.choice(len(chosen), count, replace=False)]
-    found = {}
+    paints = {}
     for i, reflectance in enumerate(chosen):
         number = sheet * layout.PER_SHEET + i + 1
-        found[number, "straight"] = reflectance
-        found[number, "in white"] = np.sqrt(reflectance * 0.88)
-    return found
+        paints[number, "straight"] = reflectance
+        paints[number, "in white"] = np.sqrt(reflectance * 0.88)
+    return paints
 
 
 __all__ = ["Scene", "chart_patches", "photograph", "plain_camera", "replace", "some_paints"]

@@ -33,9 +33,9 @@ SMALL = (760, 1010)
 
 @cache
 def paints() -> dict[tuple[int, str], np.ndarray]:
-    found = some_paints(layout.PER_SHEET, np.random.default_rng(3))
-    del found[11, "straight"], found[11, "in white"], found[12, "in white"]
-    return found
+    made = some_paints(layout.PER_SHEET, np.random.default_rng(3))
+    del made[11, "straight"], made[11, "in white"], made[12, "in white"]
+    return made
 
 
 HARD = Scene(
@@ -142,10 +142,10 @@ def test_each_thing_known_makes_colours_surer(plain: Path, tmp_path: Path) -> No
     bare = write(tmp_path / "bare.jpg", replace(PLAIN, frame="nothing"))
     chart = write(tmp_path / "chart.jpg", replace(PLAIN, frame="chart"))
     by_paper = read_cards([bare])
-    found = [by_paper, read_cards([plain], grey=49.5), read_cards([chart], chart="before-2014")]
-    spreads = [float(np.median(errors(reading)[1])) for reading in found]
+    readings = [by_paper, read_cards([plain], grey=49.5), read_cards([chart], chart="before-2014")]
+    spreads = [float(np.median(errors(reading)[1])) for reading in readings]
     assert spreads[0] > spreads[1] > spreads[2]
-    for reading in found:
+    for reading in readings:
         off, spread = errors(reading)
         assert (off <= spread).mean() >= 0.85
     assert "no grey card or chart" in say(by_paper.photos[0].notes[0])

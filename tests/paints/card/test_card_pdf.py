@@ -31,9 +31,9 @@ def test_opencv_finds_every_mark_where_the_layout_has_it(paper: str, sheet: int)
     corners, numbers, _ = cv2.aruco.ArucoDetector(dictionary).detectMarkers(page)
     assert sorted(np.ravel(numbers)) == [marks.number(sheet, position) for position in range(8)]
     edge = (np.array(PAGES[paper]) - [layout.WIDTH, layout.HEIGHT]) / 2
-    for number, found in zip(np.ravel(numbers), corners, strict=True):
+    for number, seen in zip(np.ravel(numbers), corners, strict=True):
         wanted = layout.mark_corners(marks.place(int(number))[1]) + edge
-        assert np.abs(found[0] / PPMM - wanted).max() < 0.35
+        assert np.abs(seen[0] / PPMM - wanted).max() < 0.35
 
 
 @pytest.mark.parametrize("paper", ["a4", "letter"])

@@ -38,8 +38,8 @@ def straight(id: str, off: float, owned: bool = False) -> Chosen:
     return Chosen(((id, 1),), off, owned)
 
 
-def mixed(found: Mix) -> Chosen:
-    return Chosen(found.drops, found.difference, False, found)
+def mixed(recipe: Mix) -> Chosen:
+    return Chosen(recipe.drops, recipe.difference, False, recipe)
 
 
 def test_of_mixes_the_one_that_should_miss_least_is_taken() -> None:

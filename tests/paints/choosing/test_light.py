@@ -32,8 +32,8 @@ def pair() -> SwatchList:
 def chosen(swatches: SwatchList, light: str | float) -> Chosen:
     scheme = one(swatches, LAB)
     scheme = replace(scheme, kit=replace(scheme.kit, light=light))
-    (found,) = choose(scheme, swatches).values()
-    return found
+    (chosen_paint,) = choose(scheme, swatches).values()
+    return chosen_paint
 
 
 @pytest.mark.parametrize(("light", "takes"), [("D65", "metamer"), ("A", "plain"), (2700, "plain")])

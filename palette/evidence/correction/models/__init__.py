@@ -15,5 +15,5 @@ from palette.evidence.correction.model import Model
 @cache
 def models() -> tuple[Model, ...]:
     """Every model, in alphabetical order of its file."""
-    found = (import_module(f"{__name__}.{module.name}") for module in iter_modules(__path__))
-    return tuple(module.MODEL for module in found if hasattr(module, "MODEL"))
+    modules = (import_module(f"{__name__}.{module.name}") for module in iter_modules(__path__))
+    return tuple(module.MODEL for module in modules if hasattr(module, "MODEL"))

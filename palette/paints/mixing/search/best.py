@@ -36,15 +36,15 @@ class Best:
 
     def __init__(self, paints: Colourants, lab: Array, count: int) -> None:
         self.paints, self.lab, self.count = paints, lab, count
-        self.found: list[RankedRecipe] = []
+        self.recipes: list[RankedRecipe] = []
         self.tried = 0  # recipes worked out in full
         self.lock = Lock()
 
     @property
     def limit(self) -> float:
         """No recipe that differs by more than this is among the best."""
-        found = self.found
-        return found[-1].off + STEP if len(found) == self.count else np.inf
+        recipes = self.recipes
+        return recipes[-1].off + STEP if len(recipes) == self.count else np.inf
 
     def offer(self, which: Ints, drops: Ints, off: Floats) -> None:
         """Recipes (m, p) with their differences in single precision (m,)."""
@@ -78,7 +78,7 @@ class Best:
 
     def keep(self, new: list[RankedRecipe]) -> None:
         with self.lock:  # the list is replaced, never changed: other threads read the limit meanwhile
-            self.found = sorted({*self.found, *new})[: self.count]
+            self.recipes = sorted({*self.recipes, *new})[: self.count]
 
 
 class Surest(Best):

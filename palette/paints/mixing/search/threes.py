@@ -60,20 +60,20 @@ class Threes:
     def corners(self, paints: Ints) -> None:
         """Recipes that are more than half of one of `paints`."""
         assert self.corner is not None
-        found = []
+        mates = []
         for at in paints:
             # of it and each other one, with the most of the other that there is and with the least
             films = [
                 reflect(w * self.k[at] + (1 - w) * self.k, w * self.s[at] + (1 - w) * self.s)
                 for w in (self.corner.outer[0, 0], self.corner.outer[2, 0])
             ]
-            found.append(self.mates(at, np.minimum(*films), np.maximum(*films), between=False))
-        self.ask(self.corner, np.concatenate(found, axis=1))
+            mates.append(self.mates(at, np.minimum(*films), np.maximum(*films), between=False))
+        self.ask(self.corner, np.concatenate(mates, axis=1))
 
     def middles(self, paints: Ints) -> None:
         """Recipes none of which is more than half, the first of the three in the list one of `paints`."""
-        found = [self.mates(at, self.halves[at], self.halves[at], between=True) for at in paints]
-        self.ask(self.middle, np.concatenate(found, axis=1))
+        mates = [self.mates(at, self.halves[at], self.halves[at], between=True) for at in paints]
+        self.ask(self.middle, np.concatenate(mates, axis=1))
 
     def mates(self, at: int, low: Floats, high: Floats, between: bool) -> Ints:
         """Threes (3, m) that may come near, of the paint at `at` and pairs of others.
@@ -98,7 +98,7 @@ class Threes:
         if between:
             ok &= first > at
         first, second = first[ok], second[ok]
-        found = [np.zeros(0, dtype=np.int64)]
+        near = [np.zeros(0, dtype=np.int64)]
         for start in range(0, len(first), _PAIRS):
             a, b = first[start : start + _PAIRS], second[start : start + _PAIRS]
             least = np.minimum(low.take(a, axis=0), low.take(b, axis=0))
@@ -107,8 +107,8 @@ class Threes:
                 half = self.halves.reshape(-1, least.shape[1]).take(a * len(self.ids) + b, axis=0)
                 np.minimum(least, half, out=least)
                 np.maximum(most, half, out=most)
-            found.append(start + self.bounds.spans(least, most).nonzero()[0])
-        left = np.concatenate(found)
+            near.append(start + self.bounds.spans(least, most).nonzero()[0])
+        left = np.concatenate(near)
         return np.stack([np.full_like(left, at), first[left], second[left]])
 
     def ask(self, mesh: Mesh, threes: Ints) -> None:
@@ -121,8 +121,8 @@ class Threes:
                 of_cell.append(some)
         which = [np.zeros((0, 3), dtype=np.int64)]
         drops = which.copy()
-        for cell, found in zip(mesh.cells, left, strict=True):
-            three, seen, losses = (np.concatenate(parts, axis=1) for parts in zip(*found, strict=True))
+        for cell, blocks in zip(mesh.cells, left, strict=True):
+            three, seen, losses = (np.concatenate(parts, axis=1) for parts in zip(*blocks, strict=True))
             levels = mesh.nodes[cell.corners] @ self.level.take(three)
             width = max(1, _RECIPES // len(cell.drops))
             for start in range(0, three.shape[1], width):

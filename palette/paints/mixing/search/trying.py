@@ -32,8 +32,8 @@ def compositions(paints: int, most: int) -> Ints:
             return [(n,) for n in range(1, left + 1)]
         return [(n, *rest) for n in range(1, left - parts + 2) for rest in rows(left - n, parts - 1)]
 
-    found = np.array(rows(most, paints), dtype=np.int64).reshape(-1, paints)
-    return np.asarray(found[np.gcd.reduce(found, axis=1) == 1])
+    drops = np.array(rows(most, paints), dtype=np.int64).reshape(-1, paints)
+    return np.asarray(drops[np.gcd.reduce(drops, axis=1) == 1])
 
 
 class Search:
