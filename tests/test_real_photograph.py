@@ -3,7 +3,6 @@
 import json
 from pathlib import Path
 
-import pypdf
 import pytest
 import sklearn.datasets
 from click.testing import CliRunner
@@ -11,6 +10,7 @@ from click.testing import CliRunner
 import swatches_demo
 from palette import difference
 from palette.commands import group
+from tests.pdf_text import words_of
 
 PHOTOGRAPH = Path(sklearn.datasets.__file__).parent / "images" / "china.jpg"
 BENCH = Path(swatches_demo.__file__).parent / "swatches" / "bench.csv"
@@ -61,6 +61,6 @@ def test_from_the_photograph_to_a_printed_guide(tmp_path: Path) -> None:
     assert wall["lab"][1] > 8 > trees["lab"][1]  # red, and not red
     assert wall["basis"] == trees["basis"] == "colour"
     assert wall["radius90"] > 5  # no anchor and no stated light: it must say so
-    text = "".join(page.extract_text() for page in pypdf.PdfReader(tmp_path / "out" / "guide.pdf").pages)
+    text = words_of((tmp_path / "out" / "guide.pdf").read_bytes())
     assert "Pavilion" in text and "Red walls" in text
     assert any(paint["name"] in text for paint in wall["paints"])

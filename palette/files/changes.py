@@ -39,6 +39,7 @@ _JOURNAL = "journal.json"
 # What an earlier palette left beside a file when it was killed: `.list.csv.x3f_09ab`, readable by its owner
 # only. Somebody's own file has a word or a date there, or other rights.
 _OLD = re.compile(r"(?=.*[a-z])(?=.*[0-9_])[a-z0-9_]{8}")
+_TRIES = 20
 _OLD_AFTER = 3600  # seconds: such a palette may still be at work
 _LARGEST_JOURNAL = 4 << 20
 
@@ -251,7 +252,7 @@ class _Place:
 def _staging(root: Path) -> Path:
     """A new staging folder. Another may take away an empty folder that it made, and that was just found to
     be there: it is then made again."""
-    for _ in range(20):
+    for _ in range(_TRIES):
         try:
             return Path(tempfile.mkdtemp(prefix=STAGING, dir=os.path.realpath(root)))
         except FileNotFoundError:
@@ -452,15 +453,14 @@ def _make(path: Path) -> list[Path]:
     """Make a folder and its parents; those that were not there, the outermost first."""
     made: list[Path] = []
     try:
-        missing = []
-        at = path
-        while not os.path.lexists(at):
-            missing.append(at)
-            at = at.parent
-        for folder in reversed(missing):
-            with contextlib.suppress(FileExistsError):  # another has made it this moment
-                folder.mkdir()
-                made.append(folder)
+        for _ in range(_TRIES):  # another may make one this moment, or take away one that it made
+            missing = [at for at in (path, *path.parents) if not os.path.lexists(at)]
+            if not missing:
+                break
+            with contextlib.suppress(FileExistsError, FileNotFoundError):
+                for folder in reversed(missing):
+                    folder.mkdir()
+                    made.append(folder)
         if not path.is_dir():
             raise FileExistsError(errno.EEXIST, os.strerror(errno.EEXIST))
     except (OSError, ValueError) as error:

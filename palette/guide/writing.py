@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path
@@ -60,7 +61,7 @@ def write(
         raise ValueError(f"no paper {wanted.paper!r}; there are {', '.join(PAPERS)}")
     check_folder(out, FILES)
     earlier = out / "scheme.json"
-    key = _key(kit, wanted, earlier)
+    key = _key(kit, wanted, earlier, wanted.paper)
     kept: Any = MISSING if key is None else recall(key)
     if kept is MISSING:
         kept = _printed(make(kit, wanted, earlier, progress, mixing), wanted.paper, earlier)
@@ -79,12 +80,12 @@ def _printed(made: Made, paper: str, earlier: Path) -> tuple[bytes, bytes, bytes
     from palette.guide.painter import html
     from palette.guide.painter import pdf as guide_pdf
 
-    return (
-        guide_pdf.render(made.guide, paper),
-        dossier_pdf.render(made.dossier, paper),
-        html.render(made.guide).encode("utf-8"),
-        scheme_file(made.scheme, earlier).encode("utf-8"),
-    )
+    with ThreadPoolExecutor() as beside:  # the typesetter leaves Python free
+        dossier = beside.submit(dossier_pdf.render, made.dossier, paper)
+        guide = beside.submit(guide_pdf.render, made.guide, paper)
+        page = html.render(made.guide).encode("utf-8")
+        scheme = scheme_file(made.scheme, earlier).encode("utf-8")
+        return guide.result(), dossier.result(), page, scheme
 
 
 def inputs(kit: Kit, wanted: Wanted) -> list[Path]:
@@ -101,15 +102,15 @@ def settled(kit: Kit) -> bool:
     return all(ord(c) < _RARE for c in kit.title + kit.maker + "".join(p.name for p in kit.parts))
 
 
-def _key(kit: Kit, wanted: Wanted, earlier: Path) -> str | None:
-    """What the files depend on, to find them again: the kit's own files, how they are wanted, the edition
-    before and this program; None where one cannot be read, or nothing is settled."""
+def _key(kit: Kit, wanted: Wanted, earlier: Path | None, *more: str) -> str | None:
+    """What a guide depends on, to find it again: the kit's own files, how it is wanted, the edition before,
+    `more` and this program; None where one cannot be read, or nothing is settled."""
     read = digests(inputs(kit, wanted)) if settled(kit) else None
     if read is None:
         return None
-    last = editions.last_edition(earlier, kit.version)
+    last = None if earlier is None else editions.last_edition(earlier, kit.version)
     before = None if last is None else json.dumps(editions.as_json(last))
-    how = (wanted.paper, wanted.language, wanted.mine, len(wanted.swatches))
+    how = (wanted.language, wanted.mine, len(wanted.swatches), *more)
     # errors and captions name the places of the files
     return cache_key("guide", repr(how), repr(read), repr(before), _program())
 
@@ -137,8 +138,27 @@ def make(
     progress: Callable[[int, int], None] | None = None,
     mixing: Callable[[int, int], None] = lambda done, total: None,
 ) -> Made:
-    """The guide and the dossier as plain data; `earlier` is the scheme.json of the last edition, where
-    there may be one."""
+    """The guide and the dossier as plain data, found again where nothing has changed; `earlier` is the
+    scheme.json of the last edition, where there may be one."""
+    key = _key(kit, wanted, earlier)
+    kept: Any = MISSING if key is None else recall(key)
+    if kept is not MISSING:
+        if earlier is not None:
+            editions.keep_settled(earlier, editions.edition(kept.scheme), kit)
+        return kept  # type: ignore[no-any-return]
+    made = _make(kit, wanted, earlier, progress, mixing)
+    if key is not None:
+        keep(key, made)
+    return made
+
+
+def _make(
+    kit: Kit,
+    wanted: Wanted,
+    earlier: Path | None,
+    progress: Callable[[int, int], None] | None,
+    mixing: Callable[[int, int], None],
+) -> Made:
     from palette.guide.crops import crops
     from palette.guide.dossier import assembly as dossier
     from palette.guide.illustrations import illustrations
@@ -154,45 +174,50 @@ def make(
 
     words = Words(wanted.language)
     painted_areas = areas(kit)
-    found = scheme(kit, progress, mixing)
-    now = editions.edition(found)
+    coloured = scheme(kit, progress, mixing)
+    now = editions.edition(coloured)
     if earlier is not None:
         editions.keep_settled(earlier, now, kit)
-    if wanted.swatches:
-        painted, swatches, likely = _for_shelf(found, wanted.swatches)
-        chosen = choose(painted, swatches, likely)
-    else:
-        swatches, likely = kit_swatches(kit), odds(found)
-        painted = as_painted(found, swatches)
-        chosen = chosen_paints(painted, swatches)
-    cover = covering(swatches, chosen, painted_areas)
-    last = None if earlier is None else editions.last_edition(earlier, now.version)
-    work = painter.Work(
-        painted,
-        swatches,
-        chosen,
-        likely,
-        tones(painted, swatches, chosen, cover.parts),
-        cover,
-        painted_areas,
-        None if last is None else (last.version, editions.changes(last, now)),
-    )
-    groups = painter.groups(work)
-    guide = painter.assemble(work, words, shown(painted, chosen, swatches, groups, words), wanted.mine)
+    with ThreadPoolExecutor(1) as beside:  # pictures are cut while paints are looked for
+        pictures = beside.submit(lambda: (illustrations(kit, words), crops(kit)))
+        if wanted.swatches:
+            painted, swatches, likely = _for_shelf(coloured, wanted.swatches)
+            chosen = choose(painted, swatches, likely)
+        else:
+            swatches, likely = kit_swatches(kit), odds(coloured)
+            painted = as_painted(coloured, swatches)
+            chosen = chosen_paints(painted, swatches)
+        cover = covering(swatches, chosen, painted_areas)
+        last = None if earlier is None else editions.last_edition(earlier, now.version)
+        work = painter.Work(
+            painted,
+            swatches,
+            chosen,
+            likely,
+            tones(painted, swatches, chosen, cover.parts),
+            cover,
+            painted_areas,
+            None if last is None else (last.version, editions.changes(last, now)),
+        )
+        groups = painter.groups(work)
+        guide = painter.assemble(work, words, shown(painted, chosen, swatches, groups, words), wanted.mine)
+    illustrated, cut = pictures.result()
     stated = [c.stated for c in cover.parts.values()]
     evidence = dossier.assemble(
         painted,
         swatches,
-        illustrations(kit, words),
+        illustrated,
         words,
         odds=likely,
         chosen=chosen,
-        scale_rule=scale_rule(found),
+        scale_rule=scale_rule(coloured),
         coats=dossier.Coating(any(stated), all(stated)) if stated else None,
         mine=wanted.mine,
-        crops=crops(kit),
+        crops=cut,
     )
-    return Made(found, guide, evidence)
+    if coloured.grey is not None:  # what a grey answer was worked out from is large, and no page needs it
+        coloured = replace(coloured, grey=replace(coloured.grey, working=None))
+    return Made(coloured, guide, evidence)
 
 
 def scheme_file(scheme: Scheme, earlier: Path) -> str:
@@ -208,7 +233,7 @@ def scheme_file(scheme: Scheme, earlier: Path) -> str:
     return json.dumps(document, ensure_ascii=False, allow_nan=False) + "\n"
 
 
-def _for_shelf(found: Scheme, lists: Sequence[Path]):  # type: ignore[no-untyped-def]
+def _for_shelf(coloured: Scheme, lists: Sequence[Path]):  # type: ignore[no-untyped-def]
     """The scheme with the paints of other lists, those lists, and the odds that each of their paints is the
     nearest to the colour of an inferred part."""
     from palette.guide.shelf_odds import shelf_odds
@@ -217,7 +242,7 @@ def _for_shelf(found: Scheme, lists: Sequence[Path]):  # type: ignore[no-untyped
     from palette.swatches.model import SwatchList
 
     swatches = SwatchList.read(*lists)
-    painted = as_painted(found, swatches)
+    painted = as_painted(coloured, swatches)
     parts = tuple(
         part
         if part.lab is None
@@ -225,4 +250,4 @@ def _for_shelf(found: Scheme, lists: Sequence[Path]):  # type: ignore[no-untyped
         for part in painted.parts
     )
     painted = replace(painted, parts=parts)
-    return painted, swatches, shelf_odds(found, swatches)
+    return painted, swatches, shelf_odds(coloured, swatches)

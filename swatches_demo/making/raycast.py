@@ -6,6 +6,7 @@ photographed in several ways (film.py).
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -163,9 +164,12 @@ def _blocked(shapes: list[Shape], origin: Array, direction: Array) -> Array:
     return blocked
 
 
-def look(shapes: list[Shape], camera: Camera) -> tuple[tuple[str, ...], Array, Array, Array]:
+def look(
+    shapes: list[Shape], camera: Camera, windows: Sequence[tuple[int, int, int, int]] | None = None
+) -> tuple[tuple[str, ...], Array, Array, Array]:
     """What lies behind each pixel (h, w): the names of the materials, the material's index into them,
-    the distance along the ray (infinite for sky) and the normal (h, w, 3)."""
+    the distance along the ray (infinite for sky) and the normal (h, w, 3). With `windows`, boxes of pixels
+    (x0, y0, x1, y1), it is looked for in these only."""
     names = ("sky", *dict.fromkeys(shape.material for shape in shapes))
     rays = camera.rays()
     h, w = camera.height, camera.width
@@ -176,17 +180,20 @@ def look(shapes: list[Shape], camera: Camera) -> tuple[tuple[str, ...], Array, A
     for shape in shapes:
         spots = camera.project(shape.corners())
         behind = ((shape.corners() - camera.eye) @ camera.axes()[0] < 0.1).any()
-        x0, y0 = (0, 0) if behind else np.clip(np.floor(spots.min(0)).astype(int), 0, (w, h))
-        x1, y1 = (w, h) if behind else np.clip(np.ceil(spots.max(0)).astype(int) + 1, 0, (w, h))
-        if x1 <= x0 or y1 <= y0:
-            continue
-        view = rays[y0:y1, x0:x1].reshape(-1, 3)
-        t, n = hit(shape, eye[None].repeat(len(view), 0), view)
-        t, n = t.reshape(y1 - y0, x1 - x0), n.reshape(y1 - y0, x1 - x0, 3)
-        nearer = t < depth[y0:y1, x0:x1]
-        depth[y0:y1, x0:x1][nearer] = t[nearer]
-        index[y0:y1, x0:x1][nearer] = names.index(shape.material)
-        normal[y0:y1, x0:x1][nearer] = n[nearer]
+        low = (0, 0) if behind else np.floor(spots.min(0)).astype(int)
+        high = (w, h) if behind else np.ceil(spots.max(0)).astype(int) + 1
+        for left, top, right, bottom in windows or [(0, 0, w, h)]:
+            x0, y0 = np.clip(low, (left, top), (right, bottom))
+            x1, y1 = np.clip(high, (left, top), (right, bottom))
+            if x1 <= x0 or y1 <= y0:
+                continue
+            view = rays[y0:y1, x0:x1].reshape(-1, 3)
+            t, n = hit(shape, eye[None].repeat(len(view), 0), view)
+            t, n = t.reshape(y1 - y0, x1 - x0), n.reshape(y1 - y0, x1 - x0, 3)
+            nearer = t < depth[y0:y1, x0:x1]
+            depth[y0:y1, x0:x1][nearer] = t[nearer]
+            index[y0:y1, x0:x1][nearer] = names.index(shape.material)
+            normal[y0:y1, x0:x1][nearer] = n[nearer]
     return names, index, depth, normal
 
 

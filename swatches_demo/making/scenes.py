@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -22,9 +23,11 @@ class Scene:
         width, height = (int(side * times) for side in (self.camera.width, self.camera.height))
         return replace(self.camera, width=width, height=height)
 
-    def materials(self, times: float = 1.0) -> np.ndarray:
-        """The name of what each pixel shows (h, w), in a picture of that many times the size."""
-        names, index, *_ = look(self.shapes, self.enlarged(times))
+    def materials(
+        self, times: float = 1.0, windows: Sequence[tuple[int, int, int, int]] | None = None
+    ) -> np.ndarray:
+        """The name of what each pixel shows (h, w), in a picture of that many times the size; see `look`."""
+        names, index, *_ = look(self.shapes, self.enlarged(times), windows)
         return np.asarray(np.array(names)[index])
 
 

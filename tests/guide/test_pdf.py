@@ -6,6 +6,7 @@ window shows, table headers, and a description of every figure. The typesetter c
 
 import re
 from dataclasses import replace
+from functools import cache
 from importlib.resources import files
 from io import BytesIO
 from itertools import pairwise
@@ -24,6 +25,7 @@ from palette.guide.painter.assembly import assemble as paint
 from palette.swatches.model import SwatchList
 from palette.words.catalogue import Words
 from tests.guide.guide_made import chosen_for, guide, made, worked
+from tests.pdf_text import pages_of, words_of
 
 EVIL = (
     '#import "x": *; $x^2$ *b* _i_ `c` <label> @ref \\ // /* ~ -- "q"',
@@ -45,7 +47,7 @@ def dossier(count: int = 12, **kit: object) -> Dossier:
 
 @pytest.fixture(scope="module")
 def raw() -> bytes:
-    return pdf.render(guide())
+    return painted(12)
 
 
 @pytest.fixture(scope="module")
@@ -55,12 +57,12 @@ def document(raw: bytes) -> pypdf.PdfReader:
 
 @pytest.fixture(scope="module")
 def evidence() -> pypdf.PdfReader:
-    return pypdf.PdfReader(BytesIO(dossier_pdf.render(dossier())))
+    return pypdf.PdfReader(BytesIO(told(12)))
 
 
 def structure(document: pypdf.PdfReader) -> list[pypdf.generic.DictionaryObject]:
     """Every element of the structure tree, in reading order."""
-    found = []
+    elements = []
 
     def walk(node: object) -> None:
         node = node.get_object() if hasattr(node, "get_object") else node
@@ -69,16 +71,26 @@ def structure(document: pypdf.PdfReader) -> list[pypdf.generic.DictionaryObject]
                 walk(kid)
         elif isinstance(node, dict):
             if "/S" in node:
-                found.append(node)
+                elements.append(node)
             walk(node.get("/K", []))
 
     walk(document.trailer["/Root"]["/StructTreeRoot"]["/K"])
-    return found
+    return elements
 
 
-def words(raw: bytes) -> str:
-    text = " ".join(page.extract_text() for page in pypdf.PdfReader(BytesIO(raw)).pages)
-    return " ".join(text.replace("\u200b", "").split())
+of = cache(guide)
+
+
+@cache
+def painted(count: int) -> bytes:
+    """The guide of so many parts."""
+    return pdf.render(of(count))
+
+
+@cache
+def told(count: int) -> bytes:
+    """The dossier of so many parts."""
+    return dossier_pdf.render(dossier(count))
 
 
 @pytest.mark.parametrize(("which", "title"), [("document", "Painting guide"), ("evidence", "Dossier")])
@@ -98,9 +110,8 @@ def test_they_are_tagged_titled_and_in_a_language(
 @pytest.mark.parametrize("count", [1, 12, 60])
 def test_pages_are_numbered_and_only_the_last_is_nearly_empty(count: int) -> None:
     """Fails where the typesetter does not settle (numbers repeat), and where a break leaves a page bare."""
-    pages = pypdf.PdfReader(BytesIO(pdf.render(guide(count)))).pages
-    for index, page in enumerate(pages, 1):
-        text = page.extract_text()
+    pages = pages_of(painted(count))
+    for index, text in enumerate(pages, 1):
         assert f"{index} of {len(pages)}" in text
         assert len(text) > 400 or index == len(pages)
 
@@ -131,8 +142,8 @@ def test_tables_have_heads_of_columns_and_rows_and_headings_do_not_skip(
 
 
 def kids(node: pypdf.generic.DictionaryObject) -> list[pypdf.generic.DictionaryObject]:
-    found = node["/K"].get_object()
-    listed = found if isinstance(found, list) else [found]
+    inner = node["/K"].get_object()
+    listed = inner if isinstance(inner, list) else [inner]
     return [kid.get_object() for kid in listed if isinstance(kid.get_object(), dict)]
 
 
@@ -173,7 +184,7 @@ def test_the_page_is_the_paper_asked_for(paper: str, size: tuple[float, float]) 
 
 def test_pages_count_themselves(raw: bytes, document: pypdf.PdfReader) -> None:
     last = len(document.pages)
-    assert f"{last} of {last}" in words(raw) and f"1 of {last}" in words(raw)
+    assert f"{last} of {last}" in words_of(raw) and f"1 of {last}" in words_of(raw)
 
 
 def test_the_same_guide_gives_the_same_bytes(raw: bytes) -> None:
@@ -182,17 +193,17 @@ def test_the_same_guide_gives_the_same_bytes(raw: bytes) -> None:
 
 @pytest.mark.parametrize("count", [1, 60])
 def test_any_number_of_parts(count: int) -> None:
-    text = words(pdf.render(guide(count)))
-    assert all(step.title in text for step in guide(count).steps)
-    assert all(f"part-{i}" in words(dossier_pdf.render(dossier(count))) for i in (1, count))
+    text, evidence = words_of(painted(count)), words_of(told(count))
+    assert all(step.title in text for step in of(count).steps)
+    assert all(f"part-{i}" in evidence for i in (1, count))
 
 
 def test_no_parts_no_paints_no_references() -> None:
     scheme, _, _, _ = made(1)
     bare = replace(scheme, kit=replace(scheme.kit, parts=(), references=(), licence=""), parts=())
-    text = words(dossier_pdf.render(assemble(bare, SwatchList(()), {})))
+    text = words_of(dossier_pdf.render(assemble(bare, SwatchList(()), {})))
     assert "names no paint list" in text and "no reference pictures" in text and "states no licence" in text
-    painter = words(pdf.render(paint(worked(bare, SwatchList(())), Words())))
+    painter = words_of(pdf.render(paint(worked(bare, SwatchList(())), Words())))
     assert "names no paint list" in painter and "states no licence" in painter
 
 
@@ -200,13 +211,12 @@ def test_a_reason_longer_than_a_page_runs_on() -> None:
     scheme, swatches, pictures, _ = made(5)
     told = replace(scheme.parts[4].part, why="because " * 900 + "amen")
     scheme = replace(scheme, parts=(*scheme.parts[:4], replace(scheme.parts[4], part=told)))
-    text = words(dossier_pdf.render(assemble(scheme, swatches, pictures, chosen={})))
+    text = words_of(dossier_pdf.render(assemble(scheme, swatches, pictures, chosen={})))
     assert text.lower().count("because") == 900 and "amen" in text
 
 
 def test_table_heads_repeat_on_every_page_of_a_long_table() -> None:
-    read = pypdf.PdfReader(BytesIO(dossier_pdf.render(dossier(60))))
-    pages = [page.extract_text() for page in read.pages]
+    pages = pages_of(told(60))
     assert sum("How sure" in page and "Off by" in page and "part-" in page for page in pages) >= 4
 
 
@@ -215,7 +225,7 @@ def test_a_web_address_is_printed_and_coded() -> None:
 
     address = "https://quayside.example/car-7"
     made_of = guide(2, page=address)
-    assert address in words(pdf.render(made_of))
+    assert address in words_of(pdf.render(made_of))
     picture = np.asarray(Image.open(BytesIO(qr_png(address))).convert("L"))
     assert cv2.QRCodeDetector().detectAndDecode(picture)[0] == address
 
@@ -231,7 +241,7 @@ def qr_png(address: str) -> bytes:
 
 
 def test_no_text_can_break_out_of_its_place() -> None:
-    text = words(
+    text = words_of(
         pdf.render(guide(12, names=EVIL, title="#panic() *x* <y> $z$", maker=EVIL[0], licence=EVIL[1]))
     )
     assert "#panic() *x* <y> $z$" in text
@@ -245,7 +255,7 @@ def test_hebrew_and_arabic_need_no_font_of_the_machine(monkeypatch: pytest.Monke
 
     real = typst.Fonts
     monkeypatch.setattr(typst, "Fonts", lambda font_paths: real(False, True, font_paths))
-    text = words(pdf.render(guide(3, title="קרון מספר 7", names=("سقف", "Крыша", "Στέγη"))))
+    text = words_of(pdf.render(guide(3, title="קרון מספר 7", names=("سقف", "Крыша", "Στέγη"))))
     assert "□" not in text
     assert "Крыша" in text and "Στέγη" in text
 
@@ -255,7 +265,7 @@ def test_a_character_no_typeface_has_is_boxed_and_named(monkeypatch: pytest.Monk
 
     real = typst.Fonts
     monkeypatch.setattr(typst, "Fonts", lambda font_paths: real(False, True, font_paths))
-    text = words(pdf.render(guide(2, names=("屋根 roof", "Waist"))))
+    text = words_of(pdf.render(guide(2, names=("屋根 roof", "Waist"))))
     assert "□□ roof" in text and "U+5C4B" in text and "U+6839" in text
 
 
@@ -266,8 +276,7 @@ def test_short_decisions_stand_two_in_a_row_and_the_licence_alone_on_no_page() -
         replace(dossier(1), explained=(verdict,) * count, inferred=(), references=(), notes=())
         for count in (2, 42)
     )
-    read = [pypdf.PdfReader(BytesIO(dossier_pdf.render(each))) for each in (few, many)]
-    assert len(read[1].pages) - len(read[0].pages) <= 2  # in one column it takes twice as many
-    for document in read:
-        last = document.pages[-1].extract_text()
+    read = [pages_of(dossier_pdf.render(each)) for each in (few, many)]
+    assert len(read[1]) - len(read[0]) <= 2  # in one column it takes twice as many
+    for *_, last in read:
         assert "Licence and credits" in last and "Made with palette" in last
