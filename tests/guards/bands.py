@@ -11,7 +11,7 @@ FILE = Path(__file__).with_name("bands.csv")
 # Half of a band's width as a share of the figure, and the least it is: wider than other arithmetic moves a
 # figure, narrower than what the mutants do to it. Of shares of few cases one may fall to the other side.
 SHARE, LEAST, COUNTED = 0.006, 0.002, 0.02
-_COUNTS = ("inside", "coverage", "right count", "wrong", "exact,", "off,", "keeps", "as the")
+_COUNTS = ("inside", "coverage", "right count", "count of", "wrong", "exact,", "off,", "keeps", "as the")
 
 
 @dataclass(frozen=True)

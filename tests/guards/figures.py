@@ -140,7 +140,31 @@ def sampling() -> Figures:
         clustered = clusters([made.linear])
         off.append(errors(made.lab, np.array([c.lab for c in clustered.colours])))
         right.append(len(clustered.colours) == len(made.lab))
-    return {"lit colour": float(np.concatenate(off).mean()), "right count": float(np.mean(right))}
+    return {
+        "lit colour": float(np.concatenate(off).mean()),
+        "right count": float(np.mean(right)),
+        "count of two in hard shade": float(len(clusters([_in_shade()]).colours)),
+        "count of twelve hues that fade": float(len(clusters([_fading()]).colours)),
+    }
+
+
+def _in_shade() -> np.ndarray:
+    """A red, a third of it in shade with a hard edge, beside a green: linear (60, 90, 3)."""
+    from palette.colour.spaces import lab_to_linear
+
+    red, green = lab_to_linear(np.array([[45.0, 45, 25], [60, -25, 20]]))
+    picture = np.repeat(np.stack([red, 0.6 * red, green]), 30, axis=0) * np.ones((60, 1, 1))
+    return picture * np.exp(np.random.default_rng(0).normal(0, 0.01, (60, 90, 1)))
+
+
+def _fading() -> np.ndarray:
+    """Twelve hues of one lightness and chroma, each lit down to a tenth: linear (60, 144, 3)."""
+    from palette.colour.spaces import lab_to_linear
+
+    hue = np.arange(12) * np.pi / 6
+    lab = np.column_stack([np.full(12, 62.0), 25 * np.cos(hue), 25 * np.sin(hue)])
+    picture = np.repeat(lab_to_linear(lab), 12, axis=0) * np.linspace(0.1, 1, 60)[:, None, None]
+    return picture * np.exp(np.random.default_rng(0).normal(0, 0.02, picture.shape))
 
 
 def checking() -> Figures:
@@ -182,8 +206,13 @@ def combining() -> Figures:
         off.append(np.linalg.norm(verdict.lab - truth))
         radii.append(np.sqrt(np.trace(verdict.covariance)))
         weights.append(float(np.asarray(verdict.weights)[2]))
+    apart = [
+        [Observation(np.array([50.0, a, 0]), 36 * np.eye(3), 0.6) for a in (0.0, further)]
+        for further in (5.0, 15.0, 25.0)
+    ]
     return {
         "off": float(np.median(off)),
+        "belief in two": float(np.mean([reconcile(pair).weights for pair in apart])),
         "the liar's weight": float(np.mean(weights)),
         "spread": float(np.mean(radii)),
     }
@@ -207,9 +236,14 @@ def naming() -> Figures:
         "red or brown",
     )
     regions = [parse(words) for words in said]
+    red, brown, between = (parse(words).lab for words in ("red", "brown", "brownish red"))
+    towards = brown - red
+    lighter = parse("light battleship grey").lab - parse("battleship grey").lab
     return {
         "keeps the hue": kept(names(lab), hues),
         "as the centroid": float(same),
+        "share of -ish": float((between - red) @ towards / (towards @ towards)),
+        "a step of lightness": float(lighter[0]),
         "lightness of words": float(np.mean([r.lab[0] for r in regions])),
         "chroma of words": float(np.mean([np.hypot(*r.lab[1:]) for r in regions])),
         "breadth of words": float(np.mean([np.sqrt(np.trace(r.covariance)) for r in regions])),

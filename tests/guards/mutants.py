@@ -44,6 +44,7 @@ MUTANTS = (
     Mutant("correction", _POSTERIOR, "near = self.alike * np.exp(-gap / 2)", "near = 0.0 * np.exp(-gap / 2)"),
     Mutant("correction", _POSTERIOR, "total = widened * total +", "total = 1.3 * widened * total +"),
     Mutant("correction", _POSTERIOR, "TAIL = 0.95", "TAIL = 0.5"),
+    Mutant("correction", _POSTERIOR, "(_BY_HUE @ waves)", "(0 * _BY_HUE @ waves)"),
     Mutant(
         "correction",
         "evidence/correction/models/camera.py",
