@@ -35,14 +35,14 @@ class Crop:
 def crops(kit: Kit) -> tuple[Crop, ...]:
     """The places of all parts in all pictures of the original, a part's largest in each. A picture that may
     not be reproduced, cannot be opened or cannot be corrected has none."""
-    found = []
+    cut = []
     for reference in kit.references:
         if reference.subject == "original" and reference.samples and may_be_printed(reference):
             try:
-                found += _of(kit, reference)
+                cut += _of(kit, reference)
             except InputError:  # the dossier says what is wrong with it
                 continue
-    return tuple(found)
+    return tuple(cut)
 
 
 def _of(kit: Kit, reference: Reference) -> list[Crop]:
@@ -130,13 +130,13 @@ def _corrected(
     )
     lab = correct(srgb_decode(nodes.reshape(-1, 3)), np.repeat(np.array(middles), _NODES**3, axis=0))
     lattices = srgb_encode(lab_to_linear(lab)).reshape(len(cuts), _NODES, _NODES, _NODES, 3)
-    found = []
+    corrected_cuts = []
     for each, least, wide, lattice in zip(seen, low, span, lattices, strict=True):
         at = (each - least) / wide * (_NODES - 1)
         channels = [map_coordinates(lattice[..., c], at, order=1, mode="nearest") for c in range(3)]
         levels = np.clip(np.stack(channels, axis=-1), 0.0, 1.0).reshape(HEIGHT, WIDTH, 3)
-        found.append(np.asarray(np.round(255 * levels), dtype=np.uint8))
-    return found
+        corrected_cuts.append(np.asarray(np.round(255 * levels), dtype=np.uint8))
+    return corrected_cuts
 
 
 def _small(cut: Linear) -> Array:

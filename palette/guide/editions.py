@@ -55,9 +55,9 @@ class Changed:
 def edition(scheme: Scheme) -> Edition:
     """What an edition is remembered by."""
     parts = {}
-    for found in scheme.parts:
-        lab = None if found.lab is None else tuple(round(float(v), 4) for v in found.lab)
-        parts[found.part.id] = Colour(lab, found.basis)  # type: ignore[arg-type]
+    for colour in scheme.parts:
+        lab = None if colour.lab is None else tuple(round(float(v), 4) for v in colour.lab)
+        parts[colour.part.id] = Colour(lab, colour.basis)  # type: ignore[arg-type]
     return Edition(scheme.kit.version, scheme.kit.stage, parts)
 
 
@@ -130,22 +130,22 @@ def since_settled(scheme: Scheme) -> tuple[Note, ...]:
 
 def changes(old: Edition, new: Edition) -> tuple[Changed, ...]:
     """What changed from one edition to another, in the order of the new, then what is gone."""
-    found = []
+    changed = []
     for id, colour in new.parts.items():
         before = old.parts.get(id)
         if before is None:
-            found.append(Changed(id, None, colour.lab, None, ""))
+            changed.append(Changed(id, None, colour.lab, None, ""))
             continue
         why = "" if before.basis == colour.basis or colour.basis == "none" else colour.basis
         if before.lab is None or colour.lab is None:
             if before.lab is not colour.lab:
-                found.append(Changed(id, before.lab, colour.lab, None, why))
+                changed.append(Changed(id, before.lab, colour.lab, None, why))
             continue
         off = float(difference(np.array(before.lab), np.array(colour.lab)))
         if off >= SAME:
-            found.append(Changed(id, before.lab, colour.lab, off, why))
+            changed.append(Changed(id, before.lab, colour.lab, off, why))
     gone = (Changed(id, c.lab, None, None, "") for id, c in old.parts.items() if id not in new.parts)
-    return (*found, *gone)
+    return (*changed, *gone)
 
 
 def written(text: str) -> Edition | None:
@@ -166,7 +166,7 @@ def _read(head: object, parts: object) -> Edition | None:
     """An edition from the head that names it and its list of parts, or None where that is none."""
     if not isinstance(head, dict) or not isinstance(parts, list):
         return None
-    found = {}
+    colours = {}
     for entry in parts:
         if not isinstance(entry, dict) or not isinstance(entry.get("part"), str):
             return None
@@ -175,5 +175,5 @@ def _read(head: object, parts: object) -> Edition | None:
             if not isinstance(lab, list) or len(lab) != 3 or not all(isinstance(v, int | float) for v in lab):
                 return None
             lab = tuple(round(float(v), 4) for v in lab)
-        found[entry["part"]] = Colour(lab, str(entry.get("basis", "none")))
-    return Edition(str(head.get("version", "")), str(head.get("stage", "")), found)
+        colours[entry["part"]] = Colour(lab, str(entry.get("basis", "none")))
+    return Edition(str(head.get("version", "")), str(head.get("stage", "")), colours)

@@ -43,22 +43,22 @@ def illustrations(kit: Kit, words: Words | None = None) -> dict[str, Illustratio
 
     from palette.evidence.pictures.decode import open_picture, thumbnail
 
-    found = {}
+    drawn = {}
     for reference in (r for r in kit.references if r.subject == "original"):
         if not may_be_printed(reference):
             why = words("picture-no-licence" if reference.print else "picture-not-printed")
-            found[reference.id] = Illustration(b"", 0, 0, why)
+            drawn[reference.id] = Illustration(b"", 0, 0, why)
             continue
         try:
             picture = open_picture(reference.file)
             small = Image.fromarray(thumbnail(reference.file, LONGER_SIDE))
         except InputError as error:
             reason = "; ".join(problem.what for problem in error.problems)
-            found[reference.id] = Illustration(b"", 0, 0, f"{reference.file.name}: {reason}")
+            drawn[reference.id] = Illustration(b"", 0, 0, f"{reference.file.name}: {reason}")
             continue
         stream = BytesIO()
         if reference.tone == "grey":
             small = small.convert("L")
         small.save(stream, "JPEG", quality=88)
-        found[reference.id] = Illustration(stream.getvalue(), picture.width, picture.height)
-    return found
+        drawn[reference.id] = Illustration(stream.getvalue(), picture.width, picture.height)
+    return drawn

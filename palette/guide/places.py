@@ -110,20 +110,20 @@ def _candidates(frame: Box, size: tuple[float, float]) -> list[Box]:
     """Boxes about a region: above, below, beside, then further out; in mm."""
     x0, y0, x1, y1 = frame
     w, h = size
-    found = []
+    corners = []
     for gap in (0.6, 3.0, 6.5, 11.0, 17.0):
         for x in (x0, (x0 + x1 - w) / 2, x1 - w):
-            found += [(x, y0 - gap - h), (x, y1 + gap)]
+            corners += [(x, y0 - gap - h), (x, y1 + gap)]
         for y in (y0, (y0 + y1 - h) / 2, y1 - h):
-            found += [(x1 + gap, y), (x0 - gap - w, y)]
-        found += [
+            corners += [(x1 + gap, y), (x0 - gap - w, y)]
+        corners += [
             (x1 + gap, y0 - gap - h),
             (x0 - gap - w, y0 - gap - h),
             (x1 + gap, y1 + gap),
             (x0 - gap - w, y1 + gap),
         ]
-    found.append(((x0 + x1 - w) / 2, (y0 + y1 - h) / 2))
-    return [(x, y, x + w, y + h) for x, y in found]
+    corners.append(((x0 + x1 - w) / 2, (y0 + y1 - h) / 2))
+    return [(x, y, x + w, y + h) for x, y in corners]
 
 
 def _middle(frame: Box) -> tuple[float, float]:

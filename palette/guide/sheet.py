@@ -28,7 +28,7 @@ _MOST_ROWS = 100  # of a PNG, which is one page
 
 def write_sheet(
     path: Path,
-    found: Sequence[MatchedColour],
+    colours: Sequence[MatchedColour],
     pictures: Sequence[ClusteredPicture] = (),
     words: Words | None = None,
 ) -> None:
@@ -40,14 +40,14 @@ def write_sheet(
     kind = path.suffix.lower()
     if kind not in KINDS:
         raise InputError(Problem(str(path), None, "is neither .png nor .pdf", "end its name in one of these"))
-    if kind == ".png" and len(found) > _MOST_ROWS:
-        what = f"holds {len(found)} colours, too many for one picture"
+    if kind == ".png" and len(colours) > _MOST_ROWS:
+        what = f"holds {len(colours)} colours, too many for one picture"
         raise InputError(Problem(str(path), None, what, "write a .pdf"))
-    replace_whole(path, render(found, pictures, "pdf" if kind == ".pdf" else "png", words))
+    replace_whole(path, render(colours, pictures, "pdf" if kind == ".pdf" else "png", words))
 
 
 def render(
-    found: Sequence[MatchedColour],
+    colours: Sequence[MatchedColour],
     pictures: Sequence[ClusteredPicture],
     kind: Literal["png", "pdf"],
     words: Words | None = None,
@@ -56,7 +56,7 @@ def render(
     import typst
 
     images = [list(_png(picture)) for picture in pictures]
-    document = {**_data(found, pictures, words or Words()), "pictures": images, "paged": kind == "pdf"}
+    document = {**_data(colours, pictures, words or Words()), "pictures": images, "paged": kind == "pdf"}
     source = files("palette.guide").joinpath("sheet.typ").read_bytes()
     with as_file(files("palette.typeset.fonts")) as folder:
         result = typst.compile(
@@ -70,15 +70,15 @@ def render(
     return bytes(result[0] if isinstance(result, list) else result)
 
 
-def _data(found: Sequence[MatchedColour], pictures: Sequence[ClusteredPicture], w: Words) -> dict[str, Any]:
+def _data(colours: Sequence[MatchedColour], pictures: Sequence[ClusteredPicture], w: Words) -> dict[str, Any]:
     if len(pictures) == 1:
         title = w("sheet-title-of", file=pictures[0].file.name)
     elif pictures:
         title = w("sheet-title-of-several", count=len(pictures))
     else:
         title = w("sheet-title-paints")
-    count = w("sheet-count", count=len(found))
-    paints = any(one.paints for one in found)
+    count = w("sheet-count", count=len(colours))
+    paints = any(one.paints for one in colours)
     return {
         "title": title,
         "subtitle": w("sheet-largest-first", colours=count) if pictures else count,
@@ -110,7 +110,7 @@ def _data(found: Sequence[MatchedColour], pictures: Sequence[ClusteredPicture], 
                     for paint in one.paints[:PAINTS]
                 ],
             }
-            for number, one in enumerate(found, 1)
+            for number, one in enumerate(colours, 1)
         ],
         "views": [
             {

@@ -18,7 +18,7 @@ def shelf_odds(scheme: Scheme, swatches: SwatchList) -> dict[str, Odds]:
     """By part id: the share of the colours that remain to which each paint is the nearest by CIEDE2000. The
     colours are the inference's own draws, or those of its mean and covariance."""
     inferred = odds(scheme)
-    found = {}
+    by_part = {}
     on_sale = swatches.where([not swatch.retired for swatch in swatches.swatches])
     for part in scheme.parts:
         if part.part.id not in inferred or part.basis not in INFERRED or part.lab is None or not len(on_sale):
@@ -34,5 +34,5 @@ def shelf_odds(scheme: Scheme, swatches: SwatchList) -> dict[str, Odds]:
         count = np.bincount(nearest, minlength=len(on_sale)) / len(nearest)
         order = np.argsort(-count, kind="stable")
         likely = tuple((on_sale.ids[i], float(count[i])) for i in order)
-        found[part.part.id] = Odds(known.lightness, likely, known.draws)
-    return found
+        by_part[part.part.id] = Odds(known.lightness, likely, known.draws)
+    return by_part

@@ -53,8 +53,8 @@ def standing(kit: Path, out: Path | None, wanted: Mapping[str, Any]) -> Run | No
     with contextlib.suppress(OSError):
         for path in run.written:
             os.utime(path)
-    found: Run = run
-    return found
+    last: Run = run
+    return last
 
 
 def note(kit: Path, out: Path | None, wanted: Mapping[str, Any], run: Run) -> None:
@@ -112,8 +112,8 @@ def _program() -> str:
 def installed() -> set[str]:
     """What is installed, each with its version, by the names of folders (`typst-1.2.dist-info`): asking
     importlib.metadata takes as long as all the rest."""
-    found = set()
+    packages = set()
     for place in sys.path:
         with contextlib.suppress(OSError):
-            found |= {name for name in os.listdir(place or ".") if name.endswith(".dist-info")}
-    return found
+            packages |= {name for name in os.listdir(place or ".") if name.endswith(".dist-info")}
+    return packages

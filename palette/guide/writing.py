@@ -174,18 +174,18 @@ def _make(
 
     words = Words(wanted.language)
     painted_areas = areas(kit)
-    found = scheme(kit, progress, mixing)
-    now = editions.edition(found)
+    coloured = scheme(kit, progress, mixing)
+    now = editions.edition(coloured)
     if earlier is not None:
         editions.keep_settled(earlier, now, kit)
     with ThreadPoolExecutor(1) as beside:  # pictures are cut while paints are looked for
         pictures = beside.submit(lambda: (illustrations(kit, words), crops(kit)))
         if wanted.swatches:
-            painted, swatches, likely = _for_shelf(found, wanted.swatches)
+            painted, swatches, likely = _for_shelf(coloured, wanted.swatches)
             chosen = choose(painted, swatches, likely)
         else:
-            swatches, likely = kit_swatches(kit), odds(found)
-            painted = as_painted(found, swatches)
+            swatches, likely = kit_swatches(kit), odds(coloured)
+            painted = as_painted(coloured, swatches)
             chosen = chosen_paints(painted, swatches)
         cover = covering(swatches, chosen, painted_areas)
         last = None if earlier is None else editions.last_edition(earlier, now.version)
@@ -210,14 +210,14 @@ def _make(
         words,
         odds=likely,
         chosen=chosen,
-        scale_rule=scale_rule(found),
+        scale_rule=scale_rule(coloured),
         coats=dossier.Coating(any(stated), all(stated)) if stated else None,
         mine=wanted.mine,
         crops=cut,
     )
-    if found.grey is not None:  # what a grey answer was worked out from is large, and no page needs it
-        found = replace(found, grey=replace(found.grey, working=None))
-    return Made(found, guide, evidence)
+    if coloured.grey is not None:  # what a grey answer was worked out from is large, and no page needs it
+        coloured = replace(coloured, grey=replace(coloured.grey, working=None))
+    return Made(coloured, guide, evidence)
 
 
 def scheme_file(scheme: Scheme, earlier: Path) -> str:
@@ -233,7 +233,7 @@ def scheme_file(scheme: Scheme, earlier: Path) -> str:
     return json.dumps(document, ensure_ascii=False, allow_nan=False) + "\n"
 
 
-def _for_shelf(found: Scheme, lists: Sequence[Path]):  # type: ignore[no-untyped-def]
+def _for_shelf(coloured: Scheme, lists: Sequence[Path]):  # type: ignore[no-untyped-def]
     """The scheme with the paints of other lists, those lists, and the odds that each of their paints is the
     nearest to the colour of an inferred part."""
     from palette.guide.shelf_odds import shelf_odds
@@ -242,7 +242,7 @@ def _for_shelf(found: Scheme, lists: Sequence[Path]):  # type: ignore[no-untyped
     from palette.swatches.model import SwatchList
 
     swatches = SwatchList.read(*lists)
-    painted = as_painted(found, swatches)
+    painted = as_painted(coloured, swatches)
     parts = tuple(
         part
         if part.lab is None
@@ -250,4 +250,4 @@ def _for_shelf(found: Scheme, lists: Sequence[Path]):  # type: ignore[no-untyped
         for part in painted.parts
     )
     painted = replace(painted, parts=parts)
-    return painted, swatches, shelf_odds(found, swatches)
+    return painted, swatches, shelf_odds(coloured, swatches)

@@ -205,7 +205,7 @@ def made(
         }
         | kit,
     )  # type: ignore[arg-type]
-    found = tuple(_colour(part, i, paints) for i, part in enumerate(parts))
+    colours = tuple(_colour(part, i, paints) for i, part in enumerate(parts))
     pictures = {
         "depot-slide": Illustration(jpeg(), 2400, 1600),
         "museum-card": Illustration(jpeg(600, 900), 2400, 3600),
@@ -214,13 +214,13 @@ def made(
     }
     rng = np.random.default_rng(1)
     odds = {}
-    for f in found:
+    for f in colours:
         if f.basis == "grey":
             share = np.sort(rng.dirichlet(np.full(20, 0.25)))[::-1]
             ids = rng.permutation(paints.ids)[:20]
             odds[f.part.id] = Odds((22.0, 47.0), tuple(zip(ids.tolist(), share.tolist(), strict=True)))
     return (
-        Scheme(whole, found, (Remark("The reference lost-print has no anchor; its light is a guess"),)),
+        Scheme(whole, colours, (Remark("The reference lost-print has no anchor; its light is a guess"),)),
         paints,
         pictures,
         odds,
@@ -301,7 +301,7 @@ def chosen_for(scheme: Scheme, paints: SwatchList, odds: dict[str, Odds] | None 
     """Something on every brush without a search, which has tests of its own: the likeliest paint, the mixture
     that the scheme has, or the nearest paint."""
     sold = {swatch.id for swatch in paints.swatches}
-    found = {}
+    chosen = {}
     for part in scheme.parts:
         likely = (odds or {}).get(part.part.id)
         if part.lab is None or not part.paints or part.paints[0].swatch not in sold:
@@ -310,28 +310,28 @@ def chosen_for(scheme: Scheme, paints: SwatchList, odds: dict[str, Odds] | None 
             id = likely.likely[0][0]
             guess = Guess(11.0, 0.2, likely.likely, 0.1)
             lab = next(swatch.lab for swatch in paints.swatches if swatch.id == id)
-            found[part.part.id] = Chosen(((id, 1),), 11.0, False, guess=guess, lab=lab, to_buy=(id,))
+            chosen[part.part.id] = Chosen(((id, 1),), 11.0, False, guess=guess, lab=lab, to_buy=(id,))
         elif part.mixes:
             mixed = part.mixes[0]
-            found[part.part.id] = Chosen(mixed.drops, mixed.difference, False, mixed)
+            chosen[part.part.id] = Chosen(mixed.drops, mixed.difference, False, mixed)
         else:
-            found[part.part.id] = Chosen(((part.paints[0].swatch, 1),), part.paints[0].difference, False)
-    return found
+            chosen[part.part.id] = Chosen(((part.paints[0].swatch, 1),), part.paints[0].difference, False)
+    return chosen
 
 
 def toned(scheme: Scheme, paints: SwatchList) -> dict[str, tuple[Tone, ...]]:
     """A shade and a highlight for every other part: the nearest paint, and none."""
-    found = {}
+    tones = {}
     for part in scheme.parts[::2]:
         if part.lab is not None and len(paints):
             dark = part.lab - [10.0, 0.0, 0.0]
             index, off = paints.nearest(dark, 1)
             near = Chosen(((paints.ids[int(index[0])], 1),), float(off[0]), False)
-            found[part.part.id] = (
+            tones[part.part.id] = (
                 Tone("shade", dark, near),
                 Tone("highlight", part.lab + np.array([10.0, 0.0, 0.0]), None),
             )
-    return found
+    return tones
 
 
 def worked(scheme: Scheme, paints: SwatchList, odds: dict[str, Odds] | None = None) -> Work:

@@ -62,7 +62,7 @@ def evidence() -> pypdf.PdfReader:
 
 def structure(document: pypdf.PdfReader) -> list[pypdf.generic.DictionaryObject]:
     """Every element of the structure tree, in reading order."""
-    found = []
+    elements = []
 
     def walk(node: object) -> None:
         node = node.get_object() if hasattr(node, "get_object") else node
@@ -71,11 +71,11 @@ def structure(document: pypdf.PdfReader) -> list[pypdf.generic.DictionaryObject]
                 walk(kid)
         elif isinstance(node, dict):
             if "/S" in node:
-                found.append(node)
+                elements.append(node)
             walk(node.get("/K", []))
 
     walk(document.trailer["/Root"]["/StructTreeRoot"]["/K"])
-    return found
+    return elements
 
 
 of = cache(guide)
@@ -142,8 +142,8 @@ def test_tables_have_heads_of_columns_and_rows_and_headings_do_not_skip(
 
 
 def kids(node: pypdf.generic.DictionaryObject) -> list[pypdf.generic.DictionaryObject]:
-    found = node["/K"].get_object()
-    listed = found if isinstance(found, list) else [found]
+    inner = node["/K"].get_object()
+    listed = inner if isinstance(inner, list) else [inner]
     return [kid.get_object() for kid in listed if isinstance(kid.get_object(), dict)]
 
 

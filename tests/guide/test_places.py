@@ -7,8 +7,8 @@ from palette.guide.places import HEIGHT, WIDTH, Outline, figure_size, places
 from palette.kit.model import Polygon, Rect, Spot
 
 
-def boxes_apart(found: tuple, width: int, height: int) -> bool:  # type: ignore[type-arg]
-    boxes = [place.box for place in found]
+def boxes_apart(placed: tuple, width: int, height: int) -> bool:  # type: ignore[type-arg]
+    boxes = [place.box for place in placed]
     return not any(
         a[0] < b[0] + b[2] - 1e-9
         and b[0] < a[0] + a[2] - 1e-9
@@ -57,7 +57,7 @@ def test_regions_are_drawn_where_the_kit_says() -> None:
 @given(st.integers(1, 60), st.integers(1, 5000), st.integers(1, 5000))
 def test_any_number_of_places_on_any_picture(count: int, width: int, height: int) -> None:
     outlines = [Outline(str(i), Spot(i * 97 % width, i * 61 % height, 5 + i)) for i in range(count)]
-    found = places(outlines, width, height)
+    placed = places(outlines, width, height)
     across, down = figure_size(width, height)
     assert across <= WIDTH + 1e-6 and down <= max(HEIGHT, 1.0) + 1e-6
-    assert all(0 <= v <= 1 for place in found for point in place.points for v in point)
+    assert all(0 <= v <= 1 for place in placed for point in place.points for v in point)

@@ -132,13 +132,13 @@ class _Assembly:
         self.illustrations, self.odds, self.chosen, self.mine = illustrations, odds, chosen, mine
         self.swatch = {swatch.id: swatch for swatch in swatches.swatches}
         self.on_sale = swatches.where([not swatch.retired for swatch in swatches.swatches])
-        self.number = {found.part.id: index for index, found in enumerate(scheme.parts, 1)}
+        self.number = {colour.part.id: index for index, colour in enumerate(scheme.parts, 1)}
 
     def dossier(self, scale_rule: str, coats: Coating | None, crops: Sequence[CutOut] = ()) -> Dossier:
-        kit, found, w = self.kit, self.scheme.parts, self.words
+        kit, colours, w = self.kit, self.scheme.parts, self.words
         pictures: list[bytes] = []
         originals = [reference for reference in kit.references if reference.subject == "original"]
-        parts = tuple(self._part(part) for part in found)
+        parts = tuple(self._part(part) for part in colours)
         version = w("version", version=tidy(kit.version)) if tidy(kit.version) else ""
         licence = tidy(kit.licence)
         return Dossier(
@@ -162,8 +162,8 @@ class _Assembly:
             shows=self._shows_key(),
             sure=self._sure_key(),
             sights=self._sights(crops, pictures),
-            inferred=tuple(self._inferred(f) for f in found if f.basis in INFERRED),
-            explained=tuple(self._explained(f) for f in found if f.conflict or f.basis == "decision"),
+            inferred=tuple(self._inferred(f) for f in colours if f.basis in INFERRED),
+            explained=tuple(self._explained(f) for f in colours if f.conflict or f.basis == "decision"),
             references=tuple(self._reference(reference, pictures) for reference in originals),
             notes=self._notes(),
             licence=w("licence", licence=licence) if licence else w("no-licence"),
@@ -206,17 +206,17 @@ class _Assembly:
 
     # Parts and what to paint them with
 
-    def _part(self, found: PartColour) -> PartEntry:
-        part = found.part
+    def _part(self, colour: PartColour) -> PartEntry:
+        part = colour.part
         return PartEntry(
             self.number[part.id],
             tidy(part.id),
             part_name(part),
             part.finish,
-            self._chip(found.lab, found.covariance),
-            found.basis in INFERRED,
-            self._sure(found),
-            self._choice(found),
+            self._chip(colour.lab, colour.covariance),
+            colour.basis in INFERRED,
+            self._sure(colour),
+            self._choice(colour),
         )
 
     def _off(self, value: float, miss: float | None = None, sure: bool = True) -> Off:
@@ -225,18 +225,18 @@ class _Assembly:
         seen = self.words(f"seen-{seen_key(expected)}") if sure else ""
         return Off(self.words.number(value), seen, expected <= self.kit.tolerance)
 
-    def _choice(self, found: PartColour) -> Choice:
+    def _choice(self, colour: PartColour) -> Choice:
         w = self.words
-        if found.part.finish in UNPAINTED:
-            return Choice("nothing", "–", w(f"bare-{found.part.finish}"))
-        if found.lab is None:
+        if colour.part.finish in UNPAINTED:
+            return Choice("nothing", "–", w(f"bare-{colour.part.finish}"))
+        if colour.lab is None:
             return Choice("nothing", w("choice-not-yet"), w("choice-undecided"))
-        chosen = self.chosen.get(found.part.id)
+        chosen = self.chosen.get(colour.part.id)
         if chosen is None:
             return Choice("nothing", "–", w("choice-no-paint"))
         said = "; ".join(say(remark, words=w) for remark in chosen.remarks)
         # beside a colour that is open no difference tells what would show
-        known = found.radius90 is None or sureness(found.radius90) is not Sureness.OPEN
+        known = colour.radius90 is None or sureness(colour.radius90) is not Sureness.OPEN
         guessed = w("choice-guess", off=w.number(chosen.guess.expected, 0)) if chosen.guess else ""
         if chosen.mix is not None:
             mix = chosen.mix
@@ -305,22 +305,24 @@ class _Assembly:
         for sold_as in ranges:
             members = self.on_sale.where([_range(swatch) == sold_as for swatch in self.on_sale.swatches])
             suited = {metallic: fitting(members, metallic) for metallic in (False, True)}
-            answers.append([self._answer(found, suited[found.part.finish == "metallic"]) for found in known])
+            answers.append(
+                [self._answer(colour, suited[colour.part.finish == "metallic"]) for colour in known]
+            )
         best = np.argmin([[rank for _, _, rank in column] for column in answers], axis=0)
-        measured = sum(not self._by_odds(found) for found in known)
+        measured = sum(not self._by_odds(colour) for colour in known)
         tables = []
         for start in range(0, len(ranges), 3):
             columns = range(start, min(start + 3, len(ranges)))
             rows = tuple(
                 (
-                    self.number[found.part.id],
-                    part_name(found.part),
+                    self.number[colour.part.id],
+                    part_name(colour.part),
                     tuple(
                         Alternative(*answers[c][row][:2], len(ranges) > 1 and c == int(best[row]))
                         for c in columns
                     ),
                 )
-                for row, found in enumerate(known)
+                for row, colour in enumerate(known)
             )
             within = tuple(
                 self.words("range-within", count=sum(off.within for _, off, _ in answers[c]), total=measured)
@@ -332,24 +334,24 @@ class _Assembly:
             tables.append(RangeTable(tuple(ranges[c] for c in columns), within, rows, note))
         return tuple(tables)
 
-    def _by_odds(self, found: PartColour) -> bool:
-        chosen = self.chosen.get(found.part.id)
+    def _by_odds(self, colour: PartColour) -> bool:
+        chosen = self.chosen.get(colour.part.id)
         return chosen is not None and chosen.guess is not None
 
-    def _answer(self, found: PartColour, swatches: SwatchList) -> tuple[Paint, Off, float]:
+    def _answer(self, colour: PartColour, swatches: SwatchList) -> tuple[Paint, Off, float]:
         """Of some paints the one for a part, how far it is off, and that as a number."""
-        paint, off = nearest_of(found, swatches, self.odds.get(found.part.id))
-        if self._by_odds(found):
+        paint, off = nearest_of(colour, swatches, self.odds.get(colour.part.id))
+        if self._by_odds(colour):
             return self._paint(paint.id), Off(self.words.number(off), "", False), off
         return self._paint(paint.id), self._off(off), off
 
     # Evidence
 
-    def _evidence_row(self, found: PartColour, evidence: Evidence) -> EvidenceRow:
+    def _evidence_row(self, colour: PartColour, evidence: Evidence) -> EvidenceRow:
         return EvidenceRow(
             tidy(evidence.reference) or self.words(f"basis-{evidence.kind}"),
-            self.number[found.part.id],
-            part_name(found.part),
+            self.number[colour.part.id],
+            part_name(colour.part),
             self._chip(evidence.lab) if evidence.lab is not None else Chip("", self.words("rules-out")),
             "" if evidence.radius90 is None else self.words.number(evidence.radius90),
             self.words("percent", amount=self.words.number(100 * evidence.weight, 0)),
@@ -357,65 +359,65 @@ class _Assembly:
 
     def _sights(self, crops: Sequence[CutOut], pictures: list[bytes]) -> tuple[Sight, ...]:
         sights = []
-        for found in self.scheme.parts:
-            part, shown = found.part, []
+        for colour in self.scheme.parts:
+            part, shown = colour.part, []
             for crop in (crop for crop in crops if crop.part == part.id):
                 alt = self.words("crop-alt", part=isolated(part_name(part)), id=_id(crop.reference))
                 shown.append(Crop(len(pictures), _id(crop.reference), alt))
                 pictures.append(crop.jpeg)
             if shown:
-                chip = self._chip(found.lab)
+                chip = self._chip(colour.lab)
                 sights.append(Sight(self.number[part.id], part_name(part), chip, tuple(shown)))
         return tuple(sights)
 
-    def _explained(self, found: PartColour) -> Explained:
+    def _explained(self, colour: PartColour) -> Explained:
         w = self.words
-        if found.basis == "decision":
-            why = tidy(found.part.why)
+        if colour.basis == "decision":
+            why = tidy(colour.part.why)
             text = w("decided-why", why=sentence(why)) if why else w("decided")
-            if found.conflict:
+            if colour.conflict:
                 text += " " + w("decided-divided")
         else:
             text = w("disagree")
         return Explained(
-            self.number[found.part.id],
-            part_name(found.part),
-            self._chip(found.lab, found.covariance),
-            found.basis == "decision",
-            found.conflict,
+            self.number[colour.part.id],
+            part_name(colour.part),
+            self._chip(colour.lab, colour.covariance),
+            colour.basis == "decision",
+            colour.conflict,
             text,
-            tuple(self._evidence_row(found, evidence) for evidence in found.evidence),
+            tuple(self._evidence_row(colour, evidence) for evidence in colour.evidence),
         )
 
-    def _inferred(self, found: PartColour) -> Inferred:
-        assert found.lab is not None and found.covariance is not None  # by their basis
+    def _inferred(self, colour: PartColour) -> Inferred:
+        assert colour.lab is not None and colour.covariance is not None  # by their basis
         w = self.words
         said = "; ".join(
             (f"“{tidy(hint.quote)}”: {tidy(hint.words)}" if tidy(hint.quote) else f"“{tidy(hint.words)}”")
             + (f" ({tidy(hint.source)})" if tidy(hint.source) else "")
-            for hint in found.part.hints
+            for hint in colour.part.hints
         )
-        if found.basis == "grey":
+        if colour.basis == "grey":
             text = w("inferred-grey") + (" " + w("inferred-remembered", said=said) if said else "")
         else:
             text = w("inferred-words", said=said) if said else w("inferred-words-none")
-        odds = self.odds.get(found.part.id)
+        odds = self.odds.get(colour.part.id)
         likely: tuple[Likely, ...] = ()
         if odds is None:
-            spread = 1.645 * float(np.sqrt(found.covariance[0, 0]))
-            low, high = float(found.lab[0]) - spread, float(found.lab[0]) + spread
+            spread = 1.645 * float(np.sqrt(colour.covariance[0, 0]))
+            low, high = float(colour.lab[0]) - spread, float(colour.lab[0]) + spread
         else:
             low, high = odds.lightness
             likely = tuple(Likely(self._paint(id), self._percent(p), p) for id, p in odds.likely[:LIKELY])
         return Inferred(
-            self.number[found.part.id],
-            part_name(found.part),
-            self._chip(found.lab, found.covariance),
+            self.number[colour.part.id],
+            part_name(colour.part),
+            self._chip(colour.lab, colour.covariance),
             text,
             w("lightness", low=w.number(max(low, 0.0), 0), high=w.number(min(high, 100.0), 0)),
             likely,
             self._percent(max(0.0, 1.0 - sum(entry.share for entry in likely))) if likely else "",
-            remaining(found.lab, found.covariance, w, odds.draws if odds else None),
+            remaining(colour.lab, colour.covariance, w, odds.draws if odds else None),
         )
 
     def _reference(self, reference: Reference, pictures: list[bytes]) -> ReferenceEntry:
@@ -435,9 +437,9 @@ class _Assembly:
             outlines = self._outlines(reference, anchors)
             drawn = places(outlines, illustration.width, illustration.height)
         rows = tuple(
-            self._evidence_row(found, evidence)
-            for found in self.scheme.parts
-            for evidence in found.evidence
+            self._evidence_row(colour, evidence)
+            for colour in self.scheme.parts
+            for evidence in colour.evidence
             if evidence.reference == reference.id
         )
         ids = dict.fromkeys(sample.part for sample in reference.samples if sample.part in self.number)
@@ -473,10 +475,10 @@ class _Assembly:
         notes = []
         for source in dict.fromkeys(e.reference for f in self.scheme.parts for e in f.evidence):
             said: dict[str, list[int]] = {}
-            for found in self.scheme.parts:
-                for note in (n for e in found.evidence if e.reference == source for n in e.notes):
+            for colour in self.scheme.parts:
+                for note in (n for e in colour.evidence if e.reference == source for n in e.notes):
                     if not (isinstance(note, WordsTaken) and note.routine):
-                        said.setdefault(self._said(note), []).append(self.number[found.part.id])
+                        said.setdefault(self._said(note), []).append(self.number[colour.part.id])
             everyone = {n for about in said.values() for n in about}
             lines = tuple(
                 note + ("" if set(about) == everyone else f" ({self._parts(sorted(set(about)))}.)")
@@ -484,10 +486,10 @@ class _Assembly:
             )
             if lines:
                 notes.append(Note(_id(source), lines))
-        for found in self.scheme.parts:
-            own = [note for note in found.notes if not isinstance(note, Decided)]  # it stands there already
+        for colour in self.scheme.parts:
+            own = [note for note in colour.notes if not isinstance(note, Decided)]  # it stands there already
             if own:
-                heading = f"{self.number[found.part.id]} {isolated(part_name(found.part))}"
+                heading = f"{self.number[colour.part.id]} {isolated(part_name(colour.part))}"
                 notes.append(Note(heading, tuple(self._said(note) for note in own)))
         if self.scheme.warnings:
             notes.append(Note(self.words("kit-whole"), tuple(self._said(w) for w in self.scheme.warnings)))
@@ -498,7 +500,7 @@ class _Assembly:
         return sentence(tidy(say(note, self._called, self.words)))
 
     def _called(self, kind: str, id: str) -> str:
-        part = next((found.part for found in self.scheme.parts if found.part.id == id), None)
+        part = next((colour.part for colour in self.scheme.parts if colour.part.id == id), None)
         name = part_name(part) if kind == "part" and part is not None else id
         return f"“{isolated(name)}”"
 
@@ -518,18 +520,18 @@ class _Assembly:
             return f"{self.words.colour(name(colour.lab))} (L* {lightness}, a* {a}, b* {b})"
         return tidy(colour.words).replace("munsell", "Munsell") or self.words("anchor-known")
 
-    def _sure(self, found: PartColour) -> Sure:
+    def _sure(self, colour: PartColour) -> Sure:
         w = self.words
-        basis = w(f"basis-{found.basis}")
-        if found.basis == "decision":
-            return Sure(0, w("sure-decided"), "", found.basis, basis, found.conflict)
-        if found.radius90 is None:
-            return Sure(0, w("sure-unknown"), "", found.basis, basis, found.conflict)
-        radius = found.radius90
+        basis = w(f"basis-{colour.basis}")
+        if colour.basis == "decision":
+            return Sure(0, w("sure-decided"), "", colour.basis, basis, colour.conflict)
+        if colour.radius90 is None:
+            return Sure(0, w("sure-unknown"), "", colour.basis, basis, colour.conflict)
+        radius = colour.radius90
         step = sureness(radius)
         within = w("within", radius=w.number(radius))
         squares = 5 - list(Sureness).index(step)
-        return Sure(squares, w(f"sure-{step.name.lower()}"), within, found.basis, basis, found.conflict)
+        return Sure(squares, w(f"sure-{step.name.lower()}"), within, colour.basis, basis, colour.conflict)
 
     def _shows_key(self) -> tuple[tuple[str, str, str], ...]:
         w, rows, low = self.words, [], 0.0

@@ -75,18 +75,18 @@ def turns_of(work: Work) -> tuple[list[Turn], list[str]]:
     """The painted parts in the order of work, those of one paint together, and the ids whose `after` run in a
     circle."""
     jobs = []
-    for found in work.scheme.parts:
-        if found.part.finish in UNPAINTED:
+    for colour in work.scheme.parts:
+        if colour.part.finish in UNPAINTED:
             continue
-        chosen = work.chosen.get(found.part.id)
-        lab = base(found, chosen, work.swatches)
+        chosen = work.chosen.get(colour.part.id)
+        lab = base(colour, chosen, work.swatches)
         jobs.append(
             Job(
-                found.part.id,
+                colour.part.id,
                 None if lab is None else float(lab[0]),
-                work.areas.get(found.part.id, found.part.area_cm2),
+                work.areas.get(colour.part.id, colour.part.area_cm2),
                 "" if chosen is None else repr(chosen.recipe),
-                found.part.after,
+                colour.part.after,
             )
         )
     return painting_order(jobs)
@@ -94,10 +94,10 @@ def turns_of(work: Work) -> tuple[list[Turn], list[str]]:
 
 def groups(work: Work) -> list[tuple[str, ...]]:
     """The part ids that one step or another lights."""
-    parts = [found.part for found in work.scheme.parts]
-    found = [turn.ids for turn in turns_of(work)[0]]
-    found += [(part.id,) for part in parts if part.finish == "lit"]
-    return found
+    parts = [colour.part for colour in work.scheme.parts]
+    lit = [turn.ids for turn in turns_of(work)[0]]
+    lit += [(part.id,) for part in parts if part.finish == "lit"]
+    return lit
 
 
 class _Assembly:
@@ -108,8 +108,8 @@ class _Assembly:
         self.scheme, self.kit = work.scheme, work.scheme.kit
         self.swatch = {swatch.id: swatch for swatch in work.swatches.swatches}
         self.on_sale = work.swatches.where([not swatch.retired for swatch in work.swatches.swatches])
-        self.number = {found.part.id: index for index, found in enumerate(self.scheme.parts, 1)}
-        self.name = {found.part.id: part_name(found.part) for found in self.scheme.parts}
+        self.number = {colour.part.id: index for index, colour in enumerate(self.scheme.parts, 1)}
+        self.name = {colour.part.id: part_name(colour.part) for colour in self.scheme.parts}
         self.base = {f.part.id: base(f, work.chosen.get(f.part.id), work.swatches) for f in self.scheme.parts}
         self.letters: dict[Recipe, str] = {}
         self.uses: dict[str, list[tuple[str, int]]] = {}  # swatch id: what for
@@ -247,8 +247,8 @@ class _Assembly:
 
     # Cover
 
-    def _guess(self, found: PartColour) -> bool:
-        return found.basis in INFERRED
+    def _guess(self, colour: PartColour) -> bool:
+        return colour.basis in INFERRED
 
     def _views(self) -> tuple:  # type: ignore[type-arg]
         return tuple(
@@ -270,9 +270,9 @@ class _Assembly:
         parts = ", ".join(f"{n} {isolated(self.name[self._id(n)])}" for n in sorted(numbers))
         return self.words("view-alt", title=tidy(self.kit.title), parts=parts)
 
-    def _face(self, found: PartColour) -> Chip:
+    def _face(self, colour: PartColour) -> Chip:
         """The colour of a part as painted; for one that gets no paint and has none, why."""
-        lab, finish = self.base[found.part.id], found.part.finish
+        lab, finish = self.base[colour.part.id], colour.part.finish
         made = self._chip(lab)
         return (
             replace(made, words=self.words(f"bare-{finish}")) if lab is None and finish in UNPAINTED else made
@@ -280,10 +280,10 @@ class _Assembly:
 
     def _legend(self) -> tuple[Legend, ...]:
         rows = []
-        for found in self.scheme.parts:
-            id = found.part.id
-            face = self._face(found)
-            chosen = None if found.part.finish in UNPAINTED else self.work.chosen.get(id)
+        for colour in self.scheme.parts:
+            id = colour.part.id
+            face = self._face(colour)
+            chosen = None if colour.part.finish in UNPAINTED else self.work.chosen.get(id)
             code = ""
             if chosen is not None:
                 mark = self.letters.get(chosen.recipe)
@@ -295,7 +295,7 @@ class _Assembly:
                     face,
                     face.words,
                     code,
-                    self._guess(found),
+                    self._guess(colour),
                     self.step_of.get(id, ""),
                 )
             )
@@ -452,8 +452,8 @@ class _Assembly:
         rows.append(Sundry(w("sundry-safety"), w("safety")))
         return tuple(rows)
 
-    def _area(self, found: PartColour) -> float | None:
-        return self.work.areas.get(found.part.id, found.part.area_cm2)
+    def _area(self, colour: PartColour) -> float | None:
+        return self.work.areas.get(colour.part.id, colour.part.area_cm2)
 
     def _primer(self) -> str:
         """The colour to prime in: over which the fewest coats cover, else near the lightness of the whole."""
@@ -624,25 +624,25 @@ class _Assembly:
         return self.words("mask", parts=listed)
 
     def _seal(self, members: Sequence[PartColour]) -> str:
-        return self._by_part(members, lambda found: self.words(f"seal-{found.part.finish}"))
+        return self._by_part(members, lambda colour: self.words(f"seal-{colour.part.finish}"))
 
     def _by_part(self, members: Sequence[PartColour], said: Callable[[PartColour], str]) -> str:
         """What is said of the parts of one card: once where it is the same for all, else with numbers."""
         texts: dict[str, list[int]] = {}
-        for found in members:
-            texts.setdefault(said(found), []).append(self.number[found.part.id])
+        for colour in members:
+            texts.setdefault(said(colour), []).append(self.number[colour.part.id])
         if len(texts) == 1:
             return next(iter(texts))
         return "; ".join(f"{', '.join(map(str, sorted(of)))}: {text}" for text, of in texts.items() if text)
 
-    def _look(self, found: PartColour) -> str:
-        chosen = self.work.chosen[found.part.id]
+    def _look(self, colour: PartColour) -> str:
+        chosen = self.work.chosen[colour.part.id]
         return "; ".join(say(remark, words=self.words) for remark in chosen.remarks)
 
-    def _off(self, found: PartColour) -> str:
+    def _off(self, colour: PartColour) -> str:
         """How far a part's paint is from its colour; how sure a mixture is of that stands at its mixing."""
-        chosen = self.work.chosen[found.part.id]
-        if chosen.guess is not None or found.lab is None or chosen.difference < 0.05:
+        chosen = self.work.chosen[colour.part.id]
+        if chosen.guess is not None or colour.lab is None or chosen.difference < 0.05:
             return ""
         seen = self.words(f"seen-{seen_key(chosen.miss)}")
         return self.words("off", amount=self.words.number(chosen.difference), seen=seen)
@@ -650,21 +650,21 @@ class _Assembly:
     def _tones(self, members: Sequence[PartColour]) -> tuple[Tone, ...]:
         """The shades and highlights of a card; parts of one tone share a line."""
         lines: dict[tuple[object, ...], list[tuple[PartColour, ToneNeed]]] = {}
-        for found in members:
-            for need in self.work.tones.get(found.part.id, ()):
+        for colour in members:
+            for need in self.work.tones.get(colour.part.id, ()):
                 what = need.lab.tobytes() if need.chosen is None else need.chosen.recipe
-                line = (need.role, what, self._way(need.role, found))
-                lines.setdefault(line, []).append((found, need))
+                line = (need.role, what, self._way(need.role, colour))
+                lines.setdefault(line, []).append((colour, need))
         ordered = sorted(lines.values(), key=lambda line: ROLES.index(line[0][1].role))
         return tuple(self._tone(line, len(members)) for line in ordered)
 
     def _tone(self, line: Sequence[tuple[PartColour, ToneNeed]], members: int) -> Tone:
         w, (first, need) = self.words, line[0]
-        brush, amount = None, self._tone_amount([found for found, _ in line])
+        brush, amount = None, self._tone_amount([colour for colour, _ in line])
         if need.chosen is not None:
             brush = self._brush(need.chosen)
-            for found, _ in line:
-                use = (need.role, self.number[found.part.id])
+            for colour, _ in line:
+                use = (need.role, self.number[colour.part.id])
                 self._book(need.chosen.recipe, None if amount is None else amount / len(line), use)
             if need.chosen.mix is not None:
                 self.mix_wanted.setdefault(need.chosen.recipe, (need.lab, need.chosen))
@@ -675,37 +675,37 @@ class _Assembly:
             brush,
             w(f"how-{self._way(need.role, first)}"),
             "" if amount is None else w("drops", count=_drops(amount)),
-            () if len(line) == members else tuple(self.number[found.part.id] for found, _ in line),
+            () if len(line) == members else tuple(self.number[colour.part.id] for colour, _ in line),
         )
 
     def _tone_amount(self, members: Sequence[PartColour]) -> float | None:
         """Millilitres of a tone on these parts; None where what a part takes is unknown."""
         total = 0.0
-        for found in members:
-            coating = self.work.covering.parts.get(found.part.id)
+        for colour in members:
+            coating = self.work.covering.parts.get(colour.part.id)
             if coating is None or coating.millilitres is None:
                 return None
             total += coating.millilitres
         return max(total * TONE_SHARE, DROP)
 
-    def _way(self, role: str, found: PartColour) -> str:
+    def _way(self, role: str, colour: PartColour) -> str:
         """How a tone is put on: a wash into hollows, layers on smooth panels, a dry brush over texture."""
-        smooth = found.part.finish in ("gloss", "satin") and (self._area(found) or 0.0) >= _LAYERED
+        smooth = colour.part.finish in ("gloss", "satin") and (self._area(colour) or 0.0) >= _LAYERED
         if role == "shade":
             return "layer-shade" if smooth else "wash"
-        return "layer-highlight" if smooth else "drybrush" if found.part.finish == "matt" else "edge"
+        return "layer-highlight" if smooth else "drybrush" if colour.part.finish == "matt" else "edge"
 
     def _doubt(self, members: Sequence[PartColour]) -> str:
         """What a guess may be else; '' for what was measured."""
         w, said = self.words, []
-        for found in members:
-            if not self._guess(found):
-                if found.conflict:
+        for colour in members:
+            if not self._guess(colour):
+                if colour.conflict:
                     said.append(w("doubt-disputed"))
-                elif found.radius90 is not None and sureness(found.radius90) is Sureness.OPEN:
+                elif colour.radius90 is not None and sureness(colour.radius90) is Sureness.OPEN:
                     said.append(w("doubt-open"))
                 continue
-            chosen = self.work.chosen.get(found.part.id)
+            chosen = self.work.chosen.get(colour.part.id)
             guess = chosen.guess if chosen is not None else None
             if guess is not None and guess.odds:
                 off = w.number(guess.expected, 0)
@@ -718,7 +718,7 @@ class _Assembly:
                 )
                 said.append(w("guess-odds", off=off, others=listed) if others else w("guess-alone", off=off))
             else:
-                hints = w.joined([f"“{isolated(tidy(h.words))}”" for h in found.part.hints])
+                hints = w.joined([f"“{isolated(tidy(h.words))}”" for h in colour.part.hints])
                 said.append(w("guess-words", hints=hints) if hints else w("guess-plain"))
         return " ".join(dict.fromkeys(said))
 
@@ -760,24 +760,24 @@ class _Assembly:
 
     def _targets(self) -> tuple[Target, ...]:
         """Every colour of the scheme and its tones, to be matched again in the reader's browser."""
-        found = []
+        targets = []
         for part in self.scheme.parts:
             lab, metallic = self.base[part.part.id], part.part.finish == "metallic"
             number = self.number[part.part.id]
             if lab is not None and part.part.finish not in UNPAINTED:
-                found.append(Target(number, "base", _triple(lab), metallic))
+                targets.append(Target(number, "base", _triple(lab), metallic))
             for tone in self.work.tones.get(part.part.id, ()):
-                found.append(Target(number, tone.role, _triple(tone.lab), metallic))
-        return tuple(found)
+                targets.append(Target(number, tone.role, _triple(tone.lab), metallic))
+        return tuple(targets)
 
     # Bench card
 
     def _bench(self) -> tuple[BenchRow, ...]:
         rows = []
-        for found in self.scheme.parts:
-            id = found.part.id
-            chosen = None if found.part.finish in UNPAINTED else self.work.chosen.get(id)
-            face = self._face(found)
+        for colour in self.scheme.parts:
+            id = colour.part.id
+            chosen = None if colour.part.finish in UNPAINTED else self.work.chosen.get(id)
+            face = self._face(colour)
             codes, mark = "–", ""
             if chosen is not None:
                 mark = self.letters.get(chosen.recipe, "")
@@ -790,8 +790,8 @@ class _Assembly:
                     face.words,
                     codes,
                     mark,
-                    self.words(f"short-{found.part.finish}"),
-                    self._guess(found),
+                    self.words(f"short-{colour.part.finish}"),
+                    self._guess(colour),
                     self.step_of.get(id, ""),
                 )
             )

@@ -90,27 +90,27 @@
 
   // What kind of paint it is, by its finish and its words
   const signs = data.kinds;
-  const found = (pattern, text) => new RegExp(pattern).test(text);
+  const says = (pattern, text) => new RegExp(pattern).test(text);
   function kindOf(paint) {
     const finish = paint.finish.trim().toLowerCase(), name = paint.name.trim().toLowerCase();
     if (finish in signs.finishes) return signs.finishes[finish];
     const words = [paint.name, paint.range, paint.notes].join(" | ").toLowerCase();
     for (const kind in signs.anywhere) {
-      if (found("(?<!\\bnot )(?<!\\bnon-)(?<!\\bover )(?<!\\bunder )\\b(?:" + signs.anywhere[kind] + ")\\b", words)) return kind;
+      if (says("(?<!\\bnot )(?<!\\bnon-)(?<!\\bover )(?<!\\bunder )\\b(?:" + signs.anywhere[kind] + ")\\b", words)) return kind;
     }
     const chroma = Math.hypot(paint.lab[1], paint.lab[2]);
     const colourless = (paint.lab[0] >= 45 && chroma <= 8) || (paint.lab[0] >= 80 && chroma <= 25);
     const hides = Number.isFinite(paint.opacity) ? paint.opacity >= 0.5 : finish !== "" && !colourless;
     const ends = finish !== "" && colourless ? "|\\bclear$" : "";
     const notes = paint.notes.toLowerCase().split(/[.,;:|/]+/).map((note) => note.trim());
-    const called = notes.some((note) => found("^(?:(?:" + signs.sheen + ") )?(?:" + signs.clear + ")$", note))
-      || (!found("\\b(?:" + signs.colours + ")$", name)
-        && [name, paint.range.toLowerCase()].some((text) => found("(?<!\\bnot )(?<!\\bnon-)\\b(?:" + signs.clear + ")\\b" + ends, text)));
+    const called = notes.some((note) => says("^(?:(?:" + signs.sheen + ") )?(?:" + signs.clear + ")$", note))
+      || (!says("\\b(?:" + signs.colours + ")$", name)
+        && [name, paint.range.toLowerCase()].some((text) => says("(?<!\\bnot )(?<!\\bnon-)\\b(?:" + signs.clear + ")\\b" + ends, text)));
     if (called && !hides) return "clear";
     if (finish) return "plain";
     for (const kind in signs.last) {
       if (name.endsWith("medium") && !colourless) continue;
-      if (found("\\b(?:" + signs.last[kind] + ")$", name)) return kind;
+      if (says("\\b(?:" + signs.last[kind] + ")$", name)) return kind;
     }
     return "plain";
   }
@@ -182,7 +182,7 @@
 
   function match(text) {
     const list = readList(text);
-    return { ...list, found: data.targets.map((target) => nearest(target, list.paints)) };
+    return { ...list, matches: data.targets.map((target) => nearest(target, list.paints)) };
   }
   window.guidePaints = { difference, hexToLab, reflectanceToLab, readList, match };
 
@@ -203,7 +203,7 @@
     }
     const made = new Intl.NumberFormat(document.documentElement.lang, { minimumFractionDigits: 1, maximumFractionDigits: 1 });
     all(".own").forEach((box) => {
-      const hit = result.found[Number(box.dataset.target)];
+      const hit = result.matches[Number(box.dataset.target)];
       box.replaceChildren();
       if (!hit) return;
       const face = document.createElement("span");

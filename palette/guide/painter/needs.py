@@ -69,7 +69,7 @@ def tones(
     kit = scheme.kit
     shelf = Shelf(swatches, kit.tolerance, {id for chosen in brush.values() for id in chosen.to_buy})
     tray = {id for chosen in brush.values() for id, _ in chosen.recipe}
-    found: dict[tuple[object, ...], tuple[Tone, ...]] = {}
+    chosen_tones: dict[tuple[object, ...], tuple[Tone, ...]] = {}
     answers = {}
     for part in scheme.parts:
         chosen_base = brush.get(part.part.id)
@@ -81,7 +81,7 @@ def tones(
         up = kit.highlight if part.part.highlight is None else part.part.highlight
         mix = part.basis not in INFERRED and _worth_mixing((coated or {}).get(part.part.id))
         key = (*start.tolist(), part.basis in INFERRED, recipe, down, up, mix)
-        if key not in found:
+        if key not in chosen_tones:
             neighbours = {
                 "shade": shade(start, down, kit.tone_hue) if down else None,
                 "highlight": highlight(start, up, kit.tone_hue) if up else None,
@@ -92,9 +92,9 @@ def tones(
                     chosen = _tone(lab, shelf, recipe, mix, part.radius90 or 0.0, tray)
                     tray |= {id for id, _ in chosen.recipe} if chosen is not None else set()
                     made.append(Tone(role, lab, chosen))
-            found[key] = tuple(made)
-        if found[key]:
-            answers[part.part.id] = found[key]
+            chosen_tones[key] = tuple(made)
+        if chosen_tones[key]:
+            answers[part.part.id] = chosen_tones[key]
     return answers
 
 

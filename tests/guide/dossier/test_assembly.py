@@ -78,16 +78,16 @@ def test_a_paint_no_longer_sold_is_passed_over() -> None:
 def test_the_nearest_paint_of_every_range_by_brute_force() -> None:
     scheme, swatches, pictures, _ = made(12)
     rows = assemble(scheme, swatches, pictures).ranges[0].rows
-    known = [found for found in scheme.parts if found.lab is not None]
+    known = [colour for colour in scheme.parts if colour.lab is not None]
     assert len(rows) == len(known)
-    for found, (_, _, cells) in zip(known, rows, strict=True):
+    for colour, (_, _, cells) in zip(known, rows, strict=True):
         for range_name, cell in zip(("Harbour", "Quayside Acrylic"), cells, strict=True):
             living = [s for s in swatches.swatches if s.range == range_name and not s.retired]
-            if found.basis in ("grey", "hint"):  # the least on average from what it may have been
+            if colour.basis in ("grey", "hint"):  # the least on average from what it may have been
                 continue
-            nearest = min(living, key=lambda s, lab=found.lab: float(difference(lab, s.lab)))
+            nearest = min(living, key=lambda s, lab=colour.lab: float(difference(lab, s.lab)))
             assert cell is not None and cell.paint.swatch == nearest.id
-            assert cell.off.difference == number(float(difference(found.lab, nearest.lab)))
+            assert cell.off.difference == number(float(difference(colour.lab, nearest.lab)))
 
 
 def test_many_ranges_are_set_three_to_a_table() -> None:

@@ -109,9 +109,9 @@ def test_different_thinners_are_never_in_one_cup_without_a_word() -> None:
         mixed = SwatchList(
             tuple(replace(s, medium=media[pair[0] if s.id == first else pair[1]]) for s in paints.swatches)
         )
-        found = assemble(worked(scheme, mixed, odds), Words())
-        assert found.mixtures
-        for mixture in found.mixtures:
+        content = assemble(worked(scheme, mixed, odds), Words())
+        assert content.mixtures
+        for mixture in content.mixtures:
             assert (said in mixture.warning) if said else mixture.warning == ""
 
 
@@ -119,8 +119,8 @@ def test_clear_bare_and_lit_parts_have_steps_of_their_own() -> None:
     scheme, paints, _, odds = made(6)
     finishes = ("clear", "bare", "lit", "metallic", "gloss", "matt")
     parts = tuple(replace(p, finish=f) for p, f in zip(scheme.kit.parts, finishes, strict=True))
-    found = tuple(replace(c, part=p) for c, p in zip(scheme.parts, parts, strict=True))
-    scheme = replace(scheme, kit=replace(scheme.kit, parts=parts), parts=found)
+    colours = tuple(replace(c, part=p) for c, p in zip(scheme.parts, parts, strict=True))
+    scheme = replace(scheme, kit=replace(scheme.kit, parts=parts), parts=colours)
     told = assemble(worked(scheme, paints, odds), Words())
     steps = {step.title: {n for n, _ in step.parts} for step in told.steps if step.title}
     assert steps["Mask what gets no paint"] == {1, 2}
@@ -154,7 +154,7 @@ def test_a_name_from_the_right_keeps_to_itself_among_others() -> None:
 def test_tones_of_parts_that_are_painted_together_are_all_told() -> None:
     """Fails where a joined card has the tones of its first part only, or does not say for which part."""
     made_of = work(12)
-    first, second = (found.part.id for found in made_of.scheme.parts[:2])
+    first, second = (colour.part.id for colour in made_of.scheme.parts[:2])
     shade = made_of.tones[first][0]
     chosen = {**made_of.chosen, second: made_of.chosen[first]}
     both = replace(made_of, chosen=chosen, tones={first: (shade,), second: (shade,)})

@@ -115,10 +115,10 @@ def columns_of(text: str) -> list[Swatch]:
 
 
 def test_the_difference_is_that_of_the_paper(page: Any) -> None:
-    found = page.evaluate(
+    evaluated = page.evaluate(
         "pairs => pairs.map(([a, b]) => guidePaints.difference(a, b))", [p[:2] for p in PAIRS]
     )
-    assert found == pytest.approx([p[2] for p in PAIRS], abs=6e-5)  # the paper gives four decimals
+    assert evaluated == pytest.approx([p[2] for p in PAIRS], abs=6e-5)  # the paper gives four decimals
 
 
 def test_it_agrees_with_python_on_many_pairs(page: Any) -> None:
@@ -127,10 +127,10 @@ def test_it_agrees_with_python_on_many_pairs(page: Any) -> None:
     b = a + rng.normal(0, np.exp(rng.uniform(-4, 4, (4000, 1))), (4000, 3))
     a[:20, 1:] = 0
     b[10:30, 1:] = 0
-    found = page.evaluate(
+    evaluated = page.evaluate(
         "pairs => pairs.map(([a, b]) => guidePaints.difference(a, b))", np.stack([a, b], 1).tolist()
     )
-    assert np.abs(np.array(found) - difference(a, b)).max() < 1e-6
+    assert np.abs(np.array(evaluated) - difference(a, b)).max() < 1e-6
 
 
 @pytest.mark.parametrize("which", range(6))
@@ -141,10 +141,12 @@ def test_every_part_and_tone_is_matched_as_python_does(page: Any, tmp_path: Path
     targets = guide(12).targets
     indices, differences = swatches.nearest(np.array([t.lab for t in targets]), 1)
     text = path.read_text("utf-8-sig")
-    found = page.evaluate("text => guidePaints.match(text).found.map(f => [f.paint.id, f.difference])", text)
-    assert len(found) == len(targets) > 12
-    assert [id for id, _ in found] == [swatches.ids[int(i)] for i in indices[:, 0]]
-    assert [off for _, off in found] == pytest.approx(differences[:, 0].tolist(), abs=1e-6)
+    evaluated = page.evaluate(
+        "text => guidePaints.match(text).matches.map(f => [f.paint.id, f.difference])", text
+    )
+    assert len(evaluated) == len(targets) > 12
+    assert [id for id, _ in evaluated] == [swatches.ids[int(i)] for i in indices[:, 0]]
+    assert [off for _, off in evaluated] == pytest.approx(differences[:, 0].tolist(), abs=1e-6)
 
 
 def test_it_sorts_paints_as_python_does(page: Any) -> None:

@@ -31,7 +31,7 @@ def around(targets: Sequence[Point], width: float, height: float) -> list[Point]
     for index in sorted(range(len(targets)), key=lambda i: (min(away[i].values()), i)):
         free = [side for side in sides if len(sides[side]) < room[side]] or ["top"]
         sides[min(free, key=lambda side: (away[index][side], side))].append(index)
-    found: list[Point] = [(0.0, 0.0)] * len(targets)
+    places: list[Point] = [(0.0, 0.0)] * len(targets)
     for side, members in sides.items():
         flat = side in ("top", "bottom")
         along = 0 if flat else 1
@@ -46,9 +46,9 @@ def around(targets: Sequence[Point], width: float, height: float) -> list[Point]
             "right": MARGIN + width + _OUT,
         }[side]
         for index, spot in zip(members, spots, strict=True):
-            found[index] = (spot, fixed) if flat else (fixed, spot)
-    _uncross(found, targets)
-    return found
+            places[index] = (spot, fixed) if flat else (fixed, spot)
+    _uncross(places, targets)
+    return places
 
 
 def spread(wanted: Sequence[float], apart: float, low: float, high: float) -> list[float]:

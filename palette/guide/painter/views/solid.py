@@ -85,15 +85,15 @@ class Seen:
     @cached_property
     def pairs(self) -> tuple[Pairs, Pairs]:
         """Down, then across."""
-        found = []
+        along = []
         for axis in (0, 1):
             here, there = _pair(axis)
             rows, columns = np.nonzero(self.hit[here] != self.hit[there])
             second = rows + (axis == 0), columns + (axis == 1)
             with np.errstate(invalid="ignore"):
                 level = np.abs(self.depth(rows, columns) - self.depth(*second)) < _STEP
-            found.append(Pairs((rows, columns), second, level))
-        return found[0], found[1]
+            along.append(Pairs((rows, columns), second, level))
+        return along[0], along[1]
 
     @cached_property
     def edges(self) -> tuple[Mask, Mask]:
@@ -224,15 +224,15 @@ class Caster:
 
 def meetings(seen: Seen) -> set[tuple[int, int]]:
     """Which parts touch in a view: neighbours in the picture and in depth."""
-    found: set[tuple[int, int]] = set()
+    touching: set[tuple[int, int]] = set()
     for pairs in seen.pairs:
         a, b = seen.part[pairs.first], seen.part[pairs.second]
         meet = (a != b) & (a != NOTHING) & (b != NOTHING) & pairs.level
         each, count = np.unique(
             np.sort(np.stack([a[meet], b[meet]], axis=-1), axis=-1), axis=0, return_counts=True
         )
-        found |= {(int(p[0]), int(p[1])) for p, n in zip(each, count, strict=True) if n >= 4}
-    return found
+        touching |= {(int(p[0]), int(p[1])) for p, n in zip(each, count, strict=True) if n >= 4}
+    return touching
 
 
 def _pair(axis: int) -> tuple[tuple[slice, ...], tuple[slice, ...]]:
