@@ -87,7 +87,13 @@ def test_a_mixture_of_paints_to_hand_is_found_where_the_scheme_names_none() -> N
 
 @pytest.mark.parametrize(
     ("areas", "mixes"),
-    [((4.0, None), True), ((0.5, None), True), ((0.5, 0.5), False), ((0.5, 40.0), True), ((20.0, 20.0), True)],
+    [
+        ((4.0, None), True),
+        ((0.5, None), True),
+        ((0.5, 0.5), False),
+        ((0.5, 40.0), True),
+        ((20.0, 20.0), True),
+    ],
 )
 def test_a_mixture_of_a_few_drops_is_a_straight_paint(
     areas: tuple[float | None, float | None], mixes: bool
