@@ -15,7 +15,7 @@ from palette.evidence.grey.answer import Candidate
 from palette.kit.model import Part, Polygon, Rect, Reference, Region
 from palette.memory import remembered
 from palette.paints.choosing.chosen import Chosen
-from palette.paints.choosing.proposals import paints_for
+from palette.paints.choosing.under import paints_under
 from palette.swatches.model import Swatch, SwatchList
 from palette.words import BASIS
 
@@ -29,7 +29,7 @@ def row(scheme: Scheme, part: PartColour, swatches: SwatchList) -> dict[str, Any
     grey = next((p for p in scheme.grey.parts if p.part == part.part.id), None) if scheme.grey else None
     left = None if grey is None else (grey.lightness, grey.candidates[:_LIKELY])
     odd = conflict(scheme, part) if part.conflict else None
-    return dict(_row(part, number, left, odd, swatches))
+    return dict(_row(part, number, left, odd, swatches, scheme.kit.light))
 
 
 @remembered()
@@ -39,8 +39,10 @@ def _row(
     left: tuple[tuple[float, float], tuple[Candidate, ...]] | None,
     odd: dict[str, Any] | None,
     swatches: SwatchList,
+    light: str | float,
 ) -> dict[str, Any]:
-    """A part's row: `left` is what grey pictures leave, L* and the likeliest paints, `odd` its conflict."""
+    """A part's row: `left` is what grey pictures leave, L* and the likeliest paints, `odd` its conflict;
+    the nearest paints are those under `light`."""
     squares, word, _ = shown.how_sure(part)
     found: dict[str, Any] = {
         "part": part.part.id,
@@ -74,7 +76,7 @@ def _row(
         ]
     if len(swatches) and part.lab is not None:
         paints = {swatch.id: swatch for swatch in swatches.swatches}
-        nearest = paints_for(part.lab, swatches)
+        nearest = paints_under(light, part.lab, swatches)
         found["paints"] = [plain.paint(paints[p.swatch], p.difference) for p in nearest]
     return found
 

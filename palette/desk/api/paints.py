@@ -39,7 +39,8 @@ def register(app: Flask, desk: Desk) -> None:
             raise wrong(f"{len(drops)} paints are too many for one mixture", "take fewer")
         target = sent.get("target")
         lab = _target(bench, target) if isinstance(target, dict) else None
-        return recipes.mixed({str(id): n for id, n in drops.items()}, bench.live.swatches(), lab)
+        counted = {str(id): n for id, n in drops.items()}
+        return recipes.mixed(counted, bench.live.swatches(), lab, bench.scheming.kit().light)
 
     @address(app, desk, "api/recipes")
     def found(bench: Bench) -> dict[str, Any]:
@@ -51,12 +52,13 @@ def register(app: Flask, desk: Desk) -> None:
             raise wrong("a recipe of that size is not looked for", remedy)
         every = bool(request.args.get("all"))
         swatches = bench.live.swatches()
-        key = digest(lab, swatches, most, every).hex()[:24]
+        light = bench.scheming.kit().light
+        key = digest(lab, swatches, most, every, light).hex()[:24]
         known = bench.scheming.made.get(f"recipes {key}")
         answer = {"key": key, "target": plain.colour(lab), "status": "ready" if known else "working"}
         if known is None:
-            bench.scheming.once(f"recipes {key}", key, (lab, swatches, most, every))
-            known = {"paints": recipes.nearest(lab, swatches), "recipes": [], "notes": []}
+            bench.scheming.once(f"recipes {key}", key, (lab, swatches, most, every, light))
+            known = {"paints": recipes.nearest(lab, swatches, light), "recipes": [], "notes": []}
         return answer | known
 
 
