@@ -43,6 +43,14 @@ def nothing_remembered(request: pytest.FixtureRequest) -> Iterator[None]:
     MEMORY.clear()
 
 
+# Begun first, so that no worker is left alone with one of them at the end.
+_LONGEST = ("test_docs", "test_correction_bench", "test_bench_jobs", "test_demo", "test_card")
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    items.sort(key=lambda item: item.path.stem not in _LONGEST)
+
+
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
 OPTIONS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-sync"]
 OPTIONS += ["--disable-background-networking", "--disable-component-update"]

@@ -10,6 +10,7 @@ from palette.colour.difference import difference
 from palette.colour.spaces import lab_to_xyz
 from palette.colour.spectra import tristimulus
 from palette.errors import InputError
+from palette.paints import mixing
 from palette.paints.mixing import (
     colourants,
     law,
@@ -23,6 +24,7 @@ from palette.paints.mixing import (
 )
 from palette.paints.mixing.data.make import particles
 from palette.paints.mixing.inference import lab_of
+from palette.paints.mixing.promising import promising
 from palette.paints.mixing.search import bounds, cells
 from palette.paints.mixing.search.region import KEPT, region
 from palette.swatches.model import Swatch, SwatchList
@@ -407,3 +409,19 @@ def test_what_is_too_much_to_try_is_refused() -> None:
     with pytest.raises(InputError, match="more than are searched"):
         mixes((50, 0, 0), paints(3), max_drops=61)
     assert mixes((50, 0, 0), paints(6), max_paints=4, max_drops=6, count=1)
+
+
+def test_the_promising_of_a_long_list_mix_as_near_as_all_of_it(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Fails when what is kept is not what mixes to the colour: a fifth drawn by lot is
+    some 3 further off."""
+    swatches = paints(150, seed=11)
+    off = []
+    for target in paints(12, seed=5).lab:
+        whole = mixes(target, swatches, max_paints=2, count=1)[0]
+        some = promising(target, swatches, 30)
+        assert len(some) == 30
+        off.append(mixes(target, some, max_paints=2, count=1)[0].difference - whole.difference)
+    assert np.median(off) < 0.2 and np.mean(off) < 0.6
+    monkeypatch.setattr(mixing, "MIXED", 100)
+    assert "of 150 paints only the 100 that look most promising" in str(unsearched(swatches))
+    assert unsearched(swatches, max_paints=1) is None

@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import math
 import warnings
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from numbers import Integral
 
@@ -23,7 +23,8 @@ from palette.colour.difference import difference
 from palette.colour.spaces import Array
 from palette.errors import InputError, Problem
 from palette.memory import remembered
-from palette.paints.mixing.colourants import Colourants, colourants
+from palette.paints.mixing.colourants import Colourants, colourants, with_whites
+from palette.paints.mixing.promising import MIXED, promising
 from palette.swatches.kinds import unmixable
 from palette.swatches.mix import Mix
 from palette.swatches.model import SwatchList
@@ -86,6 +87,9 @@ def predicted(drops: Mapping[str, int], swatches: SwatchList, target: ArrayLike 
         problems.append(Problem(None, None, "a mixture of no drops", "name at least one paint and its drops"))
     if problems:
         raise InputError.of(problems)
+    if len(swatches) > MIXED:
+        swatches = _only(swatches, drops)
+        row = {id: i for i, id in enumerate(swatches.ids)}
     paints = colourants(swatches)
     for id in drops:
         if id in paints.unmixable:
@@ -117,7 +121,8 @@ def mixes(
 
     A recipe is of at most `max_paints` paints in whole drops, `max_drops` in all, in lowest terms
     (2 : 2 is 1 : 1). The answer is what trying every recipe would give, except that of lists of more than
-    350 paints only the 350 that come nearest when mixed with one other are mixed by threes. The nearest
+    350 paints only the 350 that come nearest when mixed with one other are mixed by threes, and of more
+    than 1,000 only the most `promising` are mixed at all, by threes 200 of them. The nearest
     comes first; of differences that agree to 0.001, fewer paints, fewer drops, and what suffers
     least from a drop too many. Fewer than `count` come where there are fewer recipes.
 
@@ -135,7 +140,7 @@ def mixes(
         InputError: the colour is not three finite numbers, one of the limits is below one, `max_drops` is
             above 60, or more than three paints are asked for from a list too long to try every recipe.
     """
-    from palette.paints.mixing.search import WIDE
+    from palette.paints.mixing.search import FEWER, WIDE
 
     target = np.array(lab, dtype=np.float64)
     problems = []
@@ -154,7 +159,9 @@ def mixes(
         if math.comb(able, p) * math.comb(max_drops, p) > _MOST_TRIED:
             what = f"mixtures of {p} paints from {able} are too many to try"
             raise InputError(Problem(None, None, what, f"mix at most {p - 1} paints, or give a shorter list"))
-    return list(_searched(target, swatches, max_paints, max_drops, count, surest, wide or WIDE))
+    some = promising(target, swatches)
+    wide = wide or (WIDE if some is swatches else FEWER)
+    return list(_searched(target, some, max_paints, max_drops, count, surest, wide))
 
 
 @remembered(kept=True)
@@ -173,17 +180,31 @@ def among(lab: ArrayLike, swatches: SwatchList, ids: Sequence[str], max_drops: i
     """The nearest recipe for a colour, CIELAB D65 (3,), of the paints of some `ids` and no others."""
     from palette.paints.mixing.search import searched
 
+    if len(swatches) > MIXED:
+        swatches = _only(swatches, ids)
     paints, target = colourants(swatches), np.array(lab, dtype=np.float64)
     rows = np.array(sorted(paints.ids.index(id) for id in ids), dtype=np.int64)
     (best,) = searched(paints, rows, target, len(rows), max_drops, 1).recipes
     return _mix(paints, np.array(best.which), np.array(best.drops), target)
 
 
+def _only(swatches: SwatchList, ids: Iterable[str]) -> SwatchList:
+    """The paints of some ids, and the whites that theirs were let down in."""
+    wanted = set(ids)
+    return with_whites(swatches, [i for i, id in enumerate(swatches.ids) if id in wanted])
+
+
 def unsearched(swatches: SwatchList, max_paints: int = 3) -> str | None:
     """Which mixtures of a list `mixes` does not look at, in words; None where it looks at all."""
-    from palette.paints.mixing.search import WIDE
+    from palette.paints.mixing.search import FEWER, WIDE
 
     able = sum(unmixable(swatch) is None for swatch in swatches.swatches)
+    if able > MIXED and max_paints > 1:
+        by_threes = f", and of these {FEWER} by threes" if max_paints > 2 else ""
+        return (
+            f"of {able} paints only the {MIXED} that look most promising for the colour are mixed"
+            f"{by_threes}; others may come nearer"
+        )
     if able <= WIDE or max_paints < 3:
         return None
     return (
@@ -263,15 +284,18 @@ def left_out(
 
 
 def notes(swatches: SwatchList) -> dict[str, str]:
-    """By swatch id, what is left aside and why: paints that do not mix, let-downs of no use; and twins."""
-    paints = colourants(swatches)
-    said = {id: f"it is {kind} and is left out of every mixture" for id, kind in paints.unmixable.items()}
+    """By swatch id, what is left aside and why: paints that do not mix, let-downs of no use; and twins.
+
+    Of a list of more than 1,000 paints the let-downs are not looked at: each is when its paint is mixed.
+    """
+    kinds = {s.id: kind for s in swatches.swatches if (kind := unmixable(s)) is not None}
+    said = {id: f"it is {kind} and is left out of every mixture" for id, kind in kinds.items()}
     first: dict[tuple[float, ...], str] = {}
-    for id, lab in zip(paints.ids, paints.lab, strict=True):
+    for id, lab in zip(swatches.ids, swatches.lab, strict=True):
         twin = first.setdefault(tuple(lab), id)
         if twin != id and id not in said:
             said[id] = f"it has exactly the colour of {twin}"
-    return {**said, **paints.notes}
+    return said if len(swatches) > MIXED else {**said, **colourants(swatches).notes}
 
 
 def shortfall(

@@ -25,10 +25,11 @@ from palette.paints.mixing.search.threes import Threes
 from palette.paints.mixing.search.trying import Search, compositions
 from palette.paints.mixing.search.twos import nearest_of_two, twos
 
-__all__ = ["WIDE", "Best", "RankedRecipe", "compositions", "searched", "thinned_alike", "within"]
+__all__ = ["FEWER", "WIDE", "Best", "RankedRecipe", "compositions", "searched", "thinned_alike", "within"]
 
 _TRIED = 400_000  # this many recipes are simply tried
 WIDE = 350  # of lists of more paints than this, only so many, the most promising, are mixed by threes
+FEWER = 200  # the same where the list itself is too long to be mixed whole
 _TRIED_OUT = 30  # paints of which every three is simply tried
 _FIRST = 16  # the most promising paints, whose recipes are what those of the others are held against
 
