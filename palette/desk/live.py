@@ -113,27 +113,27 @@ class Live:
         last = self._last
         if last is not None and last.raw == raw:
             return last
-        found = reading(raw, self.path)
-        if last is None or last.version != found.version:
-            self._noticed(last, found)
-        self._last = found
-        return found
+        now = reading(raw, self.path)
+        if last is None or last.version != now.version:
+            self._noticed(last, now)
+        self._last = now
+        return now
 
-    def _noticed(self, last: Reading | None, found: Reading) -> None:
+    def _noticed(self, last: Reading | None, now: Reading) -> None:
         """A text that the steps do not lead to is an editor's step."""
         known = self.history.last(self.path)
-        self.history.see(found.raw)
-        if known is not None and known != found.version:
+        self.history.see(now.raw)
+        if known is not None and known != now.version:
             before = self.history.text(known)
             if before is not None:
-                self.history.note("Changed in an editor", "editor", {self.path: (before, found.raw)})
+                self.history.note("Changed in an editor", "editor", {self.path: (before, now.raw)})
 
     def swatches(self) -> SwatchList:
         """The kit's paints that can be read; none where the lists have problems."""
         from palette.desk.bench import state as stamps
         from palette.swatches.reading import load, swatches_of
 
-        found = SwatchList(())
+        paints = SwatchList(())
         with contextlib.suppress(InputError):
             files = self.read().kit.swatches
             stamp = stamps(*files)
@@ -141,9 +141,9 @@ class Live:
                 return self._paints[1]
             lists, problems = load(files)
             if not problems:
-                found = SwatchList(tuple(swatches_of(lists)))
-            self._paints = (stamp, found)
-        return found
+                paints = SwatchList(tuple(swatches_of(lists)))
+            self._paints = (stamp, paints)
+        return paints
 
     # -- changing -------------------------------------------------------------------------------
 
@@ -170,10 +170,10 @@ class Live:
         raise wrong("others keep changing the kit", "repeat the change in a moment")
 
     def _now(self) -> Reading:
-        found = self.read()
+        now = self.read()
         if self.problems:
             raise InputError.of(self.problems)
-        return found
+        return now
 
     def _carried(self, seen: str, ops: Sequence[Op], now: Reading) -> list[Op]:
         raw = self.history.text(seen)

@@ -16,36 +16,45 @@ from palette.swatches.mix import Mix
 from palette.swatches.model import SwatchList
 from palette.words import shows
 
+DAYLIGHT = "D65"
 PAINTS, RECIPES = 8, 5
+_MORE = 20  # recipes found in daylight, of which the best under another light are shown
 MOST_PAINTS, MOST_DROPS, MOST_MIXED = 4, 24, 12
 
 
-def found(lab: Array, swatches: SwatchList, most: tuple[int, int], every: bool) -> dict[str, Any]:
-    """The nearest paints, and the surest recipes of different paints that the search finds, of `most` paints
-    and drops."""
+def best(
+    lab: Array, swatches: SwatchList, most: tuple[int, int], every: bool, light: str | float = DAYLIGHT
+) -> dict[str, Any]:
+    """The nearest paints under a light, and the surest recipes of different paints that the search finds, of
+    `most` paints and drops, the nearest under it first."""
+    from palette.paints.choosing.under import mixes_under
     from palette.paints.mixing import shortfall, unsearched, usable
     from palette.paints.mixing.differing import differing
 
     paints = swatches if every else usable(swatches)
-    recipes = differing(lab, paints, *most, RECIPES, surest=True) if len(paints) else []
+    count = RECIPES if light == DAYLIGHT else _MORE
+    recipes = differing(lab, paints, *most, count, surest=True) if len(paints) else []
     notes = [shortfall(lab, recipes, paints, most[0]), unsearched(paints, most[0])]
+    seen = mixes_under(light, lab, recipes, paints, RECIPES)
     return {
-        "paints": nearest(lab, swatches),
-        "recipes": [recipe(mix, swatches) for mix in recipes],
+        "paints": nearest(lab, swatches, light),
+        "recipes": [recipe(mix, swatches, light) for mix in seen],
         "notes": [said(note) for note in notes if note],
     }
 
 
-def nearest(lab: Array, swatches: SwatchList) -> list[dict[str, Any]]:
-    """The nearest paints."""
-    if not len(swatches):
-        return []
-    indices, differences = swatches.nearest(lab, PAINTS)
-    pairs = zip(indices, differences, strict=True)
-    return [plain.paint(swatches.swatches[int(i)], float(d)) for i, d in pairs]
+def nearest(lab: Array, swatches: SwatchList, light: str | float = DAYLIGHT) -> list[dict[str, Any]]:
+    """The nearest paints under a light."""
+    from palette.paints.choosing.under import paints_under
+
+    paints = {swatch.id: swatch for swatch in swatches.swatches}
+    return [
+        plain.paint(paints[paint.swatch], paint.difference)
+        for paint in paints_under(light, lab, swatches, PAINTS)
+    ]
 
 
-def recipe(mix: Mix, swatches: SwatchList) -> dict[str, Any]:
+def recipe(mix: Mix, swatches: SwatchList, light: str | float = DAYLIGHT) -> dict[str, Any]:
     """One recipe."""
     from palette.paints.choosing.chosen import expected_miss
 
@@ -65,16 +74,19 @@ def recipe(mix: Mix, swatches: SwatchList) -> dict[str, Any]:
         "difference": round(mix.difference, 3),
         "expected_error": round(mix.expected_error, 3),
         "shows": shows(expected_miss(mix)),
-        "warning": _parting(mix),
+        "warning": _parting(mix, light),
     }
 
 
-def mixed(drops: Mapping[str, int], swatches: SwatchList, target: Array | None) -> dict[str, Any]:
-    """A mixture made by hand: what comes of it, and how far that is from a colour.
+def mixed(
+    drops: Mapping[str, int], swatches: SwatchList, target: Array | None, light: str | float = DAYLIGHT
+) -> dict[str, Any]:
+    """A mixture made by hand: what comes of it, and how far that is from a colour under a light.
 
     Raises:
         InputError: an unknown id, no drops, or a count that is none.
     """
+    from palette.paints.choosing.under import mixes_under
     from palette.paints.mixing import predicted
 
     with warnings.catch_warnings():
@@ -82,7 +94,8 @@ def mixed(drops: Mapping[str, int], swatches: SwatchList, target: Array | None) 
         mix = predicted(drops, swatches, target)
     paints = {swatch.id: swatch for swatch in swatches.swatches}
     odd = [paints[id].name for id in drops if unmixable(paints[id]) is not None]
-    answer = recipe(mix, swatches)
+    (mix,) = mixes_under(light, target, [mix], swatches)
+    answer = recipe(mix, swatches, light)
     if target is None or not np.isfinite(mix.difference):
         answer |= {"difference": None, "shows": ""}
     if odd and len(drops) > 1:
@@ -90,9 +103,9 @@ def mixed(drops: Mapping[str, int], swatches: SwatchList, target: Array | None) 
     return answer
 
 
-def _parting(mix: Mix) -> str:
+def _parting(mix: Mix, light: str | float) -> str:
     """Whether a mixture and the colour part under another light."""
     from palette.paints.metamerism import under_lights, warning
 
-    told = warning(under_lights(mix.lab, mix.reflectance, "D65"))
+    told = warning(under_lights(mix.lab, mix.reflectance, light))
     return said(told) if told else ""

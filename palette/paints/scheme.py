@@ -6,9 +6,14 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from palette.evidence.combine.build import colours
-from palette.evidence.combine.model import Scheme
+from palette.evidence.combine.model import PartColour, Scheme
 from palette.kit.model import Kit
 from palette.paints.choosing.proposals import mixes_for, paints_for
+from palette.paints.choosing.seen import DAYLIGHT
+from palette.paints.choosing.under import mixes_under, paints_under
+from palette.swatches.model import SwatchList
+
+_MORE = 40  # recipes found in daylight, of which the best under another light are taken
 
 
 def scheme(
@@ -28,6 +33,16 @@ def scheme(
     parts = []
     for done, part in enumerate(bare.parts):
         mixing(done, len(bare.parts))
-        paints, found = paints_for(part.lab, swatches), mixes_for(part.lab, swatches)
-        parts.append(replace(part, paints=paints, mixes=found))
+        part = replace(part, paints=paints_for(part.lab, swatches), mixes=mixes_for(part.lab, swatches))
+        parts.append(part if kit.light == DAYLIGHT else _under(kit.light, part, swatches))
     return replace(bare, parts=tuple(parts))
+
+
+def _under(light: str | float, part: PartColour, swatches: SwatchList) -> PartColour:
+    """A part with what looks nearest to it under the kit's light, too."""
+    many = mixes_for(part.lab, swatches, _MORE)
+    return replace(
+        part,
+        paints_under=paints_under(light, part.lab, swatches),
+        mixes_under=mixes_under(light, part.lab, many, swatches),
+    )

@@ -22,7 +22,9 @@ from palette.kit.paints import same_paint
 from palette.notes import Note
 from palette.paints.check import ENOUGH, Check, Checked
 from palette.paints.choosing.proposals import INFERRED
+from palette.paints.choosing.seen import DAYLIGHT
 from palette.paints.scaled import scale_rule
+from palette.swatches.mix import Mix
 from palette.words import BASIS, change, joined, say, shows, sure
 
 _HEADINGS = ("part", "colour", "", "how sure", "mind", "from", "nearest paint", "off", "would it show?")
@@ -48,15 +50,8 @@ def scheme_json(scheme: Scheme) -> dict[str, Any]:
                 "notes": [say(note) for note in colour.notes],
                 "covariance": None if colour.covariance is None else colour.covariance.round(4).tolist(),
                 "paints": [paint_json(paint) for paint in colour.paints],
-                "mixes": [
-                    {
-                        "drops": [{"swatch": id, "count": count} for id, count in mix.drops],
-                        "lab": _lab(mix.lab),
-                        "hex": lab_to_hex(mix.lab),
-                        "difference": _number(mix.difference),
-                    }
-                    for mix in colour.mixes
-                ],
+                "mixes": [_mix_json(mix) for mix in colour.mixes],
+                "under_light": _under_json(scheme, colour),
             }
             for colour in scheme.parts
         ],
@@ -65,6 +60,30 @@ def scheme_json(scheme: Scheme) -> dict[str, Any]:
             "stage": scheme.kit.stage,
             "date": None if scheme.kit.date is None else scheme.kit.date.isoformat(),
         },
+    }
+
+
+def _light(light: str | float) -> str:
+    return light if isinstance(light, str) else f"{light:g} K"
+
+
+def _mix_json(mix: Mix) -> dict[str, Any]:
+    return {
+        "drops": [{"swatch": id, "count": count} for id, count in mix.drops],
+        "lab": _lab(mix.lab),
+        "hex": lab_to_hex(mix.lab),
+        "difference": _number(mix.difference),
+    }
+
+
+def _under_json(scheme: Scheme, colour: PartColour) -> dict[str, Any] | None:
+    """The paints and recipes by how they look under the kit's light; None in daylight."""
+    if scheme.kit.light == DAYLIGHT:
+        return None
+    return {
+        "light": scheme.kit.light,
+        "paints": [paint_json(paint) for paint in colour.paints_under],
+        "mixes": [_mix_json(mix) for mix in colour.mixes_under],
     }
 
 
@@ -121,6 +140,8 @@ def scheme_text(scheme: Scheme, chip: Callable[[str], str] = lambda hex_colour: 
     lines += ["", "How sure: nine times in ten the true colour lies within that CIEDE2000 radius."]
     if any(colour.paints for colour in scheme.parts):
         lines.append("Would it show: the nearest paint, retired ones last, beside the colour given.")
+        if scheme.kit.light != DAYLIGHT:
+            lines.append(f"Nearest: under the kit's light, {_light(scheme.kit.light)}.")
     if scheme.pictures:
         lines.append("More on each picture and sample: --json.")
     return "\n".join(lines)
@@ -129,7 +150,8 @@ def scheme_text(scheme: Scheme, chip: Callable[[str], str] = lambda hex_colour: 
 def _row(colour: PartColour) -> tuple[str, ...]:
     if colour.lab is None or colour.radius90 is None:
         return (colour.part.name, "unknown", "", "", "", BASIS[colour.basis], "", "", "")
-    paint = next((p for p in colour.paints if not p.retired), colour.paints[0] if colour.paints else None)
+    paints = colour.paints_under or colour.paints
+    paint = next((p for p in paints if not p.retired), paints[0] if paints else None)
     return (
         colour.part.name,
         name(colour.lab),

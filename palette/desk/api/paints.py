@@ -24,8 +24,8 @@ def register(app: Flask, desk: Desk) -> None:
 
     @address(app, desk, "api/colour")
     def colour(bench: Bench) -> dict[str, Any]:
-        found = typed(request.args.get("text", ""), bench.live.swatches(), neutral=True)
-        return {"text": found.text, "table": found.table, "colour": plain.colour(found.lab)}
+        meant = typed(request.args.get("text", ""), bench.live.swatches(), neutral=True)
+        return {"text": meant.text, "table": meant.table, "colour": plain.colour(meant.lab)}
 
     @address(app, desk, "api/mix", "POST")
     def mix(bench: Bench) -> dict[str, Any]:
@@ -39,10 +39,11 @@ def register(app: Flask, desk: Desk) -> None:
             raise wrong(f"{len(drops)} paints are too many for one mixture", "take fewer")
         target = sent.get("target")
         lab = _target(bench, target) if isinstance(target, dict) else None
-        return recipes.mixed({str(id): n for id, n in drops.items()}, bench.live.swatches(), lab)
+        counted = {str(id): n for id, n in drops.items()}
+        return recipes.mixed(counted, bench.live.swatches(), lab, bench.scheming.kit().light)
 
     @address(app, desk, "api/recipes")
-    def found(bench: Bench) -> dict[str, Any]:
+    def best_recipes(bench: Bench) -> dict[str, Any]:
         asked = {key: request.args[key] for key in ("part", "colour") if request.args.get(key)}
         lab = _target(bench, asked)
         most = request.args.get("paints", 3, type=int), request.args.get("drops", 12, type=int)
@@ -51,12 +52,13 @@ def register(app: Flask, desk: Desk) -> None:
             raise wrong("a recipe of that size is not looked for", remedy)
         every = bool(request.args.get("all"))
         swatches = bench.live.swatches()
-        key = digest(lab, swatches, most, every).hex()[:24]
+        light = bench.scheming.kit().light
+        key = digest(lab, swatches, most, every, light).hex()[:24]
         known = bench.scheming.made.get(f"recipes {key}")
         answer = {"key": key, "target": plain.colour(lab), "status": "ready" if known else "working"}
         if known is None:
-            bench.scheming.once(f"recipes {key}", key, (lab, swatches, most, every))
-            known = {"paints": recipes.nearest(lab, swatches), "recipes": [], "notes": []}
+            bench.scheming.once(f"recipes {key}", key, (lab, swatches, most, every, light))
+            known = {"paints": recipes.nearest(lab, swatches, light), "recipes": [], "notes": []}
         return answer | known
 
 
@@ -67,6 +69,6 @@ def _target(bench: Bench, asked: dict[str, Any]) -> Array:
         if row is None or row["colour"] is None:
             raise wrong(f"the colour of {id!r} is not known", "wait for it, or give a colour")
         return np.array(row["colour"]["lab"])
-    found = typed(text(asked, "colour"), bench.live.swatches())
-    assert found.lab is not None  # a colour looked for is never 'neutral'
-    return found.lab
+    meant = typed(text(asked, "colour"), bench.live.swatches())
+    assert meant.lab is not None  # a colour looked for is never 'neutral'
+    return meant.lab

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from palette.swatches.mix import Mix
 
 PAINTS, RECIPES = 8, 5
+_MORE = 20  # recipes found in daylight, of which the best under the kit's light are shown
 _LISTS = (".csv", ".txt", ".cgats")
 MOST_PAINTS, MOST_DROPS = 4, 24
 
@@ -80,6 +81,9 @@ def register(app: Flask, desk: Desk) -> None:
 def _answer(
     bench: Bench, kit: Kit, colour: typed.Typed, swatches: SwatchList, most: tuple[int, int], every: bool
 ) -> dict[str, Any]:
+    from dataclasses import replace
+
+    from palette.paints.choosing.under import mixes_under, paints_under
     from palette.paints.match import matched
     from palette.paints.mixing import mixes, shortfall, unsearched, usable
     from palette.swatches.asked import Asked
@@ -90,16 +94,18 @@ def _answer(
     if not 1 <= most[0] <= MOST_PAINTS or not 1 <= most[1] <= MOST_DROPS:
         remedy = f"ask for 1 to {MOST_PAINTS} paints, and for 1 to {MOST_DROPS} drops"
         raise InputError(Problem(None, None, "a recipe of that size is not looked for", remedy))
-    (found,) = matched([Asked(colour.text, lab)], swatches, PAINTS)
+    (match,) = matched([Asked(colour.text, lab)], None, PAINTS)
+    match = replace(match, paints=paints_under(kit.light, lab, swatches, PAINTS))
     recipes: list[Mix] = []
     if len(paints):
         key = (tuple(lab.tolist()), most, paints.ids, state(*kit.swatches))
         recipes = bench.works.ask(
-            "mixes", key, lambda tell: mixes(lab, paints, *most, RECIPES), "Trying mixtures"
+            "mixes", key, lambda tell: mixes(lab, paints, *most, _MORE), "Trying mixtures"
         )
+    seen = mixes_under(kit.light, lab, recipes, paints, RECIPES)
     return {
-        "found": found,
-        "recipes": [(mix, _parting(lab, mix)) for mix in recipes],
+        "match": match,
+        "recipes": [(mix, _parting(lab, mix, kit.light)) for mix in seen],
         "short": shortfall(lab, recipes, paints, most[0]),
         "rest": unsearched(paints, most[0]),
         "left_out": len(swatches) - len(paints),
@@ -116,8 +122,8 @@ def _unnamed(kit: Kit) -> list[str]:
     return [path.relative_to(folder).as_posix() for path in there if path.resolve() not in named]
 
 
-def _parting(lab: Array, mix: Mix) -> str | None:
+def _parting(lab: Array, mix: Mix, light: str | float) -> str | None:
     """Whether a mixture and the colour part under another light."""
     from palette.paints.metamerism import under_lights, warning
 
-    return warning(under_lights(lab, mix.reflectance, "D65"))
+    return warning(under_lights(lab, mix.reflectance, light))

@@ -54,6 +54,9 @@ class PartColour:
     notes: tuple[Note, ...] = ()
     paints: tuple[PaintChoice, ...] = ()
     mixes: tuple[Mix, ...] = ()  # best first
+    # The same by how they look under the kit's light, where that is not daylight.
+    paints_under: tuple[PaintChoice, ...] = ()
+    mixes_under: tuple[Mix, ...] = ()
 
 
 @dataclass(frozen=True)

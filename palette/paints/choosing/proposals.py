@@ -45,7 +45,7 @@ def fitting(swatches: SwatchList, metallic: bool) -> SwatchList:
     return suited if len(suited) else swatches
 
 
-def mixes_for(lab: Array | None, swatches: SwatchList) -> tuple[Mix, ...]:
+def mixes_for(lab: Array | None, swatches: SwatchList, count: int = PAINTS) -> tuple[Mix, ...]:
     """The best recipes in whole drops, best first; none where there is no colour or no list.
 
     Of two paints where such a mixture comes as near as anybody can see, else of three: two are easier to
@@ -56,7 +56,7 @@ def mixes_for(lab: Array | None, swatches: SwatchList) -> tuple[Mix, ...]:
 
     if lab is None or len(swatches) == 0:
         return ()
-    found = mixes(lab, swatches, max_paints=2, count=PAINTS)
-    if not found or found[0].difference >= _UNSEEN:
-        found = mixes(lab, swatches, count=PAINTS, wide=_THREES)
-    return tuple(found)
+    recipes = mixes(lab, swatches, max_paints=2, count=count)
+    if not recipes or recipes[0].difference >= _UNSEEN:
+        recipes = mixes(lab, swatches, count=count, wide=_THREES)
+    return tuple(recipes)

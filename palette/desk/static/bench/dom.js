@@ -90,11 +90,11 @@ export function dialogue(content, { label = "", className = "" } = {}) {
 
 // A form's fields by name, texts trimmed.
 export function fields(form) {
-  const found = {};
+  const values = {};
   for (const [name, value] of new FormData(form)) {
-    if (typeof value === "string") found[name] = value.trim();
+    if (typeof value === "string") values[name] = value.trim();
   }
-  return found;
+  return values;
 }
 
 // A job at most once a frame, with what it was last asked for.

@@ -12,11 +12,11 @@ const bowl = new Map(); // swatch -> drops
 let every = false; // whether recipes may take paints that are not owned
 let target = null; // part id, or "" for a typed colour
 let mixed = null;
-let found = null; // the recipes of the desk
-let foundFor = "";
+let best = null; // the recipes of the desk
+let bestFor = "";
 
 onChange(answer => { if (answer.lists || answer.changed?.lists?.length) loadLists(true); });
-onNews("recipes", () => { foundFor = ""; changed(); });
+onNews("recipes", () => { bestFor = ""; changed(); });
 onNews("kit", () => loadLists(true));
 
 export function loadLists(again = false) {
@@ -49,9 +49,9 @@ export function drop(id, by) {
 function search() {
   const wanted = asTarget();
   const key = JSON.stringify([every, wanted, wanted?.part ? desk.rows.get(wanted.part)?.colour?.hex : null]);
-  if (!wanted || key === foundFor) return;
-  foundFor = key;
-  get("api/recipes", every ? { ...wanted, all: 1 } : wanted).then(answer => { found = answer; changed(); }, error => { found = { problem: error.problems ?? [] }; changed(); });
+  if (!wanted || key === bestFor) return;
+  bestFor = key;
+  get("api/recipes", every ? { ...wanted, all: 1 } : wanted).then(answer => { best = answer; changed(); }, error => { best = { problem: error.problems ?? [] }; changed(); });
 }
 
 const everyRow = () => (lists ?? []).flatMap(list => list.rows.map(row => ({ ...row, list: list.file })));
@@ -102,10 +102,10 @@ function chipView(row) {
 }
 
 function mixingView() {
-  const row = target ? desk.rows.get(target) : null, aim = row?.colour ?? (target ? null : found?.target ?? null);
+  const row = target ? desk.rows.get(target) : null, aim = row?.colour ?? (target ? null : best?.target ?? null);
   const names = new Map(everyRow().map(known => [known.id, known]));
   return html`<section class="mixing" aria-labelledby="mixing-title"><h2 id="mixing-title">Mix by hand</h2>
-    <div class="fields"><label>For<select @change=${event => { target = event.target.value; foundFor = ""; found = null; stir(); }}>${desk.kit.parts.map(
+    <div class="fields"><label>For<select @change=${event => { target = event.target.value; bestFor = ""; best = null; stir(); }}>${desk.kit.parts.map(
       part => html`<option value=${part.id} ?selected=${part.id === target}>${part.number} ${part.name}</option>`)}<option value="" ?selected=${!target}>a colour that I type</option></select></label>
       ${target ? nothing : html`<div @input=${() => { clearTimeout(mixingView.later); mixingView.later = setTimeout(stir, 300); }}>${colourField("mix-colour")}</div>`}</div>
     <div class="bench-mix">
@@ -118,22 +118,22 @@ function mixingView() {
           <span class="stepper"><button aria-label="One drop less of ${id}" @click=${() => drop(id, -1)}>−</button><b class="number">${drops}</b><button aria-label="One drop more of ${id}" @click=${() => drop(id, 1)}>+</button></span></li>`)}</ul>
         ${bowl.size ? html`<p class="actions"><button @click=${() => { bowl.clear(); stir(); announce("The mixture is empty."); }}>Empty it</button></p>` : nothing}
         ${mixed?.warning ? html`<p>${said(mixed.warning)}</p>` : nothing}</div>
-      <div class="found"><h3>Found by search</h3><label class="choice"><input type="checkbox" .checked=${every} @change=${event => { every = event.target.checked; found = null; changed(); }}> Also paints that I do not own</label>${foundView()}</div>
+      <div class="found"><h3>Found by search</h3><label class="choice"><input type="checkbox" .checked=${every} @change=${event => { every = event.target.checked; best = null; changed(); }}> Also paints that I do not own</label>${bestView()}</div>
     </div></section>`;
 }
 
-function foundView() {
-  if (!found) return html`<p class="help">${asTarget() ? "Looking …" : "Say for which colour."}</p>`;
-  if (found.problem) return problemList(found.problem);
-  if (found.status === "working" && !found.recipes?.length) return html`<p class="help">Looking for recipes …</p>`;
-  return html`<ul class="recipes" role="list">${(found.recipes ?? []).map(one => html`<li>${swatch(one.colour?.hex ?? null, { kind: "plain" })}<span>${recipe(one.drops)}<br><span class="number">off by ${n(one.difference)}${
+function bestView() {
+  if (!best) return html`<p class="help">${asTarget() ? "Looking …" : "Say for which colour."}</p>`;
+  if (best.problem) return problemList(best.problem);
+  if (best.status === "working" && !best.recipes?.length) return html`<p class="help">Looking for recipes …</p>`;
+  return html`<ul class="recipes" role="list">${(best.recipes ?? []).map(one => html`<li>${swatch(one.colour?.hex ?? null, { kind: "plain" })}<span>${recipe(one.drops)}<br><span class="number">off by ${n(one.difference)}${
       one.drops.length > 1 && one.expected_error ? ` ± ${n(one.expected_error)}` : ""}</span> <span class="soft">${one.shows ?? ""}</span>${one.warning ? html`<br><small>${said(one.warning)}</small>` : nothing}</span>
       <button class="quiet" @click=${() => { bowl.clear(); for (const part of one.drops) bowl.set(part.swatch, part.count); stir(); }}>Try it</button></li>`)}</ul>
-    ${(found.recipes ?? []).length ? nothing : html`<p class="help">No paint of the lists can be mixed for it.</p>`}
-    ${(found.paints ?? []).length ? html`<h3>Nearest straight from the pot</h3><ul class="recipes" role="list">${found.paints.slice(0, 4).map(paint => html`<li>${swatch(paint.colour?.hex, { kind: "plain" })}<span><span
+    ${(best.recipes ?? []).length ? nothing : html`<p class="help">No paint of the lists can be mixed for it.</p>`}
+    ${(best.paints ?? []).length ? html`<h3>Nearest straight from the pot</h3><ul class="recipes" role="list">${best.paints.slice(0, 4).map(paint => html`<li>${swatch(paint.colour?.hex, { kind: "plain" })}<span><span
       class="id">${said(paint.swatch)}</span> ${said(paint.name)}<br><span class="number">off by ${n(paint.difference)}</span>${paint.owned ? html` <span class="soft">to hand</span>` : nothing}${paint.retired ? html` <span class="tag">Retired</span>` : nothing}</span>
       <button class="quiet" @click=${() => drop(paint.swatch, 1)}>One drop<span class="hidden"> of ${paint.swatch}</span></button></li>`)}</ul>` : nothing}
-    ${(found.notes ?? []).map(words => html`<p class="help">${said(words)}</p>`)}
+    ${(best.notes ?? []).map(words => html`<p class="help">${said(words)}</p>`)}
     <p class="help">A drop is a fixed volume, the same for every paint. Mix a test drop first.</p>`;
 }
 
