@@ -81,6 +81,8 @@ export function paintsView(part) {
       <label class="choice"><input type="checkbox" .checked=${look.retired} @change=${event => { look.retired = event.target.checked; changed(); }}> Retired ones, too</label>
       <button @click=${() => editRow(null)} ?disabled=${!lists?.length}>Add a paint</button></div>
     <ul class="chips" role="list">${repeat(rows, row => `${row.list} ${row.id} ${row.line}`, chipView)}</ul>
+    ${bowl.size ? html`<div class="bowl-bar" aria-hidden="true">${swatch((target ? desk.rows.get(target)?.colour : found?.target)?.hex ?? null, { kind: "plain" })}${swatch(mixed?.colour?.hex ?? null, { kind: "plain" })}<span><b>${mixed?.colour
+      ? html`<span class="number">${n(mixed.difference)}</span> off` : "Mixing …"}</b> <span class="soft">${[...bowl].map(([id, drops]) => `${drops} ${id}`).join(" + ")}</span></span></div>` : nothing}
     ${lists && !rows.length ? html`<p class="help">${everyRow().length ? "No paint is like that." : html`The kit has no paints yet. <a href="#/parts">Add a list of yours</a>: a CSV with the columns id, name and hex.`}</p>` : nothing}
   </section>`;
 }
@@ -135,9 +137,19 @@ function bestView() {
     <p class="help">A drop is a fixed volume, the same for every paint. Mix a test drop first.</p>`;
 }
 
+const FIRST = ["id", "name", "hex", "lab_l", "lab_a", "lab_b", "finish", "owned", "retired"];
+const COLUMNS = {
+  id: "Code", name: "Name", hex: "Colour as hex", lab_l: "L*", lab_a: "a*", lab_b: "b*", finish: "Finish", owned: "Owned: yes or no", retired: "Retired: yes or no",
+  range: "Range", opacity: "Opacity", medium: "Thinned with", volume_ml: "Millilitres in a pot", price: "Price", source: "Where the colour is from", notes: "Notes",
+  tint_l: "In white: L*", tint_a: "In white: a*", tint_b: "In white: b*", tint_share: "In white: its share, 0 to 1", tint_white: "In white: which white",
+};
+
 async function editRow(row) {
   const columns = row ? lists.find(list => list.file === row.list)?.columns ?? Object.keys(row.cells) : lists[0].columns;
-  const plain = columns.filter(name => !/^(tint_)?nm\d+$/.test(name));
+  const plain = columns.filter(name => !/^(tint_)?nm\d+$/.test(name) && !(row && ["owned", "retired"].includes(name)));
+  const first = FIRST.filter(name => plain.includes(name)), more = plain.filter(name => !FIRST.includes(name));
+  const field = name => html`<label>${COLUMNS[name] ?? name}<input name=${name} .value=${row?.cells[name] ?? ""} ?required=${["id", "name"].includes(name)} autocomplete="off"></label>`;
+  const measured = row && columns.length > plain.length + 2 && columns.some(name => /^nm\d+$/.test(name) && row.cells[name]);
   let wrong = [];
   await dialogue((close, draw) => html`<h2>${row ? html`Correct ${said(row.id)}` : "Add a paint"}</h2>${problemList(wrong)}
     <form @submit=${async event => {
@@ -156,8 +168,9 @@ async function editRow(row) {
         requestAnimationFrame(() => document.querySelector("dialog .problems")?.focus());
       }
     }}><div class="fields">${row || lists.length < 2 ? nothing : html`<label>List<select name=" list">${lists.map(list => html`<option>${list.file}</option>`)}</select></label>`}
-      ${plain.map(name => html`<label>${name}<input name=${name} .value=${row?.cells[name] ?? ""} ?required=${["id", "name"].includes(name)} autocomplete="off"></label>`)}</div>
+      ${first.map(field)}</div>${measured ? html`<p class="help">Its colour comes from its measured spectrum, which is not shown here.</p>` : nothing}
+      ${more.length ? html`<details><summary>More</summary><div class="fields">${more.map(field)}</div></details>` : nothing}
       <p class="actions"><button class="main">${row ? "Correct it" : "Add it"}</button><button type="button" @click=${() => close(null)}>Leave it</button>
-      ${row ? html`<button type="button" @click=${() => { close(true); bowl.delete(row.id); change([{ op: "swatch.remove", list: row.list, ids: [row.id] }], `Take out ${row.id}`); }}>Take it out of the list</button>` : nothing}</p></form>`,
+      ${row ? html`<button type="button" @click=${() => { close(true); bowl.delete(row.id); change([{ op: "swatch.remove", list: row.list, ids: [row.id] }], `Take out ${row.id}`).then(done => { if (done) announce(`${row.id} is taken out of the list. Undo brings it back.`); }); }}>Take it out of the list</button>` : nothing}</p></form>`,
   { label: row ? "Correct a paint" : "Add a paint", className: "wide" });
 }

@@ -69,9 +69,8 @@ export function schemeView() {
         : desk.settled ? plural(desk.kit.parts.length, "part") : "working it out …"}</p>
     </div>
     <label class="find"><span class="hidden">Find a part by its name</span>
-      <input type="search" id="find-part" placeholder="Find a part" autocomplete="off" role="combobox" aria-expanded="true"
-        aria-controls="rows" aria-autocomplete="list" aria-activedescendant=${wanted && parts[at] ? `row-${parts[at].id}` : nothing}
-        aria-describedby="find-help" @input=${event => { wanted = event.target.value; at = 0; changed(); }}
+      <input type="search" id="find-part" placeholder="Find a part" autocomplete="off"
+        aria-controls="rows" aria-describedby="find-help" @input=${event => { wanted = event.target.value; at = 0; changed(); }}
         @keydown=${event => findKey(event, parts)}><kbd aria-hidden="true">/</kbd></label>
     <span class="hidden" id="find-help">Type a part of its name. Enter makes it the part that is marked next.</span>
     ${conflicts.length ? html`<p class="disputed-note"><span class="tag solid">Disputed</span> ${conflicts.map((row, i) => html`${i ? ", " : ""}<button
@@ -97,8 +96,8 @@ function rowView(part, active) {
       <span class="name">${said(part.name)}</span>
       <span class="line sure">${row?.sure?.squares ? squares(row.sure.squares) : nothing}${row ? row.sure?.word || "unknown" : "…"}${
         row?.basis_words ? html`<span class="soft">, ${row.basis_words}</span>` : nothing}</span>
-      <span class="line brush">${brush ? html`${swatch(brush.colour?.hex, { kind: "dot" })}${recipe(brush.recipe)}
-        ${brush.off ? html`<span class="number">off by ${brush.off}</span>` : brush.likely ? html`<span class="soft">${said(brush.likely)}</span>` : nothing}`
+      <span class="line brush">${brush ? html`${swatch(brush.colour?.hex, { kind: "dot" })}${recipe(brush.recipe)}${
+        brush.off ? html`<span class="number">, off by ${brush.off}</span>` : brush.likely ? html`<span class="soft">, ${said(brush.likely)}</span>` : nothing}`
         : html`<span class="soft">${row?.stale || !row ? " " : "no paint yet"}</span>`}</span>
       ${row?.conflict ? html`<span class="tag solid">Disputed</span>` : nothing}
       ${row?.stale ? html`<span class="tag working">Working</span>` : nothing}
@@ -213,8 +212,8 @@ function relationsView(part) {
     <label>The same paint as<select .value=${part.same_as ?? ""} @change=${event => same(event.target.value)}><option value="">no other part</option>${others.map(
       other => html`<option value=${other.id} ?selected=${other.id === part.same_as}>${other.name}</option>`)}</select></label>
     <ul class="plain">${part.thans.map((than, index) => html`<li>lighter than ${said(partOf(than.lighter)?.name ?? than.lighter)} <button class="quiet"
-      aria-label="Take out: lighter than ${than.lighter}" @click=${() => change([{ op: "part.than.remove", id: part.id, index }],
-      `Take out: ${part.name} is lighter`)}>Take out</button></li>`)}</ul>
+      aria-label="Take out: lighter than ${partOf(than.lighter)?.name ?? than.lighter}" @click=${() => change([{ op: "part.than.remove", id: part.id, index }],
+      `Take out: ${part.name} is lighter than ${partOf(than.lighter)?.name ?? than.lighter}`)}>Take out</button></li>`)}</ul>
     <label>A picture shows it lighter than<select .value=${""} @change=${event => {
       const lighter = event.target.value;
       event.target.value = "";

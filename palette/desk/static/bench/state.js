@@ -275,11 +275,19 @@ async function send(job, quiet = false, version = desk.kit.version) {
   }
 }
 
-export function tell(problems) {
+// What is wrong is told, and `field`, where it can be put right, gets the focus.
+export function tell(problems, field = "#trouble .problems") {
   desk.told = problems;
-  announce(problems.map(problem => `${problem.what}. ${problem.remedy ?? ""}`).join(" "), true);
+  announce(problems.map(problem => `${problem.where ? `${problem.where}: ` : ""}${problem.what}. ${problem.remedy ?? ""}`).join(" "), true);
   changed();
-  setTimeout(() => document.querySelector("#trouble .problems")?.focus(), 50);
+  setTimeout(() => document.querySelector(field)?.focus(), 50);
+}
+
+export function putAway() {
+  if (!desk.told) return;
+  desk.told = null;
+  announce("", true);
+  changed();
 }
 
 async function clash(job, error, quiet) {

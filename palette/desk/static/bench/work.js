@@ -6,7 +6,7 @@ import { Pane } from "./pane.js";
 import { referenceForm } from "./pictures.js";
 import * as regions from "./regions.js";
 import { openPart } from "./scheme.js";
-import { change, changed, desk, loadPicture, onNews, part as partOf, reference, sameMark, tell } from "./state.js";
+import { change, changed, desk, loadPicture, onNews, part as partOf, putAway, reference, sameMark, tell } from "./state.js";
 
 const TOOLS = [
   ["move", "Look about", "h", "M8 1v14M1 8h14M8 1 6 3m2-2 2 2M8 15l-2-2m2 2 2-2M1 8l2-2M1 8l2 2M15 8l-2-2m2 2-2 2"],
@@ -124,9 +124,8 @@ async function add(region) {
   if (array === "anchor") {
     op.colour = typedText("known-colour");
     if (!op.colour.trim() || meaning(op.colour)?.problem) {
-      tell([{ where: "", what: "the colour of that surface is not said", remedy: "type it beside the tools, then draw the mark" }]);
-      document.getElementById("known")?.querySelector("input")?.focus();
-      changed();
+      pending = { ref, array, region, held: true };
+      tell([{ where: "", what: "the colour of that surface is not said", remedy: "type it beside the tools; the mark stays" }], "#known input");
       return;
     }
     words = `Mark a surface of known colour on ${ref}`;
@@ -138,6 +137,7 @@ async function add(region) {
     op.part = part;
     words = `Mark ${partOf(part).name} on ${ref}`;
   }
+  putAway();
   pending = { ref, array, region, part };
   changed();
   const answer = await change([op], words);
@@ -385,13 +385,15 @@ function toolbar(entry, picture) {
       d=${path}></path></svg><span>${name}</span></button>`)}</div>
     <label class="target">Mark <select id="target" @change=${event => {
         const value = event.target.value;
+        if (pending?.held) pending = null;
         desk.target = value === ANCHOR ? { array: "anchor", part: desk.target.part } : { array: "sample", part: value };
         if (value !== ANCHOR && desk.part) desk.part = value;
         changed();
       }}><optgroup label="A part">${desk.kit.parts.map(part => html`<option value=${part.id}
         ?selected=${!anchor && part.id === desk.target.part}>${part.number} ${part.name}</option>`)}</optgroup>
         <option value=${ANCHOR} ?selected=${anchor}>A surface of known colour</option></select></label>
-    ${anchor ? html`<div id="known" class="known">${colourField("known-colour", { label: "Its colour", help: "N 9/, #7f8a66, a paint’s id, or neutral" })}</div>` : nothing}
+    ${anchor ? html`<form id="known" class="known" @submit=${event => { event.preventDefault(); if (pending?.held) add(pending.region); }}>${colourField("known-colour", { label: "Its colour", help: "N 9/, #7f8a66, a paint’s id, or neutral" })}${
+      pending?.held ? html`<button class="main">Keep the mark</button>` : nothing}</form>` : nothing}
     <div class="group" role="group" aria-label="How the picture is shown">${VIEWS.map(([id, name]) => html`<button aria-pressed=${view === id}
       aria-disabled=${missing[id] ? "true" : nothing} title=${missing[id] ? (id === "corrected" ? "Nothing corrects this picture yet" : "No part of it has a paint yet") : nothing}
       @click=${() => { if (missing[id]) { announce(id === "corrected" ? "Nothing corrects this picture yet." : "No part of it has a paint yet."); return; }
