@@ -165,10 +165,10 @@ class Desk:
         """Kits in the folder the desk was started in, and one below, that are not open yet."""
         opened = {bench.path for bench in self.benches}
         try:
-            found = [*self.folder.glob("kit.toml"), *sorted(self.folder.glob("*/kit.toml"))]
+            kits = [*self.folder.glob("kit.toml"), *sorted(self.folder.glob("*/kit.toml"))]
         except OSError:
             return []
-        return [path for path in found[:50] if path.resolve() not in opened]
+        return [path for path in kits[:50] if path.resolve() not in opened]
 
 
 def files(kit: Kit) -> list[Path]:
@@ -182,11 +182,11 @@ def files(kit: Kit) -> list[Path]:
 
 def state(*paths: Path) -> tuple[tuple[str, int, int, int], ...]:
     """What tells that a file has been changed, or is gone."""
-    found = []
+    stamps = []
     for path in paths:
         try:
             status = path.stat()
-            found.append((str(path), status.st_mtime_ns, status.st_ctime_ns, status.st_size))
+            stamps.append((str(path), status.st_mtime_ns, status.st_ctime_ns, status.st_size))
         except OSError:
-            found.append((str(path), 0, 0, -1))
-    return tuple(found)
+            stamps.append((str(path), 0, 0, -1))
+    return tuple(stamps)

@@ -51,10 +51,10 @@ class Sheet:
     # -- the few ways in which a text is changed ------------------------------------------------
 
     def at(self, place: Sequence[Any]) -> Any:
-        found: Any = self.data
+        value: Any = self.data
         for key in place:
-            found = found[key]
-        return found
+            value = value[key]
+        return value
 
     def put(self, place: tuple[Any, ...], value: Any) -> None:
         """Give a key a value; None takes it out."""

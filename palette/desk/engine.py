@@ -50,7 +50,7 @@ class Engine:
         self._doing: Ask | None = None
         self._rows: dict[str, dict[str, Any]] = {}  # by part: the row told last
         self._seen: dict[str, bytes] = {}  # by part: what colour pictures say of it
-        self._brushes: dict[str, tuple[bytes, Any]] = {}  # by part: what it was chosen for, and the choice
+        self._choices: dict[str, tuple[bytes, Any]] = {}  # by part: what it was chosen for, and the choice
         self._corrections: dict[str, bytes] = {}
         self._grey: Working | None = None  # how the grey pictures were read last
 
@@ -108,7 +108,7 @@ class Engine:
 
         from palette.evidence.combine.build import colours
 
-        kit, problems = sound(kit)
+        kit, problems = usable(kit)
 
         def working(label: str, done: int = 0, total: int = 0) -> None:
             self.pause()
@@ -129,19 +129,19 @@ class Engine:
         self._grey = None if scheme.grey is None else scheme.grey.working
         self.pause()
         self._tell_rows(number, version, scheme, swatches, working)
-        notes = {id: [_said(note) for note in found] for id, found in scheme.pictures.items()}
+        notes = {id: [_said(note) for note in said] for id, said in scheme.pictures.items()}
         settled = ([_said(w) for w in scheme.warnings], notes, problems)
         self._tell(("settled", number, version, *settled))
         if not known:
-            kept.keep((self._rows, self._seen, self._brushes, settled))
+            kept.keep((self._rows, self._seen, self._choices, settled))
 
     def _told_before(self, number: int, version: str, kept: Kept) -> bool:
         """Tell the rows as they were worked out for the same files before, if they were: what follows then
         brings everything to mind again that the next change builds on."""
-        found = kept.recall()
-        if found is None:
+        known = kept.recall()
+        if known is None:
             return False
-        self._rows, self._seen, self._brushes, settled = found
+        self._rows, self._seen, self._choices, settled = known
         self._tell(("order", number, version, list(self._rows)))
         self._tell(("rows", number, version, list(self._rows.values())))
         self._tell(("settled", number, version, *settled))
@@ -190,7 +190,7 @@ class Engine:
     ) -> None:
         """Tell the rows that are others than those told last: at first with the paints chosen before, then
         with those that are chosen now."""
-        from palette.desk.rows import brush_row
+        from palette.desk.rows import paint_row
         from palette.paints.choosing.choice import chosen_paints
         from palette.paints.choosing.proposals import paints_for
         from palette.paints.scaled import as_painted
@@ -205,7 +205,7 @@ class Engine:
         for part in scheme.parts:
             made = self._row(scheme, part, swatches)
             id = part.part.id
-            self._brushes[id] = (_looks(part, made), brush_row(part.part, chosen.get(id), paints))
+            self._choices[id] = (_chosen_for(part, made), paint_row(part.part, chosen.get(id), paints))
             self._tell_row(number, version, self._row(scheme, part, swatches))
 
     def _row(self, scheme: Scheme, part: PartColour, swatches: SwatchList) -> dict[str, Any]:
@@ -214,8 +214,8 @@ class Engine:
 
         self.pause()
         made = row(scheme, part, swatches)
-        looks, made["brush"] = self._brushes.get(part.part.id, (b"", None))
-        return {**made, "stale": looks != _looks(part, made)}
+        chosen_for, made["brush"] = self._choices.get(part.part.id, (b"", None))
+        return {**made, "stale": chosen_for != _chosen_for(part, made)}
 
     def _tell_row(self, number: int, version: str, made: dict[str, Any]) -> None:
         if self._rows.get(made["part"]) != made:
@@ -246,10 +246,10 @@ class Engine:
         if working is None or picture is None:
             return
         key = cache.key("leaves", digest(picture, working.swatches).hex())
-        found = cache.remember(key, lambda: leaves(picture, working.swatches, self.pause))
+        left = cache.remember(key, lambda: leaves(picture, working.swatches, self.pause))
         paints = {swatch.id: swatch for swatch in working.swatches.swatches}
         rows = []
-        for bounds, likely in zip(found.lightness, found.likely, strict=True):
+        for bounds, likely in zip(left.lightness, left.likely, strict=True):
             told = [
                 {
                     "swatch": swatch,
@@ -263,10 +263,10 @@ class Engine:
         self._tell(("leaves", version, id, rows))
 
     def recipes(self, ask: Ask) -> None:
-        from palette.desk.recipes import found
+        from palette.desk.recipes import best
 
         key, args = ask.args
-        self._tell(("recipes", key, found(*args)))
+        self._tell(("recipes", key, best(*args)))
 
     def survey(self, ask: Ask) -> None:
         from palette.evidence.pictures.references import survey
@@ -280,13 +280,13 @@ class Engine:
         from palette.desk.printing import printed
 
         version, paper, kit = ask.args
-        self._tell(("guide", version, paper, printed(sound(kit)[0], paper)))
+        self._tell(("guide", version, paper, printed(usable(kit)[0], paper)))
 
     def check(self, ask: Ask) -> None:
         from palette.desk.printing import checked
 
         version, kit = ask.args
-        self._tell(("check", version, checked(sound(kit)[0])))
+        self._tell(("check", version, checked(usable(kit)[0])))
 
 
 _WORK: Mapping[str, Callable[[Engine, Ask], None]] = {
@@ -311,8 +311,8 @@ class Kept:
         """What was kept for the same files; None where nothing was."""
         from palette import cache
 
-        found = cache.recall(self.key)
-        return found[1] if isinstance(found, tuple) and found[0] == self.state else None
+        known = cache.recall(self.key)
+        return known[1] if isinstance(known, tuple) and known[0] == self.state else None
 
     def keep(self, value: Any) -> None:
         """Keep it instead of what was kept."""
@@ -330,15 +330,15 @@ def _kept(kit: Kit, raw: bytes) -> Kept:
     return Kept(cache.key("rows of", str(kit.path)), state)
 
 
-def sound(kit: Kit) -> tuple[Kit, tuple[Problem, ...]]:
+def usable(kit: Kit) -> tuple[Kit, tuple[Problem, ...]]:
     """A kit without what cannot be used now, so that the rest can: references whose pictures are missing or
     whose marks lie outside, lists with problems, colours that name paints of these. And the problems."""
     kit, problems = _without_broken_lists(kit)
     kept, marked = [], {part.id for part in kit.parts}
     for reference in kit.references:
-        found = _problems(kit, reference) if any(s.part in marked for s in reference.samples) else ()
-        problems = (*problems, *found)
-        if not found:
+        wrong = _problems(kit, reference) if any(s.part in marked for s in reference.samples) else ()
+        problems = (*problems, *wrong)
+        if not wrong:
             kept.append(reference)
     return replace(kit, references=tuple(kept)), problems
 
@@ -403,7 +403,7 @@ def _without_broken_lists(kit: Kit) -> tuple[Kit, tuple[Problem, ...]]:
     return replace(kit, swatches=good, parts=parts, references=references), problems
 
 
-def _looks(part: PartColour, row: Mapping[str, Any]) -> bytes:
+def _chosen_for(part: PartColour, row: Mapping[str, Any]) -> bytes:
     """What a part's paint is chosen for."""
     from palette.memory import digest
 

@@ -100,7 +100,7 @@ def table(folder: Path, file: str) -> dict[str, Any]:
     empty: dict[str, Any] = {"file": file, "version": None, "columns": [], "rows": []}
     try:
         raw = read_bytes(path)
-        found = read_table(path)
+        content = read_table(path)
     except InputError as error:
         return {**empty, "problems": plain.problems(error.problems)}
     lists, problems = load([path])
@@ -113,18 +113,18 @@ def table(folder: Path, file: str) -> dict[str, Any]:
         {
             "line": line,
             "id": columns.ids[i],
-            "cells": dict(zip(found.columns, cells, strict=False)),
+            "cells": dict(zip(content.columns, cells, strict=False)),
             "colour": plain.colour(columns.lab[i]) if columns.measured[i] else None,
             "owned": columns.yes_no["owned"][i],
             "retired": columns.yes_no["retired"][i] is True,
             "place": place[i],
         }
-        for i, (cells, line) in enumerate(zip(found.rows, found.lines, strict=True))
+        for i, (cells, line) in enumerate(zip(content.rows, content.lines, strict=True))
     ]
     return {
         "file": file,
         "version": version(raw),
-        "columns": list(found.columns),
+        "columns": list(content.columns),
         "rows": rows,
         "problems": plain.problems(problems),
     }

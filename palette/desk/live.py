@@ -82,6 +82,7 @@ class Live:
         self._lock = threading.RLock()
         self._closed = threading.Event()
         self._watching: threading.Thread | None = None
+        self._files: Any = None  # the kit's files as the watch has seen them last
         self._on_change: list[Any] = []
 
     @cached_property
@@ -112,27 +113,27 @@ class Live:
         last = self._last
         if last is not None and last.raw == raw:
             return last
-        found = reading(raw, self.path)
-        if last is None or last.version != found.version:
-            self._noticed(last, found)
-        self._last = found
-        return found
+        now = reading(raw, self.path)
+        if last is None or last.version != now.version:
+            self._noticed(last, now)
+        self._last = now
+        return now
 
-    def _noticed(self, last: Reading | None, found: Reading) -> None:
+    def _noticed(self, last: Reading | None, now: Reading) -> None:
         """A text that the steps do not lead to is an editor's step."""
         known = self.history.last(self.path)
-        self.history.see(found.raw)
-        if known is not None and known != found.version:
+        self.history.see(now.raw)
+        if known is not None and known != now.version:
             before = self.history.text(known)
             if before is not None:
-                self.history.note("Changed in an editor", "editor", {self.path: (before, found.raw)})
+                self.history.note("Changed in an editor", "editor", {self.path: (before, now.raw)})
 
     def swatches(self) -> SwatchList:
         """The kit's paints that can be read; none where the lists have problems."""
         from palette.desk.bench import state as stamps
         from palette.swatches.reading import load, swatches_of
 
-        found = SwatchList(())
+        paints = SwatchList(())
         with contextlib.suppress(InputError):
             files = self.read().kit.swatches
             stamp = stamps(*files)
@@ -140,9 +141,9 @@ class Live:
                 return self._paints[1]
             lists, problems = load(files)
             if not problems:
-                found = SwatchList(tuple(swatches_of(lists)))
-            self._paints = (stamp, found)
-        return found
+                paints = SwatchList(tuple(swatches_of(lists)))
+            self._paints = (stamp, paints)
+        return paints
 
     # -- changing -------------------------------------------------------------------------------
 
@@ -169,10 +170,10 @@ class Live:
         raise wrong("others keep changing the kit", "repeat the change in a moment")
 
     def _now(self) -> Reading:
-        found = self.read()
+        now = self.read()
         if self.problems:
             raise InputError.of(self.problems)
-        return found
+        return now
 
     def _carried(self, seen: str, ops: Sequence[Op], now: Reading) -> list[Op]:
         raw = self.history.text(seen)
@@ -238,6 +239,8 @@ class Live:
     def _told(self, done: Done) -> Done:
         changed = state.changed(done.before.data, done.after.data) | {"lists": list(done.lists)}
         self.hub.tell("kit", version=done.after.version, by="desk", changed=changed)
+        if self._files is not None:  # the watch is not to take its own desk for another program
+            self._files = _stamps(done.after.kit)
         for tell in self._on_change:
             tell()
         return done
@@ -260,10 +263,6 @@ class Live:
         self.hub.close()
 
     def _watch(self) -> None:
-        from palette.desk.bench import files
-        from palette.desk.bench import state as stamps
-
-        seen: Any = None
         trouble: tuple[Problem, ...] = ()
         while not self._closed.wait(_EYE):
             with contextlib.suppress(InputError, OSError):
@@ -271,6 +270,8 @@ class Live:
                     last = self._last
                     now = self.read()
                     problems = self.problems
+                    there = _stamps(now.kit)
+                    before, self._files = self._files, there
                 if problems != trouble:
                     trouble = problems
                     from palette.desk import plain
@@ -279,13 +280,11 @@ class Live:
                 if last is not None and now.version != last.version:
                     changed = state.changed(last.data, now.data) | {"lists": []}
                     self.hub.tell("kit", version=now.version, by="editor", changed=changed)
-                there = stamps(*files(now.kit))
-                if seen is not None and there != seen:
+                if before is not None and there != before:
                     if now.version == (last.version if last is not None else None):
-                        self._files_changed(now, seen, there)
+                        self._files_changed(now, before, there)
                     for tell in self._on_change:
                         tell()
-                seen = there
 
     def _files_changed(self, now: Reading, before: Any, after: Any) -> None:
         """A picture, a list or another file that the kit names was replaced, or is gone."""
@@ -295,6 +294,13 @@ class Live:
         if references or lists:
             changed = {"kit": False, "parts": [], "references": references, "removed": [], "lists": lists}
             self.hub.tell("kit", version=now.version, by="editor", changed=changed)
+
+
+def _stamps(kit: Kit) -> Any:
+    """What tells whether any file of a kit has been changed."""
+    from palette.desk.bench import files, state
+
+    return state(*files(kit))
 
 
 def reading(raw: bytes, path: Path) -> Reading:

@@ -40,11 +40,11 @@ def spread(lab: Array | None, covariance: Array | None, radius90: float | None) 
     return {"radius90": round(float(radius90), 3), "chips": list(strip)}
 
 
-def problems(found: Iterable[Problem]) -> list[dict[str, Any]]:
+def problems(wrong: Iterable[Problem]) -> list[dict[str, Any]]:
     """Problems, each with the line it stands on."""
     return [
         {"where": t.where, "what": t.what, "remedy": t.remedy, "line": t.line, "text": t.text}
-        for t in shown.troubles(found)
+        for t in shown.troubles(wrong)
     ]
 
 

@@ -63,7 +63,7 @@ def checked(kit: Kit) -> dict[str, Any]:
     """
     from palette.paints.check import check
 
-    found = check(kit)
+    result = check(kit)
     return {
         "parts": [
             {
@@ -77,8 +77,8 @@ def checked(kit: Kit) -> dict[str, Any]:
                 "words": change(one.change) if one.change else "",
                 "notes": [said(note) for note in one.notes],
             }
-            for one in found.parts
+            for one in result.parts
         ],
-        "unseen": [part.id for part in found.unseen],
-        "notes": [said(note) for note in found.warnings],
+        "unseen": [part.id for part in result.unseen],
+        "notes": [said(note) for note in result.warnings],
     }

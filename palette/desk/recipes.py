@@ -22,7 +22,7 @@ _MORE = 20  # recipes found in daylight, of which the best under another light a
 MOST_PAINTS, MOST_DROPS, MOST_MIXED = 4, 24, 12
 
 
-def found(
+def best(
     lab: Array, swatches: SwatchList, most: tuple[int, int], every: bool, light: str | float = DAYLIGHT
 ) -> dict[str, Any]:
     """The nearest paints under a light, and the surest recipes of different paints that the search finds, of

@@ -44,7 +44,7 @@ def _row(
     """A part's row: `left` is what grey pictures leave, L* and the likeliest paints, `odd` its conflict;
     the nearest paints are those under `light`."""
     squares, word, _ = shown.how_sure(part)
-    found: dict[str, Any] = {
+    told: dict[str, Any] = {
         "part": part.part.id,
         "number": number,
         "name": part.part.name,
@@ -64,8 +64,8 @@ def _row(
         "paints": [],
     }
     if left is not None:
-        found["lightness"] = [round(v, 1) for v in left[0]]
-        found["likely"] = [
+        told["lightness"] = [round(v, 1) for v in left[0]]
+        told["likely"] = [
             {
                 "swatch": c.swatch,
                 "name": c.name,
@@ -77,14 +77,14 @@ def _row(
     if len(swatches) and part.lab is not None:
         paints = {swatch.id: swatch for swatch in swatches.swatches}
         nearest = paints_under(light, part.lab, swatches)
-        found["paints"] = [plain.paint(paints[p.swatch], p.difference) for p in nearest]
-    return found
+        told["paints"] = [plain.paint(paints[p.swatch], p.difference) for p in nearest]
+    return told
 
 
-def brush_row(part: Part, chosen: Chosen | None, paints: Mapping[str, Swatch]) -> dict[str, Any] | None:
+def paint_row(part: Part, chosen: Chosen | None, paints: Mapping[str, Swatch]) -> dict[str, Any] | None:
     """What goes on the brush for a part."""
-    found = shown.on_brush(part, chosen, paints)
-    if found is None:
+    chosen_paint = shown.chosen_paint(part, chosen, paints)
+    if chosen_paint is None:
         return None
     return {
         "recipe": [
@@ -95,25 +95,25 @@ def brush_row(part: Part, chosen: Chosen | None, paints: Mapping[str, Swatch]) -
                 "colour": plain.colour(paints[id].lab),
                 "owned": paints[id].owned,
             }
-            for id, count in found.drops
+            for id, count in chosen_paint.drops
         ],
-        "colour": plain.colour(found.lab),
-        "off": found.off,
-        "shows": found.shows,
-        "likely": found.guess,
-        "to_buy": None if found.to_buy is None else list(found.to_buy),
-        "warning": said(found.warning) if found.warning else "",
+        "colour": plain.colour(chosen_paint.lab),
+        "off": chosen_paint.off,
+        "shows": chosen_paint.shows,
+        "likely": chosen_paint.guess,
+        "to_buy": None if chosen_paint.to_buy is None else list(chosen_paint.to_buy),
+        "warning": said(chosen_paint.warning) if chosen_paint.warning else "",
     }
 
 
-def _evidence(found: Evidence) -> dict[str, Any]:
+def _evidence(evidence: Evidence) -> dict[str, Any]:
     return {
-        "reference": found.reference,
-        "kind": found.kind,
-        "colour": plain.colour(found.lab),
-        "radius90": None if found.radius90 is None else round(float(found.radius90), 3),
-        "weight": round(float(found.weight), 4),
-        "notes": [said(note) for note in found.notes],
+        "reference": evidence.reference,
+        "kind": evidence.kind,
+        "colour": plain.colour(evidence.lab),
+        "radius90": None if evidence.radius90 is None else round(float(evidence.radius90), 3),
+        "weight": round(float(evidence.weight), 4),
+        "notes": [said(note) for note in evidence.notes],
     }
 
 
@@ -148,23 +148,23 @@ def conflict(scheme: Scheme, part: PartColour) -> dict[str, Any] | None:
     return {"odd": odd, "both": [e.reference for e in pair], "words": words, "todo": todo, "crops": crops}
 
 
-def _crops(scheme: Scheme, part: PartColour, found: Evidence) -> list[dict[str, Any]]:
+def _crops(scheme: Scheme, part: PartColour, evidence: Evidence) -> list[dict[str, Any]]:
     from palette.kit.paints import same_paint
 
     paint = same_paint(scheme.kit)
     for reference in scheme.kit.references:
-        if reference.id == found.reference:
-            return [_crop(reference, s.region, found) for s in reference.samples
+        if reference.id == evidence.reference:
+            return [_crop(reference, s.region, evidence) for s in reference.samples
                     if paint.get(s.part) == paint[part.part.id]][:1]  # fmt: skip
     return []
 
 
-def _crop(reference: Reference, region: Region, found: Evidence) -> dict[str, Any]:
+def _crop(reference: Reference, region: Region, evidence: Evidence) -> dict[str, Any]:
     return {
         "ref": reference.id,
         "region": region_plain(region),
         "words": reference.id,
-        "colour": plain.colour(found.lab),
+        "colour": plain.colour(evidence.lab),
     }
 
 

@@ -149,21 +149,21 @@ class Scheming:
         process.wait()
         self.poke()  # else what it was asked would never be answered
 
-    def _heard_rows(self, number: int, version: str, rows: list[dict[str, Any]]) -> None:
+    def _on_rows(self, number: int, version: str, rows: list[dict[str, Any]]) -> None:
         for row in rows:
             self._rows[row["part"]] = row
         self._live.hub.tell("rows", version=version, rows=rows)
 
-    def _heard_order(self, number: int, version: str, ids: list[str]) -> None:
+    def _on_order(self, number: int, version: str, ids: list[str]) -> None:
         self._order = ids
         for id in self._rows.keys() - set(ids):
             del self._rows[id]
 
-    def _heard_progress(self, number: int, label: str, done: int, total: int) -> None:
+    def _on_progress(self, number: int, label: str, done: int, total: int) -> None:
         self._progress = {"label": label, "done": done, "total": total}
         self._live.hub.tell("progress", version=self._version, **self._progress)
 
-    def _heard_settled(
+    def _on_settled(
         self, number: int, version: str, warnings: list[str], notes: dict[str, list[str]], problems: Any
     ) -> None:
         self._warnings, self._notes, self.problems = warnings, notes, tuple(problems)
@@ -173,7 +173,7 @@ class Scheming:
         told = plain.problems(problems)
         self._live.hub.tell("settled", version=version, warnings=warnings, notes=notes, problems=told)
 
-    def _heard_correction(self, id: str, own: str, correction: Any, anchors: Any) -> None:
+    def _on_correction(self, id: str, own: str, correction: Any, anchors: Any) -> None:
         if correction is None:
             self._corrections.pop(id, None)
             self._sights.corrections.pop(id, None)
@@ -183,33 +183,33 @@ class Scheming:
             if id in self._tables:  # it is being looked at
                 self._ask_table(id)
 
-    def _heard_lattice(self, id: str, own: str, table: Any) -> None:
+    def _on_lattice(self, id: str, own: str, table: Any) -> None:
         self._tables.pop(id, None)
         self._tables[id] = (own, Lut(table))
         while len(self._tables) > _MOST_TABLES:
             del self._tables[next(iter(self._tables))]
         self._live.hub.tell("picture", ref=id, corrected=own)
 
-    def _heard_leaves(self, version: str, id: str, rows: list[Any]) -> None:
+    def _on_leaves(self, version: str, id: str, rows: list[Any]) -> None:
         self._leaves[id] = (version, rows)
         self._live.hub.tell("picture", ref=id)
 
-    def _heard_survey(self, version: str, told: dict[str, Any]) -> None:
+    def _on_survey(self, version: str, told: dict[str, Any]) -> None:
         if self._sights.missing != told:
             self._sights.missing = told
             missing = {id: list(words) for id, (words, _) in told.items()}
             self._live.hub.tell("survey", version=version, missing=missing)
 
-    def _heard_recipes(self, key: str, found: Any) -> None:
-        self._keep(f"recipes {key}", found)
+    def _on_recipes(self, key: str, recipes: Any) -> None:
+        self._keep(f"recipes {key}", recipes)
         self._live.hub.tell("recipes", key=key)
 
-    def _heard_guide(self, version: str, paper: str, pages: Any) -> None:
+    def _on_guide(self, version: str, paper: str, pages: Any) -> None:
         self._keep(f"guide {paper}", (version, pages))
         self._live.hub.tell("guide", status="ready", v=version)
 
-    def _heard_check(self, version: str, found: Any) -> None:
-        self._keep("check", (version, found))
+    def _on_check(self, version: str, checked: Any) -> None:
+        self._keep("check", (version, checked))
         self._live.hub.tell("check", status="ready", v=version)
 
     def _keep(self, name: str, value: Any) -> None:
@@ -220,7 +220,7 @@ class Scheming:
         while len(self.made) > 200:
             del self.made[next(iter(self.made))]
 
-    def _heard_failed(self, topic: str, number: int, problems: Any) -> None:
+    def _on_failed(self, topic: str, number: int, problems: Any) -> None:
         kind = topic.split()[0]
         if kind == "scheme":
             self.problems, self._settled, self._progress = tuple(problems), True, None
@@ -298,10 +298,10 @@ class Scheming:
             InputError: it is not known yet.
         """
         with self._lock:
-            found = self._tables.get(reference.id)
-        if found is None:
+            table = self._tables.get(reference.id)
+        if table is None:
             raise InputError(Problem(None, None, "its correction is not known yet", "wait a moment"))
-        return found[1], found[0]
+        return table[1], table[0]
 
     def painted_v(self, reference: Reference) -> str | None:
         """What tells one state of the painted picture from the next; None where it cannot be shown."""
@@ -309,7 +309,7 @@ class Scheming:
 
     def _painting(self, reference: Reference) -> tuple[str | None, list[tuple[str, Any, bool]]]:
         """What is to be painted: by part the CIELAB of its paint, and whether its colour is unsure."""
-        found = []
+        paints = []
         with self._lock:
             table = self._tables.get(reference.id)
             for part in dict.fromkeys(s.part for s in reference.samples):
@@ -317,11 +317,11 @@ class Scheming:
                 if row is not None and row["colour"] is not None:
                     brush = row["brush"]
                     lab = (row["colour"] if brush is None else brush["colour"])["lab"]
-                    found.append((part, lab, row["basis"] != "decision" and row["sure"]["squares"] <= 2))
-        if not found:
-            return None, found
+                    paints.append((part, lab, row["basis"] != "decision" and row["sure"]["squares"] <= 2))
+        if not paints:
+            return None, paints
         marks = [(s.part, s.region) for s in reference.samples]
-        return digest(found, marks, "" if table is None else table[0]).hex()[:24], found
+        return digest(paints, marks, "" if table is None else table[0]).hex()[:24], paints
 
     def painted(self, reference: Reference) -> tuple[Painted, str]:
         """What a picture is seen painted through, and its digest.
@@ -329,7 +329,7 @@ class Scheming:
         Raises:
             InputError: nothing in it is known.
         """
-        v, found = self._painting(reference)
+        v, paints = self._painting(reference)
         if v is None or reference.tone == "grey":
             raise InputError(Problem(None, None, "nothing in this picture is painted", "mark parts in it"))
         with self._lock:
@@ -338,7 +338,7 @@ class Scheming:
         if known is not None and known[0] == v:
             return known[1], v
         picture = self._sights.pyramid(reference.file).picture
-        parts = [self._repaint(picture, reference, *one) for one in found]
+        parts = [self._repaint(picture, reference, *one) for one in paints]
         made = Painted(
             [part for part in parts if part is not None],
             None if table is None else table[1],
@@ -372,10 +372,12 @@ class Scheming:
 
     def painted_parts(self, reference: Reference) -> dict[str, Any]:
         """What the painted picture shows."""
-        v, found = self._painting(reference)
+        v, paints = self._painting(reference)
         return {
             "v": v,
-            "parts": [{"part": p, "colour": plain.colour(np.array(lab)), "unsure": u} for p, lab, u in found],
+            "parts": [
+                {"part": p, "colour": plain.colour(np.array(lab)), "unsure": u} for p, lab, u in paints
+            ],
             "notes": [
                 "What looks like a marked part, near its marks, takes the paint's colour; shading stays.",
                 "Stripes mark parts whose colour is loose or open.",
@@ -398,16 +400,16 @@ class Scheming:
 
 
 _HEARD: dict[str, Any] = {
-    "rows": Scheming._heard_rows,
-    "order": Scheming._heard_order,
-    "progress": Scheming._heard_progress,
-    "settled": Scheming._heard_settled,
-    "correction": Scheming._heard_correction,
-    "lattice": Scheming._heard_lattice,
-    "leaves": Scheming._heard_leaves,
-    "survey": Scheming._heard_survey,
-    "recipes": Scheming._heard_recipes,
-    "guide": Scheming._heard_guide,
-    "check": Scheming._heard_check,
-    "failed": Scheming._heard_failed,
+    "rows": Scheming._on_rows,
+    "order": Scheming._on_order,
+    "progress": Scheming._on_progress,
+    "settled": Scheming._on_settled,
+    "correction": Scheming._on_correction,
+    "lattice": Scheming._on_lattice,
+    "leaves": Scheming._on_leaves,
+    "survey": Scheming._on_survey,
+    "recipes": Scheming._on_recipes,
+    "guide": Scheming._on_guide,
+    "check": Scheming._on_check,
+    "failed": Scheming._on_failed,
 }

@@ -24,11 +24,11 @@ if TYPE_CHECKING:
 __all__ = [
     "Trouble",
     "chip",
+    "chosen_paint",
     "drawn",
     "how_sure",
     "number",
     "numbers",
-    "on_brush",
     "region_words",
     "sentence",
     "shows",
@@ -53,7 +53,7 @@ class Trouble:
 def troubles(problems: Iterable[Problem]) -> list[Trouble]:
     """Problems ready to be shown, each with what stands on its line where that can be read."""
     lines: dict[str, list[str]] = {}
-    found = []
+    told = []
     for problem in problems:
         text = ""
         if problem.file is not None and problem.line is not None:
@@ -64,8 +64,8 @@ def troubles(problems: Iterable[Problem]) -> list[Trouble]:
         where = "" if problem.file is None else problem.file
         where += f":{problem.line}" if where and problem.line is not None else ""
         text = text if len(text) <= _LONGEST_LINE else text[: _LONGEST_LINE - 1] + "…"
-        found.append(Trouble(where, problem.what, problem.remedy, problem.line, text))
-    return found
+        told.append(Trouble(where, problem.what, problem.remedy, problem.line, text))
+    return told
 
 
 def _lines(file: str) -> list[str]:
@@ -76,7 +76,7 @@ def _lines(file: str) -> list[str]:
 
 
 @dataclass(frozen=True)
-class OnBrush:
+class ChosenPaint:
     """What goes on the brush for a part, as it is shown."""
 
     drops: Recipe
@@ -88,7 +88,7 @@ class OnBrush:
     warning: str  # of what looks otherwise than the part
 
 
-def on_brush(part: Part, chosen: Chosen | None, paints: Mapping[str, Swatch]) -> OnBrush | None:
+def chosen_paint(part: Part, chosen: Chosen | None, paints: Mapping[str, Swatch]) -> ChosenPaint | None:
     """The choice of a part, with `paints` the kit's by their ids; None where there is none."""
     from palette.words import say
 
@@ -99,10 +99,12 @@ def on_brush(part: Part, chosen: Chosen | None, paints: Mapping[str, Swatch]) ->
     to_buy = tuple(id for id, _ in chosen.recipe if not paints[id].owned) if marked else None
     lab = paints[id].lab if mix is None else mix.lab
     if chosen.guess is not None:
-        return OnBrush(chosen.recipe, lab, "", "", f"{chosen.guess.expected:.0f} off on average", to_buy, "")
+        return ChosenPaint(
+            chosen.recipe, lab, "", "", f"{chosen.guess.expected:.0f} off on average", to_buy, ""
+        )
     look = "; ".join(say(remark) for remark in chosen.remarks)
     off = number(chosen.difference) + ("" if mix is None else f" ± {number(mix.expected_error)}")
-    return OnBrush(chosen.recipe, lab, off, shows(chosen.miss), "", to_buy, look)
+    return ChosenPaint(chosen.recipe, lab, off, shows(chosen.miss), "", to_buy, look)
 
 
 def squares(radius90: float) -> int:

@@ -71,9 +71,9 @@ class Sights:
 
     def of(self, reference: Reference) -> Sight:
         """Size and standing of a reference's file; its problems where it cannot be read."""
-        found = self._sight(reference.file)
+        sight = self._sight(reference.file)
         missing, same = self.missing.get(reference.id, ((), ()))
-        return replace(found, missing=missing, same_as=same)
+        return replace(sight, missing=missing, same_as=same)
 
     def _sight(self, path: Path) -> Sight:
         stamp = _stamp(path)
@@ -98,12 +98,12 @@ class Sights:
                 self._pyramids.move_to_end(name)
                 return self._pyramids[name]
         with self._laying:  # who waited here finds it laid out
-            found = pyramid.lay_out(path)
+            laid = pyramid.lay_out(path)
         with self._lock:
-            self._pyramids[name] = found
+            self._pyramids[name] = laid
             while len(self._pyramids) > _OPEN:
                 self._pyramids.popitem(last=False)
-        return found
+        return laid
 
     def laid_out(self, path: Path) -> Pyramid | None:
         """The same where it has been laid out before."""
@@ -111,11 +111,11 @@ class Sights:
         with self._lock:
             if name in self._pyramids:
                 return self._pyramids[name]
-        found = pyramid.ready(path)
-        if found is not None:
+        laid = pyramid.ready(path)
+        if laid is not None:
             with self._lock:
-                self._pyramids[name] = found
-        return found
+                self._pyramids[name] = laid
+        return laid
 
     def thumbnail(self, path: Path, side: int) -> bytes:
         """A small upright JPEG, made once for each picture's content."""
@@ -126,20 +126,20 @@ class Sights:
 
     def tile(self, path: Path, level: int, x: int, y: int, lut: Through | None, v: str) -> bytes | None:
         """A tile as JPEG, as it is or through a table of corrected colours; None where there is none."""
-        found, sight = self.laid_out(path), self._sight(path)
+        laid, sight = self.laid_out(path), self._sight(path)
         width, height = sight.width or 0, sight.height or 0
         box = pyramid.tile_box(width, height, level, x, y)
         if box is None:
             return None
         wide, high = pyramid.level_size(width, height, level)
-        small = found is None and max(wide, high) <= _SMALL
+        small = laid is None and max(wide, high) <= _SMALL
         key = (str(_stamp(path)), v, level, x, y, small)
 
         def make() -> bytes:
             if small:
                 levels = self._reduced(path, wide, high)[box[1] : box[3], box[0] : box[2]]
             else:
-                levels = (found or self.pyramid(path)).part(level, box)
+                levels = (laid or self.pyramid(path)).part(level, box)
             if lut is not None:
                 levels = lut.through(levels, box, wide, high)
             return jpeg(levels)
@@ -169,8 +169,8 @@ class Sights:
 
     def crop(self, path: Path, region: Region, side: int, lut: Through | None) -> bytes:
         """The surroundings of a mark as a JPEG of at most `side` pixels."""
-        found = self.pyramid(path)
-        width, height = found.picture.width, found.picture.height
+        laid = self.pyramid(path)
+        width, height = laid.picture.width, laid.picture.height
         x0, y0, x1, y1 = bounds(region)
         margin = max(x1 - x0, y1 - y0) * 0.4 + 4
         box = (
@@ -180,9 +180,9 @@ class Sights:
             int(max(1, min(height, y1 + margin + 1))),
         )
         down = 0
-        while max(box[2] - box[0], box[3] - box[1]) >> (down + 1) >= side and down < found.levels - 1:
+        while max(box[2] - box[0], box[3] - box[1]) >> (down + 1) >= side and down < laid.levels - 1:
             down += 1
-        level = found.levels - 1 - down
+        level = laid.levels - 1 - down
         wide, high = pyramid.level_size(width, height, level)
         scaled = (
             box[0] >> down,
@@ -190,7 +190,7 @@ class Sights:
             max((box[0] >> down) + 1, min(wide, box[2] >> down)),
             max((box[1] >> down) + 1, min(high, box[3] >> down)),
         )
-        levels = found.part(level, scaled)
+        levels = laid.part(level, scaled)
         if lut is not None:
             levels = lut.through(levels, scaled, wide, high)
         return jpeg(levels)
@@ -214,8 +214,8 @@ class Sights:
 
     def point(self, reference: Reference, x: float, y: float, radius: float) -> dict[str, Any]:
         """What lies within some pixels of a place: the plain mean, at once."""
-        found = self.pyramid(reference.file)
-        picture = found.picture
+        laid = self.pyramid(reference.file)
+        picture = laid.picture
         from palette.evidence.pictures.regions import pixels
 
         box, mask = pixels(Spot(x, y, max(radius, 0.6)), picture.width, picture.height)
@@ -240,14 +240,14 @@ class Sights:
         """What a mark shows, measured as the scheme measures it."""
         from palette.evidence.measure import sample
 
-        found = self.pyramid(reference.file)
+        laid = self.pyramid(reference.file)
         try:
-            measured = sample(found.picture, region, kind=reference.kind)
+            measured = sample(laid.picture, region, kind=reference.kind)
         except ValueError as error:
             what = str(error)
             raise InputError(Problem(None, None, what, "mark a place in the picture")) from None
-        grain = _grain(found.picture, region)
-        return self._measured(reference, measured, found.picture.width, found.picture.height, grain)
+        grain = _grain(laid.picture, region)
+        return self._measured(reference, measured, laid.picture.width, laid.picture.height, grain)
 
     def mark(self, kit: Kit, id: str, array: str, index: int) -> dict[str, Any]:
         """A mark that stands in the kit, with what it shows."""
@@ -259,22 +259,22 @@ class Sights:
         return {"ref": id, "array": array, "index": index, "readout": readout}
 
     def _measured(
-        self, reference: Reference, found: Sample, width: int, height: int, grain: Array
+        self, reference: Reference, sample: Sample, width: int, height: int, grain: Array
     ) -> dict[str, Any]:
         from palette.words import say
 
-        place = (found.centre[0] / width, found.centre[1] / height)
-        level = found.level if reference.tone == "grey" else None
+        place = (sample.centre[0] / width, sample.centre[1] / height)
+        level = sample.level if reference.tone == "grey" else None
         return self._readout(
             reference,
-            found.centre,
-            found.pixels,
-            found.linear,
-            found.covariance,
+            sample.centre,
+            sample.pixels,
+            sample.linear,
+            sample.covariance,
             place,
             level,
             grain,
-            tuple(say(note) for note in found.notes),
+            tuple(say(note) for note in sample.notes),
         )
 
     def _readout(

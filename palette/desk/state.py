@@ -167,10 +167,10 @@ def options() -> dict[str, Any]:
 
 
 @remembered(kept=True)  # their curves are drawn to know their titles, which takes a while
-def _titled(found: tuple[str, ...]) -> list[tuple[str, str]]:
+def _titled(names: tuple[str, ...]) -> list[tuple[str, str]]:
     from palette.evidence.grey.curves import response_of
 
-    return [(id, response_of(id).title) for id in found]
+    return [(id, response_of(id).title) for id in names]
 
 
 def changed(before: Mapping[str, Any], after: Mapping[str, Any]) -> dict[str, Any]:
@@ -198,14 +198,14 @@ def marks_changed(
 ) -> list[tuple[str, str, int]]:
     """Marks that stand in `after` and not in `before`: reference, array, number."""
     old = {t.get("id"): t for t in before.get("reference", [])}
-    found = []
+    marks = []
     for table in after.get("reference", []):
         id = table.get("id")
         if id not in references:
             continue
         for array in ("sample", "anchor"):
             known = [region(m) for m in old.get(id, {}).get(array, [])]
-            found += [
+            marks += [
                 (str(id), array, i) for i, m in enumerate(table.get(array, [])) if region(m) not in known
             ]
-    return found
+    return marks

@@ -96,15 +96,15 @@ class Bench:
 
     def at(self, x: float, y: float) -> tuple[float, float]:
         """Where a point of the picture lies in the window."""
-        found = self.page.evaluate(
+        answer = self.page.evaluate(
             """() => {
               const overlay = document.querySelector(".pane:not([hidden]) .overlay");
               const frame = overlay.getBoundingClientRect();
               return [overlay.querySelector("g").getAttribute("transform"), frame.left, frame.top];
             }"""
         )
-        numbers = [float(n) for n in re.findall(r"-?[\d.]+(?:e-?\d+)?", found[0])]
-        return numbers[4] + x * numbers[0] + found[1], numbers[5] + y * numbers[0] + found[2]
+        numbers = [float(n) for n in re.findall(r"-?[\d.]+(?:e-?\d+)?", answer[0])]
+        return numbers[4] + x * numbers[0] + answer[1], numbers[5] + y * numbers[0] + answer[2]
 
     def open_picture(self, id: str) -> None:
         self.page.click(f'a.picture:has-text("{id}")')

@@ -45,11 +45,11 @@ class Page:
         headers = {"Host": HOST, "X-Desk-Token": self.made.desk.token}
         body.setdefault("version", self.version)
         answer = self.made.client.post(f"/kit/1/{path}", headers=headers, json=body)
-        found = answer.get_json()
-        assert answer.status_code == status, found
-        if status == 200 and "version" in found:
-            self.version = found["version"]
-        return found
+        content = answer.get_json()
+        assert answer.status_code == status, content
+        if status == 200 and "version" in content:
+            self.version = content["version"]
+        return content
 
     def change(self, *ops, status=200, **more):
         return self.post("api/change", status, ops=list(ops), **more)
@@ -263,14 +263,14 @@ def test_tiles_put_together_are_the_picture(page):
     Image.fromarray(levels).save(page.folder / "a.png")
     info = page.get("api/picture", ref="a")
     assert (info["width"], info["height"], info["tile"]) == (1350, 1200, 512) and info["levels"] == 12
-    found = np.zeros_like(levels)
+    whole = np.zeros_like(levels)
     for y in range(3):
         for x in range(3):
             tile = page.get("tile", ref="a", level=11, x=x, y=y, v=info["v"])
             assert "immutable" in tile.headers["Cache-Control"]
             part = np.asarray(Image.open(io.BytesIO(tile.data)))
-            found[y * 512 : y * 512 + part.shape[0], x * 512 : x * 512 + part.shape[1]] = part
-    assert np.abs(found.astype(int) - levels).mean() < 3
+            whole[y * 512 : y * 512 + part.shape[0], x * 512 : x * 512 + part.shape[1]] = part
+    assert np.abs(whole.astype(int) - levels).mean() < 3
     small = np.asarray(Image.open(io.BytesIO(page.get("tile", ref="a", level=0, x=0, y=0).data)))
     assert small.shape == (1, 1, 3)
     page.get("tile", 404, ref="a", level=11, x=3, y=0)
@@ -330,9 +330,9 @@ def test_cells_and_rows_of_a_list(page):
     )
     from palette.swatches.model import SwatchList
 
-    found = {s.id: s for s in SwatchList.read(page.folder / "bench.csv").swatches}
-    assert found["R1"].owned and found["R2"].owned and found["W1"].owned is None
-    assert found["K1"].name == 'Cocoa, "dark"' and "B9" in found and "Y1" not in found
+    by_id = {s.id: s for s in SwatchList.read(page.folder / "bench.csv").swatches}
+    assert by_id["R1"].owned and by_id["R2"].owned and by_id["W1"].owned is None
+    assert by_id["K1"].name == 'Cocoa, "dark"' and "B9" in by_id and "Y1" not in by_id
     before = (page.folder / "bench.csv").read_bytes()
     wrong = {"op": "swatch.set", "list": "bench.csv", "id": "R1", "row": {"lab_l": "bright"}}
     assert page.change(wrong, status=422)["problems"]
@@ -368,9 +368,9 @@ def _upload(page, *files, status=200, **form):
     data = {"version": page.version, **form, "files": [(io.BytesIO(raw), name) for name, raw in files]}
     answer = page.made.client.post("/kit/1/api/upload", headers=headers, data=data)
     assert answer.status_code == status, answer.get_json()
-    found = answer.get_json()
-    page.version = found.get("version", page.version)
-    return found
+    content = answer.get_json()
+    page.version = content.get("version", page.version)
+    return content
 
 
 def test_dropped_pictures_are_copied_into_the_kit_and_told_from_what_is_none(page):
@@ -408,10 +408,10 @@ def test_a_folder_of_pictures(page, tmp_path_factory):
 
 
 def test_lists_as_tables(page):
-    (found,) = page.get("api/lists")["lists"]
-    assert found["columns"][:2] == ["id", "name"] and found["rows"][0]["cells"]["name"] == "Signal"
-    assert sorted(row["place"] for row in found["rows"]) == list(range(6))
-    assert min(found["rows"], key=lambda row: row["place"])["id"] == "W1"  # the grey ones first
+    (bench,) = page.get("api/lists")["lists"]
+    assert bench["columns"][:2] == ["id", "name"] and bench["rows"][0]["cells"]["name"] == "Signal"
+    assert sorted(row["place"] for row in bench["rows"]) == list(range(6))
+    assert min(bench["rows"], key=lambda row: row["place"])["id"] == "W1"  # the grey ones first
     (page.folder / "bench.csv").write_text("id,name,hex\nA,B,#zz\n")
     assert page.get("api/lists")["lists"][0]["problems"]
 

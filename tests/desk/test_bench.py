@@ -100,7 +100,7 @@ def test_what_grey_leaves_is_shown_when_it_comes(page, tmp_path):
         page.wait_for_selector('.readout:has-text("in a moment")')
         while not late:
             page.wait_for_timeout(50)
-        Scheming._heard_leaves(*late[-1])
+        Scheming._on_leaves(*late[-1])
         page.wait_for_selector('.readout:has-text("remain")')
         page.wait_for_selector(".readout .near .swatch")
         bench.fine()

@@ -100,5 +100,7 @@ def test_a_page_fits_a_phone(tmp_path):
     column of a table stands off it."""
     long = "Lower panels of the second-class compartment, on the left as seen from the depot end of the line"
     page, _ = visit(tmp_path, "/kit/1/reference?id=a", REACH, "390,844", long)
-    found = {key: int(re.search(rf'data-{key}="(-?\d+)"', page)[1]) for key in ("window", "beyond", "unseen")}
-    assert found["window"] < 700 and found["beyond"] <= 0 and found["unseen"] == 0
+    measures = {
+        key: int(re.search(rf'data-{key}="(-?\d+)"', page)[1]) for key in ("window", "beyond", "unseen")
+    }
+    assert measures["window"] < 700 and measures["beyond"] <= 0 and measures["unseen"] == 0

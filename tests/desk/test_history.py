@@ -18,10 +18,10 @@ def kit(tmp_path, monkeypatch):
     return tmp_path / "kit.toml"
 
 
-def step(found: History, kit, number: int) -> None:
+def step(log: History, kit, number: int) -> None:
     before, after = kit.read_bytes(), str(number).encode()
     kit.write_bytes(after)
-    found.note(f"step {number}", "desk", {kit: (before, after)})
+    log.note(f"step {number}", "desk", {kit: (before, after)})
 
 
 def test_old_steps_go_and_the_rest_can_be_undone(kit):
@@ -39,8 +39,8 @@ def test_old_steps_go_and_the_rest_can_be_undone(kit):
         step(mine, kit, number)
     log = (mine._folder / "steps.jsonl").read_text().splitlines()
     assert len(log) <= 10 and len(list(texts.iterdir())) <= 7
-    for found in (mine, other, History(kit)):
-        assert [s.words for s in found.steps()[0]] == ["step 5", "step 6", "step 7", "step 9", "step 10"]
+    for steps in (mine, other, History(kit)):
+        assert [s.words for s in steps.steps()[0]] == ["step 5", "step 6", "step 7", "step 9", "step 10"]
     for back in (b"9", b"7", b"6", b"5", b"4"):
         other.go(back=True)
         assert kit.read_bytes() == back

@@ -48,13 +48,13 @@ def own(tmp_path):
 
 
 def test_the_kit_page_says_what_the_scheme_says(shared):
-    found = scheme(Kit.read(shared.desk.benches[0].path))
+    coloured = scheme(Kit.read(shared.desk.benches[0].path))
     said = text(shared.get("/kit/1/"))
-    waist = found.part("waist")
+    waist = coloured.part("waist")
     assert waist.conflict and "Disputed" in said and "Where the evidence disagrees" in said
     assert f"±{waist.radius90:.1f}" in said
     swatches = SwatchList.read(shared.desk.benches[0].path.parent / "bench.csv")
-    chosen = chosen_paints(found, swatches)["waist"]  # as the guide has it
+    chosen = chosen_paints(coloured, swatches)["waist"]  # as the guide has it
     assert f"{chosen.difference:.1f}" in said and all(f"{id} " in said for id, _ in chosen.recipe)
     assert "no evidence yet" in said  # the roof
     assert "No credit" in said  # what both references lack
@@ -231,8 +231,8 @@ def test_hints_come_and_go(own, tmp_path):
 
 def test_the_evidence_of_a_part_is_told_source_by_source(shared):
     said = text(shared.get("/kit/1/part?id=waist"))
-    found = scheme(Kit.read(shared.desk.benches[0].path)).part("waist")
-    for evidence in found.evidence:
+    coloured = scheme(Kit.read(shared.desk.benches[0].path)).part("waist")
+    for evidence in coloured.evidence:
         assert f"±{evidence.radius90:.1f}" in said and f"{100 * evidence.weight:.0f} %" in said
     assert shared.get("/kit/1/part?id=nothing").status_code == 404
     assert shared.get("/kit/1/part").status_code == 404
@@ -321,8 +321,8 @@ def test_the_painted_print_is_checked(tmp_path):
     made.desk.open(tmp_path)
     said = text(made.get("/kit/1/guide"))
     assert "A match?" in said and "In no picture of the print: roof" in said
-    (found,) = check(Kit.read(tmp_path)).parts
-    assert f"{found.difference:.1f} {found.give_or_take:.1f}" in said
+    (row,) = check(Kit.read(tmp_path)).parts
+    assert f"{row.difference:.1f} {row.give_or_take:.1f}" in said
 
 
 def test_parts_and_references_are_added(own, tmp_path):
@@ -406,11 +406,11 @@ def test_what_to_buy_is_what_the_basket_says(tmp_path, monkeypatch):
     rows = [row + owned.get(row[:2], ",,4") for row in table[1:]]
     (tmp_path / "bench.csv").write_text("\n".join([table[0] + ",owned,price", *rows]) + "\n")
     labs = np.array([[42.0, 36, 22], [10.0, 60, -90]])
-    found = basket(labs, SwatchList.read(tmp_path / "bench.csv"), 3.0)
+    bought = basket(labs, SwatchList.read(tmp_path / "bench.csv"), 3.0)
     said = text(made.get("/kit/1/basket"))
-    assert found.chosen.buy and all(f"{id} " in said for id in found.chosen.buy)
-    assert f"{found.chosen.within} of 2 parts" in said and "beside the 1 you own" in said
-    assert "Out of reach" in said and found.unreached[0].why in said.replace(" ,", ",")
+    assert bought.chosen.buy and all(f"{id} " in said for id in bought.chosen.buy)
+    assert f"{bought.chosen.within} of 2 parts" in said and "beside the 1 you own" in said
+    assert "Out of reach" in said and bought.unreached[0].why in said.replace(" ,", ",")
     assert "having no colour yet: sill" in said
     straight = text(made.get("/kit/1/basket?paints=1&cheapest=1"))
     alone = basket(labs, SwatchList.read(tmp_path / "bench.csv"), 3.0, 1, 12, True)

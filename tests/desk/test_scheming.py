@@ -28,8 +28,8 @@ def test_the_rows_are_the_scheme_and_follow_every_change(bench):
     takes the rest with it."""
     assert bench.scheming.wait(300)
     rows = {row["part"]: row for row in bench.scheming.rows()["rows"]}
-    found = scheme(bench.kit())
-    waist = found.part("waist")
+    coloured = scheme(bench.kit())
+    waist = coloured.part("waist")
     assert rows["waist"]["colour"]["lab"] == pytest.approx(waist.lab, abs=1e-3)
     assert rows["waist"]["conflict"] and rows["waist"]["brush"]["recipe"] and not rows["waist"]["stale"]
     clash = rows["waist"]["conflict_with"]

@@ -36,9 +36,9 @@ def paints(tmp_path):
     ],
 )
 def test_every_notation_is_understood(paints, text, table, lab):
-    found = typed(text, paints)
-    assert found.table == table
-    np.testing.assert_allclose(found.lab, lab, atol=1e-9)
+    meant = typed(text, paints)
+    assert meant.table == table
+    np.testing.assert_allclose(meant.lab, lab, atol=1e-9)
 
 
 @pytest.mark.parametrize(
@@ -63,5 +63,5 @@ def test_what_is_none_is_said(paints, text, said):
 
 
 def test_a_grey_of_unknown_lightness_only_where_it_may_be(paints):
-    found = typed("Neutral", paints, neutral=True)
-    assert found.lab is None and found.table == {"neutral": True}
+    meant = typed("Neutral", paints, neutral=True)
+    assert meant.lab is None and meant.table == {"neutral": True}

@@ -34,14 +34,14 @@ def address(app: Flask, desk: Desk, path: str, method: str = "GET") -> Callable[
             if not 1 <= number <= len(desk.benches):
                 abort(404)
             try:
-                found = answer(desk.benches[number - 1])
+                content = answer(desk.benches[number - 1])
             except Clash as clash:
                 what = "the kit has been changed since: " + ", ".join(clash.what)
                 told = [Problem(None, None, what, "look at both, and repeat it if it is still right")]
                 return answered({"problems": plain.problems(told), "clash": clash.plain()}, 409)
             except InputError as error:
                 return answered({"problems": plain.problems(error.problems)}, 422)
-            return found if isinstance(found, Response) else answered(found)
+            return content if isinstance(content, Response) else answered(content)
 
         endpoint = f"api:{method}:{path}"
         app.add_url_rule(f"/kit/<int:number>/{path}", endpoint, asked, methods=[method])
@@ -55,9 +55,9 @@ def is_one() -> bool:
     return (request.endpoint or "").startswith("api:")
 
 
-def answered(found: Any, status: int = 200) -> Response:
+def answered(content: Any, status: int = 200) -> Response:
     """An answer as JSON."""
-    answer = jsonify(found)
+    answer = jsonify(content)
     answer.status_code = status
     return answer
 

@@ -24,8 +24,8 @@ def register(app: Flask, desk: Desk) -> None:
 
     @address(app, desk, "api/colour")
     def colour(bench: Bench) -> dict[str, Any]:
-        found = typed(request.args.get("text", ""), bench.live.swatches(), neutral=True)
-        return {"text": found.text, "table": found.table, "colour": plain.colour(found.lab)}
+        meant = typed(request.args.get("text", ""), bench.live.swatches(), neutral=True)
+        return {"text": meant.text, "table": meant.table, "colour": plain.colour(meant.lab)}
 
     @address(app, desk, "api/mix", "POST")
     def mix(bench: Bench) -> dict[str, Any]:
@@ -43,7 +43,7 @@ def register(app: Flask, desk: Desk) -> None:
         return recipes.mixed(counted, bench.live.swatches(), lab, bench.scheming.kit().light)
 
     @address(app, desk, "api/recipes")
-    def found(bench: Bench) -> dict[str, Any]:
+    def best_recipes(bench: Bench) -> dict[str, Any]:
         asked = {key: request.args[key] for key in ("part", "colour") if request.args.get(key)}
         lab = _target(bench, asked)
         most = request.args.get("paints", 3, type=int), request.args.get("drops", 12, type=int)
@@ -69,6 +69,6 @@ def _target(bench: Bench, asked: dict[str, Any]) -> Array:
         if row is None or row["colour"] is None:
             raise wrong(f"the colour of {id!r} is not known", "wait for it, or give a colour")
         return np.array(row["colour"]["lab"])
-    found = typed(text(asked, "colour"), bench.live.swatches())
-    assert found.lab is not None  # a colour looked for is never 'neutral'
-    return found.lab
+    meant = typed(text(asked, "colour"), bench.live.swatches())
+    assert meant.lab is not None  # a colour looked for is never 'neutral'
+    return meant.lab

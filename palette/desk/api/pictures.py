@@ -60,15 +60,15 @@ def register(app: Flask, desk: Desk) -> None:
         x, y, r = (request.args.get(key, None, type=float) for key in ("x", "y", "r"))
         if x is None or y is None:
             raise InputError(Problem(None, None, "no place is given", "name x and y in pixels"))
-        found = bench.sights.point(reference, x, y, 3.0 if r is None else min(max(r, 0.5), 200.0))
-        return bench.scheming.remains(reference, found)
+        readout = bench.sights.point(reference, x, y, 3.0 if r is None else min(max(r, 0.5), 200.0))
+        return bench.scheming.remains(reference, readout)
 
     @address(app, desk, "api/read", "POST")
     def region(bench: Bench) -> dict[str, Any]:
         sent = body()
         reference = named(bench.live.read().kit, sent.get("ref"))
-        found = bench.sights.region(reference, region_of(sent.get("region")))
-        return bench.scheming.remains(reference, found)
+        readout = bench.sights.region(reference, region_of(sent.get("region")))
+        return bench.scheming.remains(reference, readout)
 
     @address(app, desk, "api/picture")
     def picture(bench: Bench) -> dict[str, Any]:

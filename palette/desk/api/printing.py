@@ -75,9 +75,9 @@ def register(app: Flask, desk: Desk) -> None:
         fresh = known is not None and known[0] == now.version
         if not fresh:
             scheming.once("check", now.version, now.kit)
-        found = known[1] if known is not None else {"parts": [], "unseen": [], "notes": []}
+        checked = known[1] if known is not None else {"parts": [], "unseen": [], "notes": []}
         status = "ready" if fresh else "failed" if failed else "working"
-        return {"status": status, "why_not": "", "problems": plain.problems(failed), **found}
+        return {"status": status, "why_not": "", "problems": plain.problems(failed), **checked}
 
 
 def _paper(given: str) -> str:

@@ -41,10 +41,10 @@ def register(app: Flask, desk: Desk) -> None:
     @address(app, desk, "api/history")
     def history(bench: Bench) -> dict[str, Any]:
         bench.live.read()
-        found, at = bench.live.history.steps()
+        every, at = bench.live.history.steps()
         rows = [
             {"words": step.words, "time": step.time, "by": step.by, "at": i == at - 1, "done": i < at}
-            for i, step in enumerate(found)
+            for i, step in enumerate(every)
         ]
         return {"steps": rows[::-1]}
 
@@ -64,11 +64,11 @@ def register(app: Flask, desk: Desk) -> None:
 def references(bench: Bench, now: Reading, only: list[str] | None) -> list[dict[str, Any]]:
     """The references, or some of them, with what is known of their files."""
     swatches = bench.live.swatches()
-    found = []
+    listed = []
     for table, reference in zip(now.data.get("reference", []), now.kit.references, strict=True):
         if only is None or reference.id in only:
-            found.append(state.reference(table, bench.sights.of(reference), swatches))
-    return found
+            listed.append(state.reference(table, bench.sights.of(reference), swatches))
+    return listed
 
 
 def lists(bench: Bench, now: Reading) -> list[dict[str, Any]]:

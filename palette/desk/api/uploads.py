@@ -28,7 +28,7 @@ def register(app: Flask, desk: Desk) -> None:
         sent = request.files.getlist("files")
         if not sent:
             raise wrong("no picture was sent", "drop a picture, or paste one")
-        found: list[Incoming] = []
+        incoming: list[Incoming] = []
         problems: list[Problem] = []
         for one in sent:
             name = one.filename or "pasted.png"
@@ -36,26 +36,26 @@ def register(app: Flask, desk: Desk) -> None:
                 path = Path(folder) / f"picture{Path(name).suffix[:8]}"
                 one.save(path)
                 try:
-                    found.append(read(name, path.read_bytes(), path))
+                    incoming.append(read(name, path.read_bytes(), path))
                 except InputError as error:
                     problems += [Problem(name, None, p.what, p.remedy) for p in error.problems]
-        return _enter(bench, request.form.get("version", ""), found, problems, request.form.get("for", ""))
+        return _enter(bench, request.form.get("version", ""), incoming, problems, request.form.get("for", ""))
 
     @address(app, desk, "api/add", "POST")
     def add(bench: Bench) -> dict[str, Any]:
         sent = body()
         path = _path(bench, text(sent, "path"))
-        found: list[Incoming] = []
+        incoming: list[Incoming] = []
         problems: list[Problem] = []
         paths = pictures_in(path) if path.is_dir() else [path]
         if not paths:
             raise wrong(f"{path} holds no picture", "name another folder")
         for one in paths:
             try:
-                found.append(read(one.name, bytes_of(one), one))
+                incoming.append(read(one.name, bytes_of(one), one))
             except InputError as error:
                 problems += error.problems
-        return _enter(bench, text(sent, "version"), found, problems, "")
+        return _enter(bench, text(sent, "version"), incoming, problems, "")
 
     @address(app, desk, "api/folder")
     def folder(bench: Bench) -> dict[str, Any]:
@@ -91,16 +91,16 @@ def _path(bench: Bench, given: str) -> Path:
 
 
 def _enter(
-    bench: Bench, seen: str, found: Sequence[Incoming], problems: Sequence[Problem], instead: str
+    bench: Bench, seen: str, incoming: Sequence[Incoming], problems: Sequence[Problem], instead: str
 ) -> dict[str, Any]:
     """Write pictures and their entries; those that were none are told of beside."""
-    if not found:
+    if not incoming:
         raise InputError.of(problems)
     now = bench.live.read()
     folder = bench.path.parent
-    if instead and len(found) != 1:
+    if instead and len(incoming) != 1:
         raise wrong("one picture is to take the place of another", "send just that one")
-    placed = placed_in(folder, found, {r.id for r in now.kit.references})
+    placed = placed_in(folder, incoming, {r.id for r in now.kit.references})
     coming = {file: one.data for _, file, one, new in placed if new}
     named = [(id, file.relative_to(folder).as_posix(), one) for id, file, one, _ in placed]
     if instead:

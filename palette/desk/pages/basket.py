@@ -99,10 +99,10 @@ def _answer(bench: Bench, kit: Kit, swatches: SwatchList, most: int, cheapest: b
         "Finding the fewest paints",
     )
     by_id = {swatch.id: swatch for swatch in swatches.swatches}
-    found = shopping.basket
-    why = {missing.part: missing for missing in found.unreached}
+    basket = shopping.basket
+    why = {missing.part: missing for missing in basket.unreached}
     rows = []
-    for i, (part, recipe) in enumerate(zip(shopping.parts, found.chosen_recipes, strict=True)):
+    for i, (part, recipe) in enumerate(zip(shopping.parts, basket.chosen_recipes, strict=True)):
         shown_recipe = why[i].nearest if i in why else recipe
         chosen = shopping.chosen.get(part.part.id)
         guess = None if chosen is None else chosen.guess
@@ -117,11 +117,11 @@ def _answer(bench: Bench, kit: Kit, swatches: SwatchList, most: int, cheapest: b
             )
         )
     return {
-        "found": found,
+        "basket": basket,
         "rows": rows,
-        "buy": [by_id[id] for id in found.chosen.buy],
+        "buy": [by_id[id] for id in basket.chosen.buy],
         "names": {id: swatch.name for id, swatch in by_id.items()},
-        "likely": found.chosen.likely(found.tolerance),
+        "likely": basket.chosen.likely(basket.tolerance),
         "unknown": [part.part for part in shopping.unknown],
         "rule": scale_rule(scheme),
     }

@@ -116,11 +116,11 @@ def _written(kit: Kit) -> list[tuple[str, str, str, bool]]:
             changed = max(changed, path.stat().st_mtime)
         except OSError:
             continue
-    found = []
+    written = []
     for name, what in WRITTEN.items():
         try:
             time = (_out(kit) / name).stat().st_mtime
         except OSError:
             continue
-        found.append((name, what, f"{datetime.fromtimestamp(time):%d %B %Y, %H:%M}", time < changed))
-    return found
+        written.append((name, what, f"{datetime.fromtimestamp(time):%d %B %Y, %H:%M}", time < changed))
+    return written

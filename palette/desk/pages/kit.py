@@ -38,14 +38,14 @@ def register(app: Flask, desk: Desk) -> None:
             swatches = bench.swatches(kit)
         except InputError as error:
             problems += error.problems
-        found = {colour.part.id: colour for colour in scheme.parts} if scheme is not None else {}
+        colours = {colour.part.id: colour for colour in scheme.parts} if scheme is not None else {}
         paints = {swatch.id: swatch for swatch in swatches.swatches}
         rows = []
         for part in kit.parts:
-            colour = found.get(part.id)
+            colour = colours.get(part.id)
             chip = shown.chip(colour.lab, colour.covariance) if colour is not None else shown.chip(None)
             sure = shown.how_sure(colour) if colour is not None else (0, "not worked out", "")
-            rows.append((part, colour, chip, sure, shown.on_brush(part, chosen.get(part.id), paints)))
+            rows.append((part, colour, chip, sure, shown.chosen_paint(part, chosen.get(part.id), paints)))
         return make_response(
             render_template(
                 "kit.html",
@@ -53,7 +53,7 @@ def register(app: Flask, desk: Desk) -> None:
                 rows=rows,
                 paints=paints,
                 plain=shown.chip,
-                brush_words=_brush_words(scheme, chosen, swatches) if scheme is not None else (),
+                paint_words=_paint_words(scheme, chosen, swatches) if scheme is not None else (),
                 standings=standings,
                 problems=problems,
                 warnings=[*map(str, kit.warnings), *map(said, scheme.warnings if scheme else ())],
@@ -125,7 +125,7 @@ def register(app: Flask, desk: Desk) -> None:
         return {"to": lambda page, bench, **where: url_for(page, number=bench.number, **where)}
 
 
-def _brush_words(scheme: Scheme, chosen: Mapping[str, Chosen], swatches: SwatchList) -> list[str]:
+def _paint_words(scheme: Scheme, chosen: Mapping[str, Chosen], swatches: SwatchList) -> list[str]:
     """What is to be said of the paints: for which colours they are, and how they were chosen."""
     from palette.guide.dossier.assembly import how_chosen
     from palette.paints.mixing import unsearched

@@ -94,8 +94,8 @@ def _answer(
     if not 1 <= most[0] <= MOST_PAINTS or not 1 <= most[1] <= MOST_DROPS:
         remedy = f"ask for 1 to {MOST_PAINTS} paints, and for 1 to {MOST_DROPS} drops"
         raise InputError(Problem(None, None, "a recipe of that size is not looked for", remedy))
-    (found,) = matched([Asked(colour.text, lab)], None, PAINTS)
-    found = replace(found, paints=paints_under(kit.light, lab, swatches, PAINTS))
+    (match,) = matched([Asked(colour.text, lab)], None, PAINTS)
+    match = replace(match, paints=paints_under(kit.light, lab, swatches, PAINTS))
     recipes: list[Mix] = []
     if len(paints):
         key = (tuple(lab.tolist()), most, paints.ids, state(*kit.swatches))
@@ -104,7 +104,7 @@ def _answer(
         )
     seen = mixes_under(kit.light, lab, recipes, paints, RECIPES)
     return {
-        "found": found,
+        "match": match,
         "recipes": [(mix, _parting(lab, mix, kit.light)) for mix in seen],
         "short": shortfall(lab, recipes, paints, most[0]),
         "rest": unsearched(paints, most[0]),

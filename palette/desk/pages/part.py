@@ -32,10 +32,10 @@ def register(app: Flask, desk: Desk) -> None:
             paints = {swatch.id: swatch for swatch in bench.swatches(kit).swatches}
             scheme = bench.scheme(kit, patience())
             colour = scheme.part(id)
-            brush = shown.on_brush(part, bench.brush(kit, patience()).get(id), paints)
+            brush = shown.chosen_paint(part, bench.brush(kit, patience()).get(id), paints)
             rule = scale_rule(scheme)
             seen = scheme.grey.parts if scheme.grey is not None else ()
-            grey = next((found for found in seen if found.part == id), None)
+            grey = next((inferred for inferred in seen if inferred.part == id), None)
             if grey is not None and scheme.grey is not None and scheme.grey.working is not None:
                 from palette.evidence.grey.remaining import words
 

@@ -29,12 +29,13 @@ from palette.guide.painter.content import (
     Tone,
     TrayRow,
 )
-from palette.guide.painter.needs import DROP, ROLES, TONE_SHARE, Coating, Covering
+from palette.guide.painter.needs import ROLES, TONE_SHARE, Coating, Covering
 from palette.guide.painter.needs import Tone as ToneNeed
 from palette.guide.painter.order import Job, Turn, painting_order
 from palette.guide.painter.show import Shown
 from palette.kit.model import UNPAINTED
 from palette.paints.choosing.chosen import Chosen, Odds, Recipe, base
+from palette.paints.choosing.few import DROP
 from palette.paints.choosing.proposals import INFERRED, fitting
 from palette.swatches.model import Swatch, SwatchList
 from palette.words import say
@@ -603,7 +604,8 @@ class _Assembly:
         return w("coats" if coating.stated else "coats-about", count=coating.coats)
 
     def _volume(self, amount: float) -> str:
-        return self.words("volume", amount=self.words.number(max(amount, 0.1)), drops=_drops(amount))
+        said = self.words.number(amount, 1 if amount >= 0.1 else 2)
+        return self.words("volume", amount=said, drops=_drops(amount))
 
     def _over(self, coating: Coating | None) -> str:
         w, primer = self.words, self._primer()

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from palette.colour.spaces import Array
 from palette.evidence.combine.model import Scheme
 from palette.paints.choosing.chosen import Chosen, Recipe, base
+from palette.paints.choosing.few import DROP, FEW_DROPS
 from palette.paints.choosing.proposals import INFERRED
 from palette.paints.choosing.shelf import Shelf
 from palette.paints.cover import MOST, PRIMERS, UNSEEN, Coats, coats
@@ -18,8 +19,6 @@ from palette.swatches.model import SwatchList
 ROLES = ("shade", "highlight")
 NO_COAT = ("clear", "bare", "lit", "metallic")  # finishes that no tone suits
 
-DROP = 0.05  # ml: twenty drops a millilitre, common practice, no source
-FEW_DROPS = 6  # less is no mixture; common practice, no source
 TONE_SHARE = 0.15  # of the base's paint that a shade or a highlight takes; common practice, no source
 _NO_HELP = 6.0  # CIEDE2000 by prediction: a tone further off is none; common practice, no source
 _ALIKE = 5.0  # of a paint that the work takes already; half a tone's step, common practice, no source

@@ -56,7 +56,7 @@ def mixes_for(lab: Array | None, swatches: SwatchList, count: int = PAINTS) -> t
 
     if lab is None or len(swatches) == 0:
         return ()
-    found = mixes(lab, swatches, max_paints=2, count=count)
-    if not found or found[0].difference >= _UNSEEN:
-        found = mixes(lab, swatches, count=count, wide=_THREES)
-    return tuple(found)
+    recipes = mixes(lab, swatches, max_paints=2, count=count)
+    if not recipes or recipes[0].difference >= _UNSEEN:
+        recipes = mixes(lab, swatches, count=count, wide=_THREES)
+    return tuple(recipes)

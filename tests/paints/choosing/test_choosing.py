@@ -86,6 +86,36 @@ def test_a_mixture_of_paints_to_hand_is_found_where_the_scheme_names_none() -> N
 
 
 @pytest.mark.parametrize(
+    ("areas", "mixes"),
+    [
+        ((4.0, None), True),
+        ((0.5, None), True),
+        ((0.5, 0.5), False),
+        ((0.5, 40.0), True),
+        ((20.0, 20.0), True),
+    ],
+)
+def test_a_mixture_of_a_few_drops_is_a_straight_paint(
+    areas: tuple[float | None, float | None], mixes: bool
+) -> None:
+    """Fails where nobody could measure a mixture, and where parts that share one, or one whose area nobody
+    knows, are denied it."""
+    pots = paint("dark", (46.0, 0.0, 0.0), True), paint("pale", (54.0, 0.0, 0.0), True)
+    swatches = SwatchList(pots)
+    scheme = one(swatches, (50.0, 0.0, 0.0))
+    (first,) = scheme.parts
+    parts = tuple(replace(first.part, id=f"p{i}", area_cm2=area) for i, area in enumerate(areas))
+    scheme = replace(
+        scheme,
+        kit=replace(scheme.kit, parts=parts),
+        parts=tuple(replace(first, part=part) for part in parts),
+    )
+    for chosen in choose(scheme, swatches).values():
+        assert (chosen.mix is not None) == mixes
+        assert mixes or (chosen.recipe in ((("dark", 1),), (("pale", 1),)) and 3 < chosen.difference < 5)
+
+
+@pytest.mark.parametrize(
     ("owned", "bought", "takes"),
     [
         (2.9, 0.5, "mine"),  # both are a match

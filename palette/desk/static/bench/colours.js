@@ -24,13 +24,13 @@ export function meaning(text) {
 const typed = new Map();
 export function colourField(id, { value = "", label = "Colour", name = "colour", help = COLOUR_HELP, required = true } = {}) {
   const text = typed.has(id) ? typed.get(id) : value;
-  const found = meaning(text);
+  const answer = meaning(text);
   return html`<label class="colour-field">${label}<span class="with-swatch">
       <input name=${name} .value=${text} ?required=${required} autocomplete="off" spellcheck="false" aria-describedby="${id}-help"
         list="paints-known" @input=${event => { typed.set(id, event.target.value); changed(); }}>
-      ${swatch(found?.colour?.hex ?? null, { kind: "plain" })}</span></label>
-    <p class="help" id="${id}-help">${found?.problem ? html`<b>${said(found.problem.what)}</b>` : found?.colour
-      ? html`${found.colour.words}, <span class="number">${labText(found.colour.lab)}</span>` : help}</p>`;
+      ${swatch(answer?.colour?.hex ?? null, { kind: "plain" })}</span></label>
+    <p class="help" id="${id}-help">${answer?.problem ? html`<b>${said(answer.problem.what)}</b>` : answer?.colour
+      ? html`${answer.colour.words}, <span class="number">${labText(answer.colour.lab)}</span>` : help}</p>`;
 }
 export const forgetTyped = id => typed.delete(id);
 export const typedText = (id, value = "") => (typed.has(id) ? typed.get(id) : value);

@@ -49,9 +49,26 @@ export function announce(words, urgent = false) {
   setTimeout(() => { region.textContent = words; }, 30);
 }
 
+// What holds the focus, and what that is in, from the inside outwards.
+export function focusPath() {
+  const path = [];
+  for (let at = document.activeElement; at && at !== document.body; at = at.parentElement) path.push(at);
+  return path;
+}
+
+// Where what held the focus is gone, the nearest thing that can hold it gets it: a keyboard goes on from there.
+export function focusNear(path) {
+  if (!path.length || path[0].isConnected) return;
+  const place = path.find(element => element.isConnected);
+  if (!place) return;
+  const next = place.querySelector("button:not([disabled]), input, select, textarea, a[href], summary") ?? place;
+  if (next === place && !place.hasAttribute("tabindex")) place.tabIndex = -1;
+  next.focus({ preventScroll: true });
+}
+
 // A dialogue over the page: focus goes into it, Escape closes it, focus comes back to where it was.
 export function dialogue(content, { label = "", className = "" } = {}) {
-  const back = document.activeElement;
+  const back = focusPath();
   const box = document.createElement("dialog");
   box.className = className;
   if (label) box.setAttribute("aria-label", label);
@@ -62,7 +79,8 @@ export function dialogue(content, { label = "", className = "" } = {}) {
     draw();
     box.addEventListener("close", () => {
       box.remove();
-      if (back && back.isConnected) back.focus();
+      if (back[0]?.isConnected) back[0].focus();
+      else focusNear(back);
       resolve(box.returned);
     });
     box.addEventListener("click", event => { if (event.target === box) close(); });
@@ -72,11 +90,11 @@ export function dialogue(content, { label = "", className = "" } = {}) {
 
 // A form's fields by name, texts trimmed.
 export function fields(form) {
-  const found = {};
+  const values = {};
   for (const [name, value] of new FormData(form)) {
-    if (typeof value === "string") found[name] = value.trim();
+    if (typeof value === "string") values[name] = value.trim();
   }
-  return found;
+  return values;
 }
 
 // A job at most once a frame, with what it was last asked for.

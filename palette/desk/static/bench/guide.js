@@ -81,10 +81,10 @@ async function write() {
 }
 
 function checkView() {
-  const painted = desk.kit.references.filter(found => found.subject === "painted");
+  const painted = desk.kit.references.filter(entry => entry.subject === "painted");
   const bring = async files => {
     const answer = await addFiles(files);
-    const ids = (answer?.added ?? []).map(found => found.id);
+    const ids = (answer?.added ?? []).map(entry => entry.id);
     if (!ids.length) return;
     await change([{ op: "reference.set", ids, values: { subject: "painted" } }], `${plural(ids.length, "picture")} of the painted print`);
     location.hash = `#/picture/${encodeURIComponent(ids[0])}`;
@@ -93,7 +93,7 @@ function checkView() {
   return html`<section aria-labelledby="check-title" class="check"><h2 id="check-title">The painted print</h2>
     <div class="drop small"><p>Drop a photograph of your painted test print, taken with a grey card. Mark the card and the parts on it, then read the verdict here.</p>
       <p class="actions"><label class="button file">Choose the photograph<input type="file" multiple accept="image/*,.tif,.tiff,.heic,.heif" class="over" @change=${event => { bring([...event.target.files]); event.target.value = ""; }}></label></p></div>
-    ${painted.length ? html`<p>${painted.map((found, i) => html`${i ? ", " : "Photographs: "}<a href="#/picture/${encodeURIComponent(found.id)}">${said(found.id)}</a>`)}</p>` : nothing}
+    ${painted.length ? html`<p>${painted.map((entry, i) => html`${i ? ", " : "Photographs: "}<a href="#/picture/${encodeURIComponent(entry.id)}">${said(entry.id)}</a>`)}</p>` : nothing}
     ${problemList(check?.problems)}
     ${check?.parts?.length ? html`<div class="scroll" tabindex="0" role="region" aria-labelledby="check-title"><table><thead><tr><th scope="col">Part</th><th scope="col">Target, painted</th><th scope="col" class="right">Off by</th><th scope="col">A match?</th><th scope="col">What to change</th></tr></thead>
       <tbody>${check.parts.map(part => html`<tr><th scope="row">${said(part.name)}</th><td><span class="pair-swatch">${swatch(part.target?.hex ?? null, { kind: "plain" })}${swatch(part.measured?.hex ?? null, { kind: "plain" })}</span></td>

@@ -47,7 +47,7 @@ export function partsView(open) {
         ?selected=${stage === (kit.stage ?? "draft")}>${stage}</option>`)}</select></label>
       ${KIT.map(([key, label, how, convert]) => input(label, kit[key], how, text => set(key, text === "" ? null : convert ? convert(text) : text, label)))}
       <label>Picture that shows where parts are<select @change=${event => set("cover", event.target.value || null, "Cover")}><option value="">the best one</option>${desk.kit.references.map(
-        found => html`<option ?selected=${found.id === kit.cover}>${found.id}</option>`)}</select></label>
+        entry => html`<option ?selected=${entry.id === kit.cover}>${entry.id}</option>`)}</select></label>
       <label class="choice"><input type="checkbox" .checked=${Boolean(kit.scale_effect)} @change=${event => set("scale_effect", event.target.checked || null, "Scale effect")}> Lighten for the scale</label></div>
     <h2>Lists of paints</h2>
     <ul class="plain">${(desk.kit.lists ?? []).map((list, i) => html`<li><b>${said(list.file)}</b> <span class="soft">${plural(list.paints ?? 0, "paint")}</span>
@@ -105,7 +105,7 @@ function partItem(part, i, open) {
 }
 
 async function removePart(part) {
-  const marks = desk.kit.references.reduce((sum, found) => sum + found.samples.filter(sample => sample.part === part.id).length, 0);
+  const marks = desk.kit.references.reduce((sum, entry) => sum + entry.samples.filter(sample => sample.part === part.id).length, 0);
   if (marks) {
     const sure = await dialogue(close => html`<h2>Take ${said(part.name)} out?</h2><p>${plural(marks, "mark")} and all that names it would go with it. Undo brings everything back.</p>
       <p class="actions"><button class="main" @click=${() => close(true)}>Take out</button><button autofocus @click=${() => close(false)}>Leave</button></p>`, { label: "Take out?" });

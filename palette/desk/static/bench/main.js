@@ -1,6 +1,6 @@
 // The bench: what is in sight, the keys, and the frame around the work.
-import { changed, desk, forgetUnsent, load, redo, sendAgain, undo, watch } from "./state.js";
-import { dialogue, html, isTyping, nothing, plural, problemList, render, said } from "./dom.js";
+import { changed, desk, forgetUnsent, load, putAway, redo, sendAgain, undo, watch } from "./state.js";
+import { dialogue, focusNear, focusPath, html, isTyping, nothing, plural, problemList, render, said } from "./dom.js";
 import { guideView, leaveGuide } from "./guide.js";
 import { partsView } from "./kit.js";
 import { paintsView } from "./paints.js";
@@ -30,6 +30,7 @@ function go() {
   document.title = `${place.view === "picture" ? place.id : VIEWS[place.view]} · ${desk.kit.kit.title} · palette desk`;
   changed();
   if (before.view !== place.view) {
+    putAway();
     document.getElementById("main").scrollTop = 0;
     requestAnimationFrame(() => requestAnimationFrame(() => document.querySelector("#main h1")?.focus({ preventScroll: true })));
   }
@@ -54,13 +55,13 @@ function trouble() {
     : desk.unsent.length ? html`<div class="problems" role="status"><p><b>${plural(desk.unsent.length, "change")}</b> could not be saved when the desk stopped: ${desk.unsent.map(job => job.words).filter(Boolean).join("; ")}.</p>
       <p class="actions"><button class="main" @click=${sendAgain}>Save ${desk.unsent.length === 1 ? "it" : "them"} now</button><button @click=${forgetUnsent}>Forget ${desk.unsent.length === 1 ? "it" : "them"}</button></p></div>` : nothing}
     ${desk.trouble.length ? html`<div class="in-file"><p><b>kit.toml cannot be read now.</b> The bench shows the kit as it was before.</p>${problemList(desk.trouble)}</div>` : nothing}
-    ${desk.told ? html`<div class="refused">${problemList(desk.told)}<button class="quiet" @click=${() => { desk.told = null; changed(); }}>Put this away</button></div>` : nothing}`;
+    ${desk.told ? html`<div class="refused">${problemList(desk.told)}<button class="quiet" @click=${putAway}>Put this away</button></div>` : nothing}`;
 }
 
 const KEYS = [
   ["Ctrl Z, Ctrl Shift Z", "take back, do again"], ["/", "find a part by its name; Enter marks it next"], ["H, B, O, S", "look about, box, outline, spot"],
   ["Enter in the picture", "put a mark down; Enter again keeps it"], ["arrow keys", "move the mark, or the picture"], ["Shift with arrows", "ten pixels at once"],
-  ["Alt with arrows", "make the mark larger or smaller"], [", and .", "choose a corner of an outline"], ["Delete", "remove the mark"],
+  ["Alt with arrows", "make the mark larger or smaller"], ["comma, dot", "choose a corner of an outline"], ["Delete", "remove the mark"],
   ["+ − 0 1", "larger, smaller, whole, pixel for pixel"], ["C, W, V", "corrected or as it is, wipe, side by side"], ["N, P", "next picture, picture before"], ["Escape", "let go"],
 ];
 
@@ -74,6 +75,7 @@ function keysHelp() {
 
 function draw() {
   if (!desk.kit) return;
+  const focus = focusPath();
   render(bar(), document.getElementById("bar"));
   render(trouble(), document.getElementById("trouble"));
   render(place.view === "picture" ? workView(place.id) : place.view === "parts" ? partsView(place.id) : place.view === "paints" ? paintsView(place.id)
@@ -81,6 +83,7 @@ function draw() {
   render(schemeView(), document.getElementById("scheme"));
   document.body.dataset.view = place.view;
   if (place.view === "picture") afterDraw();
+  focusNear(focus);
 }
 
 addEventListener("keydown", event => {

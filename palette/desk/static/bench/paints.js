@@ -12,11 +12,11 @@ const bowl = new Map(); // swatch -> drops
 let every = false; // whether recipes may take paints that are not owned
 let target = null; // part id, or "" for a typed colour
 let mixed = null;
-let found = null; // the recipes of the desk
-let foundFor = "";
+let best = null; // the recipes of the desk
+let bestFor = "";
 
 onChange(answer => { if (answer.lists || answer.changed?.lists?.length) loadLists(true); });
-onNews("recipes", () => { foundFor = ""; changed(); });
+onNews("recipes", () => { bestFor = ""; changed(); });
 onNews("kit", () => loadLists(true));
 
 export function loadLists(again = false) {
@@ -49,9 +49,9 @@ export function drop(id, by) {
 function search() {
   const wanted = asTarget();
   const key = JSON.stringify([every, wanted, wanted?.part ? desk.rows.get(wanted.part)?.colour?.hex : null]);
-  if (!wanted || key === foundFor) return;
-  foundFor = key;
-  get("api/recipes", every ? { ...wanted, all: 1 } : wanted).then(answer => { found = answer; changed(); }, error => { found = { problem: error.problems ?? [] }; changed(); });
+  if (!wanted || key === bestFor) return;
+  bestFor = key;
+  get("api/recipes", every ? { ...wanted, all: 1 } : wanted).then(answer => { best = answer; changed(); }, error => { best = { problem: error.problems ?? [] }; changed(); });
 }
 
 const everyRow = () => (lists ?? []).flatMap(list => list.rows.map(row => ({ ...row, list: list.file })));
@@ -81,6 +81,8 @@ export function paintsView(part) {
       <label class="choice"><input type="checkbox" .checked=${look.retired} @change=${event => { look.retired = event.target.checked; changed(); }}> Retired ones, too</label>
       <button @click=${() => editRow(null)} ?disabled=${!lists?.length}>Add a paint</button></div>
     <ul class="chips" role="list">${repeat(rows, row => `${row.list} ${row.id} ${row.line}`, chipView)}</ul>
+    ${bowl.size ? html`<div class="bowl-bar" aria-hidden="true">${swatch((target ? desk.rows.get(target)?.colour : found?.target)?.hex ?? null, { kind: "plain" })}${swatch(mixed?.colour?.hex ?? null, { kind: "plain" })}<span><b>${mixed?.colour
+      ? html`<span class="number">${n(mixed.difference)}</span> off` : "Mixing …"}</b> <span class="soft">${[...bowl].map(([id, drops]) => `${drops} ${id}`).join(" + ")}</span></span></div>` : nothing}
     ${lists && !rows.length ? html`<p class="help">${everyRow().length ? "No paint is like that." : html`The kit has no paints yet. <a href="#/parts">Add a list of yours</a>: a CSV with the columns id, name and hex.`}</p>` : nothing}
   </section>`;
 }
@@ -100,10 +102,10 @@ function chipView(row) {
 }
 
 function mixingView() {
-  const row = target ? desk.rows.get(target) : null, aim = row?.colour ?? (target ? null : found?.target ?? null);
+  const row = target ? desk.rows.get(target) : null, aim = row?.colour ?? (target ? null : best?.target ?? null);
   const names = new Map(everyRow().map(known => [known.id, known]));
   return html`<section class="mixing" aria-labelledby="mixing-title"><h2 id="mixing-title">Mix by hand</h2>
-    <div class="fields"><label>For<select @change=${event => { target = event.target.value; foundFor = ""; found = null; stir(); }}>${desk.kit.parts.map(
+    <div class="fields"><label>For<select @change=${event => { target = event.target.value; bestFor = ""; best = null; stir(); }}>${desk.kit.parts.map(
       part => html`<option value=${part.id} ?selected=${part.id === target}>${part.number} ${part.name}</option>`)}<option value="" ?selected=${!target}>a colour that I type</option></select></label>
       ${target ? nothing : html`<div @input=${() => { clearTimeout(mixingView.later); mixingView.later = setTimeout(stir, 300); }}>${colourField("mix-colour")}</div>`}</div>
     <div class="bench-mix">
@@ -116,28 +118,38 @@ function mixingView() {
           <span class="stepper"><button aria-label="One drop less of ${id}" @click=${() => drop(id, -1)}>−</button><b class="number">${drops}</b><button aria-label="One drop more of ${id}" @click=${() => drop(id, 1)}>+</button></span></li>`)}</ul>
         ${bowl.size ? html`<p class="actions"><button @click=${() => { bowl.clear(); stir(); announce("The mixture is empty."); }}>Empty it</button></p>` : nothing}
         ${mixed?.warning ? html`<p>${said(mixed.warning)}</p>` : nothing}</div>
-      <div class="found"><h3>Found by search</h3><label class="choice"><input type="checkbox" .checked=${every} @change=${event => { every = event.target.checked; found = null; changed(); }}> Also paints that I do not own</label>${foundView()}</div>
+      <div class="found"><h3>Found by search</h3><label class="choice"><input type="checkbox" .checked=${every} @change=${event => { every = event.target.checked; best = null; changed(); }}> Also paints that I do not own</label>${bestView()}</div>
     </div></section>`;
 }
 
-function foundView() {
-  if (!found) return html`<p class="help">${asTarget() ? "Looking …" : "Say for which colour."}</p>`;
-  if (found.problem) return problemList(found.problem);
-  if (found.status === "working" && !found.recipes?.length) return html`<p class="help">Looking for recipes …</p>`;
-  return html`<ul class="recipes" role="list">${(found.recipes ?? []).map(one => html`<li>${swatch(one.colour?.hex ?? null, { kind: "plain" })}<span>${recipe(one.drops)}<br><span class="number">off by ${n(one.difference)}${
+function bestView() {
+  if (!best) return html`<p class="help">${asTarget() ? "Looking …" : "Say for which colour."}</p>`;
+  if (best.problem) return problemList(best.problem);
+  if (best.status === "working" && !best.recipes?.length) return html`<p class="help">Looking for recipes …</p>`;
+  return html`<ul class="recipes" role="list">${(best.recipes ?? []).map(one => html`<li>${swatch(one.colour?.hex ?? null, { kind: "plain" })}<span>${recipe(one.drops)}<br><span class="number">off by ${n(one.difference)}${
       one.drops.length > 1 && one.expected_error ? ` ± ${n(one.expected_error)}` : ""}</span> <span class="soft">${one.shows ?? ""}</span>${one.warning ? html`<br><small>${said(one.warning)}</small>` : nothing}</span>
       <button class="quiet" @click=${() => { bowl.clear(); for (const part of one.drops) bowl.set(part.swatch, part.count); stir(); }}>Try it</button></li>`)}</ul>
-    ${(found.recipes ?? []).length ? nothing : html`<p class="help">No paint of the lists can be mixed for it.</p>`}
-    ${(found.paints ?? []).length ? html`<h3>Nearest straight from the pot</h3><ul class="recipes" role="list">${found.paints.slice(0, 4).map(paint => html`<li>${swatch(paint.colour?.hex, { kind: "plain" })}<span><span
+    ${(best.recipes ?? []).length ? nothing : html`<p class="help">No paint of the lists can be mixed for it.</p>`}
+    ${(best.paints ?? []).length ? html`<h3>Nearest straight from the pot</h3><ul class="recipes" role="list">${best.paints.slice(0, 4).map(paint => html`<li>${swatch(paint.colour?.hex, { kind: "plain" })}<span><span
       class="id">${said(paint.swatch)}</span> ${said(paint.name)}<br><span class="number">off by ${n(paint.difference)}</span>${paint.owned ? html` <span class="soft">to hand</span>` : nothing}${paint.retired ? html` <span class="tag">Retired</span>` : nothing}</span>
       <button class="quiet" @click=${() => drop(paint.swatch, 1)}>One drop<span class="hidden"> of ${paint.swatch}</span></button></li>`)}</ul>` : nothing}
-    ${(found.notes ?? []).map(words => html`<p class="help">${said(words)}</p>`)}
+    ${(best.notes ?? []).map(words => html`<p class="help">${said(words)}</p>`)}
     <p class="help">A drop is a fixed volume, the same for every paint. Mix a test drop first.</p>`;
 }
 
+const FIRST = ["id", "name", "hex", "lab_l", "lab_a", "lab_b", "finish", "owned", "retired"];
+const COLUMNS = {
+  id: "Code", name: "Name", hex: "Colour as hex", lab_l: "L*", lab_a: "a*", lab_b: "b*", finish: "Finish", owned: "Owned: yes or no", retired: "Retired: yes or no",
+  range: "Range", opacity: "Opacity", medium: "Thinned with", volume_ml: "Millilitres in a pot", price: "Price", source: "Where the colour is from", notes: "Notes",
+  tint_l: "In white: L*", tint_a: "In white: a*", tint_b: "In white: b*", tint_share: "In white: its share, 0 to 1", tint_white: "In white: which white",
+};
+
 async function editRow(row) {
   const columns = row ? lists.find(list => list.file === row.list)?.columns ?? Object.keys(row.cells) : lists[0].columns;
-  const plain = columns.filter(name => !/^(tint_)?nm\d+$/.test(name));
+  const plain = columns.filter(name => !/^(tint_)?nm\d+$/.test(name) && !(row && ["owned", "retired"].includes(name)));
+  const first = FIRST.filter(name => plain.includes(name)), more = plain.filter(name => !FIRST.includes(name));
+  const field = name => html`<label>${COLUMNS[name] ?? name}<input name=${name} .value=${row?.cells[name] ?? ""} ?required=${["id", "name"].includes(name)} autocomplete="off"></label>`;
+  const measured = row && columns.length > plain.length + 2 && columns.some(name => /^nm\d+$/.test(name) && row.cells[name]);
   let wrong = [];
   await dialogue((close, draw) => html`<h2>${row ? html`Correct ${said(row.id)}` : "Add a paint"}</h2>${problemList(wrong)}
     <form @submit=${async event => {
@@ -156,8 +168,9 @@ async function editRow(row) {
         requestAnimationFrame(() => document.querySelector("dialog .problems")?.focus());
       }
     }}><div class="fields">${row || lists.length < 2 ? nothing : html`<label>List<select name=" list">${lists.map(list => html`<option>${list.file}</option>`)}</select></label>`}
-      ${plain.map(name => html`<label>${name}<input name=${name} .value=${row?.cells[name] ?? ""} ?required=${["id", "name"].includes(name)} autocomplete="off"></label>`)}</div>
+      ${first.map(field)}</div>${measured ? html`<p class="help">Its colour comes from its measured spectrum, which is not shown here.</p>` : nothing}
+      ${more.length ? html`<details><summary>More</summary><div class="fields">${more.map(field)}</div></details>` : nothing}
       <p class="actions"><button class="main">${row ? "Correct it" : "Add it"}</button><button type="button" @click=${() => close(null)}>Leave it</button>
-      ${row ? html`<button type="button" @click=${() => { close(true); bowl.delete(row.id); change([{ op: "swatch.remove", list: row.list, ids: [row.id] }], `Take out ${row.id}`); }}>Take it out of the list</button>` : nothing}</p></form>`,
+      ${row ? html`<button type="button" @click=${() => { close(true); bowl.delete(row.id); change([{ op: "swatch.remove", list: row.list, ids: [row.id] }], `Take out ${row.id}`).then(done => { if (done) announce(`${row.id} is taken out of the list. Undo brings it back.`); }); }}>Take it out of the list</button>` : nothing}</p></form>`,
   { label: row ? "Correct a paint" : "Add a paint", className: "wide" });
 }

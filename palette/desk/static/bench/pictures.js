@@ -18,19 +18,19 @@ const GROUPS = [["", "Not grouped"], ["kind", "By kind"], ["tone", "Colour or gr
 const SUBJECTS = { original: "the original", painted: "the painted print" };
 
 const lacks = {
-  marks: found => !found.samples.length,
-  anchors: found => !found.anchors.length,
-  light: found => !found.light && found.tone !== "grey",
-  year: found => !found.year,
-  credit: found => !found.credit,
-  licence: found => !found.licence,
-  response: found => found.tone === "grey" && !("response" in (found.values ?? {})),
-  broken: found => Boolean(found.problems?.length),
+  marks: entry => !entry.samples.length,
+  anchors: entry => !entry.anchors.length,
+  light: entry => !entry.light && entry.tone !== "grey",
+  year: entry => !entry.year,
+  credit: entry => !entry.credit,
+  licence: entry => !entry.licence,
+  response: entry => entry.tone === "grey" && !("response" in (entry.values ?? {})),
+  broken: entry => Boolean(entry.problems?.length),
 };
 
 function seen() {
   const words = look.text.toLowerCase().split(/\s+/).filter(Boolean);
-  const found = desk.kit.references.filter(reference => (!look.lacks || lacks[look.lacks](reference)) &&
+  const kept = desk.kit.references.filter(reference => (!look.lacks || lacks[look.lacks](reference)) &&
     words.every(word => `${reference.id} ${reference.file} ${reference.credit} ${reference.kind} ${reference.year ?? ""}`.toLowerCase().includes(word)));
   const marks = reference => reference.samples.length + reference.anchors.length;
   const by = {
@@ -39,27 +39,27 @@ function seen() {
     marks: (a, b) => marks(a) - marks(b),
     size: (a, b) => (b.width ?? 0) * (b.height ?? 0) - (a.width ?? 0) * (a.height ?? 0),
   }[look.sort];
-  return by ? [...found].sort(by) : found;
+  return by ? [...kept].sort(by) : kept;
 }
 
 function grouped(list) {
   if (!look.group) return [["", list]];
   const groups = new Map();
-  for (const found of list) {
-    const value = found[look.group];
+  for (const entry of list) {
+    const value = entry[look.group];
     const name = value === null || value === undefined || value === "" ? "Not said" : look.group === "subject" ? SUBJECTS[value] : String(value);
     if (!groups.has(name)) groups.set(name, []);
-    groups.get(name).push(found);
+    groups.get(name).push(entry);
   }
   return [...groups].sort(([a], [b]) => a.localeCompare(b, undefined, { numeric: true }));
 }
 
-function tick(event, found, list) {
+function tick(event, entry, list) {
   const on = event.target.checked;
-  const range = event.shiftKey && last ? [last, found.id].map(id => list.findIndex(known => known.id === id)).sort((a, b) => a - b) : null;
-  const ids = range && range[0] >= 0 ? list.slice(range[0], range[1] + 1).map(known => known.id) : [found.id];
+  const range = event.shiftKey && last ? [last, entry.id].map(id => list.findIndex(known => known.id === id)).sort((a, b) => a - b) : null;
+  const ids = range && range[0] >= 0 ? list.slice(range[0], range[1] + 1).map(known => known.id) : [entry.id];
   for (const id of ids) if (on) chosen.add(id); else chosen.delete(id);
-  last = found.id;
+  last = entry.id;
   changed();
 }
 
@@ -67,7 +67,7 @@ const select = (label, options, value, set) => html`<label>${label}<select @chan
   ([id, name]) => html`<option value=${id} ?selected=${id === value}>${name}</option>`)}</select></label>`;
 
 export function picturesView() {
-  for (const id of chosen) if (!desk.kit.references.some(found => found.id === id)) chosen.delete(id);
+  for (const id of chosen) if (!desk.kit.references.some(entry => entry.id === id)) chosen.delete(id);
   const list = seen(), all = desk.kit.references.length;
   return html`<section class="page pictures" aria-labelledby="pictures-title">
     <div class="page-head"><h1 id="pictures-title" tabindex="-1">Pictures</h1><p class="soft">${list.length === all ? plural(all, "picture") : `${list.length} of ${plural(all, "picture")}`}</p></div>
@@ -82,29 +82,29 @@ export function picturesView() {
       ${select("Show", LACKS, look.lacks, value => { look.lacks = value; })}
       ${select("Sort", SORTS, look.sort, value => { look.sort = value; })}
       ${select("Group", GROUPS, look.group, value => { look.group = value; })}
-      <label class="choice"><input type="checkbox" .checked=${list.length > 0 && list.every(found => chosen.has(found.id))}
-        @change=${event => { for (const found of list) if (event.target.checked) chosen.add(found.id); else chosen.delete(found.id); changed(); }}> Tick all shown</label>
+      <label class="choice"><input type="checkbox" .checked=${list.length > 0 && list.every(entry => chosen.has(entry.id))}
+        @change=${event => { for (const entry of list) if (event.target.checked) chosen.add(entry.id); else chosen.delete(entry.id); changed(); }}> Tick all shown</label>
     </div>` : nothing}
     ${chosen.size ? manyForm() : nothing}
     ${grouped(list).map(([name, members]) => html`${name ? html`<h2>${said(name)} <span class="soft">${members.length}</span></h2>` : nothing}
-      <ul class="cards" role="list">${repeat(members, found => found.id, found => card(found, list))}</ul>`)}
+      <ul class="cards" role="list">${repeat(members, entry => entry.id, entry => card(entry, list))}</ul>`)}
     ${all && !list.length ? html`<p class="help">No picture is like that. <button class="link" @click=${() => { Object.assign(look, { text: "", lacks: "" }); changed(); }}>Show all</button></p>` : nothing}
     ${all ? nothing : html`<p class="lead">No pictures yet. Bring what survives: photographs, frames, prints, artwork, the object itself. Each is wrong in its own way; marks say what you know.</p>`}
   </section>`;
 }
 
-function card(found, list) {
-  const broken = found.problems?.length;
-  return html`<li class="card ${chosen.has(found.id) ? "ticked" : ""} ${broken ? "is-broken" : ""}">
-    <label class="tick"><input type="checkbox" .checked=${chosen.has(found.id)} @click=${event => tick(event, found, list)}><span class="hidden">Tick ${found.id}</span></label>
-    <a class="picture" href="#/picture/${encodeURIComponent(found.id)}">${broken ? html`<span class="none"><span>${said(found.problems[0].what)}</span></span>` : miniature(found, 480)}
-      <b class="name">${said(found.id)}</b></a>
-    <p><small>${found.subject === "painted" ? "the painted print, " : ""}${found.kind}, in ${found.tone}${found.year ? `, ${found.year}` : ""}${
-      found.width ? `, ${found.width} × ${found.height}` : ""}<br>${plural(found.anchors.length, "known surface")}, ${plural(found.samples.length, "part")} marked</small></p>
-    ${broken ? html`<p class="actions"><label class="button file quiet">Choose the file<input type="file" accept="image/*,.tif,.tiff,.heic,.heif" class="over" aria-label="Choose the file of ${found.id}"
-        @change=${event => { addFiles(event.target.files, found.id); event.target.value = ""; }}></label>
-      <button class="quiet" @click=${() => point(found.id)}>Point at it<span class="hidden"> for ${found.id}</span></button></p>`
-      : found.missing?.length ? html`<ul class="missing">${found.missing.slice(0, 2).map(words => html`<li>${said(words)}</li>`)}</ul>` : nothing}
+function card(entry, list) {
+  const broken = entry.problems?.length;
+  return html`<li class="card ${chosen.has(entry.id) ? "ticked" : ""} ${broken ? "is-broken" : ""}">
+    <label class="tick"><input type="checkbox" .checked=${chosen.has(entry.id)} @click=${event => tick(event, entry, list)}><span class="hidden">Tick ${entry.id}</span></label>
+    <a class="picture" href="#/picture/${encodeURIComponent(entry.id)}">${broken ? html`<span class="none"><span>${said(entry.problems[0].what)}</span></span>` : miniature(entry, 480)}
+      <b class="name">${said(entry.id)}</b></a>
+    <p><small>${entry.subject === "painted" ? "the painted print, " : ""}${entry.kind}, in ${entry.tone}${entry.year ? `, ${entry.year}` : ""}${
+      entry.width ? `, ${entry.width} × ${entry.height}` : ""}<br>${plural(entry.anchors.length, "known surface")}, ${plural(entry.samples.length, "part")} marked</small></p>
+    ${broken ? html`<p class="actions"><label class="button file quiet">Choose the file<input type="file" accept="image/*,.tif,.tiff,.heic,.heif" class="over" aria-label="Choose the file of ${entry.id}"
+        @change=${event => { addFiles(event.target.files, entry.id); event.target.value = ""; }}></label>
+      <button class="quiet" @click=${() => point(entry.id)}>Point at it<span class="hidden"> for ${entry.id}</span></button></p>`
+      : entry.missing?.length ? html`<ul class="missing">${entry.missing.slice(0, 2).map(words => html`<li>${said(words)}</li>`)}</ul>` : nothing}
   </li>`;
 }
 
@@ -145,21 +145,21 @@ function field([key, label, how, convert], current, set) {
     list=${how.list ?? nothing} placeholder=${how.place ?? nothing} autocomplete="off" @change=${changedBy}></label>`;
 }
 
-export function referenceForm(found) {
-  const set = (values, label) => change([{ op: "reference.set", ids: [found.id], values }], `${label} of ${found.id}`);
-  const written = key => (found.values && key in found.values ? found.values[key] : key === "print" ? undefined : found[key]);
-  return html`<div class="fields">${FIELDS.filter(([key]) => found.tone === "grey" || !["response", "filter"].includes(key)).map(
+export function referenceForm(entry) {
+  const set = (values, label) => change([{ op: "reference.set", ids: [entry.id], values }], `${label} of ${entry.id}`);
+  const written = key => (entry.values && key in entry.values ? entry.values[key] : key === "print" ? undefined : entry[key]);
+  return html`<div class="fields">${FIELDS.filter(([key]) => entry.tone === "grey" || !["response", "filter"].includes(key)).map(
     one => field(one, written(one[0]), set))}</div>
-    <p class="soft"><small>${said(found.file)}${found.video ? html`, a frame of ${said(found.video)} at ${found.time}` : nothing}</small></p>
-    <p class="actions"><button @click=${() => rename(found)}>Name it otherwise</button><button @click=${() => point(found.id)}>Another file</button>
-      <button @click=${() => remove([found.id])}>Take it out of the kit</button></p>`;
+    <p class="soft"><small>${said(entry.file)}${entry.video ? html`, a frame of ${said(entry.video)} at ${entry.time}` : nothing}</small></p>
+    <p class="actions"><button @click=${() => rename(entry)}>Name it otherwise</button><button @click=${() => point(entry.id)}>Another file</button>
+      <button @click=${() => remove([entry.id])}>Take it out of the kit</button></p>`;
 }
 
 function manyForm() {
   const ids = [...chosen];
   const set = (values, label) => change([{ op: "reference.set", ids, values }], `${label} of ${plural(ids.length, "picture")}`);
   const common = key => {
-    const values = new Set(desk.kit.references.filter(found => chosen.has(found.id)).map(found => JSON.stringify(found.values?.[key] ?? found[key] ?? null)));
+    const values = new Set(desk.kit.references.filter(entry => chosen.has(entry.id)).map(entry => JSON.stringify(entry.values?.[key] ?? entry[key] ?? null)));
     return values.size === 1 ? JSON.parse([...values][0]) : null;
   };
   return html`<section class="many" aria-label="What is said of the ticked pictures"><h2>${plural(ids.length, "picture")} ticked</h2>
@@ -169,17 +169,17 @@ function manyForm() {
       <button @click=${() => remove(ids)}>Take them out of the kit</button></p></section>`;
 }
 
-async function rename(found) {
+async function rename(entry) {
   const to = await dialogue(close => html`<h2>Name it otherwise</h2><form @submit=${event => { event.preventDefault(); close(event.target.elements.to.value.trim()); }}>
-    <label>Short id<input name="to" .value=${found.id} required autofocus></label><p class="actions"><button class="main">Name it</button>
+    <label>Short id<input name="to" .value=${entry.id} required autofocus></label><p class="actions"><button class="main">Name it</button>
     <button type="button" @click=${() => close(null)}>Leave it</button></p></form>`, { label: "Name it otherwise" });
-  if (!to || to === found.id) return;
-  const done = await change([{ op: "reference.rename", id: found.id, to }], `Call ${found.id} ${to}`);
+  if (!to || to === entry.id) return;
+  const done = await change([{ op: "reference.rename", id: entry.id, to }], `Call ${entry.id} ${to}`);
   if (done && location.hash.startsWith("#/picture/")) location.hash = `#/picture/${encodeURIComponent(to)}`;
 }
 
 async function remove(ids) {
-  const marks = desk.kit.references.filter(found => ids.includes(found.id)).reduce((sum, found) => sum + found.samples.length + found.anchors.length, 0);
+  const marks = desk.kit.references.filter(entry => ids.includes(entry.id)).reduce((sum, entry) => sum + entry.samples.length + entry.anchors.length, 0);
   if (marks) {
     const sure = await dialogue(close => html`<h2>Take ${ids.length === 1 ? ids[0] : plural(ids.length, "picture")} out?</h2>
       <p>${plural(marks, "mark")} would go with ${ids.length === 1 ? "it" : "them"}. The files stay in the folder, and Undo brings everything back.</p>
@@ -241,9 +241,9 @@ const picturesOf = files => [...files].filter(file => PICTURE.test(file.name) ||
 async function dropped(transfer) {
   const entries = [...transfer.items].map(item => item.webkitGetAsEntry?.()).filter(Boolean);
   if (!entries.some(entry => entry.isDirectory)) return [...transfer.files];
-  const found = [];
+  const files = [];
   const walk = async entry => {
-    if (entry.isFile) found.push(await new Promise((resolve, reject) => entry.file(resolve, reject)));
+    if (entry.isFile) files.push(await new Promise((resolve, reject) => entry.file(resolve, reject)));
     else {
       const reader = entry.createReader();
       for (;;) {
@@ -254,7 +254,7 @@ async function dropped(transfer) {
     }
   };
   for (const entry of entries) await walk(entry);
-  return picturesOf(found);
+  return picturesOf(files);
 }
 
 export function takeDrops(target) {

@@ -26,7 +26,7 @@ export function openPart(id, { focus = false } = {}) {
 
 const fold = text => text.normalize("NFD").replace(/\p{M}/gu, "").toLowerCase();
 
-function found() {
+function partsShown() {
   const words = fold(wanted).split(/\s+/).filter(Boolean);
   return desk.kit.parts.filter(part => {
     const text = fold(`${part.number} ${part.name} ${part.id}`);
@@ -60,7 +60,7 @@ function findKey(event, parts) {
 }
 
 export function schemeView() {
-  const parts = found(), conflicts = [...desk.rows.values()].filter(row => row.conflict && partOf(row.part));
+  const parts = partsShown(), conflicts = [...desk.rows.values()].filter(row => row.conflict && partOf(row.part));
   const progress = desk.progress;
   return html`<div class="scheme-head">
       <h2 id="scheme-title">Scheme</h2>
@@ -69,9 +69,8 @@ export function schemeView() {
         : desk.settled ? plural(desk.kit.parts.length, "part") : "working it out …"}</p>
     </div>
     <label class="find"><span class="hidden">Find a part by its name</span>
-      <input type="search" id="find-part" placeholder="Find a part" autocomplete="off" role="combobox" aria-expanded="true"
-        aria-controls="rows" aria-autocomplete="list" aria-activedescendant=${wanted && parts[at] ? `row-${parts[at].id}` : nothing}
-        aria-describedby="find-help" @input=${event => { wanted = event.target.value; at = 0; changed(); }}
+      <input type="search" id="find-part" placeholder="Find a part" autocomplete="off"
+        aria-controls="rows" aria-describedby="find-help" @input=${event => { wanted = event.target.value; at = 0; changed(); }}
         @keydown=${event => findKey(event, parts)}><kbd aria-hidden="true">/</kbd></label>
     <span class="hidden" id="find-help">Type a part of its name. Enter makes it the part that is marked next.</span>
     ${conflicts.length ? html`<p class="disputed-note"><span class="tag solid">Disputed</span> ${conflicts.map((row, i) => html`${i ? ", " : ""}<button
@@ -97,8 +96,8 @@ function rowView(part, active) {
       <span class="name">${said(part.name)}</span>
       <span class="line sure">${row?.sure?.squares ? squares(row.sure.squares) : nothing}${row ? row.sure?.word || "unknown" : "…"}${
         row?.basis_words ? html`<span class="soft">, ${row.basis_words}</span>` : nothing}</span>
-      <span class="line brush">${brush ? html`${swatch(brush.colour?.hex, { kind: "dot" })}${recipe(brush.recipe)}
-        ${brush.off ? html`<span class="number">off by ${brush.off}</span>` : brush.likely ? html`<span class="soft">${said(brush.likely)}</span>` : nothing}`
+      <span class="line brush">${brush ? html`${swatch(brush.colour?.hex, { kind: "dot" })}${recipe(brush.recipe)}${
+        brush.off ? html`<span class="number">, off by ${brush.off}</span>` : brush.likely ? html`<span class="soft">, ${said(brush.likely)}</span>` : nothing}`
         : html`<span class="soft">${row?.stale || !row ? " " : "no paint yet"}</span>`}</span>
       ${row?.conflict ? html`<span class="tag solid">Disputed</span>` : nothing}
       ${row?.stale ? html`<span class="tag working">Working</span>` : nothing}
@@ -109,8 +108,8 @@ function rowView(part, active) {
 
 // Shows the marks of a part in a picture.
 function lookAt(ref, part) {
-  const found = reference(ref);
-  const index = found?.samples.findIndex(sample => sample.part === part) ?? -1;
+  const entry = reference(ref);
+  const index = entry?.samples.findIndex(sample => sample.part === part) ?? -1;
   desk.mark = index >= 0 ? { ref, array: "sample", index } : null;
   desk.lookAt = desk.mark;
   location.hash = `#/picture/${encodeURIComponent(ref)}`;
@@ -130,11 +129,11 @@ function conflictView(row) {
   if (!odd) return nothing;
   return html`<section class="conflict" aria-label="Where the evidence disagrees">
     <h3><span class="tag solid">Disputed</span> ${said(odd.words)}</h3>
-    <div class="crops">${(odd.crops ?? []).map(found => html`<figure>
-      <button class="crop" @click=${() => lookAt(found.ref, row.part)} aria-label="Open ${found.ref} at this mark">
-        ${crops(found.ref, found.region)}
-        ${swatch(found.colour?.hex, { kind: "plain" })}</button>
-      <figcaption>${found.ref === odd.odd ? html`<span class="tag">Odd one</span> ` : nothing}<b>${said(found.ref)}</b> ${said(found.words && found.words !== found.ref ? found.words : found.colour?.words ?? "")}</figcaption>
+    <div class="crops">${(odd.crops ?? []).map(crop => html`<figure>
+      <button class="crop" @click=${() => lookAt(crop.ref, row.part)} aria-label="Open ${crop.ref} at this mark">
+        ${crops(crop.ref, crop.region)}
+        ${swatch(crop.colour?.hex, { kind: "plain" })}</button>
+      <figcaption>${crop.ref === odd.odd ? html`<span class="tag">Odd one</span> ` : nothing}<b>${said(crop.ref)}</b> ${said(crop.words && crop.words !== crop.ref ? crop.words : crop.colour?.words ?? "")}</figcaption>
     </figure>`)}</div>
     ${odd.todo ? html`<p>${said(odd.todo)}</p>` : nothing}
   </section>`;
@@ -152,18 +151,18 @@ function detail(part, row) {
     ${row?.lightness && inferred ? html`<p>Its L* lies between <span class="number">${n(row.lightness[0])}</span> and <span class="number">${n(
       row.lightness[1])}</span>.</p>` : nothing}
     ${row ? conflictView(row) : nothing}
-    ${row?.evidence?.length ? html`<h3>What it rests on</h3><ul class="evidence">${row.evidence.map(found => {
-      const picture = reference(found.reference) && ["colour", "grey"].includes(found.kind);
-      return html`<li>${swatch(found.colour?.hex, { kind: "plain" })}<span>${picture ? html`<button class="link"
-          @click=${() => lookAt(found.reference, part.id)}>${said(found.reference)}</button>` : html`<b>${said(found.reference)}</b>`}
-        <span class="soft">${EVIDENCE[found.kind] ?? found.kind}</span>
-        <span class="number">${found.radius90 === null || found.radius90 === undefined ? "" : `±${n(found.radius90)}`}${
-          found.weight ? ` · counts ${Math.round(100 * found.weight)} %` : ""}</span>
-        ${found.notes?.length ? html`<br><small>${said([].concat(found.notes).join(" "))}</small>` : nothing}</span></li>`;
+    ${row?.evidence?.length ? html`<h3>What it rests on</h3><ul class="evidence">${row.evidence.map(source => {
+      const picture = reference(source.reference) && ["colour", "grey"].includes(source.kind);
+      return html`<li>${swatch(source.colour?.hex, { kind: "plain" })}<span>${picture ? html`<button class="link"
+          @click=${() => lookAt(source.reference, part.id)}>${said(source.reference)}</button>` : html`<b>${said(source.reference)}</b>`}
+        <span class="soft">${EVIDENCE[source.kind] ?? source.kind}</span>
+        <span class="number">${source.radius90 === null || source.radius90 === undefined ? "" : `±${n(source.radius90)}`}${
+          source.weight ? ` · counts ${Math.round(100 * source.weight)} %` : ""}</span>
+        ${source.notes?.length ? html`<br><small>${said([].concat(source.notes).join(" "))}</small>` : nothing}</span></li>`;
     })}</ul>` : nothing}
-    ${row?.likely?.length && inferred ? html`<h3>Paints it may have been</h3><ul class="evidence">${row.likely.slice(0, 5).map(found => html`<li>${swatch(
-      found.colour?.hex, { kind: "plain" })}<span><span class="id">${said(found.swatch)}</span> ${said(found.name)} <span class="number">${
-      Math.round(100 * found.probability)} %</span></span></li>`)}</ul>` : nothing}
+    ${row?.likely?.length && inferred ? html`<h3>Paints it may have been</h3><ul class="evidence">${row.likely.slice(0, 5).map(paint => html`<li>${swatch(
+      paint.colour?.hex, { kind: "plain" })}<span><span class="id">${said(paint.swatch)}</span> ${said(paint.name)} <span class="number">${
+      Math.round(100 * paint.probability)} %</span></span></li>`)}</ul>` : nothing}
     ${row?.brush?.warning ? html`<p>Warning: ${said(row.brush.warning)}</p>` : nothing}
     <p class="actions"><a class="button" href="#/paints/${encodeURIComponent(part.id)}">Mix for it</a>
       <a class="button" href="#/parts/${encodeURIComponent(part.id)}">All of this part</a></p>
@@ -213,8 +212,8 @@ function relationsView(part) {
     <label>The same paint as<select .value=${part.same_as ?? ""} @change=${event => same(event.target.value)}><option value="">no other part</option>${others.map(
       other => html`<option value=${other.id} ?selected=${other.id === part.same_as}>${other.name}</option>`)}</select></label>
     <ul class="plain">${part.thans.map((than, index) => html`<li>lighter than ${said(partOf(than.lighter)?.name ?? than.lighter)} <button class="quiet"
-      aria-label="Take out: lighter than ${than.lighter}" @click=${() => change([{ op: "part.than.remove", id: part.id, index }],
-      `Take out: ${part.name} is lighter`)}>Take out</button></li>`)}</ul>
+      aria-label="Take out: lighter than ${partOf(than.lighter)?.name ?? than.lighter}" @click=${() => change([{ op: "part.than.remove", id: part.id, index }],
+      `Take out: ${part.name} is lighter than ${partOf(than.lighter)?.name ?? than.lighter}`)}>Take out</button></li>`)}</ul>
     <label>A picture shows it lighter than<select .value=${""} @change=${event => {
       const lighter = event.target.value;
       event.target.value = "";

@@ -42,8 +42,8 @@ export function changed() {
   });
 }
 
-export const reference = id => desk.kit?.references.find(found => found.id === id) ?? null;
-export const part = id => desk.kit?.parts.find(found => found.id === id) ?? null;
+export const reference = id => desk.kit?.references.find(one => one.id === id) ?? null;
+export const part = id => desk.kit?.parts.find(one => one.id === id) ?? null;
 export const sameMark = (a, b) => Boolean(a && b && a.ref === b.ref && a.array === b.array && a.index === b.index);
 
 // The kit is there at once; what the evidence says of it comes after.
@@ -106,12 +106,12 @@ function takeChange(answer) {
   for (const key of ["undo", "redo"]) if (key in answer) kit[key] = answer[key];
   for (const key of ["kit", "parts", "lists"]) if (answer[key]) kit[key] = answer[key];
   if ("examples" in answer) kit.examples = answer.examples;
-  for (const found of answer.references ?? []) {
-    const at = kit.references.findIndex(known => known.id === found.id);
-    if (at < 0) kit.references.push(found);
-    else kit.references[at] = found;
+  for (const entry of answer.references ?? []) {
+    const at = kit.references.findIndex(known => known.id === entry.id);
+    if (at < 0) kit.references.push(entry);
+    else kit.references[at] = entry;
   }
-  if (answer.removed?.length) kit.references = kit.references.filter(found => !answer.removed.includes(found.id));
+  if (answer.removed?.length) kit.references = kit.references.filter(entry => !answer.removed.includes(entry.id));
   if (answer.order) {
     const place = new Map(answer.order.map((id, i) => [id, i]));
     kit.references.sort((a, b) => (place.get(a.id) ?? 1e9) - (place.get(b.id) ?? 1e9));
@@ -214,8 +214,8 @@ async function pictureNews(data) {
   // One that is being asked for may be answered as it was before.
   if (asking.has(data.ref)) asking.get(data.ref).then(() => loadPicture(data.ref, true), () => null);
   else if (desk.pictures.has(data.ref)) loadPicture(data.ref, true).catch(() => null);
-  const found = reference(data.ref);
-  if (found && data.v && found.v !== data.v) { found.v = data.v; changed(); }
+  const entry = reference(data.ref);
+  if (entry && data.v && entry.v !== data.v) { entry.v = data.v; changed(); }
 }
 
 const asking = new Map();
@@ -226,8 +226,8 @@ export function loadPicture(id, again = false) {
       try {
         const answer = await get("api/picture", { ref: id });
         desk.pictures.set(id, answer);
-        const found = reference(id);
-        if (found) Object.assign(found, { width: answer.width, height: answer.height, v: answer.v ?? found.v });
+        const entry = reference(id);
+        if (entry) Object.assign(entry, { width: answer.width, height: answer.height, v: answer.v ?? entry.v });
         changed();
         return answer;
       } finally {
@@ -275,11 +275,19 @@ async function send(job, quiet = false, version = desk.kit.version) {
   }
 }
 
-export function tell(problems) {
+// What is wrong is told, and `field`, where it can be put right, gets the focus.
+export function tell(problems, field = "#trouble .problems") {
   desk.told = problems;
-  announce(problems.map(problem => `${problem.what}. ${problem.remedy ?? ""}`).join(" "), true);
+  announce(problems.map(problem => `${problem.where ? `${problem.where}: ` : ""}${problem.what}. ${problem.remedy ?? ""}`).join(" "), true);
   changed();
-  setTimeout(() => document.querySelector("#trouble .problems")?.focus(), 50);
+  setTimeout(() => document.querySelector(field)?.focus(), 50);
+}
+
+export function putAway() {
+  if (!desk.told) return;
+  desk.told = null;
+  announce("", true);
+  changed();
 }
 
 async function clash(job, error, quiet) {

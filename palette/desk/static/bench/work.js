@@ -6,7 +6,7 @@ import { Pane } from "./pane.js";
 import { referenceForm } from "./pictures.js";
 import * as regions from "./regions.js";
 import { openPart } from "./scheme.js";
-import { change, changed, desk, loadPicture, onNews, part as partOf, reference, sameMark, tell } from "./state.js";
+import { change, changed, desk, loadPicture, onNews, part as partOf, putAway, reference, sameMark, tell } from "./state.js";
 
 const TOOLS = [
   ["move", "Look about", "h", "M8 1v14M1 8h14M8 1 6 3m2-2 2 2M8 15l-2-2m2 2 2-2M1 8l2-2M1 8l2 2M15 8l-2-2m2 2-2 2"],
@@ -78,25 +78,25 @@ export function closePicture() {
 
 const labelOf = (array, index, part) => (array === "anchor" ? `A${index + 1}` : String(partOf(part)?.number ?? "?"));
 
-function marksOf(found) {
+function marksOf(entry) {
   const marks = [];
   for (const array of ["anchor", "sample"]) {
-    (array === "anchor" ? found.anchors : found.samples).forEach((mark, index) => {
-      const where = { ref: found.id, array, index };
+    (array === "anchor" ? entry.anchors : entry.samples).forEach((mark, index) => {
+      const where = { ref: entry.id, array, index };
       marks.push({
         ...where, key: `${array}-${index}`, region: mark.region, part: mark.part ?? null, label: labelOf(array, index, mark.part),
         chosen: sameMark(desk.mark, where), lit: Boolean(desk.lit && array === "sample" && mark.part === desk.lit), source: mark,
       });
     });
   }
-  if (pending && pending.ref === found.id) marks.push({ ...pending, key: "pending", label: "…", pending: true });
+  if (pending && pending.ref === entry.id) marks.push({ ...pending, key: "pending", label: "…", pending: true });
   return marks;
 }
 
 export function pick(where, { look = false } = {}) {
   desk.mark = where;
   if (where) {
-    const found = reference(where.ref), mark = found && (where.array === "anchor" ? found.anchors : found.samples)[where.index];
+    const entry = reference(where.ref), mark = entry && (where.array === "anchor" ? entry.anchors : entry.samples)[where.index];
     if (mark && where.array === "sample") desk.lit = mark.part;
     if (look && mark) panes.forEach(pane => pane.look(mark.region));
     readChosen();
@@ -107,8 +107,8 @@ export function pick(where, { look = false } = {}) {
 
 const chosenMark = () => {
   if (!desk.mark) return null;
-  const found = reference(desk.mark.ref);
-  return (found && (desk.mark.array === "anchor" ? found.anchors : found.samples)[desk.mark.index]) ?? null;
+  const entry = reference(desk.mark.ref);
+  return (entry && (desk.mark.array === "anchor" ? entry.anchors : entry.samples)[desk.mark.index]) ?? null;
 };
 
 function readChosen() {
@@ -124,9 +124,8 @@ async function add(region) {
   if (array === "anchor") {
     op.colour = typedText("known-colour");
     if (!op.colour.trim() || meaning(op.colour)?.problem) {
-      tell([{ where: "", what: "the colour of that surface is not said", remedy: "type it beside the tools, then draw the mark" }]);
-      document.getElementById("known")?.querySelector("input")?.focus();
-      changed();
+      pending = { ref, array, region, held: true };
+      tell([{ where: "", what: "the colour of that surface is not said", remedy: "type it beside the tools; the mark stays" }], "#known input");
       return;
     }
     words = `Mark a surface of known colour on ${ref}`;
@@ -138,6 +137,7 @@ async function add(region) {
     op.part = part;
     words = `Mark ${partOf(part).name} on ${ref}`;
   }
+  putAway();
   pending = { ref, array, region, part };
   changed();
   const answer = await change([op], words);
@@ -220,8 +220,8 @@ function optimistic(where, region) {
 const has = (picture, view) => view === "as-is" || Boolean(picture[view]);
 
 function sync() {
-  const stage = document.getElementById("stage"), picture = desk.pictures.get(shownRef), found = reference(shownRef);
-  if (!stage || !picture || !found) return;
+  const stage = document.getElementById("stage"), picture = desk.pictures.get(shownRef), entry = reference(shownRef);
+  if (!stage || !picture || !entry) return;
   const { view, beside } = desk.shown, wanted = has(picture, view) ? view : "as-is";
   const hosts = [...stage.querySelectorAll(".pane")];
   const count = beside === "split" ? 2 : 1;
@@ -242,7 +242,7 @@ function sync() {
     else if (beside === "split") pane.set({ bottom: i ? other : "as-is", top: null });
     else pane.set({ bottom: wanted, top: null });
     pane.setTool(desk.tool);
-    pane.setMarks(marksOf(found), desk.lit);
+    pane.setMarks(marksOf(entry), desk.lit);
   });
   if (desk.lookAt && desk.lookAt.ref === shownRef && panes[0]?.opened) {
     const where = desk.lookAt;
@@ -279,7 +279,7 @@ const wipeKey = event => {
 export function setTool(tool) {
   desk.tool = tool;
   for (const pane of panes) pane.setTool(tool); // at once: the next key may come before the next frame
-  const name = TOOLS.find(found => found[0] === tool)[1];
+  const name = TOOLS.find(each => each[0] === tool)[1];
   announce(tool === "move" ? "Look about." : `${name}. Draw it on the picture, or press Enter in the picture.`);
   changed();
 }
@@ -287,7 +287,7 @@ export function setTool(tool) {
 export function workKey(event) {
   const inStage = event.target.closest?.(".pane");
   if (inStage) {
-    const pane = panes.find(found => found.host === inStage);
+    const pane = panes.find(one => one.host === inStage);
     if (pane?.key(event)) {
       event.preventDefault();
       changed();
@@ -307,7 +307,7 @@ export function workKey(event) {
     else return false;
     return true;
   }
-  const tool = TOOLS.find(found => found[2] === event.key);
+  const tool = TOOLS.find(each => each[2] === event.key);
   if (tool) {
     setTool(tool[0]);
     if (!inStage) document.querySelector("#stage .pane")?.focus();
@@ -323,7 +323,7 @@ export function workKey(event) {
 }
 
 function turn(by) {
-  const all = desk.kit.references, at = all.findIndex(found => found.id === shownRef);
+  const all = desk.kit.references, at = all.findIndex(entry => entry.id === shownRef);
   const next = all[(at + by + all.length) % all.length];
   if (next) location.hash = `#/picture/${encodeURIComponent(next.id)}`;
 }
@@ -331,15 +331,15 @@ function turn(by) {
 // ---- drawing ----
 
 export function workView(id) {
-  const found = reference(id);
-  if (!found) {
+  const entry = reference(id);
+  if (!entry) {
     return html`<section class="page"><h1>No such picture</h1><p>The kit has no picture “${said(id)}” now. <a href="#/pictures">All pictures</a></p></section>`;
   }
-  const picture = desk.pictures.get(id), broken = found.problems?.length ? found.problems : failed;
+  const picture = desk.pictures.get(id), broken = entry.problems?.length ? entry.problems : failed;
   return html`<section class="work" aria-label="Picture ${id}">
     <h1 class="hidden" tabindex="-1">${id}</h1>
     <div class="work-top">${strip(id)}
-    ${toolbar(found, picture)}
+    ${toolbar(entry, picture)}
     <div class="stage-frame ${desk.shown.beside}">
       <div id="stage" class="stage">
         ${[0, 1].map(i => html`<div class="pane" tabindex="0" role="application" ?hidden=${i === 1 && desk.shown.beside !== "split"}
@@ -355,28 +355,28 @@ export function workView(id) {
           problem.remedy ? html`<br>${said(problem.remedy)}` : nothing}</p>`)}<p><a class="button" href="#/pictures">Point at the file again</a></p></div>` : nothing}
       </div>
     </div>
-    <div class="under">${readoutView(found)}${desk.mark && desk.mark.ref === id && chosenMark() ? markEditor(chosenMark()) : marksHelp()}</div></div>
-    ${aboutPicture(found, picture)}
+    <div class="under">${readoutView(entry)}${desk.mark && desk.mark.ref === id && chosenMark() ? markEditor(chosenMark()) : marksHelp()}</div></div>
+    ${aboutPicture(entry, picture)}
   </section>`;
 }
 
 function strip(id) {
-  return html`<nav class="strip" aria-label="Pictures"><ul>${desk.kit.references.map(found => html`<li><a href="#/picture/${encodeURIComponent(found.id)}"
-    aria-current=${found.id === id ? "page" : nothing} title=${found.id}>${miniature(found, 240)}<span class="name">${said(found.id)}</span></a></li>`)}</ul></nav>`;
+  return html`<nav class="strip" aria-label="Pictures"><ul>${desk.kit.references.map(entry => html`<li><a href="#/picture/${encodeURIComponent(entry.id)}"
+    aria-current=${entry.id === id ? "page" : nothing} title=${entry.id}>${miniature(entry, 240)}<span class="name">${said(entry.id)}</span></a></li>`)}</ul></nav>`;
 }
 
 // A thumbnail with the marks of the lit part on it.
-export function miniature(found, side) {
-  if (!found.v) return html`<span class="none">not to be read</span>`;
-  const lit = desk.lit && found.width ? found.samples.filter(sample => sample.part === desk.lit) : [];
-  return html`<span class="miniature"><img src=${address("thumb", { ref: found.id, side, v: found.v })} alt="" loading="lazy" decoding="async"
-      width=${found.width ?? nothing} height=${found.height ?? nothing}>
-    ${lit.length ? html`<svg viewBox="0 0 ${found.width} ${found.height}" aria-hidden="true">${lit.map(sample => miniMark(sample.region))}</svg>` : nothing}
-    ${desk.lit && found.samples.some(sample => sample.part === desk.lit) ? html`<span class="seen-here"><span class="hidden">shows this part</span></span>` : nothing}</span>`;
+export function miniature(entry, side) {
+  if (!entry.v) return html`<span class="none">not to be read</span>`;
+  const lit = desk.lit && entry.width ? entry.samples.filter(sample => sample.part === desk.lit) : [];
+  return html`<span class="miniature"><img src=${address("thumb", { ref: entry.id, side, v: entry.v })} alt="" loading="lazy" decoding="async"
+      width=${entry.width ?? nothing} height=${entry.height ?? nothing}>
+    ${lit.length ? html`<svg viewBox="0 0 ${entry.width} ${entry.height}" aria-hidden="true">${lit.map(sample => miniMark(sample.region))}</svg>` : nothing}
+    ${desk.lit && entry.samples.some(sample => sample.part === desk.lit) ? html`<span class="seen-here"><span class="hidden">shows this part</span></span>` : nothing}</span>`;
 }
 const miniMark = region => svg`<path class="case" d=${regions.pathOf(region)}></path><path class="line" d=${regions.pathOf(region)}></path>`;
 
-function toolbar(found, picture) {
+function toolbar(entry, picture) {
   const { view, beside } = desk.shown, anchor = desk.target.array === "anchor";
   const missing = { corrected: picture && !picture.corrected, painted: picture && !picture.painted };
   return html`<div class="tools" role="group" aria-label="Tools">
@@ -385,13 +385,15 @@ function toolbar(found, picture) {
       d=${path}></path></svg><span>${name}</span></button>`)}</div>
     <label class="target">Mark <select id="target" @change=${event => {
         const value = event.target.value;
+        if (pending?.held) pending = null;
         desk.target = value === ANCHOR ? { array: "anchor", part: desk.target.part } : { array: "sample", part: value };
         if (value !== ANCHOR && desk.part) desk.part = value;
         changed();
       }}><optgroup label="A part">${desk.kit.parts.map(part => html`<option value=${part.id}
         ?selected=${!anchor && part.id === desk.target.part}>${part.number} ${part.name}</option>`)}</optgroup>
         <option value=${ANCHOR} ?selected=${anchor}>A surface of known colour</option></select></label>
-    ${anchor ? html`<div id="known" class="known">${colourField("known-colour", { label: "Its colour", help: "N 9/, #7f8a66, a paint’s id, or neutral" })}</div>` : nothing}
+    ${anchor ? html`<form id="known" class="known" @submit=${event => { event.preventDefault(); if (pending?.held) add(pending.region); }}>${colourField("known-colour", { label: "Its colour", help: "N 9/, #7f8a66, a paint’s id, or neutral" })}${
+      pending?.held ? html`<button class="main">Keep the mark</button>` : nothing}</form>` : nothing}
     <div class="group" role="group" aria-label="How the picture is shown">${VIEWS.map(([id, name]) => html`<button aria-pressed=${view === id}
       aria-disabled=${missing[id] ? "true" : nothing} title=${missing[id] ? (id === "corrected" ? "Nothing corrects this picture yet" : "No part of it has a paint yet") : nothing}
       @click=${() => { if (missing[id]) { announce(id === "corrected" ? "Nothing corrects this picture yet." : "No part of it has a paint yet."); return; }
@@ -413,20 +415,20 @@ function labels(picture) {
   return html`<p class="view-label left" aria-hidden="true">As it is</p><p class="view-label right" aria-hidden="true">${picture[other] ? name : "Nothing corrects it yet"}</p>`;
 }
 
-function readoutView(found) {
+function readoutView(entry) {
   const it = reading, of = { pointer: "Under the pointer", mark: "In the mark", draft: "In the mark being drawn" }[readingOf] ?? "Under the pointer";
   const colour = (label, value) => html`<div class="reading">${swatch(value?.hex ?? null, { kind: "wide" })}<div><span class="soft">${label}</span>
     <b>${value ? value.words : it ? "not corrected" : " "}</b><span class="number">${value ? labText(value.lab) : " "}</span></div></div>`;
   return html`<section class="readout" aria-label="Colour under the hand">
     <p class="of"><span>${it ? of : "Point at the picture"}</span>${it ? html`<span class="number soft">${n(it.x, 0)}, ${n(it.y, 0)}${
       it.pixels ? ` · ${plural(it.pixels, "pixel")}` : ""}</span>` : nothing}</p>
-    ${found.tone === "grey" && it ? html`<div class="reading">${swatch(it.as_is?.hex ?? null, { kind: "wide" })}<div><span class="soft">Level</span>
-        <b class="number">${n(it.level ?? null, 3)}</b><span class="number">${it.lightness ? `L* ${n(it.lightness[0], 0)} to ${n(it.lightness[1], 0)} remain` : found.samples.length ? "what remains comes in a moment" : "mark a part in it to learn what remains"}</span></div></div>`
+    ${entry.tone === "grey" && it ? html`<div class="reading">${swatch(it.as_is?.hex ?? null, { kind: "wide" })}<div><span class="soft">Level</span>
+        <b class="number">${n(it.level ?? null, 3)}</b><span class="number">${it.lightness ? `L* ${n(it.lightness[0], 0)} to ${n(it.lightness[1], 0)} remain` : entry.samples.length ? "what remains comes in a moment" : "mark a part in it to learn what remains"}</span></div></div>`
       : html`${colour("As it is", it?.as_is)}${colour("Corrected", it?.corrected)}`}
     <dl class="spread"><div><dt>Sure to</dt><dd class="number">${it?.radius90 ? `±${n(it.radius90)}` : "–"}</dd></div>
       <div title="How far the pixels differ, in hundredths of white"><dt>Grain</dt><dd class="number">${it?.noise?.sd
         ? `${n((100 * (it.noise.sd[0] + it.noise.sd[1] + it.noise.sd[2])) / 3)} %` : "–"}</dd></div></dl>
-    <ul class="near" aria-label=${found.tone === "grey" ? "Paints that remain" : it?.paints?.[0]?.owned ? "Nearest of your paints" : "Nearest paints"}>${(found.tone === "grey" && it?.likely?.length ? it.likely.slice(0, 3).map(paint => html`<li>${swatch(paint.colour?.hex, { kind: "dot" })}<span
+    <ul class="near" aria-label=${entry.tone === "grey" ? "Paints that remain" : it?.paints?.[0]?.owned ? "Nearest of your paints" : "Nearest paints"}>${(entry.tone === "grey" && it?.likely?.length ? it.likely.slice(0, 3).map(paint => html`<li>${swatch(paint.colour?.hex, { kind: "dot" })}<span
         class="id">${said(paint.swatch)}</span> ${said(paint.name)} <span class="number soft">${Math.round(100 * paint.probability)} %</span></li>`)
       : (it?.paints ?? []).slice(0, 3).map(paint => html`<li>${paintLine(paint)}</li>`))}</ul>
   </section>`;
@@ -459,10 +461,10 @@ function markEditor(mark) {
       <button @click=${() => remove(where)}>Remove</button></div></section>`;
 }
 
-function aboutPicture(found, picture) {
+function aboutPicture(entry, picture) {
   const anchors = new Map((picture?.anchors ?? []).map(anchor => [anchor.label, anchor]));
   const item = (mark, array, index) => {
-    const where = { ref: found.id, array, index }, row = anchors.get(`A${index + 1}`);
+    const where = { ref: entry.id, array, index }, row = anchors.get(`A${index + 1}`);
     return html`<li class=${sameMark(desk.mark, where) ? "chosen" : ""}><button class="link" aria-pressed=${sameMark(desk.mark, where)} @click=${() => {
         pick(where, { look: true });
         panes[0]?.host.focus();
@@ -474,11 +476,11 @@ function aboutPicture(found, picture) {
   };
   return html`<div class="about">
     <section aria-labelledby="marked"><h2 id="marked">Marked here</h2>
-      <ul class="marked">${found.anchors.map((mark, i) => item(mark, "anchor", i))}${found.samples.map((mark, i) => item(mark, "sample", i))}</ul>
-      ${found.anchors.length + found.samples.length ? nothing : html`<p class="help">Nothing yet. Start with what you know: a grey card, a white sign, an enamel plate that survives. It corrects the whole picture.</p>`}
-      ${found.missing?.length ? html`<ul class="missing">${found.missing.map(words => html`<li>${said(words)}</li>`)}</ul>` : nothing}</section>
+      <ul class="marked">${entry.anchors.map((mark, i) => item(mark, "anchor", i))}${entry.samples.map((mark, i) => item(mark, "sample", i))}</ul>
+      ${entry.anchors.length + entry.samples.length ? nothing : html`<p class="help">Nothing yet. Start with what you know: a grey card, a white sign, an enamel plate that survives. It corrects the whole picture.</p>`}
+      ${entry.missing?.length ? html`<ul class="missing">${entry.missing.map(words => html`<li>${said(words)}</li>`)}</ul>` : nothing}</section>
     <section aria-labelledby="how-read"><h2 id="how-read">How it was read</h2>${picture ? html`${picture.caption ? html`<p>${said(picture.caption)}</p>` : nothing}
       <ul class="notes">${[...(picture.facts ?? []), ...(picture.notes ?? []), ...(picture.problems ?? [])].map(words => html`<li>${said(words.what ?? words)}</li>`)}</ul>` : html`<p class="help">Opening it …</p>`}</section>
-    <section aria-labelledby="fields-title"><h2 id="fields-title">About the picture</h2>${keyed(found.id, referenceForm(found))}</section>
+    <section aria-labelledby="fields-title"><h2 id="fields-title">About the picture</h2>${keyed(entry.id, referenceForm(entry))}</section>
   </div>`;
 }
