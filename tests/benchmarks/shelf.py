@@ -97,9 +97,9 @@ def searching(records: list[dict[str, object]], folder: Path) -> None:
             took = page.evaluate(
                 """(words) => { const box = document.getElementById("words"); const times = [];
                 for (let i = 0; i < 9; i++) { box.value = words; const start = performance.now();
-                window.shelfSearch(words); const found = performance.now();
+                window.shelfSearch(words); const searched = performance.now();
                 box.dispatchEvent(new Event("input")); document.body.offsetHeight;
-                times.push([found - start, performance.now() - found]); }
+                times.push([searched - start, performance.now() - searched]); }
                 return times.sort((a, b) => a[0] + a[1] - b[0] - b[1])[4]; }""",
                 words,
             )

@@ -57,10 +57,10 @@ def test_a_metameric_twin_is_nearest_in_daylight_and_not_under_a_lamp(twins: Swa
 
 def test_recipes_go_by_the_light_too(twins: SwatchList) -> None:
     target = twins.swatches[0].lab
-    found = mixes(target, twins, count=20)
-    assert found[0].drops == (("twin", 1),)
-    assert mixes_under("D65", target, found, twins) == tuple(found[:5])
-    under = mixes_under("A", target, found, twins)
+    recipes = mixes(target, twins, count=20)
+    assert recipes[0].drops == (("twin", 1),)
+    assert mixes_under("D65", target, recipes, twins) == tuple(recipes[:5])
+    under = mixes_under("A", target, recipes, twins)
     assert under[0].drops != (("twin", 1),)
     assert [one.difference for one in under] == sorted(one.difference for one in under)
 
