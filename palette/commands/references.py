@@ -51,7 +51,7 @@ def command(kit: Path, as_json: bool) -> None:
             _print(status)
         lacking = sum(bool(status.missing) for status in statuses)
         click.echo(
-            f"{len(statuses)} reference{'s' if len(statuses) > 1 else ''}, {lacking} with something missing."
+            f"{len(statuses)} reference{'s' if len(statuses) > 1 else ''}, {lacking} with a remark."
         )
     problems = [problem for status in statuses for problem in status.problems]
     if problems:

@@ -139,7 +139,10 @@ def scheme_text(scheme: Scheme, chip: Callable[[str], str] = lambda hex_colour: 
         lines += ["", f"{rule} The colours here are the original’s; the guide gives those to paint."]
     lines += ["", "How sure: nine times in ten the true colour lies within that CIEDE2000 radius."]
     if any(colour.paints for colour in scheme.parts):
-        lines.append("Would it show: the nearest paint, retired ones last, beside the colour given.")
+        lines.append(
+            "Would it show: how plainly one sees the nearest paint beside that colour. "
+            "Retired paints come last."
+        )
         if scheme.kit.light != DAYLIGHT:
             lines.append(f"Nearest: under the kit's light, {_light(scheme.kit.light)}.")
     if scheme.pictures:
