@@ -96,7 +96,7 @@ def warning(seen: Sequence[UnderLight]) -> str | None:
     worst = max(parted, key=lambda answer: answer.difference)
     sure = "" if worst.high - worst.low < 0.1 else f" ({worst.low:.0f} to {worst.high:.0f})"
     return (
-        f"matches under {_name(seen[0].light)} but parts under {_name(worst.light)}: "
+        f"looks alike under {_name(seen[0].light)}, but not under {_name(worst.light)}: "
         f"{worst.difference:.0f} off there{sure}"
     )
 

@@ -28,7 +28,7 @@ def test_a_metamer_agrees_in_daylight_and_parts_under_a_lamp() -> None:
     seen = under_lights(GREY, metamer(GREY, 0.15), tolerance=1.0)
     assert seen[0].difference == pytest.approx(0.0, abs=1e-6)
     assert any(answer.parts for answer in seen[1:])
-    assert "matches under D65 but parts under" in str(warning(seen))
+    assert "looks alike under D65, but not under" in str(warning(seen))
 
 
 def test_what_does_not_match_in_daylight_is_not_blamed_on_the_lamp() -> None:

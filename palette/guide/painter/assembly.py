@@ -151,7 +151,7 @@ class _Assembly:
             footer=" · ".join(filter(None, (stage, version, tidy(kit.maker)))),
             stage=w(f"stage-{kit.stage}-words"),
             views=self._views(),
-            unseen=w("unseen", parts=w.joined(unseen), count=len(unseen)) if unseen else "",
+            unseen=self._unseen(unseen),
             legend=self._legend(),
             guesses=self._guesses(guessed),
             changes=changes,
@@ -301,12 +301,30 @@ class _Assembly:
             )
         return tuple(rows)
 
+    def _unseen(self, parts: Sequence[str]) -> str:
+        w = self.words
+        if not parts:
+            return ""
+        if self.shown.one_picture:
+            return w("unseen-here", parts=w.joined(parts))
+        return w("unseen", parts=w.joined(parts), count=len(parts))
+
     def _guesses(self, guessed: Sequence[PartColour]) -> str:
-        w, count = self.words, len(self.scheme.parts)
-        if not guessed:
-            return w("guesses-none", total=count) if count else ""
-        parts = w.joined([f"{self.number[f.part.id]}\u00a0{isolated(self.name[f.part.id])}" for f in guessed])
-        return w("guesses", count=len(guessed), total=count, parts=parts)
+        """How many of the colours are guesses, and how many there are none of yet."""
+        w, total = self.words, len(self.scheme.parts)
+        open_ = [part for part in self.scheme.parts if part.lab is None and part.part.finish not in UNPAINTED]
+        said = []
+        if guessed:
+            said.append(w("guesses", count=len(guessed), total=total, parts=self._numbered(guessed)))
+        elif total > len(open_):
+            said.append(w("guesses-none", total=total - len(open_)))
+        if open_:
+            said.append(w("guesses-open", count=len(open_), total=total, parts=self._numbered(open_)))
+        return " ".join(said)
+
+    def _numbered(self, parts: Sequence[PartColour]) -> str:
+        named = [f"{self.number[p.part.id]}\u00a0{isolated(self.name[p.part.id])}" for p in parts]
+        return self.words.joined(named)
 
     def _changes(self) -> tuple[str, tuple[Change, ...]]:
         if self.work.changes is None:

@@ -19,3 +19,4 @@ class Shown:
     unseen: tuple[str, ...] = ()
     touching: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     credits: tuple[str, ...] = ()
+    one_picture: bool = False  # the views are one of the kit's pictures, and others may show more

@@ -53,6 +53,12 @@ unseen = { $count ->
     [one] Kein Bild zeigt { $parts }.
    *[other] Kein Bild zeigt diese Teile: { $parts }.
 }
+unseen-here = Nicht auf diesem Bild: { $parts }.
+cover-not-copied = Die Messstellen von { $id }, ohne das Bild: Zu ihm ist keine Lizenz genannt, die eine Kopie erlaubt, oder print = false.
+guesses-open = { $count ->
+    [one] { $count } von { $total } Farben ist noch nicht entschieden: { $parts }. Markiere sie in einem Bild oder entscheide sie.
+   *[other] { $count } von { $total } Farben sind noch nicht entschieden: { $parts }. Markiere sie in einem Bild oder entscheide sie.
+}
 guesses-none = { $total ->
     [one] Die eine Farbe ist nicht geraten.
    *[other] Keine der { $total } Farben ist geraten.

@@ -54,6 +54,12 @@ unseen = { $count ->
     [one] No picture shows { $parts }.
    *[other] No picture shows these parts: { $parts }.
 }
+unseen-here = Not in this picture: { $parts }.
+cover-not-copied = The places of { $id }, without the picture: its reference gives no licence that allows a copy, or says print = false.
+guesses-open = { $count ->
+    [one] { $count } of { $total } colours is not decided yet: { $parts }. Mark it in a picture, or decide it.
+   *[other] { $count } of { $total } colours are not decided yet: { $parts }. Mark them in a picture, or decide them.
+}
 guesses-none = { $total ->
     [one] The one colour is no guess.
    *[other] None of the { $total } colours is a guess.
@@ -586,7 +592,7 @@ note-no-paint-fits = no paint of the list fits what the pictures show: the odds 
 note-looks-metallic = metallic paint on a part that is not; nothing else comes near enough
 note-looks-fluorescent = fluorescent paint; nothing else comes near enough
 note-looks-plain = no metallic paint comes near enough
-note-parts-under = matches under { $light } but parts under { $lamp }: { $off } off there
+note-parts-under = looks alike under { $light }, but not under { $lamp }: { $off } off there
 count-2 = two
 count-3 = three
 count-4 = four

@@ -77,9 +77,10 @@ def draw(kit: Kit, groups: Sequence[tuple[str, ...]], words: Words) -> Shown:
             pictures.append(_jpeg(_lit(small, chosen)))
     unseen = tuple(part.id for part in kit.parts if part.id not in shapes)
     credit = tidy(reference.credit)
-    return Shown(
-        tuple(pictures), (view,), lit, unseen, {}, (words("picture-credit", credit=credit),) if credit else ()
-    )
+    below = [words("picture-credit", credit=credit)] if credit else []
+    if not may_be_printed(reference):
+        below = [words("cover-not-copied", id=tidy(reference.id))]
+    return Shown(tuple(pictures), (view,), lit, unseen, {}, tuple(below), one_picture=len(kit.references) > 1)
 
 
 def _cover(kit: Kit, ids: object) -> Reference | None:
