@@ -48,13 +48,13 @@ view-far = Von der hinteren Seite
 view-above = Von oben
 view-below = Von unten
 view-picture = Die Messstellen, umrandet
+view-bare = Die Messstellen. Das Bild ist hier nicht kopiert: Zu ihm ist keine Lizenz genannt, die das erlaubt, oder print = false.
 view-alt = { $title }, mit Nummern an den Teilen: { $parts }.
 unseen = { $count ->
     [one] Kein Bild zeigt { $parts }.
    *[other] Kein Bild zeigt diese Teile: { $parts }.
 }
 unseen-here = Nicht auf diesem Bild: { $parts }.
-cover-not-copied = Die Messstellen von { $id }, ohne das Bild: Zu ihm ist keine Lizenz genannt, die eine Kopie erlaubt, oder print = false.
 guesses-open = { $count ->
     [one] { $count } von { $total } Farben ist noch nicht entschieden: { $parts }. Markiere sie in einem Bild oder entscheide sie.
    *[other] { $count } von { $total } Farben sind noch nicht entschieden: { $parts }. Markiere sie in einem Bild oder entscheide sie.

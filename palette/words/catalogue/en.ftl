@@ -49,13 +49,13 @@ view-far = From the far side
 view-above = From above
 view-below = From below
 view-picture = The sampled places, outlined
+view-bare = The sampled places. The picture is not copied here: it has no licence that allows it, or says print = false.
 view-alt = { $title }, with numbers at its parts: { $parts }.
 unseen = { $count ->
     [one] No picture shows { $parts }.
    *[other] No picture shows these parts: { $parts }.
 }
 unseen-here = Not in this picture: { $parts }.
-cover-not-copied = The places of { $id }, without the picture: its reference gives no licence that allows a copy, or says print = false.
 guesses-open = { $count ->
     [one] { $count } of { $total } colours is not decided yet: { $parts }. Mark it in a picture, or decide it.
    *[other] { $count } of { $total } colours are not decided yet: { $parts }. Mark them in a picture, or decide them.

@@ -62,7 +62,7 @@ def draw(kit: Kit, groups: Sequence[tuple[str, ...]], words: Words) -> Shown:
         down + 2 * MARGIN,
         (MARGIN, MARGIN, across, down),
         tuple(Callout(number[id], "", *spot, to) for id, spot, to in zip(ids, spots, targets, strict=True)),
-        "picture",
+        "picture" if may_be_printed(reference) else "bare",
     )
     pictures = [_jpeg(_outlined(levels, [shape for id in ids for shape in shapes[id]], 2))]
     lit: dict[tuple[str, ...], int] = {}
@@ -77,10 +77,9 @@ def draw(kit: Kit, groups: Sequence[tuple[str, ...]], words: Words) -> Shown:
             pictures.append(_jpeg(_lit(small, chosen)))
     unseen = tuple(part.id for part in kit.parts if part.id not in shapes)
     credit = tidy(reference.credit)
-    below = [words("picture-credit", credit=credit)] if credit else []
-    if not may_be_printed(reference):
-        below = [words("cover-not-copied", id=tidy(reference.id))]
-    return Shown(tuple(pictures), (view,), lit, unseen, {}, tuple(below), one_picture=len(kit.references) > 1)
+    credits = (words("picture-credit", credit=credit),) if credit else ()
+    several = len(kit.references) > 1
+    return Shown(tuple(pictures), (view,), lit, unseen, {}, credits, one_picture=several)
 
 
 def _cover(kit: Kit, ids: object) -> Reference | None:
