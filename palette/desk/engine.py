@@ -35,6 +35,9 @@ class Ask:
     args: tuple[Any, ...]
 
 
+_CALM = 2.0  # seconds without a question after which what pictures lack is looked through
+
+
 class Overtaken(BaseException):
     """Something newer has been asked for. No handler of ordinary failures is to catch it."""
 
@@ -69,6 +72,8 @@ class Engine:
             with self._arrived:
                 while not self._waiting and self._open:
                     self._arrived.wait()
+                if self._open and set(self._waiting) == {"survey"} and self._arrived.wait(_CALM):
+                    continue  # it takes a second to give up looking through pictures: the hand has not rested
                 if not self._open:
                     return
                 # The scheme goes first: all else leans on it.
