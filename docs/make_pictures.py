@@ -122,6 +122,9 @@ def save(picture: Image.Image, path: Path) -> None:
     stream = io.BytesIO()
     if path.suffix == ".jpg":
         picture.save(stream, "JPEG", quality=82, subsampling=0, optimize=True)
+        if stream.tell() > LARGEST:
+            stream = io.BytesIO()
+            picture.save(stream, "JPEG", quality=72, subsampling=0, optimize=True)
     else:
         picture.save(stream, "PNG", optimize=True)
         if stream.tell() > LARGEST:  # a screen with a photograph in it
