@@ -11,12 +11,12 @@ import numpy as np
 from palette.colour.spaces import Array
 from palette.desk import plain
 from palette.desk.wording import said
+from palette.paints.choosing.seen import DAYLIGHT
 from palette.swatches.kinds import unmixable
 from palette.swatches.mix import Mix
 from palette.swatches.model import SwatchList
 from palette.words import shows
 
-DAYLIGHT = "D65"
 PAINTS, RECIPES = 8, 5
 _MORE = 20  # recipes found in daylight, of which the best under another light are shown
 MOST_PAINTS, MOST_DROPS, MOST_MIXED = 4, 24, 12

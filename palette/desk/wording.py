@@ -10,6 +10,6 @@ def said(note: object) -> str:
     """A note in words; what is a text already as it is."""
     if not isinstance(note, Note):
         return str(note)
-    from palette.words import say  # the words of every room are a third of the time in which a desk starts
+    from palette.words import say  # only now: a desk that has nothing to say yet starts sooner
 
     return sentence(say(note))

@@ -93,7 +93,7 @@ def _key(kit: Path, out: Path | None, wanted: Mapping[str, Any]) -> str:
 @cache
 def _program() -> str:
     """What tells this palette, and what is installed beside it, from another: the names, sizes and times of
-    its files, which are asked for in a tenth of the time that reading them takes."""
+    its files, which are sooner asked for than read."""
     digest = blake2b(digest_size=16)
     digest.update(f"{sys.version} {sorted(installed())}".encode())
     waiting = [str(Path(__file__).parents[1])]

@@ -1,7 +1,7 @@
 """Of a very long list, the paints that are worth mixing for one colour.
 
-What the mixing model knows of a paint takes 30 kB and a millisecond, and pairs grow with the square of their
-number. So of more than `MIXED` paints those are kept that come nearest to the colour when mixed, by the
+What the mixing model knows of a paint is large and takes time to work out, and pairs grow with the square of
+their number. So of more than `MIXED` paints those are kept that come nearest to the colour when mixed, by the
 plainest law there is, with one of a few paints spread over the whole list. That law only ranks; what the
 paints give is then worked out by the model.
 """
