@@ -27,7 +27,7 @@ def differing(
 ) -> list[Mix]:
     """As `mixes`, but of the nearest recipes those of other paints, and none with a paint that brings it no
     nearer by what could be seen. The first is that of `mixes`, whatever it is. Where too few differ the
-    nearest of the others make up the count.
+    nearest of the others make up the count, those last that come no nearer by one of their paints.
 
     Raises:
         InputError: as `mixes`.
@@ -35,15 +35,18 @@ def differing(
     recipes = mixes(lab, swatches, max_paints, max_drops, count * _MORE, surest)
     kept: list[int] = []
     seen: set[frozenset[str]] = set()
-    for rank, mix in enumerate(recipes):
-        used = frozenset(id for id, _ in mix.drops)
+    idle: set[frozenset[str]] = set()  # paints of which one brings a recipe no nearer at all
+    sets = [frozenset(id for id, _ in mix.drops) for mix in recipes]
+    for rank, (mix, used) in enumerate(zip(recipes, sets, strict=True)):
         if len(kept) == count or used in seen:
             continue
         seen.add(used)
         simpler = fewer(mix, lab, swatches, max_drops) if kept else None
         if simpler is None or simpler.mix.difference - mix.difference >= TOLD_APART:
             kept.append(rank)
-    others = [rank for rank in range(len(recipes)) if rank not in kept]
+        elif simpler.mix.difference <= mix.difference:
+            idle.add(used)
+    others = sorted((rank for rank in range(len(sets)) if rank not in kept), key=lambda r: sets[r] in idle)
     return [recipes[rank] for rank in sorted([*kept, *others[: count - len(kept)]])]
 
 
