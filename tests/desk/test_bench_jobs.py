@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import base64
+from collections.abc import Callable
 
 from palette.kit.model import Kit, Polygon, Rect
 from tests.desk.desk_made import small_kit
@@ -156,6 +157,19 @@ class Fingers:
             )
         self.put("touchEnd")
 
+    def tap(self, what: str, until: str) -> None:
+        self.until(lambda: self.page.tap(what), until)
+
+    def until(self, tap: Callable[[], None], shown: str) -> None:
+        """Taps, and taps again where nothing came of it: what is tapped may move as answers come in."""
+        for _ in range(4):
+            tap()
+            for _ in range(200):
+                if self.page.locator(shown).count():
+                    return
+                self.page.wait_for_timeout(100)
+        raise AssertionError(f"taps did not bring {shown}")
+
 
 def test_from_chosen_photographs_to_the_guide_by_touch(browser, tmp_path):
     kit = bare_kit(tmp_path / "car")
@@ -163,19 +177,17 @@ def test_from_chosen_photographs_to_the_guide_by_touch(browser, tmp_path):
     context = browser.new_context(viewport={"width": 820, "height": 1180}, has_touch=True)
     page = context.new_page()
     with desk_with(kit) as address:
-        bench = Bench(page, address())
-        page.tap("#bar nav a:has-text('Parts and kit')")
+        bench, fingers = Bench(page, address()), Fingers(page)
+        fingers.tap("#bar nav a:has-text('Parts and kit')", ".add button")
         page.get_by_label("A new part").fill("Waist panels")
-        page.tap(".add button")
-        page.wait_for_selector("#row-waist-panels")
-        page.tap("#bar nav a:has-text('Pictures')")
+        fingers.tap(".add button", "#row-waist-panels")
+        fingers.tap("#bar nav a:has-text('Pictures')", "#drop")
         with page.expect_file_chooser() as chooser:
             page.tap("#drop input[type=file] >> nth=0")
         chooser.value.set_files(photo)
         page.wait_for_selector("a.picture:has-text('depot')")
-        page.tap("a.picture")
+        fingers.tap("a.picture", "#stage .overlay")
         bench.picture_is_there()
-        fingers = Fingers(page)
         # One finger pans, and draws nothing without a tool.
         before = bench.at(0, 0)
         fingers.stroke(bench.at(400, 120), bench.at(300, 150))
@@ -194,23 +206,23 @@ def test_from_chosen_photographs_to_the_guide_by_touch(browser, tmp_path):
         bench.still()
         page.select_option("#target", label="A surface of known colour")
         page.locator("#known input").fill("62 0 0")
-        page.get_by_role("button", name="Box", exact=True).tap()
+        fingers.tap("button:has-text('Box')", "button[aria-pressed=true]:has-text('Box')")
+        bench.still()
         left, top, right, bottom = patch(1)
         fingers.stroke(bench.at(left, top), bench.at(right, bottom))
         bench.saved()
         page.select_option("#target", label="1 Waist panels")
-        page.get_by_role("button", name="Outline", exact=True).tap()
+        fingers.tap("button:has-text('Outline')", "button[aria-pressed=true]:has-text('Outline')")
+        bench.still()
         left, top, right, bottom = patch(6)
-        for corner in ((left, top), (right, top), (right, bottom)):
-            page.touchscreen.tap(*bench.at(*corner))
-            page.wait_for_timeout(60)
-        page.get_by_role("button", name="Close the outline").tap()
-        bench.saved()
+        for n, corner in enumerate(((left, top), (right, top), (right, bottom))):
+            fingers.until(lambda at=corner: page.touchscreen.tap(*bench.at(*at)), f".overlay .dot >> nth={n}")
+        fingers.tap("text=Close the outline", ".tab.sample")
         page.wait_for_function("() => paletteBench.kit.references[0].samples.length")
         assert marks(kit, "depot") == (1, 1)
         assert isinstance(Kit.read(kit).references[0].samples[0].region, Polygon)
         assert bench.reach() <= 0
-        page.tap("#bar nav a:has-text('Guide')")
+        fingers.tap("#bar nav a:has-text('Guide')", ".guide button.main")
         page.tap(".guide button.main")
         page.wait_for_selector(".written a:has-text('guide.pdf')", timeout=300_000)
         bench.fine()
