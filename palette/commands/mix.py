@@ -245,8 +245,8 @@ def _print(answer: Recipes, names: dict[str, str], ml: float | None) -> None:
             rest = _counts(simpler.mix)
             click.echo(f"       without {simpler.without}: {simpler.mix.difference:.1f} off, as {rest}")
         if others := same[mix.drops]:
-            drops = "; ".join(f"{_counts(one)}, {one.difference:.1f} off" for one in others)
-            click.echo(f"       the same paints: {drops}")
+            listed = "; ".join(f"{_counts(one)}, {one.difference:.1f} off" for one in others)
+            click.echo(f"       the same paints: {listed}")
         if mix.drops in buys:
             click.echo(f"       {', '.join(buys[mix.drops])}")
         if parted := warning(seen):
