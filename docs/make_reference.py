@@ -346,6 +346,7 @@ ANSWERS: dict[str, dict[str, str]] = {
         "matches[].hex": "the nearest sRGB colour",
         "matches[].name": "in words",
         **_paints("matches[].paints"),
+        "matches[].paints[].under_light": "with `--light`: the CIEDE2000 under it, by which they are ordered",
     },
     "mix": {
         "recipes[].id": "as for match",

@@ -284,3 +284,23 @@ def answer_many(
         click.echo(between.join(answer.text for answer in answers))
     if len(answers) < len(each):
         sys.exit(1)
+
+
+def light_asked(light: str) -> str | float:
+    """A light as the command line names it: a name, or kelvins as a number.
+
+    Raises:
+        click.BadParameter: there is no such light.
+    """
+    from palette.colour.spectra import light as light_named
+
+    try:
+        named: str | float = float(light)
+    except ValueError:
+        named = light
+    if named != "D65":
+        try:
+            light_named(named)
+        except ValueError as error:
+            raise click.BadParameter(str(error), param_hint="'--light'") from None
+    return named

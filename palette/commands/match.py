@@ -13,6 +13,7 @@ from palette.commands.answers import (
     colour_options,
     json_option,
     language_option,
+    light_asked,
     print_json,
     swatches_option,
 )
@@ -31,6 +32,9 @@ if TYPE_CHECKING:
     type=click.Path(path_type=Path),
     help="Write a sheet of swatches, .png or .pdf.",
 )
+@click.option(
+    "--light", default="D65", show_default=True, metavar="NAME", help="The light they are to match under."
+)
 @language_option
 @json_option
 def command(
@@ -38,18 +42,21 @@ def command(
     lists: tuple[Path, ...],
     count: int,
     sheet: Path | None,
+    light: str,
     language: str,
     as_json: bool,
 ) -> None:
     """Find the paints of your lists that are nearest to a colour, or to many.
 
     Give one colour, or many colours in a file. The answer is exact: no paint of the lists is nearer than
-    those shown. Differences are CIEDE2000.
+    those shown. Differences are CIEDE2000. With --light the nearest under that light come first, and both
+    differences are printed; these are the nearest of sixty and more that are near in daylight.
 
     \b
     Examples:
       palette match --hex '#7f8a66' --swatches bench.csv
       palette match --munsell '5GY 4/3' --swatches bench.csv depot.csv --count 3
+      palette match --hex '#7f8a66' --swatches bench.csv --light A
       palette match --colours seen.csv --swatches bench.csv --sheet seen.pdf
     """
     from palette.paints.match import matched
@@ -58,8 +65,9 @@ def command(
 
     if not lists:
         raise click.UsageError("give at least one list of paints with --swatches")
+    named = light_asked(light)
     swatches = SwatchList.read(*lists)
-    matches = matched(asked(colour, swatches), swatches, count)
+    matches = matched(asked(colour, swatches), swatches, count, light=named)
     if sheet is not None:
         from palette.guide.sheet import write_sheet
         from palette.words.catalogue import Words
@@ -71,12 +79,12 @@ def command(
         for i, one in enumerate(matches):
             if i:
                 click.echo()
-            print_matches(one)
+            print_matches(one, light)
         if sheet is not None:
             click.echo(f"\nSheet written to {sheet}")
 
 
-def print_matches(colour: MatchedColour) -> None:
+def print_matches(colour: MatchedColour, light: str = "") -> None:
     """A colour and its paints for people: a chip where the terminal can, words and numbers in any case."""
     from palette.commands.chips import chip
     from palette.words import shows
@@ -86,13 +94,13 @@ def print_matches(colour: MatchedColour) -> None:
     lab = "  ".join(f"{value:z.1f}" for value in colour.lab)
     click.echo(f"{chip(colour.hex, 6)}{label}{share}{colour.name}  {colour.hex}  L*a*b* {lab}")
     widths = [max((len(text) for text in column), default=0) for column in zip(*_cells(colour), strict=True)]
-    for paint, cells in zip(colour.paints, _cells(colour), strict=True):
+    for i, (paint, cells) in enumerate(zip(colour.paints, _cells(colour), strict=True)):
         words = "  ".join(cell.ljust(width) for cell, width in zip(cells, widths, strict=True))
         gone = "  (retired)" if paint.retired else ""
-        click.echo(
-            f"  {chip(colour.paint_hex(paint))}{words}  {paint.difference:5.2f}  "
-            f"{shows(paint.difference)}{gone}"
-        )
+        off, under = paint.difference, ""
+        if colour.under:
+            off, under = colour.under[i], f" under {light}, {paint.difference:.2f} in daylight"
+        click.echo(f"  {chip(colour.paint_hex(paint))}{words}  {off:5.2f}{under}  {shows(off)}{gone}")
 
 
 def _cells(colour: MatchedColour) -> list[tuple[str, ...]]:

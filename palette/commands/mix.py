@@ -14,6 +14,7 @@ from palette.commands.answers import (
     asked,
     colour_options,
     json_option,
+    light_asked,
     print_json,
     swatches_option,
 )
@@ -24,6 +25,10 @@ if TYPE_CHECKING:
     from palette.paints.mixing.differing import Fewer
     from palette.swatches.asked import Asked
     from palette.swatches.mix import Mix
+
+_MORE = (
+    4  # times as many recipes as are asked for, found in daylight, of which the best under a light are taken
+)
 
 
 @click.command("mix", cls=ListsCommand)
@@ -59,7 +64,11 @@ if TYPE_CHECKING:
     help="Also print each recipe in millilitres, for this much paint.",
 )
 @click.option(
-    "--light", default="D65", show_default=True, metavar="NAME", help="The light the model is judged under."
+    "--light",
+    default="D65",
+    show_default=True,
+    metavar="NAME",
+    help="The light the model is judged under; the nearest under it come first.",
 )
 @json_option
 def command(
@@ -93,7 +102,6 @@ def command(
       palette mix --swatch B-04 --swatches bench.csv --all --ml 5
       palette mix --hex '#7f8a66' --swatches bench.csv --surest
     """
-    from palette.colour.spectra import light as light_named
     from palette.errors import InputError, Problem
     from palette.paints.metamerism import under_lights
     from palette.paints.mixing import left_out, notes, shortfall, straight, unsearched, usable
@@ -102,10 +110,7 @@ def command(
 
     if not lists:
         raise click.UsageError("give at least one list of paints with --swatches")
-    try:
-        light_named(_kelvins(light))
-    except ValueError as error:
-        raise click.BadParameter(str(error), param_hint="'--light'") from None
+    named = light_asked(light)
     swatches = SwatchList.read(*lists)
     wanted = asked(colour, swatches)
     paints = swatches if every else usable(swatches)
@@ -124,11 +129,17 @@ def command(
     known = [s.reflectance for s in swatches.swatches if colour == ("swatch", s.id)]
     answers = []
     for one in wanted:
-        recipes = differing(one.lab, paints, max_paints, max_drops, count, surest)
+        lit = named != "D65"
+        recipes = differing(
+            one.lab, paints, max_paints, max_drops, min(_MORE * count, 1000) if lit else count, surest
+        )
         target = one.lab if not known or known[0] is None else known[0]
-        seen = [under_lights(target, mix.reflectance, _kelvins(light)) for mix in recipes]
+        seen = [under_lights(target, mix.reflectance, named) for mix in recipes]
         why = shortfall(one.lab, recipes, paints, max_paints)
         left = left_out(one.lab, recipes, swatches, paints, colour[1] if colour[0] == "swatch" else None)
+        if lit:
+            order = sorted(range(len(recipes)), key=lambda i: seen[i][0].difference)[:count]
+            recipes, seen = [recipes[i] for i in order], [seen[i] for i in order]
         simpler = [fewer(mix, one.lab, paints, max_drops) for mix in recipes]
         answers.append(Recipes(one, recipes, seen, simpler, why, straight(one.lab, paints), left))
     if as_json:
@@ -151,13 +162,6 @@ class Recipes(NamedTuple):
     why: str | None  # why the best recipe stays far off
     straight: Straight | None
     left: LeftOut | None  # a paint of the list that is nearer and was not used
-
-
-def _kelvins(light: str) -> str | float:
-    try:
-        return float(light)
-    except ValueError:
-        return light
 
 
 def _answer(answer: Recipes, ml: float | None) -> dict[str, Any]:
@@ -224,12 +228,18 @@ def _print(answer: Recipes, names: dict[str, str], ml: float | None) -> None:
     if not answer.recipes:
         click.echo("  metallic, fluorescent and clear paints are not mixed, and the list has no others")
     same = {group[0].drops: group[1:] for group in apart(answer.recipes)}
-    buys = _buys([mix for mix in answer.recipes if mix.drops in same])
+    lit = bool(answer.seen) and answer.seen[0][0].light != "D65"
+    buys = _buys([mix for mix in answer.recipes if mix.drops in same], lit)
     rows = [
         row for row in zip(answer.recipes, answer.seen, answer.simpler, strict=True) if row[0].drops in same
     ]
     for rank, (mix, seen, simpler) in enumerate(rows, 1):
         said = [f"{mix.difference:.1f} off"]
+        if seen[0].light != "D65":
+            said = [
+                f"{seen[0].difference:.1f} off under {seen[0].light}",
+                f"{mix.difference:.1f} in daylight",
+            ]
         if len(mix.drops) > 1:
             said += [
                 f"give or take {mix.expected_error:.1f}",
@@ -268,7 +278,7 @@ def _counts(mix: Mix) -> str:
     return " + ".join(f"{drops} {id}" for id, drops in mix.drops)
 
 
-def _buys(recipes: Sequence[Mix]) -> dict[tuple[tuple[str, int], ...], list[str]]:
+def _buys(recipes: Sequence[Mix], lit: bool) -> dict[tuple[tuple[str, int], ...], list[str]]:
     """What speaks for each of some recipes before all others, by its drops: nothing, where there is one."""
     from palette.paints.mixing.differing import surest_of
 
@@ -277,7 +287,7 @@ def _buys(recipes: Sequence[Mix]) -> dict[tuple[tuple[str, int], ...], list[str]
         return said
     sure = surest_of(recipes)
     steady = min((m for m in recipes if len(m.drops) > 1), key=lambda m: m.one_drop_off, default=None)
-    near = min(recipes, key=lambda m: m.difference)
+    near = recipes[0] if lit else min(recipes, key=lambda m: m.difference)
     for best, why in (
         (near, "nearest as predicted"),
         (sure, "likeliest to be near once mixed"),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -13,6 +13,8 @@ from palette.evidence.combine.model import PaintChoice
 from palette.paints.choosing.proposals import choices
 from palette.swatches.asked import Asked
 from palette.swatches.model import SwatchList
+
+DAYLIGHT = "D65"
 
 
 @dataclass(frozen=True)
@@ -24,6 +26,7 @@ class MatchedColour:
     paints: tuple[PaintChoice, ...] = ()
     id: str = ""  # what its asker calls it
     share: float | None = None  # of the picture, 0..1
+    under: tuple[float, ...] = ()  # CIEDE2000 of each paint under another light; () where that is daylight
 
     @property
     def hex(self) -> str:
@@ -36,16 +39,31 @@ class MatchedColour:
 
 
 def matched(
-    asked: Sequence[Asked], swatches: SwatchList | None, count: int, shares: Sequence[float] | None = None
+    asked: Sequence[Asked],
+    swatches: SwatchList | None,
+    count: int,
+    shares: Sequence[float] | None = None,
+    light: str | float = DAYLIGHT,
 ) -> list[MatchedColour]:
-    """Each colour with the `count` nearest paints of the list, if there is one."""
+    """Each colour with the `count` paints of the list, if there is one, that are nearest under a light."""
     if not asked:
         return []
     lab = np.array([one.lab for one in asked])
     paints: list[tuple[PaintChoice, ...]] = [()] * len(asked)
-    if swatches is not None and len(swatches):
+    under: list[tuple[float, ...]] = [()] * len(asked)
+    if light != DAYLIGHT and swatches is not None and len(swatches):
+        from palette.colour.difference import difference
+        from palette.paints.choosing.under import paints_under
+
+        near = [paints_under(light, one.lab, swatches, count) for one in asked]
+        under = [tuple(paint.difference for paint in some) for some in near]
+        paints = [
+            tuple(replace(paint, difference=float(difference(one.lab, paint.lab))) for paint in some)
+            for one, some in zip(asked, near, strict=True)
+        ]
+    elif swatches is not None and len(swatches):
         paints = [choices(swatches, *each) for each in zip(*swatches.nearest(lab, count), strict=True)]
     return [
-        MatchedColour(one.lab, words, chosen, one.id, None if shares is None else float(shares[i]))
+        MatchedColour(one.lab, words, chosen, one.id, None if shares is None else float(shares[i]), under[i])
         for i, (one, words, chosen) in enumerate(zip(asked, names(lab), paints, strict=True))
     ]

@@ -18,5 +18,8 @@ def colour_json(colour: MatchedColour, with_id: bool = False) -> dict[str, Any]:
         "lab": [round(float(value), 4) for value in colour.lab],
         "hex": colour.hex,
         "name": colour.name,
-        "paints": [paint_json(paint) for paint in colour.paints],
+        "paints": [
+            paint_json(paint) | ({"under_light": colour.under[i]} if colour.under else {})
+            for i, paint in enumerate(colour.paints)
+        ],
     }

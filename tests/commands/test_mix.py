@@ -166,3 +166,12 @@ def test_limits_are_stated_and_held(bench: Path) -> None:
     for option, value in (("--max-drops", 61), ("--count", 100_000)):
         result = run("--lab", 50, 0, 0, "--swatches", bench, option, value)
         assert result.exit_code == 2 and option in result.stderr
+
+
+def test_recipes_are_ordered_by_the_light_asked_for(bench: Path) -> None:
+    result = run("--lab", 50, -10, 10, "--swatches", bench, "--light", "A", "--json")
+    mixes = json.loads(result.stdout)["recipes"][0]["mixes"]
+    under = [mix["lights"][0]["difference"] for mix in mixes]
+    assert len(mixes) == 5 and under == sorted(under)
+    assert {mix["lights"][0]["light"] for mix in mixes} == {"A"}
+    assert "off under A" in run("--lab", 50, -10, 10, "--swatches", bench, "--light", "A").stdout

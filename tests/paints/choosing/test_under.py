@@ -3,9 +3,12 @@
 import numpy as np
 import pytest
 
+from palette.colour.difference import difference
 from palette.colour.spectra import reflectance_to_lab, tristimulus
 from palette.paints.choosing.under import mixes_under, paints_under
+from palette.paints.match import matched
 from palette.paints.mixing import mixes
+from palette.swatches.asked import Asked
 from palette.swatches.model import Swatch, SwatchList
 
 NM = np.arange(400.0, 701.0, 10.0)
@@ -68,3 +71,15 @@ def test_recipes_go_by_the_light_too(twins: SwatchList) -> None:
 def test_nothing_is_offered_where_there_is_nothing() -> None:
     assert paints_under("A", None, SwatchList(())) == ()
     assert mixes_under("A", None, [], SwatchList(())) == ()
+
+
+def test_match_orders_by_the_light_asked_for_and_gives_both_differences(twins: SwatchList) -> None:
+    """Fails where another light changes nothing, or takes the place of the difference in daylight."""
+    target = twins.swatches[0].lab
+    asked = [Asked("one", target)]
+    (plain,) = matched(asked, twins, 2)
+    (lit,) = matched(asked, twins, 2, light="A")
+    assert plain.paints[0].swatch == "twin" and plain.under == ()
+    assert lit.paints[0].swatch == "darker" and list(lit.under) == sorted(lit.under)
+    for paint in lit.paints:
+        assert paint.difference == pytest.approx(float(difference(target, paint.lab)))
