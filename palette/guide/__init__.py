@@ -74,8 +74,8 @@ def build_from(
     how = Wanted(**wanted)
     before = digests(inputs(kit, how))
     paths = build(kit, out_folder(kit) if out is None else out, progress=progress, mixing=mixing, **wanted)
-    for warning in _lacking(kit, paths[-1]):
-        tell(f"warning: {warning}")
+    for lack in _lacking(kit, paths[-1]):
+        tell(f"warning: {lack}")
     if straight := _straight(kit, how.swatches):
         tell(f"note: the lists are long, so {straight} paints were looked at straight, not in mixtures")
     after = digests(paths)
