@@ -223,7 +223,7 @@ def built(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> list[object]:
     def quickly(kit: Kit, out: Path, **wanted: object) -> list[Path]:
         out.mkdir(exist_ok=True)
         for name in NAMES:
-            (out / name).write_text(kit.title, "utf-8")
+            (out / name).write_text(json.dumps({"kit": kit.title, "parts": []}), "utf-8")
         runs.append(wanted)
         return [out / name for name in NAMES]
 
