@@ -135,8 +135,8 @@ mixture-amount = { $drops } Tropfen, { $amount } ml
 mixture-guess = Geraten: Es gibt nichts zum Vergleichen. Ein Tropfen zu viel oder zu wenig verschiebt sie um { $drop }.
 mixture-accuracy = { $off }. Ein Tropfen zu viel oder zu wenig verschiebt sie um { $drop }.
 enough = { $count ->
-    [one] Einmal mischen: Das reicht für diesen Schritt
-   *[other] { $count }-mal mischen: Das reicht für diesen Schritt
+    [one] Einmal das reicht
+   *[other] Du brauchst das { $count }-mal
 }
 off = { $amount } neben der gewünschten Farbe: { $seen }
 off-mixture = { $amount } neben der gewünschten Farbe (vorausgesagt, auf { $error } genau): { $seen }

@@ -136,8 +136,8 @@ mixture-amount = { $drops } drops, { $amount } ml
 mixture-guess = A guess: there is nothing to compare it with. One drop too many or too few moves it by { $drop }.
 mixture-accuracy = { $off }. One drop too many or too few moves it by { $drop }.
 enough = { $count ->
-    [one] Mix this once: it is enough for this step
-   *[other] Mix this { $count } times over: it is enough for this step
+    [one] This once is enough
+   *[other] You need { $count } times this
 }
 off = { $amount } off the colour wanted: { $seen }
 off-mixture = { $amount } off the colour wanted (predicted, give or take { $error }): { $seen }
