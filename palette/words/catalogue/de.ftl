@@ -142,7 +142,7 @@ off = { $amount } neben der gewünschten Farbe: { $seen }
 off-mixture = { $amount } neben der gewünschten Farbe (vorausgesagt, auf { $error } genau): { $seen }
 seen-not = sieht niemand
 seen-hardly = kaum zu sehen
-seen-side = nur nebeneinander zu sehen
+seen-side = nebeneinander zu sehen
 seen-plainly = deutlich zu sehen
 seen-another = eine andere Farbe
 

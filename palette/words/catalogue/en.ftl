@@ -143,7 +143,7 @@ off = { $amount } off the colour wanted: { $seen }
 off-mixture = { $amount } off the colour wanted (predicted, give or take { $error }): { $seen }
 seen-not = not seen
 seen-hardly = hardly seen
-seen-side = seen only side by side
+seen-side = seen side by side
 seen-plainly = plainly seen
 seen-another = another colour
 
