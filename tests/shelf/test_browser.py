@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 from typing import Any
 
@@ -11,7 +12,7 @@ from palette.shelf.kits import build_kit
 from palette.shelf.pages import front
 from palette.shelf.site import shelf
 from tests.browsing import opened
-from tests.guide.painter.test_browser import AXE, RULES
+from tests.desk.hands import ASKED, AXE
 from tests.shelf.test_shelf import make
 
 REVERSED = """
@@ -45,7 +46,7 @@ def test_no_page_of_the_shelf_has_violations(browser: Any, site: Path, name: str
         page.on("request", lambda request: asked.append(request.url))
         page.goto((site / name).as_uri())
         page.add_script_tag(content=AXE.read_text("utf-8"))
-        violations = page.evaluate(f"axe.run({{runOnly: {RULES}}})")["violations"]
+        violations = page.evaluate(f"axe.run({json.dumps(ASKED)})")["violations"]
         assert [(one["id"], [node["html"] for node in one["nodes"]]) for one in violations] == []
         assert page.evaluate("document.documentElement.scrollWidth <= innerWidth"), "wider than a telephone"
     assert asked and all(url.startswith("file:") for url in asked)

@@ -20,11 +20,10 @@ from palette.swatches.kinds import unmixable
 from palette.swatches.model import Swatch, SwatchList
 from palette.swatches.reading import swatches_of
 from tests.browsing import opened
+from tests.desk.hands import ASKED, AXE
 from tests.guide.guide_made import guide
 
-AXE = Path(__file__).parents[2] / "desk" / "vendor" / "axe.min.js"  # axe-core; its licence stands beside it
 HOME = Path(__file__).parents[3] / "swatches_demo" / "swatches"
-RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
 
 # Sharma, Wu & Dalal, Color Res. Appl. 30 (2005) 21-30, table 1: pairs 1, 7, 10, 16, 19, 33 (from the paper)
 PAIRS = (
@@ -241,7 +240,7 @@ def test_axe_finds_nothing(
         page.goto(page_file.as_uri())
         page.add_script_tag(path=str(AXE))
         assert page.evaluate("document.documentElement.classList.contains('scripted')") == scripts
-        answer = page.evaluate(f"axe.run({{runOnly: {json.dumps(RULES)}}})")
+        answer = page.evaluate(f"axe.run({json.dumps(ASKED)})")
     said = [
         (v["id"], v["nodes"][0]["html"][:120], v["nodes"][0]["failureSummary"][:200])
         for v in answer["violations"]
