@@ -101,16 +101,17 @@ def light(name: str | float) -> Array:
 def _interpolation() -> Array:
     """(471, 31): from 31 reflectances to every nanometre, as ASTM E2022 and E308 do."""
     coarse = np.arange(360.0, 831.0, 10.0)
+    left = np.minimum((FINE - 360) // 10, coarse.size - 2).astype(int)
+    rows = np.arange(FINE.size)
+    ends = (left == 0) | (left == coarse.size - 2)
     full = np.zeros((FINE.size, coarse.size))
-    for row, nm in enumerate(FINE):
-        left = min(int((nm - 360) // 10), coarse.size - 2)
-        first, count = max(left - 1, 0), 4
-        if left == 0 or left == coarse.size - 2:
-            first, count = (0 if left == 0 else coarse.size - 3), 3
-        nodes = coarse[first : first + count]
+    for at, count in ((rows[~ends], 4), (rows[ends], 3)):  # four nodes about each, three at the ends
+        first = np.clip(left[at] - 1, 0, coarse.size - count)
+        nodes = coarse[first[:, None] + np.arange(count)]
         for i in range(count):
-            others = np.delete(nodes, i)
-            full[row, first + i] = np.prod((nm - others) / (nodes[i] - others))
+            others = np.delete(nodes, i, axis=1)
+            factors = (FINE[at, None] - others) / (nodes[:, i : i + 1] - others)
+            full[at, first + i] = np.prod(factors, axis=1)
     folded = np.zeros((FINE.size, NM.size))
     for i, nm in enumerate(coarse):
         folded[:, int(np.clip((nm - 400) // 10, 0, 30))] += full[:, i]

@@ -360,10 +360,9 @@ def _categories() -> tuple[_Category, ...]:
     categories = []
     for label, *cells in rows("words.csv"):
         share, *numbers = (float(cell) for cell in cells)
-        upper = np.zeros((3, 3))
-        upper[np.triu_indices(3)] = numbers[3:]
         modifier, hue = _modifier_and_hue(label)
-        covariance = upper + np.triu(upper, 1).T
+        xx, xy, xz, yy, yz, zz = numbers[3:]
+        covariance = np.array([[xx, xy, xz], [xy, yy, yz], [xz, yz, zz]])
         categories.append(_Category(label, modifier, hue, np.array(numbers[:3]), covariance, share))
     return tuple(categories)
 

@@ -41,13 +41,15 @@ def command(kit: Path, cheapest: bool, max_paints: int, max_drops: int, as_json:
 
     KIT is a kit.toml or its folder. A part is painted with one paint, or with a mixture. Paints marked as
     owned cost nothing; a blank does not count as owned. Retired paints are left out. The answer is exact:
-    no smaller set reaches as many parts as predicted. With --cheapest, no cheaper set does.
+    no smaller set reaches as many parts. With --cheapest, no cheaper set does.
 
-    A real mixture may miss its prediction. So the answer also says how many parts are likely to be within
-    the tolerance. Metallic parts get metallic paints and other parts do not. Where nothing else comes
-    within the tolerance, they may, and the answer says so. A part that no paint brings within the
-    tolerance gets the nearest. A part known only from grey pictures or words gets the paint with the
-    least expected difference. Without options, the guide names the same paints.
+    A real mixture may miss its prediction. So a mixture counts as within the tolerance only where the
+    error of its prediction, too, leaves it there. Both figures are printed.
+
+    Metallic parts get metallic paints and other parts do not. Where nothing else comes within the
+    tolerance, they may, and the answer says so. A part that no paint brings within the tolerance gets
+    the nearest. A part known only from grey pictures or words gets the paint with the least expected
+    difference. Without options, the guide names the same paints.
 
     \b
     Examples:
@@ -92,7 +94,7 @@ def _answer(shopping: Shopping, swatches: SwatchList) -> dict[str, Any]:
         ],
         "price": basket.chosen.price,
         "within": basket.chosen.within,
-        "likely": basket.chosen.likely(basket.tolerance),
+        "likely": basket.chosen.within,  # the same: `within` counts the error, too
         "parts": [
             {
                 "part": part.part.id,
@@ -111,7 +113,7 @@ def _answer(shopping: Shopping, swatches: SwatchList) -> dict[str, Any]:
                 "buy": list(step.buy),
                 "price": step.price,
                 "within": step.within,
-                "likely": step.likely(basket.tolerance),
+                "likely": step.within,
                 "worst": step.worst,
                 "mean": step.mean,
                 "proven": step.proven,
@@ -170,14 +172,13 @@ def _print(shopping: Shopping, swatches: SwatchList, rule: str, cheapest: bool) 
     elif not chosen.buy:
         click.echo(
             f"Nothing to buy: what is owned brings {chosen.within} of {total} parts within "
-            f"{basket.tolerance:g} by prediction, and no other paint would bring more."
+            f"{basket.tolerance:g}, and no other paint would bring more."
         )
     else:
         most = "The least money" if cheapest else "The fewest"
         owned = f" beside the {len(basket.owned)} owned ones" if basket.owned else ""
         click.echo(
-            f"{most} to buy{owned}, for {chosen.within} of {total} parts within {basket.tolerance:g} "
-            "by prediction:\n"
+            f"{most} to buy{owned}, for {chosen.within} of {total} parts within {basket.tolerance:g}:\n"
         )
         width = max(len(names[id]) for id in chosen.buy)
         for id in chosen.buy:
@@ -217,22 +218,25 @@ def _print(shopping: Shopping, swatches: SwatchList, rule: str, cheapest: bool) 
         click.echo(f"\nLeft out, having no colour yet: {joined([part.part.name for part in unknown])}")
 
     if known:
-        unsure = chosen.within - chosen.likely(basket.tolerance)
+        unsure = sum(
+            recipe is not None and not recipe.within and recipe.difference <= basket.tolerance
+            for recipe in basket.chosen_recipes
+        )
         if unsure:
-            some = f"{unsure} of these parts {'gets a mixture' if unsure == 1 else 'get mixtures'}"
+            some = f"{unsure} part{' gets a mixture' if unsure == 1 else 's get mixtures'}"
             click.echo(
                 f"\n{some} that may well come out further off than {basket.tolerance:g}, as no prediction "
                 "is sure (give or take):\nmix a test drop before you buy for it; a let-down in white in the "
                 "list makes mixtures surer."
             )
         click.echo(f"\nWhat {'more money' if cheapest else 'one more pot'} buys")
-        click.echo("  pots  predicted within  likely within  worst   mean    price  of which")
+        click.echo("  pots  parts within  worst   mean    price  of which")
         for step in basket.curve:
-            click.echo(_step(step, total, basket.tolerance))
+            click.echo(_step(step, total))
         if not all(step.proven for step in basket.curve):
             click.echo("* a good choice; the lists are too long to prove that there is no better one.")
         click.echo(
-            "Likely, worst and mean count the error that a mixture's prediction may have;\n"
+            "Within, worst and mean count the error that a mixture's prediction may have;\n"
             "worst and mean are of the nearest way to each part, straight or mixed."
         )
         click.echo()
@@ -249,9 +253,15 @@ def _recipe_line(recipe: PartRecipe | None, names: dict[str, str], tolerance: fl
 
     if recipe is None:
         return "no paint"
-    off = f"{recipe.difference:.1f} off" + ("" if recipe.within else f", beyond {tolerance:g}")
+    off = f"{recipe.difference:.1f} off"
     if len(recipe.drops) > 1:
         off += f", give or take {recipe.expected_error:.1f}"
+    if not recipe.within:
+        off += (
+            f", beyond {tolerance:g}"
+            if recipe.difference > tolerance
+            else f", so not surely within {tolerance:g}"
+        )
     look = f" (warning: {say(LooksOtherwise(recipe.look))})" if recipe.look else ""
     return f"{_recipe(recipe, names)}, {off}{look}"
 
@@ -281,10 +291,10 @@ def _percent(share: float) -> str:
     return "under 1 %" if 0 < share < 0.005 else f"{100 * share:.0f} %"
 
 
-def _step(step: Purchase, total: int, tolerance: float) -> str:
+def _step(step: Purchase, total: int) -> str:
     worst, mean = (f"{value:.1f}" if value is not None else "–" for value in (step.worst, step.mean))
     price = "–" if step.price is None else f"{step.price:.2f}"
-    within, likely = (f"{parts} of {total}" for parts in (step.within, step.likely(tolerance)))
+    within = f"{step.within} of {total}"
     proven = " " if step.proven else "*"
-    figures = f"  {len(step.buy):4}{proven} {within:>16}  {likely:>13}  {worst:>5}  {mean:>5}  {price:>7}"
+    figures = f"  {len(step.buy):4}{proven} {within:>12}  {worst:>5}  {mean:>5}  {price:>7}"
     return f"{figures}  {', '.join(step.buy)}".rstrip()

@@ -83,13 +83,19 @@ def _check(path: Path, before: bytes, after: bytes) -> None:
 
 
 def tables(folder: Path, data: Mapping[str, Any]) -> list[dict[str, Any]]:
-    """The kit's lists as they stand: every cell as written, and the colour of each paint."""
+    """The kit's lists as they stand: every cell as written, the colour of each paint, and its place among the
+    paints of all of them."""
     from palette.desk.live import edits_lists
 
-    return [table(folder, file) for file in edits_lists(data)]
+    read = [_table(folder, file) for file in edits_lists(data)]
+    rows = [row for one in read for row in one["rows"]]
+    places = _places([row["colour"] and row["colour"]["lab"] for row in rows])
+    for row, place in zip(rows, places, strict=True):
+        row["place"] = place
+    return read
 
 
-def table(folder: Path, file: str) -> dict[str, Any]:
+def _table(folder: Path, file: str) -> dict[str, Any]:
     """One list; its problems where it cannot be read."""
     from palette.desk import plain
     from palette.desk.history import version
@@ -107,8 +113,6 @@ def table(folder: Path, file: str) -> dict[str, Any]:
     if not lists:
         return {**empty, "problems": plain.problems(problems)}
     (columns,) = lists
-    seen = zip(columns.lab, columns.measured, strict=True)
-    place = _places([lab if measured else None for lab, measured in seen])
     rows = [
         {
             "line": line,
@@ -117,7 +121,6 @@ def table(folder: Path, file: str) -> dict[str, Any]:
             "colour": plain.colour(columns.lab[i]) if columns.measured[i] else None,
             "owned": columns.yes_no["owned"][i],
             "retired": columns.yes_no["retired"][i] is True,
-            "place": place[i],
         }
         for i, (cells, line) in enumerate(zip(content.rows, content.lines, strict=True))
     ]

@@ -23,9 +23,10 @@ from palette.colour.spaces import Array, linear_to_lab
 from palette.desk import plain
 from palette.desk.state import Sight
 from palette.errors import InputError, Problem
-from palette.evidence.pictures import pyramid
 from palette.evidence.pictures.regions import Box
+from palette.evidence.pictures.tiles import level_size, tile_box
 from palette.kit.model import Kit, Rect, Reference, Region, Spot
+from palette.notes import Note
 
 if TYPE_CHECKING:
     from palette.evidence.correction import Correction
@@ -92,13 +93,15 @@ class Sights:
 
     def pyramid(self, path: Path) -> Pyramid:
         """A picture laid out; that may take a second, once. InputError where it cannot be read."""
+        from palette.evidence.pictures.pyramid import lay_out
+
         name = str(_stamp(path))
         with self._lock:
             if name in self._pyramids:
                 self._pyramids.move_to_end(name)
                 return self._pyramids[name]
         with self._laying:  # who waited here finds it laid out
-            laid = pyramid.lay_out(path)
+            laid = lay_out(path)
         with self._lock:
             self._pyramids[name] = laid
             while len(self._pyramids) > _OPEN:
@@ -107,11 +110,13 @@ class Sights:
 
     def laid_out(self, path: Path) -> Pyramid | None:
         """The same where it has been laid out before."""
+        from palette.evidence.pictures.pyramid import ready
+
         name = str(_stamp(path))
         with self._lock:
             if name in self._pyramids:
                 return self._pyramids[name]
-        laid = pyramid.ready(path)
+        laid = ready(path)
         if laid is not None:
             with self._lock:
                 self._pyramids[name] = laid
@@ -128,10 +133,10 @@ class Sights:
         """A tile as JPEG, as it is or through a table of corrected colours; None where there is none."""
         laid, sight = self.laid_out(path), self._sight(path)
         width, height = sight.width or 0, sight.height or 0
-        box = pyramid.tile_box(width, height, level, x, y)
+        box = tile_box(width, height, level, x, y)
         if box is None:
             return None
-        wide, high = pyramid.level_size(width, height, level)
+        wide, high = level_size(width, height, level)
         small = laid is None and max(wide, high) <= _SMALL
         key = (str(_stamp(path)), v, level, x, y, small)
 
@@ -183,7 +188,7 @@ class Sights:
         while max(box[2] - box[0], box[3] - box[1]) >> (down + 1) >= side and down < laid.levels - 1:
             down += 1
         level = laid.levels - 1 - down
-        wide, high = pyramid.level_size(width, height, level)
+        wide, high = level_size(width, height, level)
         scaled = (
             box[0] >> down,
             box[1] >> down,
@@ -455,17 +460,23 @@ def _sight(path: Path, stamp: tuple[Any, ...]) -> Sight:
     from hashlib import blake2b
 
     from palette.desk.wording import said
-    from palette.evidence.pictures.decode import open_picture
 
     try:
-        picture = open_picture(path)
+        width, height, depth, notes = cache.remember(cache.key("sight", stamp), lambda: _looked_at(path))
     except InputError as error:
         return Sight(None, None, None, problems=error.problems)
     v = blake2b(repr(stamp).encode(), digest_size=9).hexdigest()
+    facts = (f"{width} × {height} pixels", depth, *(said(note) for note in notes))
+    return Sight(width, height, v, facts=facts)
+
+
+def _looked_at(path: Path) -> tuple[int, int, str, tuple[Note, ...]]:
+    """What a picture file says of itself: kept, since the readers of pictures take long to load."""
+    from palette.evidence.pictures.decode import open_picture
+
+    picture = open_picture(path)
     depth = f"{picture.stored.format}, {picture.bits} bits a channel, {picture.profile}"
-    noted = (said(note) for note in picture.stored.notes)
-    size = f"{picture.width} × {picture.height} pixels"
-    return Sight(picture.width, picture.height, v, facts=(size, depth, *noted))
+    return picture.width, picture.height, depth, picture.stored.notes
 
 
 def _list(path: Path) -> dict[str, Any]:

@@ -57,7 +57,8 @@ def _of(kit: Kit, reference: Reference) -> list[Crop]:
         shape = points(sample.region, picture.width, picture.height)
         shapes[sample.part] = max(shapes.get(sample.part, shape), shape, key=_area)
     whole = picture.reduced(_PIXELS)
-    boxes = [frame(shape, whole.shape[1], whole.shape[0]) for shape in shapes.values()]
+    places = list(dict.fromkeys(shapes.values()))  # parts that are one piece in the picture share theirs
+    boxes = [frame(shape, whole.shape[1], whole.shape[0]) for shape in places]
     cuts = [np.nan_to_num(whole[y0:y1, x0:x1], nan=1.0) for x0, y0, x1, y1 in boxes]
     if correct is None:
         seen = [small_srgb(cut, WIDTH, HEIGHT) for cut in cuts]
@@ -66,10 +67,11 @@ def _of(kit: Kit, reference: Reference) -> list[Crop]:
             ((x0 + x1) / 2 / whole.shape[1], (y0 + y1) / 2 / whole.shape[0]) for x0, y0, x1, y1 in boxes
         ]
         seen = _corrected(cuts, middles, correct)
-    return [
-        Crop(part, reference.id, _jpeg(levels, shape, box, whole.shape))
-        for (part, shape), box, levels in zip(shapes.items(), boxes, seen, strict=True)
-    ]
+    drawn = {
+        shape: _jpeg(levels, shape, box, whole.shape)
+        for shape, box, levels in zip(places, boxes, seen, strict=True)
+    }
+    return [Crop(part, reference.id, drawn[shape]) for part, shape in shapes.items()]
 
 
 def _area(shape: Points) -> float:

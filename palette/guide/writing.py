@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Sequence
-from concurrent.futures import ThreadPoolExecutor
+from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path
@@ -64,7 +64,7 @@ def write(
     key = _key(kit, wanted, earlier, wanted.paper)
     kept: Any = MISSING if key is None else recall(key)
     if kept is MISSING:
-        kept = _printed(make(kit, wanted, earlier, progress, mixing), wanted.paper, earlier)
+        kept = _printed(kit, wanted, earlier, progress, mixing)
         if key is not None:
             keep(key, kept)
     elif (edition := editions.written(kept[3].decode("utf-8"))) is not None:
@@ -74,15 +74,27 @@ def write(
     return list(files)
 
 
-def _printed(made: Made, paper: str, earlier: Path) -> tuple[bytes, bytes, bytes, bytes]:
+def _printed(
+    kit: Kit,
+    wanted: Wanted,
+    earlier: Path,
+    progress: Callable[[int, int], None] | None,
+    mixing: Callable[[int, int], None],
+) -> tuple[bytes, bytes, bytes, bytes]:
     """The four files. What sets them is loaded here: a kit that has not changed does not pay for it."""
-    from palette.guide.dossier import pdf as dossier_pdf
-    from palette.guide.painter import html
-    from palette.guide.painter import pdf as guide_pdf
-
     with ThreadPoolExecutor() as beside:  # the typesetter leaves Python free
-        dossier = beside.submit(dossier_pdf.render, made.dossier, paper)
-        guide = beside.submit(guide_pdf.render, made.guide, paper)
+
+        def set_dossier(ready: Dossier) -> Future[bytes]:
+            from palette.guide.dossier import pdf
+
+            return beside.submit(pdf.render, ready, wanted.paper)
+
+        early: list[Future[bytes]] = []
+        made = make(kit, wanted, earlier, progress, mixing, lambda ready: early.append(set_dossier(ready)))
+        from palette.guide.painter import html, pdf
+
+        guide = beside.submit(pdf.render, made.guide, wanted.paper)
+        dossier = early[0] if early else set_dossier(made.dossier)
         page = html.render(made.guide).encode("utf-8")
         scheme = scheme_file(made.scheme, earlier).encode("utf-8")
         return guide.result(), dossier.result(), page, scheme
@@ -137,16 +149,18 @@ def make(
     earlier: Path | None = None,
     progress: Callable[[int, int], None] | None = None,
     mixing: Callable[[int, int], None] = lambda done, total: None,
+    assembled: Callable[[Dossier], None] = lambda dossier: None,
 ) -> Made:
     """The guide and the dossier as plain data, found again where nothing has changed; `earlier` is the
-    scheme.json of the last edition, where there may be one."""
+    scheme.json of the last edition, where there may be one. `assembled` is given a new dossier before the
+    guide's pictures are drawn, to set it meanwhile."""
     key = _key(kit, wanted, earlier)
     kept: Any = MISSING if key is None else recall(key)
     if kept is not MISSING:
         if earlier is not None:
             editions.keep_settled(earlier, editions.edition(kept.scheme), kit)
         return kept  # type: ignore[no-any-return]
-    made = _make(kit, wanted, earlier, progress, mixing)
+    made = _make(kit, wanted, earlier, progress, mixing, assembled)
     if key is not None:
         keep(key, made)
     return made
@@ -158,6 +172,7 @@ def _make(
     earlier: Path | None,
     progress: Callable[[int, int], None] | None,
     mixing: Callable[[int, int], None],
+    assembled: Callable[[Dossier], None],
 ) -> Made:
     from palette.guide.crops import crops
     from palette.guide.dossier import assembly as dossier
@@ -174,12 +189,13 @@ def _make(
 
     words = Words(wanted.language)
     painted_areas = areas(kit)
-    coloured = scheme(kit, progress, mixing)
-    now = editions.edition(coloured)
-    if earlier is not None:
-        editions.keep_settled(earlier, now, kit)
-    with ThreadPoolExecutor(1) as beside:  # pictures are cut while paints are looked for
-        pictures = beside.submit(lambda: (illustrations(kit, words), crops(kit)))
+    with ThreadPoolExecutor(1) as beside:  # pictures are cut while colours and paints are looked for
+        pictures = beside.submit(illustrations, kit, words)
+        coloured = scheme(kit, progress, mixing)
+        now = editions.edition(coloured)
+        if earlier is not None:
+            editions.keep_settled(earlier, now, kit)
+        cut = beside.submit(crops, kit)
         if wanted.swatches:
             painted, swatches, likely = _for_shelf(coloured, wanted.swatches)
             chosen = choose(painted, swatches, likely)
@@ -188,33 +204,33 @@ def _make(
             painted = as_painted(coloured, swatches)
             chosen = chosen_paints(painted, swatches)
         cover = covering(swatches, chosen, painted_areas)
-        last = None if earlier is None else editions.last_edition(earlier, now.version)
-        work = painter.Work(
+        stated = [c.stated for c in cover.parts.values()]
+        evidence = dossier.assemble(
             painted,
             swatches,
-            chosen,
-            likely,
-            tones(painted, swatches, chosen, cover.parts),
-            cover,
-            painted_areas,
-            None if last is None else (last.version, editions.changes(last, now)),
+            pictures.result(),
+            words,
+            odds=likely,
+            chosen=chosen,
+            scale_rule=scale_rule(coloured),
+            coats=dossier.Coating(any(stated), all(stated)) if stated else None,
+            mine=wanted.mine,
+            crops=cut.result(),
         )
-        groups = painter.groups(work)
-        guide = painter.assemble(work, words, shown(painted, chosen, swatches, groups, words), wanted.mine)
-    illustrated, cut = pictures.result()
-    stated = [c.stated for c in cover.parts.values()]
-    evidence = dossier.assemble(
+    assembled(evidence)
+    last = None if earlier is None else editions.last_edition(earlier, now.version)
+    work = painter.Work(
         painted,
         swatches,
-        illustrated,
-        words,
-        odds=likely,
-        chosen=chosen,
-        scale_rule=scale_rule(coloured),
-        coats=dossier.Coating(any(stated), all(stated)) if stated else None,
-        mine=wanted.mine,
-        crops=cut,
+        chosen,
+        likely,
+        tones(painted, swatches, chosen, cover.parts),
+        cover,
+        painted_areas,
+        None if last is None else (last.version, editions.changes(last, now)),
     )
+    views = shown(painted, chosen, swatches, painter.groups(work), words)
+    guide = painter.assemble(work, words, views, wanted.mine)
     if coloured.grey is not None:  # what a grey answer was worked out from is large, and no page needs it
         coloured = replace(coloured, grey=replace(coloured.grey, working=None))
     return Made(coloured, guide, evidence)

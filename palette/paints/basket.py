@@ -1,12 +1,13 @@
 """Which paints to buy: the fewest, or the cheapest, that bring the parts of a kit within a match.
 
-A part is reached by a paint straight or by a mixture in whole drops whose predicted colour lies within
-the tolerance. Owned paints cost nothing. Which set is the least is solved exactly (`paints.shop`). Of sets
-that reach as many parts with as few pots, the one with the least sum of differences to be expected is taken:
-√(predicted² + error of the prediction²), so that a sure pot beats a mixture nobody can foresee. A mixture
-that stays outside the tolerance is not considered: nobody counts drops for a miss. How many parts, pots and
-how much money is exact; the sum of differences is the least to within 1 in 200. The steps of the curve that
-fall short of the whole are exact but for long lists, where they are good ones and marked as not proven.
+A part is reached by a paint straight or by a mixture in whole drops that should lie within the tolerance:
+√(predicted² + error of the prediction²) counts (`paints.likely`), so that a sure pot beats a mixture nobody
+can foresee. Owned paints cost nothing. Which set is the least is solved exactly (`paints.shop`). Of sets
+that reach as many parts with as few pots, the one with the least sum of differences to be expected is
+taken. A mixture that stays outside the tolerance is considered only where nothing comes within it. How many
+parts, pots and how much money is exact; the sum of differences is the least to within 1 in 200. The steps
+of the curve that fall short of the whole are exact but for long lists, where they are good ones and marked
+as not proven.
 
 Once the pots are chosen, what goes on the brush is, as in the guide, no mixture where a paint straight is a
 match already (`choosing.rank`).
@@ -61,12 +62,8 @@ class Purchase:
 
     @property
     def within(self) -> int:
-        """Parts within the tolerance, as predicted."""
+        """Parts that should be within the tolerance, the error of a mixture's prediction counted."""
         return sum(recipe is not None and recipe.within for recipe in self.recipes)
-
-    def likely(self, tolerance: float) -> int:
-        """Parts that are within `tolerance` with the error of a mixture's prediction counted, too."""
-        return sum(recipe is not None and recipe.expected <= tolerance for recipe in self.recipes)
 
     @property
     def worst(self) -> float | None:
@@ -201,6 +198,7 @@ def _to_paint(
         each.good(tolerance, target.unsure, target.cloud is not None)
         for each, target in zip(able, apart, strict=True)
     ]
+    matches = [each.within(tolerance) for each in able]
     shop = Shop.of(able, good, weight, owned, allowed)
 
     def recipe(t: int, row: int) -> PartRecipe:
@@ -210,7 +208,7 @@ def _to_paint(
         off, error = float(each.difference[row]), float(each.expected_error[row])
         look, wanted_look = str(kinds[each.paints[row, 0]]), _look(apart[t])
         odd = "" if look == wanted_look else look
-        return PartRecipe(tuple(drops), off, error, off <= tolerance, odd, bool(good[t][row]))
+        return PartRecipe(tuple(drops), off, error, bool(matches[t][row]), odd, bool(good[t][row]))
 
     def nearest(t: int, buy: Iterable[int]) -> PartRecipe | None:
         taken = shop.best(t, buy)
@@ -231,7 +229,7 @@ def _to_paint(
         for t, each in enumerate(able):
             rows = np.flatnonzero(each.of(have))
             choices = [recipe(t, row) for row in rows.tolist()]
-            done.append(preferred(choices, mine, tolerance) if choices else None)
+            done.append(preferred(choices, mine) if choices else None)
         return tuple(done[t] for t in which)
 
     unpriced: tuple[str, ...] = ()
@@ -255,7 +253,7 @@ def _to_paint(
         chosen,
         tuple(_steps(curve)),
         _ranges(seemly, weight, tolerance, paints) if whole else (),
-        _unreached(targets, chosen_recipes, swatches, allowed, max_paints),
+        _unreached(targets, chosen_recipes, swatches, allowed, max_paints, tolerance),
         unpriced,
         chosen_recipes,
         0 if among is None else sum(s.id not in among for s in usable if unmixable(s) is None),
@@ -363,7 +361,7 @@ def _seemly(
     right = kinds[each.paints[:, 0]] == _look(target)
     if target.metallic:
         right &= (each.paints[:, 1:] < 0).all(axis=1)
-    near = each.difference <= tolerance
+    near = each.within(tolerance)
     if not (able & right & near).any() and ((able & near).any() or not (able & right).any()):
         return each
     return each.where(right)
@@ -381,7 +379,7 @@ def _ranges(
     for name in dict.fromkeys(n for n, paint in zip(sold_as, paints, strict=True) if not paint.retired):
         its = np.array([n == name for n in sold_as]) & [not paint.retired for paint in paints]
         recipes = seemly(its)
-        shop = Shop.of(recipes, [each.difference <= tolerance for each in recipes], weight, none, its)
+        shop = Shop.of(recipes, [each.within(tolerance) for each in recipes], weight, none, its)
         straight = [bool((_alone(each, its) <= tolerance).any()) for each in recipes]
         few, proven = shop.few()
         answers.append(
@@ -406,6 +404,7 @@ def _unreached(
     swatches: SwatchList,
     allowed: NDArray[np.bool_],
     max_paints: int,
+    tolerance: float,
 ) -> tuple[Unreached, ...]:
     """The parts of a known colour that stay outside the tolerance, and why."""
     missing = []
@@ -413,12 +412,19 @@ def _unreached(
         if recipe is None:
             missing.append(Unreached(i, None, "every paint is clear"))
         elif not recipe.within and target.cloud is None:
-            missing.append(Unreached(i, recipe, _why(target, recipe, swatches, allowed, max_paints)))
+            missing.append(
+                Unreached(i, recipe, _why(target, recipe, swatches, allowed, max_paints, tolerance))
+            )
     return tuple(missing)
 
 
 def _why(
-    target: Target, recipe: PartRecipe, swatches: SwatchList, allowed: NDArray[np.bool_], max_paints: int
+    target: Target,
+    recipe: PartRecipe,
+    swatches: SwatchList,
+    allowed: NDArray[np.bool_],
+    max_paints: int,
+    tolerance: float,
 ) -> str:
     sold = swatches.among(np.flatnonzero(allowed))
     kinds = [unmixable(s) for s in sold.swatches]
@@ -432,6 +438,11 @@ def _why(
     row = {id: i for i, id in enumerate(swatches.ids)}
     used = with_whites(swatches, [row[id] for id, _ in recipe.drops])
     lab = mixture(dict(recipe.drops), used) if len(recipe.drops) > 1 else used.swatches[0].lab
+    if recipe.difference <= tolerance:
+        return (
+            f"the surest that can be reached is {recipe.difference:.1f} off by prediction, "
+            f"give or take {recipe.expected_error:.1f}"
+        )
     able = sold.lab[[look is None for look in kinds]]
     reason = shortfall_of(target.lab, lab, recipe.difference, able, max_paints)
     return reason

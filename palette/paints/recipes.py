@@ -17,8 +17,10 @@ from palette.colour.spaces import Array
 from palette.memory import remembered
 from palette.paints.choosing.seen import DAYLIGHT, apart, spectra
 from palette.paints.choosing.target import Target
+from palette.paints.likely import expected, within
 from palette.paints.mixing.colourants import Colourants, colourants, with_whites
-from palette.paints.mixing.search import searched, within
+from palette.paints.mixing.search import searched
+from palette.paints.mixing.search import within as near_sets
 from palette.swatches.kinds import unmixable
 from palette.swatches.model import SwatchList
 
@@ -41,7 +43,11 @@ class RecipeSets:
     @property
     def expected(self) -> Array:
         """The difference to be expected, CIEDE2000 (m,): predicted, and the error of that."""
-        return np.asarray(np.hypot(self.difference, self.expected_error))
+        return expected(self.difference, self.expected_error)
+
+    def within(self, tolerance: float) -> NDArray[np.bool_]:
+        """Which recipes (m,) should be a match."""
+        return np.asarray(within(self.difference, self.expected_error, tolerance))
 
     def where(self, rows: NDArray[np.bool_] | NDArray[np.int64]) -> RecipeSets:
         """Some of the sets."""
@@ -56,13 +62,13 @@ class RecipeSets:
     def good(self, tolerance: float, unsure: float, guessed: bool) -> NDArray[np.bool_]:
         """Which recipes (m,) are good enough to be taken for a target that is sure to within `unsure`.
 
-        Those that are predicted to be a match, and those that should come as near as any, or hardly look
-        worse, which is little where the colour is sure.
+        Those that should be a match, and those that should come as near as any, or hardly look worse, which
+        is little where the colour is sure.
         """
         if not len(self.difference):
             return np.zeros(0, dtype=bool)
         near = self.expected <= _as_good_as(float(self.expected.min()), unsure, guessed)
-        return np.asarray(near if guessed else near | (self.difference <= tolerance))
+        return np.asarray(near if guessed else near | self.within(tolerance))
 
 
 def _as_good_as(least: float, unsure: float, guessed: bool) -> float:
@@ -80,9 +86,10 @@ def recipe_sets(
     mixed: Collection[str] | None = None,
     progress: Callable[[int, int], None] = lambda done, total: None,
 ) -> list[RecipeSets]:
-    """The recipes for each of the targets: paints straight, and every set of two or more that comes within
-    `farthest` (CIEDE2000), of all paints or of those whose ids are in `mixed`. Where nothing does, those sets
-    that should come as near as the best.
+    """The recipes for each of the targets: paints straight, and every set of two or more that is predicted to
+    come within `farthest` (CIEDE2000), of all paints or of those whose ids are in `mixed`. Where
+    nothing should come so near with the error of the prediction counted, those sets that should come as
+    near as the best.
 
     Retired and clear paints make no colour; metallic and fluorescent ones only straight. Of paints
     straight that are further off than `farthest` only the nearest are kept, of each look, owned or not.
@@ -209,12 +216,15 @@ def _mixtures(
         joined = _joined(mixtures)
         few = joined.where(np.argsort(joined.expected, kind="stable")[:_FEW])
         return [few.where(few.expected <= straight + _GUESSED)]
-    if straight <= farthest or any(len(each.difference) for each in mixtures):
+    if straight <= farthest or any(each.within(farthest).any() for each in mixtures):
         return mixtures
-    (nearest, *_) = searched(paints, everything, target.lab, width, max_drops, 1, wide=24).recipes
-    which, shares = np.array([nearest.which]), np.array([nearest.drops]) / sum(nearest.drops)
-    off, error = target.off(paints.predict(shares, which)), paints.expected_errors(which, shares)
-    most = _as_good_as(min(float(np.hypot(off, error)[0]), straight), target.unsure, False)
+    least = min(straight, *(float(each.expected.min(initial=np.inf)) for each in mixtures))
+    if not any(len(each.difference) for each in mixtures):
+        (nearest, *_) = searched(paints, everything, target.lab, width, max_drops, 1, wide=24).recipes
+        which, shares = np.array([nearest.which]), np.array([nearest.drops]) / sum(nearest.drops)
+        off, error = target.off(paints.predict(shares, which)), paints.expected_errors(which, shares)
+        least = min(least, float(expected(off, error)[0]))
+    most = _as_good_as(least, target.unsure, False)
     return [each.where(each.expected <= most) for each in near(most)]
 
 
@@ -228,7 +238,7 @@ def _near(
     width: int,
     max_drops: int,
 ) -> RecipeSets:
-    which, recipe, off = within(paints, mixed, target.lab, p, max_drops, farthest)
+    which, recipe, off = near_sets(paints, mixed, target.lab, p, max_drops, farthest)
     used, drops = np.full((len(which), width), -1), np.zeros((len(which), width), dtype=np.int64)
     used[:, :p], drops[:, :p] = rows[which], recipe
     shares = recipe / recipe.sum(axis=1, keepdims=True)

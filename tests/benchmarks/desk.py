@@ -11,7 +11,6 @@ from __future__ import annotations
 import argparse
 import http.client
 import json
-import os
 import queue
 import subprocess
 import sys
@@ -22,6 +21,7 @@ from pathlib import Path
 from urllib.parse import urlencode, urlsplit
 
 from tests.benchmarks.desk_kits import demo_kit, large_kit
+from tests.benchmarks.processes import as_installed
 
 
 class Server:
@@ -31,7 +31,7 @@ class Server:
         self.began = time.perf_counter()
         command = [sys.executable, "-m", "palette", "desk", str(kit), "--no-browser"]
         self.process = subprocess.Popen(
-            command, env={**os.environ, **env}, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True
+            command, env=as_installed(**env), stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True
         )
         assert self.process.stdout is not None
         address = urlsplit(self.process.stdout.readline().strip())

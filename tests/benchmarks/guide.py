@@ -11,7 +11,6 @@ names, with nothing remembered.
 
 from __future__ import annotations
 
-import os
 import re
 import resource
 import subprocess
@@ -21,11 +20,13 @@ import time
 from pathlib import Path
 
 from swatches_demo import lay_out
+from tests.benchmarks.processes import as_installed
 
 RIVAL = "import colour, sklearn.cluster"
 START = """
 import typst
 from importlib.resources import as_file, files
+
 with as_file(files("palette.typeset.fonts")) as folder:
     typst.compile(b"A line", font_paths=typst.Fonts(font_paths=[str(folder)]))
 """
@@ -37,7 +38,7 @@ def seconds(*arguments: str, cache: Path | None = None, runs: int = 3) -> tuple[
     wall = processor = float("inf")
     for _ in range(runs):
         with tempfile.TemporaryDirectory() as empty:
-            environment = os.environ | {"XDG_CACHE_HOME": str(cache or empty)}
+            environment = as_installed(XDG_CACHE_HOME=str(cache or empty))
             start, before = time.perf_counter(), _used()
             subprocess.run([sys.executable, *arguments], check=True, capture_output=True, env=environment)
             wall = min(wall, time.perf_counter() - start)

@@ -27,6 +27,7 @@ from palette.paints.mixing.colourants import colourants
 from palette.paints.mixing.data.make import particles
 from palette.paints.mixing.inference import lab_of
 from palette.swatches.model import Swatch, SwatchList
+from tests.benchmarks.processes import as_installed
 
 
 def paint_list(count: int, seed: int = 3) -> SwatchList:
@@ -65,7 +66,7 @@ def command(swatches: SwatchList, colours: np.ndarray) -> np.ndarray:
             wanted = ["--lab", *(f"{x:.3f}" for x in colour)]
             start = time.perf_counter(), sum(os.times()[2:4])
             line = [sys.executable, "-m", "palette", "mix", *wanted, "--swatches", str(path)]
-            subprocess.run(line, check=True, capture_output=True)
+            subprocess.run(line, check=True, capture_output=True, env=as_installed())
             took.append((time.perf_counter() - start[0], sum(os.times()[2:4]) - start[1]))
     return np.array(took)
 

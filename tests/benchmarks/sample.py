@@ -5,7 +5,6 @@ against the decoded picture's.
 """
 
 import json
-import os
 import subprocess
 import sys
 import tempfile
@@ -14,6 +13,8 @@ from pathlib import Path
 import numpy as np
 from PIL import Image
 from sklearn.datasets import load_sample_image
+
+from tests.benchmarks.processes import as_installed
 
 _CHILD = (
     "import json, re, sys, time; start = time.process_time(); exec(sys.argv[1]); "
@@ -28,7 +29,11 @@ def _measure(code: str) -> tuple[float, float]:
     runs = []
     for _ in range(3):
         done = subprocess.run(
-            [sys.executable, "-c", _CHILD, code], check=True, capture_output=True, text=True, env=os.environ
+            [sys.executable, "-c", _CHILD, code],
+            check=True,
+            capture_output=True,
+            text=True,
+            env=as_installed(),
         )
         seconds, kilobytes = json.loads(done.stdout.splitlines()[-1])
         runs.append((seconds, kilobytes / 1024))

@@ -26,6 +26,7 @@ import numpy as np
 from palette.shelf.pages import front
 from palette.shelf.site import STATE, shelf
 from swatches_demo import lay_out
+from tests.benchmarks.processes import as_installed
 
 PARTS = ("roof", "waist", "fenders")
 WORDS = ("car", "deep reds", "dark greyish green", "gull grey", "no such thing", "")
@@ -74,7 +75,7 @@ def largest(kits: list[Path], site: Path, jobs: int) -> float:
         "import os, resource, subprocess, sys; subprocess.run(sys.argv[1:], check=True, stdout=-3);"
         "print(resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss)"
     )
-    environment = {**os.environ, "PALETTE_CACHE": ""}
+    environment = as_installed(PALETTE_CACHE="")
     done = subprocess.run(
         [sys.executable, "-c", code, *words], capture_output=True, text=True, check=True, env=environment
     )

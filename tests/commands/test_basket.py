@@ -94,7 +94,7 @@ def test_the_answer_for_people(kit: Path) -> None:
     status, out, _ = run(str(kit))
     assert status == 0
     for words in (
-        "for 2 of 3 parts within 2 by prediction",
+        "for 2 of 3 parts within 2:",
         "R1 Signal",
         "lamp: out of reach; the nearest that can be reached is",
         "Left out, having no colour yet: seats",

@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 from PIL import Image
 
+from palette.desk.listing import tables
 from palette.desk.scheming import Scheming
 from palette.kit.model import Kit
 from tests.desk.desk_made import HOST, browser, small_kit
@@ -414,6 +415,15 @@ def test_lists_as_tables(page):
     assert min(bench["rows"], key=lambda row: row["place"])["id"] == "W1"  # the grey ones first
     (page.folder / "bench.csv").write_text("id,name,hex\nA,B,#zz\n")
     assert page.get("api/lists")["lists"][0]["problems"]
+
+
+def test_one_order_over_all_lists(tmp_path):
+    """Where several lists are shown at once, a red of one stands beside a red of the other."""
+    (tmp_path / "a.csv").write_text("id,name,hex\nA1,Red,#b01010\nA2,Green,#10a020\nA3,Grey,#808080\n")
+    (tmp_path / "b.csv").write_text("id,name,hex\nB1,Green,#109020\nB2,No colour,\nB3,Red,#a01010\n")
+    lists = tables(tmp_path, {"kit": {"swatches": ["a.csv", "b.csv"]}})
+    rows = sorted((row for one in lists for row in one["rows"]), key=lambda row: row["place"])
+    assert [row["id"] for row in rows] == ["A3", "A1", "B3", "A2", "B1", "B2"]
 
 
 def test_mixing_by_hand(page):

@@ -76,12 +76,13 @@ def which_will_do(
     best: dict[frozenset[str], tuple[float, float]],
 ) -> dict[frozenset[str], tuple[bool, float]]:
     """Of the best recipes those that count, each with whether it will do and the difference to expect: a
-    match by prediction, or what should come as near as any but for a tenth, two at most."""
-    reached = any(off <= TOLERANCE for off, _ in best.values())
+    match with the error of its prediction, or what should come as near as any but for a tenth, two at
+    most."""
+    reached = any(np.hypot(*off_and_error) <= TOLERANCE for off_and_error in best.values())
     kept = {ids: f for ids, f in best.items() if len(ids) == 1 or f[0] <= TOLERANCE or not reached}
     least = min(float(np.hypot(*off_and_error)) for off_and_error in kept.values())
     near = least + min(0.1 * least, 2.0)
-    good = {ids: off <= TOLERANCE or np.hypot(off, error) <= near for ids, (off, error) in kept.items()}
+    good = {ids: np.hypot(*f) <= max(TOLERANCE, near) for ids, f in kept.items()}
     return {
         ids: (good[ids], float(np.hypot(*off_and_error)))
         for ids, off_and_error in kept.items()
@@ -161,14 +162,14 @@ def test_no_way_is_lost(paints: int) -> None:
     lab = predicted({"P0": 2, "P3": 1, "P5": 1}, swatches).lab
     (sets,) = recipe_sets([Target(lab)], swatches, TOLERANCE, paints, DROPS)
     every = every_way(lab, swatches, paints)
-    expected = {ids: each for ids, each in every.items() if len(ids) == 1 or each[0] <= TOLERANCE}
+    will_do = {ids for ids, (good, _) in which_will_do(every).items() if good or len(ids) == 1}
     seen = {
         frozenset(swatches.ids[i] for i in row if i >= 0): off
         for row, off in zip(sets.paints.tolist(), sets.difference.tolist(), strict=True)
     }
-    assert seen.keys() == expected.keys()
+    assert will_do <= seen.keys()
     for ids, off in seen.items():
-        assert off == pytest.approx(expected[ids][0], abs=1e-9)
+        assert off == pytest.approx(every[ids][0], abs=1e-9)
 
 
 def test_what_one_range_does_alone() -> None:
@@ -255,8 +256,11 @@ def test_metallic_and_clear_paints_are_not_mixed() -> None:
 
 def test_a_metallic_part_takes_a_metallic_paint_before_any_mixture() -> None:
     """Fails where a pot of silver is passed over because pots of matt paint are bought anyway."""
-    grey = ((95.0, 0.0, 2.0), (45.0, 0.0, 0.0))
-    matt = [paint(f"M{i}", lab, owned=True) for i, lab in enumerate(grey)]
+    let_down = {"tint_lab": np.array([83.0, 0.0, 1.0]), "tint_share": 0.1, "tint_white": "M0"}
+    matt = [
+        paint("M0", (95.0, 0.0, 2.0), owned=True),
+        paint("M1", (45.0, 0.0, 0.0), owned=True, **let_down),
+    ]
     silver = paint("S", (70.0, 0.0, 0.0), finish="metallic")
     labs = np.array([[70.0, 0.0, 0.0], [70.0, 0.0, 0.0]])
     bought = basket(labs, SwatchList((*matt, silver)), TOLERANCE, metallic=[False, True])
@@ -353,10 +357,12 @@ def test_mixtures_of_a_long_list_are_of_the_owned_the_strongest_and_the_nearest(
     """Fails where a long list stops the shopping, or its white is no longer mixed."""
     monkeypatch.setattr("palette.paints.basket._MIXED", 9)
     greys = [paint(f"G{i}", (50.0 + 0.2 * i, 8.0, 8.0)) for i in range(40)]
-    ends = [paint("W", (96.0, 0.0, 0.0)), paint("K", (12.0, 0.0, 0.0)), paint("R", (45.0, 60.0, 30.0))]
+    let_down = {"tint_lab": np.array([55.0, 0.0, 0.0]), "tint_share": 0.1, "tint_white": "W"}
+    black = paint("K", (12.0, 0.0, 0.0), **let_down)
+    ends = [paint("W", (96.0, 0.0, 0.0)), black, paint("R", (45.0, 60.0, 30.0))]
     swatches = SwatchList((*greys, *ends))
     target = predicted({"W": 2, "K": 1}, swatches).lab
-    bought = basket(target[None], swatches, 1.0)
+    bought = basket(target[None], swatches, 1.5)
     assert bought.chosen.within == 1 and set(bought.chosen.buy) == {"W", "K"}
     assert bought.unmixed == 43 - 9
 
@@ -396,13 +402,34 @@ def test_with_the_pots_there_a_match_straight_goes_before_a_mixture() -> None:
     straight = PartRecipe((("mine", 1),), 2.5, 0.0, True)
     bought = PartRecipe((("new", 1),), 0.1, 0.0, True)
     near = PartRecipe((("mine", 3), ("other", 1)), 0.2, 0.5, True)
-    vague = PartRecipe((("mine", 1), ("other", 1)), 0.0, 9.0, True)
+    vague = PartRecipe((("mine", 1), ("other", 1)), 0.0, 9.0, False)
     outside = PartRecipe((("mine", 1),), 5.0, 0.0, False)
     owned = {"mine", "other"}
-    assert preferred([vague, near, bought, straight], owned, 3.0) is straight
-    assert preferred([vague, near, bought], owned, 3.0) is near
-    assert preferred([vague, bought], owned, 3.0) is bought
-    assert preferred([outside, vague], owned, 3.0) is vague  # it counts as within
+    assert preferred([vague, near, bought, straight], owned) is straight
+    assert preferred([vague, near, bought], owned) is near
+    assert preferred([vague, bought], owned) is bought
+    assert preferred([outside, vague], owned) is outside  # it should come nearer
+
+
+def test_a_mixture_that_may_well_miss_is_no_match_whatever_is_predicted() -> None:
+    """Fails where a pot is saved by a prediction that nobody can rely on, and where that is called a match.
+    How much a black darkens a white nobody knows, unless it was let down."""
+    white, known = paint("W", (96.0, 0.0, 0.0), owned=True), {"tint_share": 0.1, "tint_white": "W"}
+    blind = paint("K", (12.0, 0.0, 0.0), owned=True)
+    tinted = replace(blind, tint_lab=np.array([55.0, 0.0, 0.0]), **known)
+    for black, near, takes, matches in (
+        (blind, True, {"G"}, True),
+        (tinted, True, {"W", "K"}, True),
+        (blind, False, {"W", "K"}, False),
+    ):
+        target = predicted({"W": 2, "K": 1}, SwatchList((white, black))).lab
+        grey = paint("G", tuple(target + np.array([1.0, 0.0, 0.0])))
+        some = SwatchList((white, black, grey) if near else (white, black))
+        bought = basket(target[None], some, TOLERANCE)
+        (recipe,) = bought.chosen_recipes
+        assert recipe is not None and {id for id, _ in recipe.drops} == takes and recipe.within == matches
+        assert bool(bought.unreached) != matches
+        assert all("give or take" in missing.why for missing in bought.unreached)
 
 
 def test_what_goes_on_the_brush_takes_no_pot_that_is_not_there() -> None:

@@ -11,7 +11,7 @@ from palette.desk.api import address, body
 from palette.desk.bench import Bench, Desk
 from palette.desk.sights import THUMBS, Through
 from palette.errors import InputError, Problem
-from palette.evidence.pictures import pyramid
+from palette.evidence.pictures import tiles
 from palette.kit.model import Kit, Polygon, Rect, Reference, Region, Spot
 
 VIEWS = ("as-is", "corrected", "painted")
@@ -83,8 +83,8 @@ def register(app: Flask, desk: Desk) -> None:
             "width": sight.width,
             "height": sight.height,
             "v": sight.v,
-            "tile": pyramid.TILE,
-            "levels": pyramid.levels(sight.width, sight.height),
+            "tile": tiles.TILE,
+            "levels": tiles.levels(sight.width, sight.height),
             "facts": list(sight.facts),
             "ready": bench.sights.laid_out(reference.file) is not None,
             **told,

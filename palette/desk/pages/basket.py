@@ -121,7 +121,6 @@ def _answer(bench: Bench, kit: Kit, swatches: SwatchList, most: int, cheapest: b
         "rows": rows,
         "buy": [by_id[id] for id in basket.chosen.buy],
         "names": {id: swatch.name for id, swatch in by_id.items()},
-        "likely": basket.chosen.likely(basket.tolerance),
         "unknown": [part.part for part in shopping.unknown],
         "rule": scale_rule(scheme),
     }

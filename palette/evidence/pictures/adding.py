@@ -11,8 +11,6 @@ from pathlib import Path
 from typing import Any
 
 from palette.errors import InputError, Problem
-from palette.evidence.pictures.decode import open_picture
-from palette.evidence.pictures.toning import NO_COLOUR, boldness
 from palette.files import Change, again_if_changed, change_together
 from palette.kit.write import Draft
 
@@ -98,6 +96,8 @@ def add(kit: Path, pictures: Sequence[Path]) -> list[Added]:
 
 def bytes_of(path: Path) -> bytes:
     """A picture file's bytes; InputError where it cannot be read, or is too large."""
+    from palette.evidence.pictures.decode import open_picture
+
     open_picture(path)  # its problems are said better there
     if path.stat().st_size > _MOST_BYTES:
         raise InputError(
@@ -112,6 +112,9 @@ def read(name: str, data: bytes, path: Path) -> Incoming:
     Raises:
         InputError: they are no picture.
     """
+    from palette.evidence.pictures.decode import open_picture
+    from palette.evidence.pictures.toning import NO_COLOUR, boldness
+
     picture = open_picture(path)
     values: dict[str, Any] = {"kind": "photograph"}
     small = picture.reduced(1 << 16)

@@ -22,8 +22,8 @@ from palette.colour.spaces import srgb_encode
 from palette.evidence.pictures.decode import Linear, Picture, open_picture, small_srgb
 from palette.evidence.pictures.regions import Box
 from palette.evidence.pictures.stored import Upright
+from palette.evidence.pictures.tiles import level_size, levels, tile_box
 
-TILE = 512  # pixels of a tile's side
 MOST_BYTES = 3 << 30
 _STRIP = 512  # rows converted at a time; even
 _FEW = 32  # the same where a table converts them: what is at work stays in the processor's cache
@@ -54,29 +54,6 @@ class Pyramid:
             linear = self.picture.linear(box)
             return small_srgb(linear, linear.shape[1], linear.shape[0])
         return np.asarray(self.smaller[down - 1][box[1] : box[3], box[0] : box[2]])
-
-
-def levels(width: int, height: int) -> int:
-    """How many levels a picture has."""
-    return (max(width, height) - 1).bit_length() + 1
-
-
-def level_size(width: int, height: int, level: int) -> tuple[int, int]:
-    """Width and height of a level."""
-    down = levels(width, height) - 1 - level
-    more = (1 << down) - 1
-    return (width + more) >> down, (height + more) >> down
-
-
-def tile_box(width: int, height: int, level: int, x: int, y: int) -> Box | None:
-    """The pixels of a tile in its level; None where there is none."""
-    if not 0 <= level < levels(width, height):
-        return None
-    wide, high = level_size(width, height, level)
-    x0, y0 = x * TILE, y * TILE
-    if x < 0 or y < 0 or x0 >= wide or y0 >= high:
-        return None
-    return x0, y0, min(wide, x0 + TILE), min(high, y0 + TILE)
 
 
 def ready(path: Path) -> Pyramid | None:

@@ -32,6 +32,7 @@ from palette.paints.choosing.notes import LooksOtherwise, PartsUnder
 from palette.paints.choosing.proposals import INFERRED
 from palette.paints.choosing.rank import PartRecipe
 from palette.paints.choosing.target import CLOUD, Target, thinned
+from palette.paints.likely import expected
 from palette.swatches.model import Swatch, SwatchList
 
 if TYPE_CHECKING:
@@ -77,7 +78,7 @@ class Chosen:
     lab: Array | None = field(default=None, compare=False)  # (3,), what comes of it
     to_buy: tuple[str, ...] = ()  # those of its paints that are not owned
     look: str = ""  # what it looks like where the part is to look otherwise: metallic | fluorescent | plain
-    within: bool = True  # whether it is predicted to be within the kit's tolerance
+    within: bool = True  # whether it should be within the kit's tolerance, its prediction's error counted
     parting: PartsUnder | None = None  # where it matches under the kit's light and not under a lamp
 
     @property
@@ -89,12 +90,12 @@ class Chosen:
     @property
     def miss(self) -> float:
         """The CIEDE2000 by which it may be expected to be off."""
-        return float(np.hypot(self.difference, 0.0 if self.mix is None else self.mix.expected_error))
+        return float(expected(self.difference, 0.0 if self.mix is None else self.mix.expected_error))
 
 
 def expected_miss(mix: Mix) -> float:
     """The CIEDE2000 by which a mixture may be expected to be off, its prediction's error included."""
-    return float(np.hypot(mix.difference, mix.expected_error))
+    return float(expected(mix.difference, mix.expected_error))
 
 
 def choose(

@@ -57,9 +57,9 @@ def straight(
     ids = swatches.ids
     each = each.where(np.array([ids[i] in suited for i in each.paints[:, 0]], dtype=bool))
     good = each.good(tolerance, target.unsure, target.cloud is not None)
-    off = each.difference.tolist()
+    near, off = each.within(tolerance), each.difference.tolist()
     candidates = [
-        PartRecipe(((ids[i], 1),), off[k], 0.0, off[k] <= tolerance, good=bool(good[k]))
+        PartRecipe(((ids[i], 1),), off[k], 0.0, bool(near[k]), good=bool(good[k]))
         for k, i in enumerate(each.paints[:, 0].tolist())
     ]
-    return preferred(candidates, have, tolerance) if candidates else None
+    return preferred(candidates, have) if candidates else None

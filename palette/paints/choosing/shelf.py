@@ -86,10 +86,10 @@ class Shelf:
                 c.recipe,
                 c.difference,
                 0.0 if c.mix is None else c.mix.expected_error,
-                c.difference <= self.tolerance,
+                c.miss <= self.tolerance,
                 good=c.miss <= least,
             )
             for c in candidates
         ]
-        taken = preferred(recipes, self._have, self.tolerance)
+        taken = preferred(recipes, self._have)
         return candidates[next(i for i, recipe in enumerate(recipes) if recipe is taken)]

@@ -4,7 +4,8 @@ import numpy as np
 from PIL import Image
 
 from palette.colour.spaces import srgb_decode, srgb_encode
-from palette.evidence.pictures.pyramid import lay_out, level_size
+from palette.evidence.pictures.pyramid import lay_out
+from palette.evidence.pictures.tiles import level_size
 
 
 def test_smaller_copies_average_light_and_not_levels(tmp_path):
