@@ -354,6 +354,8 @@ ANSWERS: dict[str, dict[str, str]] = {
         "recipes[].mixes[].expected_error": "CIEDE2000 by which the real mixture may miss the prediction",
         "recipes[].mixes[].one_drop_off": "CIEDE2000 by which the colour moves at most if one drop is off",
         "recipes[].mixes[].drops[].ml": "with `--ml`: that in millilitres",
+        "recipes[].mixes[].same_paints": "true where a recipe before it is of the same paints",
+        "recipes[].mixes[].surest": "true for the one that should be nearest once it is mixed",
         "recipes[].mixes[].fewer": "of three paints and more; null of fewer …",
         "recipes[].mixes[].fewer.without": "… the paint that can best be missed …",
         "recipes[].mixes[].fewer.difference": "… and how far off the best mixture of the others is",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
@@ -80,9 +81,10 @@ def command(
     mixed. Where a metallic or fluorescent paint is nearest by itself, that is said.
 
     Each recipe shows three figures: how far off it is (CIEDE2000), by how much the real mixture may miss
-    that, and how far one wrong drop moves the colour. The nearest prediction comes first, and then
-    recipes of other paints before those with one drop more. With --surest the recipe comes first that is
-    likely to be nearest in practice. Mix a test drop first.
+    that, and how far one wrong drop moves the colour. The nearest prediction comes first. Recipes of the
+    same paints in other drops stand in one line under the best of them. The recipe that should be
+    nearest once it is mixed is named, with what speaks for the others. With --surest the recipes come in
+    the order in which they are likely to be near in practice. Mix a test drop first.
 
     \b
     Examples:
@@ -160,8 +162,10 @@ def _kelvins(light: str) -> str | float:
 
 def _answer(answer: Recipes, ml: float | None) -> dict[str, Any]:
     from palette.colour.spaces import lab_to_hex
+    from palette.paints.mixing.differing import apart, surest_of
 
     alone, left = answer.straight, answer.left
+    firsts, sure = {group[0].drops for group in apart(answer.recipes)}, surest_of(answer.recipes)
     return {
         "id": answer.asked.id,
         "lab": answer.asked.lab,
@@ -184,6 +188,8 @@ def _answer(answer: Recipes, ml: float | None) -> dict[str, Any]:
                     for each in seen
                 ],
                 "fewer": simpler and {"without": simpler.without, "difference": simpler.mix.difference},
+                "same_paints": mix.drops not in firsts,
+                "surest": mix is sure,
             }
             for mix, seen, simpler in zip(answer.recipes, answer.seen, answer.simpler, strict=True)
         ],
@@ -208,6 +214,7 @@ def _print(answer: Recipes, names: dict[str, str], ml: float | None) -> None:
     from palette.colour.spaces import lab_to_hex
     from palette.commands.chips import chip
     from palette.paints.metamerism import warning
+    from palette.paints.mixing.differing import apart
 
     one, alone = answer.asked, answer.straight
     shown = lab_to_hex(one.lab)
@@ -216,7 +223,11 @@ def _print(answer: Recipes, names: dict[str, str], ml: float | None) -> None:
     click.echo(f"{chip(shown, 6)}{label}{name(one.lab)}  {shown}  L*a*b* {lab}")
     if not answer.recipes:
         click.echo("  metallic, fluorescent and clear paints are not mixed, and the list has no others")
-    rows = zip(answer.recipes, answer.seen, answer.simpler, strict=True)
+    same = {group[0].drops: group[1:] for group in apart(answer.recipes)}
+    buys = _buys([mix for mix in answer.recipes if mix.drops in same])
+    rows = [
+        row for row in zip(answer.recipes, answer.seen, answer.simpler, strict=True) if row[0].drops in same
+    ]
     for rank, (mix, seen, simpler) in enumerate(rows, 1):
         said = [f"{mix.difference:.1f} off"]
         if len(mix.drops) > 1:
@@ -231,8 +242,13 @@ def _print(answer: Recipes, names: dict[str, str], ml: float | None) -> None:
             volume = f"{volumes[id]:6.2f} ml" if ml else ""
             click.echo(f"       {amount:9}{volume}  {id}  {names[id]}")
         if simpler:
-            rest = " + ".join(f"{drops} {id}" for id, drops in simpler.mix.drops)
+            rest = _counts(simpler.mix)
             click.echo(f"       without {simpler.without}: {simpler.mix.difference:.1f} off, as {rest}")
+        if others := same[mix.drops]:
+            listed = "; ".join(f"{_counts(one)}, {one.difference:.1f} off" for one in others)
+            click.echo(f"       the same paints: {listed}")
+        if mix.drops in buys:
+            click.echo(f"       {', '.join(buys[mix.drops])}")
         if parted := warning(seen):
             click.echo(f"       warning: {parted}")
     if alone and (not answer.recipes or alone.difference < answer.recipes[0].difference):
@@ -246,3 +262,27 @@ def _print(answer: Recipes, names: dict[str, str], ml: float | None) -> None:
         )
     if answer.why:
         click.echo(answer.why)
+
+
+def _counts(mix: Mix) -> str:
+    return " + ".join(f"{drops} {id}" for id, drops in mix.drops)
+
+
+def _buys(recipes: Sequence[Mix]) -> dict[tuple[tuple[str, int], ...], list[str]]:
+    """What speaks for each of some recipes before all others, by its drops: nothing, where there is one."""
+    from palette.paints.mixing.differing import surest_of
+
+    said: dict[tuple[tuple[str, int], ...], list[str]] = {}
+    if len(recipes) < 2:
+        return said
+    sure = surest_of(recipes)
+    steady = min((m for m in recipes if len(m.drops) > 1), key=lambda m: m.one_drop_off, default=None)
+    near = min(recipes, key=lambda m: m.difference)
+    for best, why in (
+        (near, "nearest as predicted"),
+        (sure, "likeliest to be near once mixed"),
+        (steady, "a wrong drop shows least"),
+    ):
+        if best is not None:
+            said.setdefault(best.drops, []).append(why)
+    return said

@@ -29,11 +29,12 @@ def best(
     `most` paints and drops, the nearest under it first."""
     from palette.paints.choosing.under import mixes_under
     from palette.paints.mixing import shortfall, unsearched, usable
-    from palette.paints.mixing.differing import differing
+    from palette.paints.mixing.differing import apart, differing
 
     paints = swatches if every else usable(swatches)
     count = RECIPES if light == DAYLIGHT else _MORE
     recipes = differing(lab, paints, *most, count, surest=True) if len(paints) else []
+    recipes = [same[0] for same in apart(recipes)]
     notes = [shortfall(lab, recipes, paints, most[0]), unsearched(paints, most[0])]
     seen = mixes_under(light, lab, recipes, paints, RECIPES)
     return {

@@ -21,7 +21,8 @@ prediction and truth, and their ratio to the rival named:
               spectra recovered from each, with Saunderson's surface
 
 The rivals recover spectra with `palette.colour.recovery`. For recipes, each model's best recipe for a
-reachable colour is mixed truly and compared with that colour; `surest` counts the error to be expected, too.
+reachable colour is mixed truly and compared with that colour. `named` is the one of the nearest that `palette mix`
+names as likeliest to be near once mixed; `surest` is the first with --surest.
 """
 
 from __future__ import annotations
@@ -38,6 +39,7 @@ from palette.colour.spaces import Array, lab_to_linear, linear_to_lab
 from palette.colour.spectra import NM
 from palette.paints.mixing import law, mixes, predicted
 from palette.paints.mixing.data.make import kinds_of_the_trade, particles
+from palette.paints.mixing.differing import surest_of
 from palette.paints.mixing.inference import lab_of
 from palette.paints.mixing.search import compositions
 from palette.swatches.model import Swatch, SwatchList
@@ -267,14 +269,22 @@ def recipes(name: str, count: int, colours: int, paints: int = 2, seed: int = 2)
             lab[alone] = real[alone]
             chosen = [int(np.argmin(difference(target, lab))) for target in targets]
             off.setdefault(rival, []).append(difference(targets, real[chosen]))
-        for knowledge, surest in product(KNOWLEDGE, (False, True)):
+        for knowledge, how in product(KNOWLEDGE, ("", ", named", ", surest")):
             swatches = swatch_list(k, s, knowledge)
             share = np.zeros((colours, n))
             for row, target in zip(share, targets, strict=True):
-                best = mixes(target, swatches, max_paints=paints, count=1, surest=surest)[0]
+                some = mixes(
+                    target,
+                    swatches,
+                    max_paints=paints,
+                    count=60 if "named" in how else 1,
+                    surest="surest" in how,
+                )
+                best = surest_of(some)
+                assert best is not None
                 for id, drop in best.drops:
                     row[int(id[1:])] = drop / best.total
-            method = f"{knowledge}, surest" if surest else knowledge
+            method = knowledge + how
             off.setdefault(method, []).append(difference(targets, truly(k, s, share)))
         off.setdefault("truth", []).append(np.array([difference(t, real).min() for t in targets]))
     return {method: np.concatenate(parts) for method, parts in off.items()}
@@ -304,7 +314,7 @@ def main() -> None:
         print(f"  the nearest recipe of up to {given.paints} paints by each, truly mixed, off its target:")
         for method, got in off.items():
             line = f"  {method:28} {np.median(got):5.2f} / {np.percentile(got, 95):5.2f}"
-            knowledge = method.removesuffix(", surest")
+            knowledge = method.removesuffix(", surest").removesuffix(", named")
             for rival in (RIVAL[knowledge], "averaging Lab") if knowledge in RIVAL else ():
                 line += f"   × {np.median(got) / np.median(off[rival]):.2f} of {rival}"
             print(line)

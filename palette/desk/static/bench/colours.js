@@ -1,6 +1,6 @@
 // Fields and lines that speak of colours, wherever they stand.
 import { get, newest } from "./api.js";
-import { html, n, nothing, labText, said, swatch } from "./dom.js";
+import { html, n, labText, said, swatch } from "./dom.js";
 import { changed } from "./state.js";
 
 export const COLOUR_HELP = "#7f8a66, 5GY 4/3, three numbers L* a* b*, or the id of a paint";

@@ -49,7 +49,7 @@ export function drop(id, by) {
 function search() {
   const wanted = asTarget();
   const key = JSON.stringify([every, wanted, wanted?.part ? desk.rows.get(wanted.part)?.colour?.hex : null]);
-  if (!wanted || key === bestFor) return;
+  if (!wanted || key === bestFor || (wanted.part && !desk.rows.get(wanted.part)?.colour)) return;
   bestFor = key;
   get("api/recipes", every ? { ...wanted, all: 1 } : wanted).then(answer => { best = answer; changed(); }, error => { best = { problem: error.problems ?? [] }; changed(); });
 }
@@ -81,7 +81,7 @@ export function paintsView(part) {
       <label class="choice"><input type="checkbox" .checked=${look.retired} @change=${event => { look.retired = event.target.checked; changed(); }}> Retired ones, too</label>
       <button @click=${() => editRow(null)} ?disabled=${!lists?.length}>Add a paint</button></div>
     <ul class="chips" role="list">${repeat(rows, row => `${row.list} ${row.id} ${row.line}`, chipView)}</ul>
-    ${bowl.size ? html`<div class="bowl-bar" aria-hidden="true">${swatch((target ? desk.rows.get(target)?.colour : found?.target)?.hex ?? null, { kind: "plain" })}${swatch(mixed?.colour?.hex ?? null, { kind: "plain" })}<span><b>${mixed?.colour
+    ${bowl.size ? html`<div class="bowl-bar" aria-hidden="true">${swatch((target ? desk.rows.get(target)?.colour : best?.target)?.hex ?? null, { kind: "plain" })}${swatch(mixed?.colour?.hex ?? null, { kind: "plain" })}<span><b>${mixed?.colour
       ? html`<span class="number">${n(mixed.difference)}</span> off` : "Mixing …"}</b> <span class="soft">${[...bowl].map(([id, drops]) => `${drops} ${id}`).join(" + ")}</span></span></div>` : nothing}
     ${lists && !rows.length ? html`<p class="help">${everyRow().length ? "No paint is like that." : html`The kit has no paints yet. <a href="#/parts">Add a list of yours</a>: a CSV with the columns id, name and hex.`}</p>` : nothing}
   </section>`;
@@ -123,6 +123,8 @@ function mixingView() {
 }
 
 function bestView() {
+  const row = target ? desk.rows.get(target) : null;
+  if (row && !row.colour && !row.stale) return html`<p class="help">This part has no colour yet. Mark it in a picture, or choose a colour that you type.</p>`;
   if (!best) return html`<p class="help">${asTarget() ? "Looking …" : "Say for which colour."}</p>`;
   if (best.problem) return problemList(best.problem);
   if (best.status === "working" && !best.recipes?.length) return html`<p class="help">Looking for recipes …</p>`;

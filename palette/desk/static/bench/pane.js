@@ -1,6 +1,6 @@
 // A picture at work: deep zoom over the desk's tiles, and over it the marks, drawn in SVG.
 import { address } from "./api.js";
-import { html, nothing, render, repeat, svg } from "./dom.js";
+import { nothing, render, repeat, svg } from "./dom.js";
 import * as regions from "./regions.js";
 
 const OSD = globalThis.OpenSeadragon;
