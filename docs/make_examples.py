@@ -13,6 +13,7 @@ import re
 import subprocess
 import sys
 import tempfile
+from collections.abc import Callable
 from pathlib import Path
 
 PAGES = (Path(__file__).parent / "tutorial.md",)
@@ -46,17 +47,17 @@ def shell(command: str, folder: Path, refused: bool = False) -> str:
     return done.stdout
 
 
-def _console(block: str, folder: Path, refused: bool) -> str:
+def _console(block: str, folder: Path, refused: bool, run: Callable[[str, Path, bool], str]) -> str:
     lines = []
     for line in block.splitlines():
         if line.startswith("$ "):
-            printed = shell(line[2:], folder, refused).strip("\n")
+            printed = run(line[2:], folder, refused).strip("\n")
             lines += [line, *(text.rstrip() for text in printed.split("\n") if printed)]
     return "\n".join(lines) + "\n"
 
 
-def refreshed(page: str, folder: Path) -> str:
-    """The page with what its commands print now, run in `folder`, which is empty."""
+def refreshed(page: str, folder: Path, run: Callable[[str, Path, bool], str] = shell) -> str:
+    """The page with what its commands print now; `run` does them in `folder`, which is empty."""
 
     def block(match: re.Match[str]) -> str:
         how, name, old, refused, language, inside = match.groups()
@@ -64,7 +65,7 @@ def refreshed(page: str, folder: Path) -> str:
             if language != "console":
                 return match[0]
             start = match.start(6) - match.start()
-            return match[0][:start] + _console(inside, folder, bool(refused)) + "```"
+            return match[0][:start] + _console(inside, folder, bool(refused), run) + "```"
         file = folder / name
         if how == "write":
             file.write_text(inside, "utf-8")

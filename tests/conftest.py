@@ -15,17 +15,19 @@ os.environ["PALETTE_STATE"] = ""
 # As the command does, and before NumPy is imported: small matrices are slower in threads.
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
-import shutil
 from collections.abc import Iterator
 from typing import Any
 
 import pytest
-from hypothesis import settings
+from hypothesis import HealthCheck, settings
 
 from palette.memory import MEMORY
+from tests.browsing import CHROMIUM, OPTIONS, PATIENCE
 
 # The same examples every time, so that a pass is a pass; `--hypothesis-profile default` looks further afield.
-settings.register_profile("repeatable", derandomize=True)
+settings.register_profile(
+    "repeatable", derandomize=True, deadline=None, suppress_health_check=[HealthCheck.too_slow]
+)
 settings.load_profile("repeatable")
 
 
@@ -51,11 +53,6 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     items.sort(key=lambda item: item.path.stem not in _LONGEST)
 
 
-CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
-OPTIONS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-sync"]
-OPTIONS += ["--disable-background-networking", "--disable-component-update"]
-
-
 @pytest.fixture(scope="module")
 def browser() -> Iterator[Any]:
     """The machine's own browser, for the tests of one file: a test skips where there is none."""
@@ -63,6 +60,6 @@ def browser() -> Iterator[Any]:
     if CHROMIUM is None:
         pytest.skip("there is no Chromium")
     with api.sync_playwright() as play:
-        started = play.chromium.launch(executable_path=CHROMIUM, args=OPTIONS)
+        started = play.chromium.launch(executable_path=CHROMIUM, args=OPTIONS, timeout=PATIENCE)
         yield started
         started.close()

@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+import contextlib
 import json
+import os
 import re
 import shlex
 import shutil
+import subprocess
 import sys
 import tomllib
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
+from unittest import mock
 
 import click
 import numpy as np
@@ -194,10 +198,26 @@ def _optional(name: str, entry: str) -> bool:
 @pytest.mark.parametrize("page", make_examples.PAGES, ids=lambda page: page.name)
 def test_what_the_pages_show_is_what_is_printed(page: Path, tmp_path: Path) -> None:
     shown = page.read_text("utf-8")
-    now = make_examples.refreshed(shown, tmp_path)
+    now = make_examples.refreshed(shown, tmp_path, _here)
     for was, is_now in zip(shown.splitlines(), now.splitlines(), strict=False):
         assert _alike(was, is_now), f"run python docs/make_examples.py: {was!r} is now {is_now!r}"
     assert len(shown.splitlines()) == len(now.splitlines())
+
+
+def _here(command: str, folder: Path, refused: bool) -> str:
+    """What a command prints, on both its streams. `palette` runs here: its start is not the point."""
+    first, _, pipe = command.partition(" | ")
+    if not first.startswith("palette "):
+        return make_examples.shell(command, folder, refused)
+    with contextlib.chdir(folder), mock.patch.dict(os.environ, COLUMNS="100"):
+        done = CliRunner().invoke(group, shlex.split(first)[1:], prog_name="palette")
+    assert done.exit_code == refused, f"$ {command}\n{done.output}"
+    if not pipe:
+        return done.output
+    piped = subprocess.run(
+        ["bash", "-c", pipe], input=done.stdout, capture_output=True, text=True, check=True
+    )
+    return done.stderr + piped.stdout
 
 
 _NUMBER = re.compile(r"#[0-9a-f]{6}|\d+(?:\.\d+)?|█+")

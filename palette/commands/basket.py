@@ -276,12 +276,13 @@ def _open_by(part: PartColour, chosen: Chosen | None, names: dict[str, str]) -> 
     """A warning where the colour itself is open by more than any paint is off."""
     if chosen is not None and chosen.guess is not None:
         guess = chosen.guess
-        said = " (a guess: that far on average from what the part may have been"
+        said = " (a guess: nobody knows the true colour, so this is the average over what it may have been"
         if guess.odds:
             id, probability = guess.odds[0]
-            said += f"; if it was one of these paints, {names[id]} is the likeliest, {_percent(probability)}"
+            likeliest = f"{names[id]} is the likeliest ({_percent(probability)})"
+            said += f". If it was one of the listed paints, {likeliest}"
         if guess.none is not None:
-            said += f"; {_percent(guess.none)} that none of them matches"
+            said += f". The chance that none of them matches is {_percent(guess.none)}"
         return said + ")"
     wide = part.radius90 is not None and part.radius90 > 15
     return f" (the colour itself is sure to {part.radius90:.0f} only)" if wide else ""

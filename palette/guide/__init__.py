@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from palette.kit.model import Kit
 
+_NAMED = 6  # parts named in a warning
+
 
 def build(
     kit: Kit,
@@ -72,12 +74,43 @@ def build_from(
     how = Wanted(**wanted)
     before = digests(inputs(kit, how))
     paths = build(kit, out_folder(kit) if out is None else out, progress=progress, mixing=mixing, **wanted)
+    for lack in _lacking(kit, paths[-1]):
+        tell(f"warning: {lack}")
     if straight := _straight(kit, how.swatches):
         tell(f"note: the lists are long, so {straight} paints were looked at straight, not in mixtures")
     after = digests(paths)
     if before is not None and after is not None and before.items() >= first.items() and settled(kit):
         note(path, out, wanted, Run(before, after, tuple(said)))
     return paths
+
+
+def _lacking(kit: Kit, scheme: Path) -> list[str]:
+    """What a stranger will miss in the guide of a kit, and what the maker can do about it; `scheme` is the
+    scheme.json beside it."""
+    import json
+
+    from palette.guide.illustrations import may_be_printed
+    from palette.kit.model import UNPAINTED
+
+    if not kit.parts:
+        return [f"{kit.path}: the kit has no part, so the guide is empty; add a [[part]] for each colour"]
+    lacking = []
+    shown = [reference for reference in kit.references if reference.samples]
+    drawn = 2 * sum(part.mesh is not None for part in kit.parts) > len(kit.parts)
+    if shown and not drawn and not any(may_be_printed(reference) for reference in shown):
+        lacking.append(
+            f"{kit.path}: no reference may be copied, so the cover has no picture; write the licence of one "
+            "that may, or give the parts meshes"
+        )
+    answered = json.loads(scheme.read_text("utf-8"))["parts"]
+    open_ = {part["part"] for part in answered if part["lab"] is None}
+    parts = [part.id for part in kit.parts if part.id in open_ and part.finish not in UNPAINTED]
+    if parts:
+        some = ", ".join(parts[:_NAMED]) + (f" and {len(parts) - _NAMED} more" if len(parts) > _NAMED else "")
+        lacking.append(
+            f"{kit.path}: no colour is decided for {some}; mark the part in a picture, add a hint, or decide"
+        )
+    return lacking
 
 
 def _straight(kit: Kit, lists: Sequence[Path]) -> int:

@@ -71,6 +71,7 @@ def release(kit: Kit, out: Path, draft: bool = False, progress: Progress | None 
             out with it printed on its cover); or the bundle cannot be written.
     """
     from palette.guide.writing import Wanted, make, scheme_file
+    from palette.paints.scheme import scheme
     from palette.shelf.filed import filed, filing
 
     if out.suffix.lower() != ".zip":
@@ -81,16 +82,16 @@ def release(kit: Kit, out: Path, draft: bool = False, progress: Progress | None 
         raise InputError.of(broken)
     earlier = next((one.scheme for one in reversed(filed(kit)) if one.version == kit.version), None)
     earlier = earlier or next((one.scheme for one in reversed(filed(kit))), None)
-    made = make(kit, Wanted(), earlier, progress)
-    missing = [*concerns(kit, made.scheme), *_checked(kit)]
+    missing = [*concerns(kit, scheme(kit, progress)), *_checked(kit)]  # known long before the pages are set
     if missing and not draft:
         raise InputError.of(missing)
+    made = make(kit, Wanted(), earlier, progress)
     if draft:
         made = _marked(made, missing)
-    scheme = scheme_file(made.scheme, earlier) if earlier else scheme_file(made.scheme, Path("scheme.json"))
-    contents = {**_made(made), "scheme.json": scheme.encode(), **_papers(kit, made.scheme), **own}
+    filed_scheme = scheme_file(made.scheme, earlier or Path("scheme.json"))
+    contents = {**_made(made), "scheme.json": filed_scheme.encode(), **_papers(kit, made.scheme), **own}
     raw, entries = _zip(kit, contents)
-    with filing(kit, scheme, out.name):
+    with filing(kit, filed_scheme, out.name):
         replace_whole(out, raw)
     return Released(entries, tuple(missing))
 

@@ -380,7 +380,7 @@ def test_two_builds_at_once(folder: Path) -> None:
     kit, out = folder / "kit.toml", folder / "out"
     builds = [subprocess.Popen(command("guide", kit), stderr=subprocess.PIPE, text=True) for _ in range(2)]
     for build in builds:
-        _, said = build.communicate(timeout=120)
+        _, said = build.communicate(timeout=300)
         assert build.returncode == 0, said
     assert sorted(path.name for path in out.iterdir()) == sorted(
         ["guide.pdf", "dossier.pdf", "guide.html", "scheme.json"]
@@ -423,7 +423,7 @@ def test_stopping_it_says_so_and_leaves_nothing(folder: Path) -> None:
         with open(folder / "pipe.csv", "w"):  # it has come as far as reading
             time.sleep(0.1)
             waiting.send_signal(signal.SIGINT)
-            assert waiting.wait(10) == 130
+            assert waiting.wait(120) == 130
         assert waiting.stderr is not None and waiting.stderr.read() == "stopped\n"
     assert not (folder / "all.csv").exists()
 

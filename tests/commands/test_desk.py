@@ -65,7 +65,7 @@ def test_it_answers_at_the_address_it_prints_and_ctrl_c_closes_it(tmp_path):
         with pytest.raises(OSError):
             socket.create_connection(("127.0.0.2", port), timeout=2)
         process.send_signal(signal.SIGINT)
-        out, err = process.communicate(timeout=20)
+        out, err = process.communicate(timeout=120)
         assert process.returncode == 0 and out == ""
         assert err.splitlines()[-1] == "closed" and "Traceback" not in err and "GET" not in err
 
@@ -83,7 +83,7 @@ def test_where_no_browser_opens_the_address_is_enough(tmp_path, display):
         said = process.stderr.readline() + (process.stderr.readline() if not display else "")
         assert ("No browser could be opened" in said) == (not display)
         process.send_signal(signal.SIGINT)
-        out, err = process.communicate(timeout=20)
+        out, err = process.communicate(timeout=120)
         assert out == "" and err == "closed\n"
 
 

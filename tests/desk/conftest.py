@@ -7,15 +7,15 @@ from typing import Any
 
 import pytest
 
+from tests.browsing import opened
 from tests.desk.desk_made import OPENED
 
 
 @pytest.fixture
 def page(browser: Any) -> Iterator[Any]:
-    """A page of a browser that has never been here."""
-    context = browser.new_context(viewport={"width": 1400, "height": 900})
-    yield context.new_page()
-    context.close()
+    """A page for one test."""
+    with opened(browser, viewport={"width": 1400, "height": 900}) as page:
+        yield page
 
 
 @pytest.fixture(scope="module", autouse=True)

@@ -24,7 +24,7 @@ class Browser:
 
     def get(self, page: str, /, host: str = HOST, **query: object):
         """The page, once its work is done."""
-        for _ in range(120):
+        for _ in range(600):
             answer = self.client.get(page, headers={"Host": host}, query_string=query or None)
             if b'http-equiv="refresh"' not in answer.data:
                 return answer

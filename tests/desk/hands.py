@@ -15,13 +15,27 @@ from PIL import Image
 
 from palette.colour.spaces import lab_to_linear, srgb_encode
 from palette.kit.model import Kit
+from tests.browsing import PATIENCE
 from tests.evidence.combine.kits import ANCHORS, PAINTS, RED
 
 PATCH = 120  # pixels; a photograph is a row of them: the anchors' colours, then the part's
 AXE = Path(__file__).parent / "vendor" / "axe.min.js"
-TRANSFORM = """() =>
-  document.querySelector(".pane:not([hidden]) .overlay g")?.getAttribute("transform")"""
+FRAMES = "() => new Promise(done => requestAnimationFrame(() => requestAnimationFrame(done)))"
+# Told by frames and not by a clock: on a busy machine nothing moves for a while, and then it does.
+STILL = """async () => {
+  for (let was = null, same = 0; same < 8;) {
+    await new Promise(requestAnimationFrame);
+    const overlay = document.querySelector(".pane:not([hidden]) .overlay");
+    const frame = overlay.getBoundingClientRect();
+    const now = [overlay.querySelector("g").getAttribute("transform"), frame.left, frame.top].join(" ");
+    same = now === was ? same + 1 : 0;
+    was = now;
+  }
+}"""
+CALM = "() => document.getAnimations().every(one => one.playState !== 'running')"
 RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
+# All is looked through; but only of what is wrong are the places worked out, which takes most of the time.
+ASKED = {"runOnly": RULES, "resultTypes": ["violations"]}
 
 
 def photograph(path: Path, part: tuple[float, ...] = RED, seed: int = 0) -> Path:
@@ -49,9 +63,9 @@ def bare_kit(folder: Path) -> Path:
 
 
 @contextmanager
-def desk_with(*kits: Path) -> Iterator[Any]:
-    """A desk with these kits on it, numbered from 1; yields a function from a kit's number to an address that
-    lets a browser in."""
+def desk_with(*kits: Path, patience: float = 0) -> Iterator[Any]:
+    """A desk with these kits on it, numbered from 1; yields a function from a kit's number and its page to an
+    address that lets a browser in. With `patience`, what plain pages wait for is there: they come at once."""
     from werkzeug.serving import make_server
 
     from palette.desk.app import make_app
@@ -61,12 +75,18 @@ def desk_with(*kits: Path) -> Iterator[Any]:
     server = make_server("127.0.0.1", 0, make_app(desk), threaded=True)
     desk.listen(server.server_port)
     for kit in kits:
-        desk.open(kit)
+        bench = desk.open(kit)
+        if patience:
+            asked = bench.kit()
+            for reference in asked.references:
+                bench.look(asked, reference.id, patience=patience)
+            bench.survey(asked, patience=patience)
     threading.Thread(target=server.serve_forever, daemon=True).start()
     try:
         yield (
-            lambda number=1: (
-                f"http://127.0.0.1:{server.server_port}/kit/{number}/bench?ticket={desk.tickets.issue()}"
+            lambda number=1, page="bench": (
+                f"http://127.0.0.1:{server.server_port}/kit/{number}/{page}"
+                f"{'&' if '?' in page else '?'}ticket={desk.tickets.issue()}"
             )
         )
     finally:
@@ -82,7 +102,7 @@ class Bench:
         self.wrong: list[str] = []
         page.on("pageerror", lambda error: self.wrong.append(f"{error}"))
         page.on("console", lambda said: self.wrong.append(said.text) if self._is_wrong(said) else None)
-        page.set_default_timeout(120_000)
+        page.set_default_timeout(PATIENCE)
         page.goto(address)
         page.wait_for_selector("body.running")
 
@@ -125,29 +145,32 @@ class Bench:
 
     def picture_is_there(self) -> None:
         """Waits until the picture that is open has been drawn and stands still."""
-        self.page.wait_for_function(TRANSFORM)
+        self.page.wait_for_selector(
+            ".pane:not([hidden]):not([aria-busy]) .overlay g[transform]", state="attached"
+        )
         self.still()
 
     def still(self) -> None:
         """Waits until the picture stands still."""
-        where = None
-        for _ in range(50):
-            now = self.page.evaluate(TRANSFORM)
-            if now == where:
-                return
-            where = now
-            self.page.wait_for_timeout(120)
+        self.page.evaluate(STILL)
+
+    def drawn(self) -> None:
+        """Waits until the page shows what it knows, and no colour is on its way to another."""
+        self.page.evaluate(FRAMES)
+        self.page.wait_for_function(CALM)
 
     def saved(self) -> None:
-        """Waits until everything that was changed stands in kit.toml."""
+        """Waits until everything that was changed stands in kit.toml, and the page shows it."""
         self.page.wait_for_function("() => !paletteBench.sending")
+        self.page.evaluate(FRAMES)
 
     def axe(self, state: str) -> None:
         """Fails with what keeps people out of the page as it is now. (The page's policy lets no script of a
         test in; the browser's own door for debuggers does.)"""
+        self.drawn()
         session = self.page.context.new_cdp_session(self.page)
         session.send("Runtime.evaluate", {"expression": AXE.read_text("utf-8")})
-        asked = f"axe.run({{runOnly: {json.dumps(RULES)}}})" + (
+        asked = f"axe.run({json.dumps(ASKED)})" + (
             ".then(found => JSON.stringify([found.passes.length, found.violations.map("
             "v => [v.id, v.nodes.length, v.nodes[0].html.slice(0, 200), v.nodes[0].failureSummary])]))"
         )

@@ -32,7 +32,7 @@ def watched(tmp_path, monkeypatch):
         while looked.acquire(blocking=False):
             pass
         for _ in range(3):
-            assert looked.acquire(timeout=60)
+            assert looked.acquire(timeout=120)
 
     wait()
     yield live, told, wait

@@ -142,7 +142,7 @@ def test_a_pipe_is_written_to(tmp_path: Path) -> None:
     reader.start()
     words = ["swatches", "merge", str(tmp_path / "list.csv"), "--out", str(tmp_path / "pipe")]
     assert CliRunner().invoke(group, words).exit_code == 0
-    reader.join(10)
+    reader.join(120)
     assert got == [LIST.encode()] and stat.S_ISFIFO((tmp_path / "pipe").stat().st_mode)
 
 
@@ -173,7 +173,7 @@ def test_a_socket_is_written_to(tmp_path: Path, monkeypatch: pytest.MonkeyPatch)
         reader = threading.Thread(target=listen)
         reader.start()
         replace_whole(Path("s"), "hello")
-        reader.join(10)
+        reader.join(120)
     assert got == [b"hello"] and stat.S_ISSOCK(Path("s").stat().st_mode)
 
 

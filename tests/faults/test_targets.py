@@ -35,7 +35,7 @@ def test_a_seed_is_a_whole_report() -> None:
 
 def test_what_goes_wrong_is_found_and_named(capsys: pytest.CaptureFixture[str]) -> None:
     # fails when the long run passes over what raises, or does not say how to try it again
-    assert main(["--minutes", "0.05", "--only", "_broken"]) >= 1
+    assert main(["--minutes", "0.01", "--only", "_broken"]) >= 1
     shown = capsys.readouterr().out
     assert "AssertionError: six and seven" in shown
     assert "again: python -m tests.faults --only _broken --seed " in shown

@@ -17,6 +17,7 @@ import time
 import traceback
 from multiprocessing.connection import Connection
 from pathlib import Path
+from unittest import mock
 
 from tests.faults.registry import LARGEST, SLOWEST, Target, target, targets
 
@@ -35,13 +36,13 @@ def main(words: list[str] | None = None) -> int:
     if unknown := set(given.only or ()) - set(known):
         parser.error(f"there is no target {', '.join(sorted(unknown))}; there are {', '.join(sorted(known))}")
     chosen = [target(name) for name in given.only or targets()]
-    os.environ["PALETTE_CACHE"] = ""
-    if given.seed is not None:
+    with mock.patch.dict(os.environ, PALETTE_CACHE=""):
+        if given.seed is None:
+            return _go_on(chosen, time.monotonic() + 60 * given.minutes, given.most)
         for one in chosen:
             one.try_one(given.seed)
             print(f"{one.name}: nothing wrong with seed {given.seed}")
         return 0
-    return _go_on(chosen, time.monotonic() + 60 * given.minutes, given.most)
 
 
 def _go_on(chosen: list[Target], end: float, most: int) -> int:
@@ -79,7 +80,7 @@ def _batch(one: Target, first: int, until: float) -> tuple[int, tuple[int, str] 
     process = context.Process(target=_work, args=(one.name, first, until, theirs), daemon=True)
     process.start()
     theirs.close()
-    seed, begun, fault = first, time.monotonic() + 30, None  # it has that long to import
+    seed, begun, fault = first, time.monotonic() + 90, None  # it has that long to import
     try:
         while True:
             if not ours.poll(max(0.0, begun + 2 * SLOWEST - time.monotonic())):

@@ -223,7 +223,7 @@ def built(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> list[object]:
     def quickly(kit: Kit, out: Path, **wanted: object) -> list[Path]:
         out.mkdir(exist_ok=True)
         for name in NAMES:
-            (out / name).write_text(kit.title, "utf-8")
+            (out / name).write_text(json.dumps({"kit": kit.title, "parts": []}), "utf-8")
         runs.append(wanted)
         return [out / name for name in NAMES]
 
@@ -277,3 +277,52 @@ def test_what_changed_while_it_was_read_is_not_taken_for_known(
     build_from(folder)
     build_from(folder)
     assert len(built) == 2
+
+
+@pytest.mark.parametrize(
+    ("change", "said"),
+    [
+        ((), ("no reference may be copied, so the cover has no picture",)),
+        ((('credit = "R. Hale"', 'credit = "R. Hale"\nlicence = "CC-BY-4.0"'),), ()),
+        (
+            (
+                (
+                    "[[reference]]",
+                    '[[part]]\nid = "seat"\n\n[[part]]\nid = "lamp"\nfinish = "bare"\n\n[[reference]]',
+                ),
+            ),
+            ("no reference may be copied", "no colour is decided for seat; "),
+        ),
+    ],
+)
+def test_what_a_stranger_would_miss_is_said(
+    folder: Path, monkeypatch: pytest.MonkeyPatch, change: tuple[tuple[str, str], ...], said: tuple[str, ...]
+) -> None:
+    """Fails where a cover without a picture or an open colour passes in silence, or a part that gets no paint
+    is named."""
+    kit = folder / "kit.toml"
+    for old, new in change:
+        kit.write_text(kit.read_text("utf-8").replace(old, new, 1), "utf-8")
+    _without_pages(monkeypatch)
+    lines: list[str] = []
+    build_from(folder, None, lines.append)
+    assert len(lines) == len(said)
+    for line, words in zip(lines, said, strict=True):
+        assert line.startswith(f"warning: {kit}: ") and words in line
+
+
+def test_a_kit_without_parts_is_said_to_be_empty(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    (tmp_path / "kit.toml").write_text('schema = 1\n[kit]\ntitle = "Nothing"\n', "utf-8")
+    _without_pages(monkeypatch)
+    lines: list[str] = []
+    build_from(tmp_path, None, lines.append)
+    (line,) = lines
+    assert "the kit has no part, so the guide is empty" in line
+
+
+def _without_pages(monkeypatch: pytest.MonkeyPatch) -> None:
+    from palette.guide.dossier import pdf as dossier_pdf
+    from palette.guide.painter import pdf as guide_pdf
+
+    for pages in (guide_pdf, dossier_pdf):
+        monkeypatch.setattr(pages, "render", lambda content, paper: repr(content).encode())

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 from typing import Any
 
@@ -10,7 +11,8 @@ import pytest
 from palette.shelf.kits import build_kit
 from palette.shelf.pages import front
 from palette.shelf.site import shelf
-from tests.guide.painter.test_browser import AXE, RULES
+from tests.browsing import opened
+from tests.desk.hands import ASKED, AXE
 from tests.shelf.test_shelf import make
 
 REVERSED = """
@@ -39,42 +41,38 @@ def site(tmp_path_factory: pytest.TempPathFactory) -> Path:
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 @pytest.mark.parametrize("name", ["index.html", "kits/green/about.html"])
 def test_no_page_of_the_shelf_has_violations(browser: Any, site: Path, name: str, scheme: str) -> None:
-    context = browser.new_context(color_scheme=scheme, viewport={"width": 390, "height": 844})
-    page = context.new_page()
     asked: list[str] = []
-    page.on("request", lambda request: asked.append(request.url))
-    page.goto((site / name).as_uri())
-    page.add_script_tag(content=AXE.read_text("utf-8"))
-    violations = page.evaluate(f"axe.run({{runOnly: {RULES}}})")["violations"]
-    assert [(one["id"], [node["html"] for node in one["nodes"]]) for one in violations] == []
-    assert page.evaluate("document.documentElement.scrollWidth <= innerWidth"), "it is wider than a telephone"
-    assert all(url.startswith("file:") for url in asked)
-    context.close()
+    with opened(browser, color_scheme=scheme, viewport={"width": 390, "height": 844}) as page:
+        page.on("request", lambda request: asked.append(request.url))
+        page.goto((site / name).as_uri())
+        page.add_script_tag(content=AXE.read_text("utf-8"))
+        violations = page.evaluate(f"axe.run({json.dumps(ASKED)})")["violations"]
+        assert [(one["id"], [node["html"] for node in one["nodes"]]) for one in violations] == []
+        assert page.evaluate("document.documentElement.scrollWidth <= innerWidth"), "wider than a telephone"
+    assert asked and all(url.startswith("file:") for url in asked)
 
 
 def test_kits_are_found_by_colour_and_by_ones_own_paints(browser: Any, site: Path) -> None:
-    context = browser.new_context()
-    page = context.new_page()
-    page.goto((site / "index.html").as_uri())
-    titles = "[...document.querySelectorAll('#kits h2')].map((h) => h.textContent)"
-    page.fill("#words", "yellowish greens")
-    assert page.evaluate(titles) == ["Green car"]
-    assert "1 of 2 colours is a guess." in page.inner_text("#kits")
-    page.fill("#words", "reddish oranges")
-    assert page.evaluate(titles) == ["Red car"]
-    assert "no longer as listed" in page.inner_text("#kits")
-    page.fill("#words", "nothing like it")
-    assert page.evaluate(titles) == [] and "Try fewer words" in page.inner_text("#told")
-    page.fill("#words", "")
-    mine = {
-        "name": "mine.csv",
-        "mimeType": "text/csv",
-        "buffer": b"id,name,lab_l,lab_a,lab_b\nA,a,40,42,24\n",
-    }
-    page.set_input_files("#own", mine)
-    page.wait_for_function("document.querySelector('#kits').textContent.includes('reach 1 of 1')")
-    assert page.evaluate(titles)[0] == "Red car"
-    context.close()
+    with opened(browser) as page:
+        page.goto((site / "index.html").as_uri())
+        titles = "[...document.querySelectorAll('#kits h2')].map((h) => h.textContent)"
+        page.fill("#words", "yellowish greens")
+        assert page.evaluate(titles) == ["Green car"]
+        assert "1 of 2 colours is a guess." in page.inner_text("#kits")
+        page.fill("#words", "reddish oranges")
+        assert page.evaluate(titles) == ["Red car"]
+        assert "no longer as listed" in page.inner_text("#kits")
+        page.fill("#words", "nothing like it")
+        assert page.evaluate(titles) == [] and "Try fewer words" in page.inner_text("#told")
+        page.fill("#words", "")
+        mine = {
+            "name": "mine.csv",
+            "mimeType": "text/csv",
+            "buffer": b"id,name,lab_l,lab_a,lab_b\nA,a,40,42,24\n",
+        }
+        page.set_input_files("#own", mine)
+        page.wait_for_function("document.querySelector('#kits').textContent.includes('reach 1 of 1')")
+        assert page.evaluate(titles)[0] == "Red car"
 
 
 def test_a_settled_kit_that_changed_since_it_was_let_out_is_marked(tmp_path: Path) -> None:

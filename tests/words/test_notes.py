@@ -58,7 +58,8 @@ def test_a_note_is_said_in_the_language_of_the_page() -> None:
         "Anker 3 (neutral) widerspricht"
     )
     assert say(ByAnchors(3, 2, False, 1.23), words=german) == (
-        "an drei Anker angepasst, davon zwei grau; lässt man einen weg, verfehlen ihn die übrigen um etwa 1,2"
+        "an drei Anker angepasst, davon zwei grau; lässt man einen weg, liegt seine Farbe nach den übrigen "
+            "etwa 1,2 daneben"
     )
 
 

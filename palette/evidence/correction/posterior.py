@@ -229,10 +229,11 @@ def solve(
         sizes = np.array([scale.residual**2 for scale in scales])[:, None, None]
         priors = np.array([scale.covariance for scale in scales])
         means = np.array([scale.mean for scale in scales])
-        total = slopes @ priors @ slopes.T + sizes * shared + block_diagonal(noise) + one_colour
-        inverses = np.linalg.inv(total)
+        total = slopes @ priors @ slopes.T
+        total += sizes * shared
+        total += block_diagonal(noise) + one_colour
         off = gap - means @ slopes.T
-        pull = (inverses @ off[..., None])[..., 0]
+        pull = np.linalg.solve(total, off[..., None])[..., 0]
         evidence = (
             np.array([scale.log_weight for scale in scales])
             - 0.5 * (off * pull).sum(axis=1)
@@ -249,6 +250,7 @@ def solve(
         theta = np.clip(theta + step * min(1.0, 1 / size), lowest, highest)
         if turn >= 2:
             scales = tuple(s for s, w in zip(scales, weights, strict=True) if w > 1e-4)
+    inverses = np.linalg.inv(total)
     return Posterior(
         map_, residual, theta, lab, slopes, gap, noise, every, scales, weights, inverses, log_evidence
     )

@@ -48,7 +48,7 @@ view-far = Von der hinteren Seite
 view-above = Von oben
 view-below = Von unten
 view-picture = Die Messstellen, umrandet
-view-bare = Die Messstellen. Das Bild ist hier nicht kopiert: Zu ihm ist keine Lizenz genannt, die das erlaubt, oder print = false.
+view-bare = Wo die Teile auf einem Bild liegen. Das Bild selbst fehlt: Seine Lizenz oder sein Besitzer erlaubt keine Kopie.
 view-alt = { $title }, mit Nummern an den Teilen: { $parts }.
 unseen = { $count ->
     [one] Kein Bild zeigt { $parts }.
@@ -56,8 +56,8 @@ unseen = { $count ->
 }
 unseen-here = Nicht auf diesem Bild: { $parts }.
 guesses-open = { $count ->
-    [one] { $count } von { $total } Farben ist noch nicht entschieden: { $parts }. Markiere sie in einem Bild oder entscheide sie.
-   *[other] { $count } von { $total } Farben sind noch nicht entschieden: { $parts }. Markiere sie in einem Bild oder entscheide sie.
+    [one] { $count } von { $total } Farben ist noch nicht entschieden: { $parts }. Du hast die Wahl.
+   *[other] { $count } von { $total } Farben sind noch nicht entschieden: { $parts }. Du hast die Wahl.
 }
 guesses-none = { $total ->
     [one] Die eine Farbe ist nicht geraten.
@@ -135,11 +135,11 @@ mixture-amount = { $drops } Tropfen, { $amount } ml
 mixture-guess = Geraten: Es gibt nichts zum Vergleichen. Ein Tropfen zu viel oder zu wenig verschiebt sie um { $drop }.
 mixture-accuracy = { $off }. Ein Tropfen zu viel oder zu wenig verschiebt sie um { $drop }.
 enough = { $count ->
-    [one] Einmal reicht
-   *[other] Das { $count }-mal reicht
+    [one] Einmal das reicht
+   *[other] Du brauchst das { $count }-mal
 }
-off = { $amount } daneben: { $seen }
-off-mixture = voraussichtlich { $amount } daneben, auf { $error } genau: { $seen }
+off = { $amount } neben der gewünschten Farbe: { $seen }
+off-mixture = { $amount } neben der gewünschten Farbe (vorausgesagt, auf { $error } genau): { $seen }
 seen-not = sieht niemand
 seen-hardly = kaum zu sehen
 seen-side = nebeneinander zu sehen
@@ -577,7 +577,7 @@ note-by-anchors-both-grey = an { $count } Anker angepasst, beide grau
 note-by-anchors-all-grey = an { $count } Anker angepasst, alle grau
 note-by-anchors-some-grey = an { $count } Anker angepasst, davon { $grey } grau
 note-one-colour = { $text }, von einer Farbe, sodass sie einander nicht prüfen
-note-leaving-one-out = { $text }; lässt man einen weg, verfehlen ihn die übrigen um etwa { $off }
+note-leaving-one-out = { $text }; lässt man einen weg, liegt seine Farbe nach den übrigen etwa { $off } daneben
 note-light-estimates = { $count } Arten, das Licht aus dem Bild zu schätzen, liegen bis zu { $most }° von ihrer Mitte ({ $each })
 note-light-estimates-loose = { $count } Arten, das Licht aus dem Bild zu schätzen, liegen bis zu { $most }° von ihrer Mitte, also ist das Licht unsicher ({ $each })
 note-reversed = die helleren Anker sind dunkler im Bild: vertauscht, oder steht die Tafel auf dem Kopf? Alle zählen wenig

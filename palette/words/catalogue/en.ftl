@@ -49,7 +49,7 @@ view-far = From the far side
 view-above = From above
 view-below = From below
 view-picture = The sampled places, outlined
-view-bare = The sampled places. The picture is not copied here: it has no licence that allows it, or says print = false.
+view-bare = Where the parts are in a picture. The picture itself is left out: its licence or its owner does not let it be copied.
 view-alt = { $title }, with numbers at its parts: { $parts }.
 unseen = { $count ->
     [one] No picture shows { $parts }.
@@ -57,8 +57,8 @@ unseen = { $count ->
 }
 unseen-here = Not in this picture: { $parts }.
 guesses-open = { $count ->
-    [one] { $count } of { $total } colours is not decided yet: { $parts }. Mark it in a picture, or decide it.
-   *[other] { $count } of { $total } colours are not decided yet: { $parts }. Mark them in a picture, or decide them.
+    [one] { $count } of { $total } colours is not decided yet: { $parts }. The choice is yours.
+   *[other] { $count } of { $total } colours are not decided yet: { $parts }. The choice is yours.
 }
 guesses-none = { $total ->
     [one] The one colour is no guess.
@@ -136,11 +136,11 @@ mixture-amount = { $drops } drops, { $amount } ml
 mixture-guess = A guess: there is nothing to compare it with. One drop too many or too few moves it by { $drop }.
 mixture-accuracy = { $off }. One drop too many or too few moves it by { $drop }.
 enough = { $count ->
-    [one] Once is enough
-   *[other] { $count } times this is enough
+    [one] This once is enough
+   *[other] You need { $count } times this
 }
-off = { $amount } off: { $seen }
-off-mixture = { $amount } off by prediction, give or take { $error }: { $seen }
+off = { $amount } off the colour wanted: { $seen }
+off-mixture = { $amount } off the colour wanted (predicted, give or take { $error }): { $seen }
 seen-not = not seen
 seen-hardly = hardly seen
 seen-side = seen side by side
@@ -509,7 +509,7 @@ note-by-anchors-both-grey = fitted on { $count } anchors, both grey
 note-by-anchors-all-grey = fitted on { $count } anchors, all of them grey
 note-by-anchors-some-grey = fitted on { $count } anchors, { $grey } of them grey
 note-one-colour = { $text }, of one colour, so that they cannot check each other
-note-leaving-one-out = { $text }; leaving one out, the rest miss it by about { $off }
+note-leaving-one-out = { $text }; leave one out, and the others put its colour about { $off } off
 note-light-estimates = { $count } ways to guess the light from the picture lie up to { $most }° from their middle ({ $each })
 note-light-estimates-loose = { $count } ways to guess the light from the picture lie up to { $most }° from their middle, so the light is loose ({ $each })
 note-reversed = the lighter anchors read darker: are they swapped, or is the chart upside down? All count for little

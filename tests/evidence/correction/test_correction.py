@@ -43,7 +43,7 @@ def test_greys_fix_light_and_exposure_and_say_so():
     correction = fit([anchor(i, TRUE * WARM) for i in range(6)])
     lab, covariance = corrected(correction, TRUE * WARM)
     assert difference(lab[:6], GREYS).max() < 0.5
-    assert say(correction.method).startswith("fitted on six anchors, all of them grey; leaving one out")
+    assert say(correction.method).startswith("fitted on six anchors, all of them grey; leave one out")
     assert correction.contradicting == ()
     # a colour far from all anchors is left wider than a grey among them
     assert radii(lab, covariance)[6:].min() > 1.5 * radii(lab, covariance)[:5].max()

@@ -51,8 +51,8 @@ def test_closed_form_agrees_with_quadrature(monkeypatch: pytest.MonkeyPatch) -> 
     level = Level(0.5, 1e-6)
     mean, deviation = posterior(fit(known, 1, uneven, 0.0), level, uneven)
 
-    a = np.linspace(0.3, 2.5, 801)[:, None, None]  # 1 / γ
-    c = np.linspace(-2.0, 2.0, 1601)[None, :, None]  # minus the logarithm of the exposure
+    a = np.linspace(0.3, 2.5, 201)[:, None]  # 1 / γ
+    c = np.linspace(-2.0, 2.0, 401)[None, :]  # minus the logarithm of the exposure
     s = np.linspace(-2.5, 0.5, 301)
 
     def height(level: float) -> float:  # logarithm of the light in the file, IEC 61966-2-1

@@ -19,11 +19,11 @@ from palette.swatches.csvfile import parse_csv
 from palette.swatches.kinds import unmixable
 from palette.swatches.model import Swatch, SwatchList
 from palette.swatches.reading import swatches_of
+from tests.browsing import opened
+from tests.desk.hands import ASKED, AXE
 from tests.guide.guide_made import guide
 
-AXE = Path(__file__).parents[2] / "desk" / "vendor" / "axe.min.js"  # axe-core; its licence stands beside it
 HOME = Path(__file__).parents[3] / "swatches_demo" / "swatches"
-RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
 
 # Sharma, Wu & Dalal, Color Res. Appl. 30 (2005) 21-30, table 1: pairs 1, 7, 10, 16, 19, 33 (from the paper)
 PAIRS = (
@@ -45,13 +45,11 @@ def page_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 @pytest.fixture
 def page(browser: Any, page_file: Path) -> Iterator[Any]:
-    context = browser.new_context(viewport={"width": 1100, "height": 900})
-    opened = context.new_page()
     asked: list[str] = []
-    opened.on("request", lambda request: asked.append(request.url))
-    opened.goto(page_file.as_uri())
-    yield opened
-    context.close()
+    with opened(browser, viewport={"width": 1100, "height": 900}) as page:
+        page.on("request", lambda request: asked.append(request.url))
+        page.goto(page_file.as_uri())
+        yield page
     assert [url for url in asked if not url.startswith(("file:", "data:"))] == []
 
 
@@ -210,15 +208,21 @@ def test_ticks_are_found_again(page: Any, page_file: Path) -> None:
     page.check("#done-1")
     page.check("#done-3")
     page.check("#have-1")
-    for _ in range(20):  # what a page of a file keeps reaches the next one a moment later
-        page.goto(page_file.as_uri())
-        if page.is_checked("#done-1"):
-            break
-    assert [page.is_checked(f"#done-{n}") for n in (1, 2, 3)] == [True, False, True]
-    assert page.is_checked("#have-1") and page.inner_text("#progress").startswith("Steps done: 2 /")
+    assert _come_back(page, page_file, "#done-1", "#done-3", "#have-1")
+    assert not page.is_checked("#done-2") and page.inner_text("#progress").startswith("Steps done: 2 /")
     page.click("#clear-ticks")
-    page.goto(page_file.as_uri())
-    assert not page.is_checked("#done-1")
+    assert _come_back(page, page_file)
+
+
+def _come_back(page: Any, page_file: Path, *ticked: str) -> bool:
+    """Whether these and no others are ticked: what a page keeps reaches the next one a moment later."""
+    wanted = {tick.removeprefix("#") for tick in ticked}
+    for _ in range(100):
+        page.goto(page_file.as_uri())
+        if set(page.evaluate("[...document.querySelectorAll('input:checked')].map(one => one.id)")) == wanted:
+            return True
+        page.wait_for_timeout(100)
+    return False
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
@@ -231,15 +235,12 @@ def test_axe_finds_nothing(
         bare = re.sub(r"(?s)<script.*?</script>", "", page_file.read_text("utf-8"))
         page_file = tmp_path / "bare.html"
         page_file.write_text(bare, "utf-8")
-    context = browser.new_context(
-        color_scheme=scheme, viewport={"width": width, "height": 844}, bypass_csp=True
-    )
-    page = context.new_page()
-    page.goto(page_file.as_uri())
-    page.add_script_tag(path=str(AXE))
-    assert page.evaluate("document.documentElement.classList.contains('scripted')") == scripts
-    answer = page.evaluate(f"axe.run({{runOnly: {json.dumps(RULES)}}})")
-    context.close()
+    shown = {"color_scheme": scheme, "viewport": {"width": width, "height": 844}}
+    with opened(browser, **shown, bypass_csp=True) as page:
+        page.goto(page_file.as_uri())
+        page.add_script_tag(path=str(AXE))
+        assert page.evaluate("document.documentElement.classList.contains('scripted')") == scripts
+        answer = page.evaluate(f"axe.run({json.dumps(ASKED)})")
     said = [
         (v["id"], v["nodes"][0]["html"][:120], v["nodes"][0]["failureSummary"][:200])
         for v in answer["violations"]
@@ -249,37 +250,32 @@ def test_axe_finds_nothing(
 
 
 def test_on_a_telephone_a_card_fills_the_screen_and_nothing_is_wider(browser: Any, page_file: Path) -> None:
-    context = browser.new_context(viewport={"width": 390, "height": 844}, has_touch=True, is_mobile=True)
-    page = context.new_page()
-    page.goto(page_file.as_uri())
-    heights = page.evaluate(
-        "[...document.querySelectorAll('article.card')].map(c => c.getBoundingClientRect().height)"
-    )
-    assert min(heights) >= 0.9 * (844 - 60)
-    assert page.evaluate("document.documentElement.scrollWidth") <= 390
-    context.close()
+    phone = {"viewport": {"width": 390, "height": 844}, "has_touch": True, "is_mobile": True}
+    with opened(browser, **phone) as page:
+        page.goto(page_file.as_uri())
+        heights = page.evaluate(
+            "[...document.querySelectorAll('article.card')].map(c => c.getBoundingClientRect().height)"
+        )
+        assert min(heights) >= 0.9 * (844 - 60)
+        assert page.evaluate("document.documentElement.scrollWidth") <= 390
 
 
 def test_without_scripts_it_reads_as_it_is(browser: Any, page_file: Path) -> None:
-    context = browser.new_context(java_script_enabled=False, viewport={"width": 1100, "height": 900})
-    page = context.new_page()
-    page.goto(page_file.as_uri())
-    text = " ".join(page.inner_text("body").split())
+    with opened(browser, java_script_enabled=False, viewport={"width": 1100, "height": 900}) as page:
+        page.goto(page_file.as_uri())
+        text = " ".join(page.inner_text("body").split())
     content = guide(12)
     assert all(" ".join(step.guess.split()) in text for step in content.steps) and "Choose a list" not in text
     assert all(row.paint.code in text for row in content.tray)
-    context.close()
 
 
 def test_colours_stand_on_the_same_light_ground_in_both_themes(browser: Any, page_file: Path) -> None:
     grounds = set()
     for scheme in ("light", "dark"):
-        context = browser.new_context(color_scheme=scheme)
-        page = context.new_page()
-        page.goto(page_file.as_uri())
-        for selector in ("article.card", "ol.legend li", "td.colour"):
-            grounds.add(
-                page.evaluate(f"getComputedStyle(document.querySelector('{selector}')).backgroundColor")
-            )
-        context.close()
+        with opened(browser, color_scheme=scheme) as page:
+            page.goto(page_file.as_uri())
+            for selector in ("article.card", "ol.legend li", "td.colour"):
+                grounds.add(
+                    page.evaluate(f"getComputedStyle(document.querySelector('{selector}')).backgroundColor")
+                )
     assert grounds == {"rgb(244, 244, 244)"}

@@ -18,7 +18,7 @@ import typst
 from PIL import Image
 from scipy.ndimage import gaussian_filter
 
-from palette.colour.spaces import srgb_encode
+from palette.colour.spaces import lab_to_linear, srgb_encode
 from palette.guide.card import content, source
 from palette.paints.card import layout
 from tests.benchmarks.photo import pictures
@@ -32,16 +32,24 @@ TABLE = 0.25 + 0.15 * (NM - 400) / 300
 GREY = np.full(len(NM), 0.18)  # L* 49.5
 
 
-def plain_camera(exposure: float = 0.8, warm: float = 0.0) -> Callable[[np.ndarray, np.ndarray], np.ndarray]:
-    """A camera that sees as CIE's observer does, with warm light left uncorrected by so much of log gain."""
+@dataclass(frozen=True)
+class PlainCamera:
+    """A camera that sees as CIE's observer does, with warm light left uncorrected by so much of log gain.
 
-    def shoot(reflectance: np.ndarray, place: np.ndarray) -> np.ndarray:
-        from palette.colour.spaces import lab_to_linear
+    It is asked for what it sees of spectra (…, 3): all before that is sums, which need no more of them.
+    """
 
-        linear = lab_to_linear(pictures.lab_of(reflectance)) * exposure * np.exp([warm, 0, -1.5 * warm])
-        return srgb_encode(np.clip(linear, 0, 1))
+    exposure: float = 0.8
+    warm: float = 0.0
 
-    return shoot
+    def sees(self) -> np.ndarray:
+        """Linear sRGB of each wavelength alone: (61, 3)."""
+        return lab_to_linear(pictures.lab_of(np.eye(len(NM)))) @ np.diag(
+            self.exposure * np.exp([self.warm, 0, -1.5 * self.warm])
+        )
+
+    def __call__(self, seen: np.ndarray, place: np.ndarray) -> np.ndarray:
+        return srgb_encode(np.clip(seen, 0, 1))
 
 
 @dataclass(frozen=True)
@@ -150,7 +158,8 @@ def _materials(scene: Scene) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.nda
 
 def photograph(scene: Scene, shoot: Callable[[np.ndarray, np.ndarray], np.ndarray] | None = None) -> bytes:
     """The photograph as a JPEG."""
-    shoot = plain_camera() if shoot is None else shoot
+    shoot = PlainCamera() if shoot is None else shoot
+    sees = shoot.sees() if isinstance(shoot, PlainCamera) else np.eye(len(NM))
     rng = np.random.default_rng(scene.seed + 1000)
     width, height = scene.size
     ink, index, cover, sheen, table = _materials(scene)
@@ -174,15 +183,20 @@ def photograph(scene: Scene, shoot: Callable[[np.ndarray, np.ndarray], np.ndarra
     radius = ((place - 0.5) ** 2).sum(axis=-1) / 0.5
     fall = -scene.vignette * radius - scene.shadow / (1 + np.exp(-(place @ [0.5, 1.0] - 0.8) * 120))
     out = np.empty((height, width, 3))
+    table, paper, black, ground, white = (
+        spectra @ sees for spectra in (table, PAPER, INK, TABLE, np.ones(len(NM)))
+    )
     for top in range(0, height, 50):
         part = slice(top, top + 50)
-        bare = PAPER * (1 - ink[part, :, None]) + INK * ink[part, :, None]
+        bare = paper * (1 - ink[part, :, None]) + black * ink[part, :, None]
         paint = table[index[part]] * brush[part, :, None]
         hides = cover[part, :, None] * (index[part, :, None] > 0)
-        page = bare * (1 - hides) + paint * hides + sheen[part, :, None]
-        seen = np.where(on_page[part, :, None], page, TABLE)
+        page = bare * (1 - hides) + paint * hides + sheen[part, :, None] * white
+        seen = np.where(on_page[part, :, None], page, ground)
         seen = seen * np.exp(fall[part])[..., None]
-        out[part] = shoot(seen.reshape(-1, len(NM)), place[part].reshape(-1, 2)).reshape(*seen.shape[:2], 3)
+        out[part] = shoot(seen.reshape(-1, sees.shape[1]), place[part].reshape(-1, 2)).reshape(
+            *seen.shape[:2], 3
+        )
     out = gaussian_filter(out, (scene.blur, scene.blur, 0)) + rng.normal(0, scene.noise, out.shape)
     image = Image.fromarray(np.rint(np.clip(out, 0, 1) * 255).astype(np.uint8))
     file = io.BytesIO()
@@ -202,4 +216,4 @@ def some_paints(count: int, rng: np.random.Generator, sheet: int = 0) -> dict[tu
     return paints
 
 
-__all__ = ["Scene", "chart_patches", "photograph", "plain_camera", "replace", "some_paints"]
+__all__ = ["PlainCamera", "Scene", "chart_patches", "photograph", "replace", "some_paints"]

@@ -24,7 +24,7 @@ from palette.paints.card.sheet import find
 from palette.swatches.model import SwatchList
 from palette.words import say
 from tests.benchmarks.photo import pictures
-from tests.paints.card.photographs import Scene, photograph, plain_camera, replace, some_paints
+from tests.paints.card.photographs import PlainCamera, Scene, photograph, replace, some_paints
 
 ASKEW = ((0.12, 0.08), (0.9, 0.05), (0.97, 0.95), (0.03, 0.9))
 SHEEN, GAPPY, THIN = (4, "straight"), (7, "straight"), (9, "straight")
@@ -54,7 +54,7 @@ PLAIN = Scene(paints(), size=SMALL, corners=((0.06, 0.05), (0.94, 0.05), (0.94, 
 
 
 def write(path: Path, scene: Scene, warm: float = 0.0, exposure: float = 0.8) -> Path:
-    path.write_bytes(photograph(scene, plain_camera(exposure, warm)))
+    path.write_bytes(photograph(scene, PlainCamera(exposure, warm)))
     return path
 
 

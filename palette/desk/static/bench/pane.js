@@ -39,6 +39,7 @@ export class Pane {
       animationTime: CALM.matches ? 0 : 0.35, springStiffness: 10, blendTime: 0, immediateRender: false,
       maxZoomPixelRatio: 24, minZoomImageRatio: 0.5, visibilityRatio: 0.3, zoomPerScroll: 1.3, imageLoaderLimit: 6,
       maxImageCacheCount: 300, preserveImageSizeOnResize: true, imageSmoothingEnabled: true, crossOriginPolicy: false,
+      clickTimeThreshold: 5000, // slow hands click, too: what tells a click from a drag is how far it moved
       gestureSettingsMouse: { clickToZoom: false, dblClickToZoom: false },
       gestureSettingsTouch: { clickToZoom: false, dblClickToZoom: false, flickEnabled: !CALM.matches },
       gestureSettingsPen: { clickToZoom: false, dblClickToZoom: false },
@@ -62,6 +63,7 @@ export class Pane {
     this.settle();
     this.size.disconnect();
     this.gone = true;
+    this.host.removeAttribute("aria-busy");
     this.viewer.destroy();
     this.view.remove();
   }
@@ -80,6 +82,7 @@ export class Pane {
     for (const { item } of this.layers.values()) if (item) this.viewer.world.removeItem(item);
     this.layers.clear();
     this.opened = false;
+    this.host.setAttribute("aria-busy", "true");
     this.glance();
     this.arrange();
   }
@@ -107,6 +110,7 @@ export class Pane {
     if (this.opened) return;
     this.opened = true;
     this.restore();
+    this.host.removeAttribute("aria-busy");
     this.calls.opened?.(this);
   }
 
@@ -427,6 +431,7 @@ export class Pane {
   down(event) {
     this.host.focus({ preventScroll: true });
     if (event.button !== 0 || !this.picture) return;
+    if (event.isPrimary) this.pointers.clear(); // the viewer takes over some, and their end is not heard here
     this.pointers.set(event.pointerId, [event.clientX, event.clientY]);
     if (this.tool === "move") {
       const mark = this.chosen, handle = event.target.closest?.("[data-handle]");
