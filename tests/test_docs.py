@@ -120,7 +120,7 @@ _ASKED = {
     "frames": ["ride.mkv", "--at", "0", "--into", "copy"],
     "grey": [".", "--draws", "2"],
     "scheme": ["."],
-    "match": ["--hex", "#7f8a66", "--swatches", "swatches/bench.csv"],
+    "match": ["--hex", "#7f8a66", "--swatches", "swatches/bench.csv", "--light", "A"],
     "mix": ["--hex", "#7f8a66", "--swatches", "swatches/bench.csv", "--max-paints", "2", "--ml", "5"],
     "basket": [".", "--max-paints", "1"],
     "swatches check": ["wrong.csv"],
