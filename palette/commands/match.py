@@ -49,8 +49,9 @@ def command(
     """Find the paints of your lists that are nearest to a colour, or to many.
 
     Give one colour, or many colours in a file. The answer is exact: no paint of the lists is nearer than
-    those shown. Differences are CIEDE2000. With --light the nearest under that light come first, and both
-    differences are printed; these are the nearest of sixty and more that are near in daylight.
+    those shown. Differences are CIEDE2000. With --light, the paints are put in order of their difference
+    under that light, and both differences are printed. Sixty paints or more, the nearest in daylight, are
+    compared so.
 
     \b
     Examples:
