@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import os
 import pickle
+import queue
 import subprocess
 import sys
 import threading
@@ -55,6 +56,7 @@ class Scheming:
         self._leaves: dict[str, tuple[str, list[Any]]] = {}  # version, what each level leaves
         self._paintings: dict[str, tuple[str, Painted]] = {}
         self._doing: dict[str, str] = {}
+        self._asks: queue.SimpleQueue[Ask | None] = queue.SimpleQueue()
         self.made: dict[str, Any] = {}  # recipes, pages and checks, by what they are for
         self._arrived = threading.Condition(self._lock)
 
@@ -88,10 +90,7 @@ class Scheming:
                 if self._closed:
                     return
                 self._spawn()
-            assert self._process is not None and self._process.stdin is not None
-            with contextlib.suppress(OSError, ValueError):
-                pickle.dump(ask, self._process.stdin, protocol=pickle.HIGHEST_PROTOCOL)
-                self._process.stdin.flush()
+            self._asks.put(ask)
 
     def once(self, topic: str, *args: Any) -> None:
         """Ask for something unless it is being worked on already."""
@@ -112,13 +111,17 @@ class Scheming:
             stdout=subprocess.PIPE,
             env={**os.environ, **more},
         )
-        threading.Thread(target=self._listen, args=(self._process,), name="scheme", daemon=True).start()
+        self._asks.put(None)  # whatever told the process before
+        self._asks = queue.SimpleQueue()
+        for work, *given in ((self._listen,), (_tell, self._asks)):
+            threading.Thread(target=work, args=(self._process, *given), name="scheme", daemon=True).start()
 
     def close(self) -> None:
         """End the other process."""
         with self._lock:
             self._closed = True
             process, self._process = self._process, None
+            self._asks.put(None)
         if process is not None:
             with contextlib.suppress(OSError):
                 process.kill()
@@ -413,3 +416,12 @@ _HEARD: dict[str, Any] = {
     "check": Scheming._on_check,
     "failed": Scheming._on_failed,
 }
+
+
+def _tell(process: subprocess.Popen[bytes], asks: queue.SimpleQueue[Ask | None]) -> None:
+    """Tell the process what is asked, in a thread of its own: a large kit fills the pipe until it is read."""
+    assert process.stdin is not None
+    while (ask := asks.get()) is not None:
+        with contextlib.suppress(OSError, ValueError):  # it has gone
+            pickle.dump(ask, process.stdin, protocol=pickle.HIGHEST_PROTOCOL)
+            process.stdin.flush()

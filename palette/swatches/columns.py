@@ -284,7 +284,7 @@ class _Reader:
             remedy = "give columns from nm400 to nm700 in steps of 10, or finer"
             self.problems.append(Problem(self.table.file, self.table.header_line, wrong, remedy))
             return none
-        if np.unique(nm).size < nm.size:
+        if len(set(nm.tolist())) < nm.size:
             what = "two columns are of one wavelength"
             self.problems.append(
                 Problem(self.table.file, self.table.header_line, what, "take one of them out")

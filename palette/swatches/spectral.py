@@ -19,7 +19,7 @@ WIDEST_GAP = 25.0  # between neighbouring readings, nm
 
 def trouble(nm: ArrayLike) -> str | None:
     """What is wrong with a set of wavelengths, in words; None where it will do."""
-    grid = np.unique(np.asarray(nm, dtype=np.float64))
+    grid = np.array(sorted({float(one) for one in np.ravel(nm)}))
     if grid.size == 0 or grid[0] > COVERED[0] or grid[-1] < COVERED[1]:
         reach = f"{grid[0]:g} to {grid[-1]:g} nm" if grid.size else "no wavelength"
         return f"the reflectances cover {reach} only"
