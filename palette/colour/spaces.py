@@ -13,6 +13,8 @@ from numpy.typing import ArrayLike, NDArray
 
 Array = NDArray[np.float64]
 
+DAYLIGHT = "D65"  # the light of that white: under it nothing is to be worked out anew
+
 # x = 0.3127, y = 0.3290: the white of IEC 61966-2-1, to the precision it states.
 D65_XYZ: Array = np.array([0.3127 / 0.3290, 1.0, (1 - 0.3127 - 0.3290) / 0.3290])
 

@@ -292,13 +292,14 @@ def light_asked(light: str) -> str | float:
     Raises:
         click.BadParameter: there is no such light.
     """
+    from palette.colour.spaces import DAYLIGHT
     from palette.colour.spectra import light as light_named
 
     try:
         named: str | float = float(light)
     except ValueError:
         named = light
-    if named != "D65":
+    if named != DAYLIGHT:
         try:
             light_named(named)
         except ValueError as error:

@@ -26,9 +26,9 @@ if TYPE_CHECKING:
     from palette.swatches.asked import Asked
     from palette.swatches.mix import Mix
 
-_MORE = (
-    4  # times as many recipes as are asked for, found in daylight, of which the best under a light are taken
-)
+# Times as many recipes as are asked for: found in daylight, of which the best under a light are taken.
+_MORE = 4
+_MOST = 1000
 
 
 @click.command("mix", cls=ListsCommand)
@@ -46,7 +46,7 @@ _MORE = (
 )
 @click.option(
     "--count",
-    type=click.IntRange(1, 1000),
+    type=click.IntRange(1, _MOST),
     default=5,
     show_default=True,
     help="Recipes for each colour, 1000 at most.",
@@ -102,6 +102,7 @@ def command(
       palette mix --swatch B-04 --swatches bench.csv --all --ml 5
       palette mix --hex '#7f8a66' --swatches bench.csv --surest
     """
+    from palette.colour.spaces import DAYLIGHT
     from palette.errors import InputError, Problem
     from palette.paints.metamerism import under_lights
     from palette.paints.mixing import left_out, notes, shortfall, straight, unsearched, usable
@@ -128,11 +129,10 @@ def command(
         click.echo(f"note: {rest}", err=True)
     known = [s.reflectance for s in swatches.swatches if colour == ("swatch", s.id)]
     answers = []
+    lit = named != DAYLIGHT
     for one in wanted:
-        lit = named != "D65"
-        recipes = differing(
-            one.lab, paints, max_paints, max_drops, min(_MORE * count, 1000) if lit else count, surest
-        )
+        looked_at = min(_MORE * count, _MOST) if lit else count
+        recipes = differing(one.lab, paints, max_paints, max_drops, looked_at, surest)
         target = one.lab if not known or known[0] is None else known[0]
         seen = [under_lights(target, mix.reflectance, named) for mix in recipes]
         why = shortfall(one.lab, recipes, paints, max_paints)
@@ -215,7 +215,7 @@ def _drops(mix: Mix, ml: float | None) -> list[dict[str, Any]]:
 
 def _print(answer: Recipes, names: dict[str, str], ml: float | None) -> None:
     from palette.colour.names import name
-    from palette.colour.spaces import lab_to_hex
+    from palette.colour.spaces import DAYLIGHT, lab_to_hex
     from palette.commands.chips import chip
     from palette.paints.metamerism import warning
     from palette.paints.mixing.differing import apart
@@ -228,14 +228,14 @@ def _print(answer: Recipes, names: dict[str, str], ml: float | None) -> None:
     if not answer.recipes:
         click.echo("  metallic, fluorescent and clear paints are not mixed, and the list has no others")
     same = {group[0].drops: group[1:] for group in apart(answer.recipes)}
-    lit = bool(answer.seen) and answer.seen[0][0].light != "D65"
+    lit = bool(answer.seen) and answer.seen[0][0].light != DAYLIGHT
     buys = _buys([mix for mix in answer.recipes if mix.drops in same], lit)
     rows = [
         row for row in zip(answer.recipes, answer.seen, answer.simpler, strict=True) if row[0].drops in same
     ]
     for rank, (mix, seen, simpler) in enumerate(rows, 1):
         said = [f"{mix.difference:.1f} off"]
-        if seen[0].light != "D65":
+        if lit:
             said = [
                 f"{seen[0].difference:.1f} off under {seen[0].light}",
                 f"{mix.difference:.1f} in daylight",

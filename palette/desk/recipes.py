@@ -8,10 +8,9 @@ from typing import Any
 
 import numpy as np
 
-from palette.colour.spaces import Array
+from palette.colour.spaces import DAYLIGHT, Array
 from palette.desk import plain
 from palette.desk.wording import said
-from palette.paints.choosing.seen import DAYLIGHT
 from palette.swatches.kinds import unmixable
 from palette.swatches.mix import Mix
 from palette.swatches.model import SwatchList

@@ -8,13 +8,11 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from palette.colour.names import names
-from palette.colour.spaces import Array, lab_to_hex
+from palette.colour.spaces import DAYLIGHT, Array, lab_to_hex
 from palette.evidence.combine.model import PaintChoice
 from palette.paints.choosing.proposals import choices
 from palette.swatches.asked import Asked
 from palette.swatches.model import SwatchList
-
-DAYLIGHT = "D65"
 
 
 @dataclass(frozen=True)

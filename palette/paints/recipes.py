@@ -13,9 +13,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from palette.colour.spaces import Array
+from palette.colour.spaces import DAYLIGHT, Array
 from palette.memory import remembered
-from palette.paints.choosing.seen import DAYLIGHT, apart, spectra
+from palette.paints.choosing.seen import apart, spectra
 from palette.paints.choosing.target import Target
 from palette.paints.likely import expected, within
 from palette.paints.mixing.colourants import Colourants, colourants, with_whites

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
+from palette.colour.spaces import DAYLIGHT
 from palette.evidence.combine.build import colours
 from palette.evidence.combine.model import PartColour, Scheme
 from palette.kit.model import Kit
 from palette.paints.choosing.proposals import mixes_for, paints_for
-from palette.paints.choosing.seen import DAYLIGHT
 from palette.paints.choosing.under import mixes_under, paints_under
 from palette.swatches.model import SwatchList
 

@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from typing import Any
 
 from palette.colour.names import name
-from palette.colour.spaces import Array, lab_to_hex
+from palette.colour.spaces import DAYLIGHT, Array, lab_to_hex
 from palette.evidence.combine.model import Evidence, PaintChoice, PartColour, Scheme
 from palette.evidence.combine.notes import (
     CountedWithGrey,
@@ -22,7 +22,6 @@ from palette.kit.paints import same_paint
 from palette.notes import Note
 from palette.paints.check import ENOUGH, Check, Checked
 from palette.paints.choosing.proposals import INFERRED
-from palette.paints.choosing.seen import DAYLIGHT
 from palette.paints.scaled import scale_rule
 from palette.swatches.mix import Mix
 from palette.words import BASIS, change, joined, say, shows, sure

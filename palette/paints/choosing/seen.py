@@ -19,8 +19,6 @@ from palette.memory import remembered
 from palette.paints.choosing.target import Target
 from palette.swatches.model import Swatch
 
-DAYLIGHT = "D65"  # CIELAB's own light here: under it nothing is to be worked out anew
-
 
 def spectra(swatches: Sequence[Swatch]) -> Array:
     """Reflectances (n, 31): measured, or the mean of those that the Lab allows."""

@@ -13,10 +13,10 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from palette.colour.spaces import Array
+from palette.colour.spaces import DAYLIGHT, Array
 from palette.evidence.combine.model import PaintChoice
 from palette.paints.choosing.proposals import PAINTS, choice, paints_for
-from palette.paints.choosing.seen import DAYLIGHT, apart, spectra
+from palette.paints.choosing.seen import apart, spectra
 from palette.paints.choosing.target import Target
 from palette.swatches.model import SwatchList
 
