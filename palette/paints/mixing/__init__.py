@@ -98,9 +98,9 @@ def predicted(drops: Mapping[str, int], swatches: SwatchList, target: ArrayLike 
                 MixingWarning,
                 stacklevel=3,
             )
-    which = np.array([row[id] for id in drops])
-    counts = np.array([int(count) for count in drops.values()])
-    return _mix(paints, which, counts, None if target is None else np.asarray(target, dtype=np.float64))
+    which, counts = [row[id] for id in drops], [int(count) for count in drops.values()]
+    wanted = None if target is None else np.asarray(target, dtype=np.float64)
+    return _mixes(paints, [which], [counts], wanted)[0]
 
 
 _MOST_DROPS = 60
@@ -173,7 +173,7 @@ def _searched(
     paints = colourants(swatches)
     allowed = np.array([i for i, id in enumerate(paints.ids) if id not in paints.unmixable], dtype=np.int64)
     best = searched(paints, allowed, target, max_paints, max_drops, count, surest, wide)
-    return tuple(_mix(paints, np.array(f.which), np.array(f.drops), target) for f in best.recipes)
+    return tuple(_mixes(paints, [f.which for f in best.recipes], [f.drops for f in best.recipes], target))
 
 
 def among(lab: ArrayLike, swatches: SwatchList, ids: Sequence[str], max_drops: int = 12) -> Mix:
@@ -185,7 +185,7 @@ def among(lab: ArrayLike, swatches: SwatchList, ids: Sequence[str], max_drops: i
     paints, target = colourants(swatches), np.array(lab, dtype=np.float64)
     rows = np.array(sorted(paints.ids.index(id) for id in ids), dtype=np.int64)
     (best,) = searched(paints, rows, target, len(rows), max_drops, 1).recipes
-    return _mix(paints, np.array(best.which), np.array(best.drops), target)
+    return _mixes(paints, [best.which], [best.drops], target)[0]
 
 
 def _only(swatches: SwatchList, ids: Iterable[str]) -> SwatchList:
@@ -213,19 +213,28 @@ def unsearched(swatches: SwatchList, max_paints: int = 3) -> str | None:
     )
 
 
-def _mix(paints: Colourants, which: np.ndarray, drops: np.ndarray, target: Array | None) -> Mix:
-    order = np.argsort(-drops, kind="stable")
-    which, drops = which[order], drops[order]
-    shares = drops / drops.sum()
-    lab = paints.predict(shares[None], which[None])[0]
-    return Mix(
-        tuple((paints.ids[i], int(n)) for i, n in zip(which, drops, strict=True)),
-        lab,
-        0.0 if target is None else round(float(difference(target, lab)), 3),
-        paints.expected_error(which, shares),
-        paints.one_drop_off(which, drops),
-        paints.spectra(shares[None], which[None])[0],
-    )
+def _mixes(
+    paints: Colourants, which: Sequence[ArrayLike], drops: Sequence[ArrayLike], target: Array | None
+) -> list[Mix]:
+    """Recipes of the paints `which` (p,) in `drops` (p,) each, the most of a paint first."""
+    made: dict[int, Mix] = {}
+    sizes = [np.size(of) for of in which]
+    for p in sorted(set(sizes)):
+        rows = [i for i, size in enumerate(sizes) if size == p]
+        paint, count = np.array([which[i] for i in rows]), np.array([drops[i] for i in rows])
+        order = np.argsort(-count, axis=1, kind="stable")
+        paint, count = np.take_along_axis(paint, order, axis=1), np.take_along_axis(count, order, axis=1)
+        shares = count / count.sum(axis=1, keepdims=True)
+        lab = paints.predict(shares, paint)
+        off = np.zeros(len(rows)) if target is None else difference(target, lab)
+        error, moved = paints.expected_errors(paint, shares), paints.one_drop_off(paint, count)
+        spectra = paints.spectra(shares, paint)
+        for at, i in enumerate(rows):
+            counted = zip(paint[at].tolist(), count[at].tolist(), strict=True)
+            recipe = tuple((paints.ids[row], n) for row, n in counted)
+            difference_of = round(float(off[at]), 3)
+            made[i] = Mix(recipe, lab[at], difference_of, float(error[at]), float(moved[at]), spectra[at])
+    return [made[i] for i in range(len(which))]
 
 
 def usable(swatches: SwatchList) -> SwatchList:

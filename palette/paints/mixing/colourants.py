@@ -51,20 +51,18 @@ class Colourants:
             return np.asarray(self.lab[which[:, 0]])
         return inference.lab_of(self.spectra(shares, which))
 
-    def one_drop_off(self, which: np.ndarray, drops: np.ndarray) -> float:
-        """CIEDE2000 by which a recipe (p,) moves at worst if one drop of a paint is too many or missing."""
-        p = len(drops)
+    def one_drop_off(self, which: np.ndarray, drops: np.ndarray) -> Array:
+        """CIEDE2000 (m,) by which recipes (m, p) move at worst if one drop is too many or missing."""
+        m, p = drops.shape
         if p == 1:
-            return 0.0
+            return np.zeros(m)
         one = np.eye(p, dtype=np.int64)
-        wrong = np.concatenate([drops + one, (drops - one)[drops > 1]])  # nobody leaves a paint out unawares
-        rows = np.tile(which, (len(wrong) + 1, 1))
-        lab = self.predict(np.stack([d / d.sum() for d in (drops, *wrong)]), rows)
-        return float(difference(lab[0], lab[1:]).max())
-
-    def expected_error(self, which: np.ndarray, shares: Array) -> float:
-        """As `expected_errors`, of one mixture (p,)."""
-        return float(self.expected_errors(which[None], shares[None])[0])
+        # nobody leaves a paint out unawares: then there is no drop to miss, and nothing moves
+        fewer = np.where((drops > 1)[:, :, None], drops[:, None] - one, drops[:, None])
+        ways = np.concatenate([drops[:, None], drops[:, None] + one, fewer], axis=1)
+        shares = (ways / ways.sum(axis=2, keepdims=True)).reshape(-1, p)
+        lab = self.predict(shares, np.repeat(which, 2 * p + 1, axis=0)).reshape(m, 2 * p + 1, 3)
+        return np.asarray(difference(lab[:, :1], lab[:, 1:]).max(axis=1))
 
     def expected_errors(self, which: np.ndarray, shares: Array) -> Array:
         """CIEDE2000 (m,) by which mixtures (m, p) may be expected to miss their prediction.

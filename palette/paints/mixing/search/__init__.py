@@ -69,10 +69,10 @@ def _mixed(search: Search, max_paints: int, max_drops: int, wide: int) -> None:
     """Every recipe of two paints and more."""
     paints, keep = search.paints, search.best
     for p in range(2, min(max_paints, len(search.allowed), max_drops) + 1):
-        if not _bounded(search, p):
-            search.every(search.sets(p))
-        elif p == 2:
+        if p == 2:
             twos(search)
+        elif not _bounded(search, p):
+            search.every(search.sets(p))
         else:
             promising = search.allowed[np.argsort(nearest_of_two(search), kind="stable")]
             few = Search(paints, np.sort(promising[: min(_FIRST, wide)]), keep, max_drops)
@@ -94,10 +94,10 @@ def within(
     keep = Within(paints, lab, farthest)
     for some in thinned_alike(paints, allowed):
         search = Search(paints, some, keep, max_drops)
-        if not _bounded(search, p):
-            search.every(search.sets(p))
-        elif p == 2:
+        if p == 2:
             twos(search)
+        elif not _bounded(search, p):
+            search.every(search.sets(p))
         else:
             Threes(search).run()
     none = np.zeros((0, p), dtype=np.int64)
@@ -123,5 +123,5 @@ def within(
 
 
 def _bounded(search: Search, p: int) -> bool:
-    """Whether recipes of p paints are so many that they are bounded and not simply tried."""
-    return p in (2, 3) and math.comb(len(search.allowed), p) * len(compositions(p, search.drops)) > _TRIED
+    """Whether recipes of p paints, three or more, are so many that they are bounded and not simply tried."""
+    return p == 3 and math.comb(len(search.allowed), p) * len(compositions(p, search.drops)) > _TRIED

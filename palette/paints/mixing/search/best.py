@@ -55,14 +55,18 @@ class Best:
         near = np.flatnonzero(exact <= self.limit)
         if len(near) > self.count:  # and no others can be among the best, tied or not
             near = near[exact[near] <= np.partition(exact[near], self.count - 1)[self.count - 1] + STEP]
-        new = []
-        for i in near:
-            row = rows[i]
-            recipe = sorted(zip(which[row].tolist(), drops[row].tolist(), strict=True))
-            ids, counts = tuple(paint for paint, _ in recipe), tuple(n for _, n in recipe)
-            robust = round(self.paints.one_drop_off(np.array(ids), np.array(counts)), 3)
-            new.append(RankedRecipe(round(float(exact[i]), 3), len(ids), sum(counts), robust, ids, counts))
-        self.keep(new)
+        exact, which, drops = exact[near], which[rows[near]], drops[rows[near]]
+        order = np.argsort(which, axis=1)
+        which, drops = np.take_along_axis(which, order, axis=1), np.take_along_axis(drops, order, axis=1)
+        robust = self.paints.one_drop_off(which, drops)
+        self.keep(
+            [
+                RankedRecipe(round(off, 3), len(ids), sum(counts), round(moved, 3), tuple(ids), tuple(counts))
+                for off, moved, ids, counts in zip(
+                    exact.tolist(), robust.tolist(), which.tolist(), drops.tolist(), strict=True
+                )
+            ]
+        )
 
     def hopeful(self, off: Floats) -> Ints:
         """Which recipes may be among the best."""

@@ -14,7 +14,14 @@ KEPT = np.array([[1, 0, 0, 1, 0], [0, 1, 0, -1, 1], [0, 0, 1, 0, -1]], dtype=np.
 
 
 def region(lab: Array, radius: float, white: Array) -> tuple[Array, Array]:
-    """Least and most X, Y, Z, X − Y and Y − Z, over the white's, of colours within `radius` of `lab` (3,).
+    """Least and most X, Y, Z, X − Y and Y − Z, over the white's, of colours within `radius` of `lab` (3,)."""
+    sides = product(*zip(*box(lab, radius), strict=True))
+    seen = lab_to_xyz(np.array(list(sides)), white) / white @ KEPT
+    return seen.min(axis=0), seen.max(axis=0)
+
+
+def box(lab: Array, radius: float) -> tuple[Array, Array]:
+    """Least and most L*, a* and b* (3,) of colours within `radius` (CIEDE2000) of `lab` (3,).
 
     CIEDE2000 divides each difference by a weight that depends on both colours. From any bounds of the
     second colour follow bounds of the weights, and from these narrower bounds of the colour; so they are
@@ -64,11 +71,8 @@ def region(lab: Array, radius: float, white: Array) -> tuple[Array, Array]:
         reach = math.hypot(d_a, d_b) / 2
         stretch_least = max(stretch_least, 1.5 - 0.5 * _far_from_grey(chroma + reach))
         stretch_most = min(stretch_most, 1.5 - 0.5 * _far_from_grey(max(chroma - reach, chroma / 2)))
-    sides = product(
-        (max(lightness - d_l, 0.0), min(lightness + d_l, 101.0)), (a - d_a, a + d_a), (b - d_b, b + d_b)
-    )
-    seen = lab_to_xyz(np.array(list(sides)), white) / white @ KEPT
-    return seen.min(axis=0), seen.max(axis=0)
+    least = (max(lightness - d_l, 0.0), a - d_a, b - d_b)
+    return np.array(least), np.array((min(lightness + d_l, 101.0), a + d_a, b + d_b))
 
 
 def _far_from_grey(chroma: float) -> float:

@@ -12,7 +12,7 @@ import numpy as np
 from threadpoolctl import threadpool_limits
 
 from palette.colour.difference import difference
-from palette.colour.spaces import xyz_to_lab
+from palette.colour.spaces import Array, xyz_to_lab
 from palette.colour.spectra import tristimulus
 from palette.paints.mixing import law
 from palette.paints.mixing.colourants import Colourants
@@ -75,11 +75,14 @@ class Search:
             near = np.flatnonzero(((kept >= least) & (kept <= most)).all(axis=1))
             if len(near):
                 lab = xyz_to_lab(xyz[near].astype(np.float64) * self.white, self.white)
-                off = difference(self.best.lab, lab).astype(np.float32)
-                self.best.offer(which[rows][near], drops[rows][near], off)
-                self.aim()
+                self.offer(which[rows][near], drops[rows][near], lab)
         with self.best.lock:
             self.best.tried += len(which)
+
+    def offer(self, which: Ints, drops: Ints, lab: Array | Floats) -> None:
+        """Recipes (m, p) that look like `lab` (m, 3): keep those that are among the best."""
+        self.best.offer(which, drops, difference(self.best.lab, lab).astype(np.float32))
+        self.aim()
 
     def every(self, sets: Ints) -> None:
         """Try every recipe of every set of paints (m, p)."""
@@ -92,9 +95,7 @@ class Search:
     def singles(self) -> None:
         """Every paint alone."""
         one = np.ones((len(self.allowed), 1), dtype=np.int64)
-        lab = self.paints.lab[self.allowed]
-        self.best.offer(self.allowed[:, None], one, difference(self.best.lab, lab).astype(np.float32))
-        self.aim()
+        self.offer(self.allowed[:, None], one, self.paints.lab[self.allowed])
 
     def sets(self, p: int) -> Ints:
         """Every set of p paints (m, p)."""

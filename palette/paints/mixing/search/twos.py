@@ -1,4 +1,4 @@
-"""The recipes of two paints that may come near, without trying every one."""
+"""The recipes of two paints that may come near."""
 
 from __future__ import annotations
 
@@ -7,17 +7,79 @@ from functools import partial
 import numpy as np
 
 from palette.colour.spaces import Array, xyz_to_lab
-from palette.paints.mixing.search.best import Ints
+from palette.memory import remembered
+from palette.paints.mixing import law
+from palette.paints.mixing.inference import lab_of
+from palette.paints.mixing.search.best import Floats, Ints
+from palette.paints.mixing.search.bounds import reflect
+from palette.paints.mixing.search.region import box
 from palette.paints.mixing.search.trying import Search, compositions, in_threads
 
 _PAIRS = 2048  # asked for at a time: few, since the first find what the others are held against
+_KEPT = 1_200_000  # recipes whose looks are kept for the next colour: 14 MB
+_FIRST = 64  # recipes that look nearest, which the others are held against
+_SLACK = 1e-3  # of L*, a* and b* in single precision
 
 
 def twos(search: Search) -> None:
-    """Every recipe of two paints."""
-    pairs = search.allowed[np.stack(np.triu_indices(len(search.allowed), 1), axis=1)]
+    """Every recipe of two paints.
+
+    Of a list that is not too long all are worked out, once for every colour that is asked for. Of a longer
+    one only those are that may come near.
+    """
+    drops = compositions(2, search.drops)
+    pairs = np.stack(np.triu_indices(len(search.allowed), 1), axis=1)
+    if len(pairs) * len(drops) <= _KEPT:
+        _looked_up(search, pairs, drops)
+        return
+    pairs = search.allowed[pairs]
     starts = range(0, len(pairs), _PAIRS)
     in_threads([partial(_of, search, pairs[start : start + _PAIRS]) for start in starts])
+
+
+def _looked_up(search: Search, pairs: Ints, drops: Ints) -> None:
+    """Recipes of pairs (m, 2) of paints that are allowed: those that look nearest, and then all that the
+    best of these do not rule out."""
+    if not len(pairs) or not len(drops):
+        return
+    k, s, gloss = (x.take(search.allowed, axis=0) for x in (search.k, search.s, search.gloss))
+    lab = _looks(k, s, gloss, search.drops)
+    pairs = search.allowed[pairs]
+
+    def offer(rows: Ints) -> None:
+        search.offer(pairs[rows % len(pairs)], drops[rows // len(pairs)], lab[:, rows].T)
+
+    apart = ((lab - search.best.lab.astype(np.float32)[:, None]) ** 2).sum(axis=0)
+    first = 4 * search.best.count + _FIRST
+    offer(np.argpartition(apart, first)[:first] if first < len(apart) else np.arange(len(apart)))
+    least, most = box(search.best.lab, search.radius)
+    near = np.ones(len(apart), dtype=bool)
+    for seen, low, high in zip(lab, least - _SLACK, most + _SLACK, strict=True):
+        near &= (seen >= np.float32(low)) & (seen <= np.float32(high))
+    offer(np.flatnonzero(near))
+
+
+@remembered()
+def _looks(k: Floats, s: Floats, gloss: Floats, most: int) -> Floats:
+    """CIELAB (3, d · m) of every recipe of two paints: m pairs for each of d ways to count drops.
+
+    `k` and `s` (n, 31), `gloss` (n,), `most` drops at the most.
+    """
+    drops = compositions(2, most).astype(np.float32)
+    one, two = np.triu_indices(len(k), 1)
+    looks = np.empty((3, len(drops), len(one)), np.float32)
+
+    def look(row: int, rows: slice) -> None:
+        first, second = drops[row]
+        films = reflect(
+            *(first * x.take(one[rows], axis=0) + second * x.take(two[rows], axis=0) for x in (k, s))
+        )
+        shine = (first * gloss[one[rows]] + second * gloss[two[rows]]) / (first + second)
+        looks[:, row, rows] = lab_of(films + law.K1 * shine[:, None]).T
+
+    starts = range(0, len(one), _PAIRS)
+    in_threads([partial(look, row, slice(at, at + _PAIRS)) for row in range(len(drops)) for at in starts])
+    return looks.reshape(3, -1)
 
 
 def _of(search: Search, pairs: Ints) -> None:
