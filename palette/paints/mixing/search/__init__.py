@@ -75,12 +75,10 @@ def _mixed(search: Search, max_paints: int, max_drops: int, wide: int) -> None:
             search.every(search.sets(p))
         else:
             promising = search.allowed[np.argsort(nearest_of_two(search), kind="stable")]
-            few = Search(paints, np.sort(promising[: min(_FIRST, wide)]), keep, max_drops)
-            few.every(few.sets(p))
-            if wide <= _TRIED_OUT:
-                some = Search(paints, np.sort(promising[:wide]), keep, max_drops)
-                some.every(some.sets(p))
-            else:
+            few = _TRIED_OUT if wide <= _TRIED_OUT else _FIRST
+            tried = Search(paints, np.sort(promising[: min(few, wide)]), keep, max_drops)
+            tried.every(tried.sets(p))
+            if wide > few:
                 Threes(Search(paints, np.sort(promising[:wide]), keep, max_drops)).run()
 
 
