@@ -220,12 +220,12 @@ def _print(shopping: Shopping, swatches: SwatchList, rule: str, cheapest: bool) 
     if known:
         click.echo("\nWhat goes on the brush")
     width = max((len(part.part.name) for part in known), default=0)
-    for part, recipe, alone in zip(known, basket.chosen_recipes, shopping.alone, strict=True):
+    for part, recipe, too_little in zip(known, basket.chosen_recipes, shopping.alone, strict=True):
         on_it = shopping.chosen.get(part.part.id)
         open_by = _open_by(part, on_it, names)
         parting = f" (warning: {say(on_it.parting)})" if on_it is not None and on_it.parting else ""
         line = _recipe_line(recipe, names, basket.tolerance)
-        little = " (too few drops to mix)" if alone else ""
+        little = " (too few drops to mix)" if too_little else ""
         click.echo(f"  {part.part.name:{width}}  {line}{little}{parting}{open_by}")
     for missing in basket.unreached:
         part_name = known[missing.part].part.name
