@@ -51,6 +51,8 @@ def row_headers(raw: bytes) -> bytes:
     import pikepdf
 
     with pikepdf.open(BytesIO(raw)) as document:
+        if document.Root.get("/MarkInfo", {}).get("/Suspects") is False:
+            del document.Root.MarkInfo.Suspects  # it is false unless said, and one reader warns of a false
         root = document.Root.get("/StructTreeRoot")
         if root is not None:
             _mark(root, pikepdf)
