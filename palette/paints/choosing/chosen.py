@@ -226,17 +226,12 @@ def _parting(target: Target, used: Sequence[Swatch], mix: Mix | None, tolerance:
     """Whether what matches a target under its light parts from it under a lamp. Of paints whose reflectances
     nobody measured that is not known, and nothing is said."""
     from palette.paints.choosing.seen import spectra
-    from palette.paints.metamerism import under_lights
+    from palette.paints.metamerism import parted, under_lights
 
     if any(swatch.reflectance is None for swatch in used):
         return None
     offered = spectra(used)[0] if mix is None else mix.reflectance
-    own, *lamps = under_lights(target.lab, offered, target.light, tolerance=tolerance)
-    parted = [lamp for lamp in lamps if lamp.parts]
-    if not parted:
-        return None
-    worst = max(parted, key=lambda lamp: lamp.difference)
-    return PartsUnder(own.light, worst.light, worst.difference)
+    return parted(under_lights(target.lab, offered, target.light, tolerance=tolerance))
 
 
 @remembered()
