@@ -5,8 +5,8 @@ doubt is the photograph's. The print's other parts narrow it: each that may be p
 further anchor for the part in question, believed to within the tolerance. The second has the scheme's own
 doubt besides.
 
-A no has to stand against the nearest explanation: a camera that strays from strong colours as cameras do, and a
-print of which all else is painted as the guide says.
+A no has to stand against the nearest explanation: a camera that strays from strong colours as cameras do,
+and a print of which all else is painted as the guide says.
 """
 
 from __future__ import annotations
@@ -40,8 +40,8 @@ ENOUGH = 2.0  # tolerances: a photograph that shows a difference of so much is g
 _BELIEVED = 2.0  # tolerances: a part that looks no further off may be painted as the guide says
 _PAINTED = 0.5  # tolerances: how far brushed paint lies from its list, nine times in ten
 _NINE_TENTHS = 2.5003  # the square root of chi-square's 0.9 quantile for three degrees of freedom
-# By how many times what photographs on the whole stray from a colour one of them may. Cameras of the tuning half
-# (`python -m tests.benchmarks.prints --tuning`) decided where it ends.
+# By how many times what photographs on the whole stray from a colour one of them may. Cameras of the half for
+# choices (`python -m tests.benchmarks.prints --tuning`) decided where it ends.
 _STRAYS = 0.0, 0.5, 1.0, 1.5
 FAILS = 0.1  # … and below which, of the best there could have been, it is none
 
@@ -121,7 +121,9 @@ def check(kit: Kit, progress: Callable[[int, int], None] | None = None) -> Check
     failed = tuple(checked.part.name for checked in parts if checked.passes is False)
     if kit.stage == "settled" and failed:
         warnings.append(SettledFails(failed))
-    return Check(kit, supported, tuple(parts), tuple(p for p in kit.parts if p.id not in said), tuple(warnings))
+    return Check(
+        kit, supported, tuple(parts), tuple(p for p in kit.parts if p.id not in said), tuple(warnings)
+    )
 
 
 @dataclass(frozen=True)

@@ -1,8 +1,9 @@
-"""Photographs of painted prints, and what `palette check` says of them: python -m tests.benchmarks.prints [N] [--tuning]
+"""Photographs of painted prints, and what `palette check` says of them: python -m tests.benchmarks.prints [N]
 
-Each made photograph (tests.benchmarks.photo.pictures, held back unless --tuning, any light, developed straight)
-shows the 24-patch chart: six patches are anchors, six others the parts of a print. Once they are painted exactly as
-the kit has them, once the kit has them 8 to 14 off (CIEDE2000) in a direction drawn at random.
+Each made photograph (tests.benchmarks.photo.pictures, held back, or with --tuning of the half for choices;
+any light, developed straight) shows the 24-patch chart: six patches are anchors, six others the parts of a
+print. Once they are painted exactly as the kit has them, once the kit has them 8 to 14 off (CIEDE2000) in a
+direction drawn at random.
 """
 
 from __future__ import annotations

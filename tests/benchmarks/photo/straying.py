@@ -1,4 +1,4 @@
-"""Where photographs stray from strong colours on the whole: python -m tests.benchmarks.photo.straying [FOLDER]
+"""Where photographs stray from strong colours: python -m tests.benchmarks.photo.straying [FOLDER]
 
 Prints the table of palette/evidence/correction/straying.py, learnt on made photographs of the tuning half:
 three greys and three colours of the chart are anchors, and tuning surfaces are read. With a FOLDER of real
