@@ -33,14 +33,16 @@ MOST_BYTES = 192 << 20
 _LARGE = 4096  # bytes of an array from which its digest is kept as long as the array lives
 _UNSEEN = ("line", "lines")  # where something stands in a file is no part of what it says
 _SIZE = 20
+_WEIGHED = 64  # items of a list of which the weight is looked at
 
 
 class Memory:
     """Answers by the digest of what was asked, the latest ones up to a number of entries and of bytes."""
 
     def __init__(self) -> None:
-        self._kept: OrderedDict[bytes, tuple[Any, int]] = OrderedDict()
+        self._kept: OrderedDict[bytes, tuple[Any, int, int]] = OrderedDict()  # value, bytes, turn
         self._bytes = 0
+        self._turn = 0
         self._lock = threading.Lock()
         self.asked = self.missed = 0
         self.before: Callable[[], None] | None = None  # called before something is computed; may raise
@@ -52,8 +54,9 @@ class Memory:
             if key not in self._kept:
                 self.missed += 1
                 return cache.MISSING
-            self._kept.move_to_end(key)
-            return self._kept[key][0]
+            value, size, _ = self._kept.pop(key)
+            self._kept[key] = (value, size, self._turn)  # now the latest
+            return value
 
     def keep(self, key: bytes, value: Any) -> None:
         """Keep an answer; those not asked for longest go."""
@@ -61,11 +64,24 @@ class Memory:
         with self._lock:
             if key in self._kept:
                 return
-            self._kept[key] = (value, size)
+            self._kept[key] = (value, size, self._turn)
             self._bytes += size
             while len(self._kept) > MOST_ENTRIES or (self._bytes > MOST_BYTES and len(self._kept) > 1):
-                _, (_, gone) = self._kept.popitem(last=False)
-                self._bytes -= gone
+                self._forget_oldest()
+
+    def turn(self) -> None:
+        """Go on to the next of many items: what neither this one nor the next asks for is forgotten.
+
+        So what items share stays, and the memory of a process does not grow with their number.
+        """
+        with self._lock:
+            while self._kept and next(iter(self._kept.values()))[2] < self._turn:
+                self._forget_oldest()
+            self._turn += 1
+
+    def _forget_oldest(self) -> None:
+        _, (_, size, _) = self._kept.popitem(last=False)
+        self._bytes -= size
 
     def clear(self) -> None:
         """Forget all."""
@@ -229,7 +245,8 @@ def _weight(value: Any, depth: int, seen: set[int]) -> int:
         seen.add(id(held))
         return int(getattr(held, "nbytes", value.nbytes)) + 100
     if depth and isinstance(value, (tuple, list)):
-        return 56 + sum(_weight(item, depth - 1, seen) for item in value)
+        some = value[:: len(value) // _WEIGHED + 1]  # a long list's are much alike
+        return 56 + sum(_weight(item, depth - 1, seen) for item in some) * len(value) // max(1, len(some))
     if depth and isinstance(value, Mapping):
         return 64 + sum(_weight(item, depth - 1, seen) for item in value.values())
     if depth and is_dataclass(value):

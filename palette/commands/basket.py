@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -15,7 +16,7 @@ if TYPE_CHECKING:
     from palette.paints.choosing.chosen import Chosen
     from palette.paints.choosing.rank import PartRecipe
     from palette.paints.shopping import Shopping
-    from palette.swatches.model import SwatchList
+    from palette.swatches.model import Swatch, SwatchList
 
 
 @click.command("basket")
@@ -41,7 +42,8 @@ def command(kit: Path, cheapest: bool, max_paints: int, max_drops: int, as_json:
 
     KIT is a kit.toml or its folder. A part is painted with one paint, or with a mixture. Paints marked as
     owned cost nothing; a blank does not count as owned. Retired paints are left out. The answer is exact:
-    no smaller set reaches as many parts. With --cheapest, no cheaper set does.
+    no smaller set reaches as many parts. With --cheapest, no cheaper set does. Paints for shades and
+    highlights come on top; they are rules of thumb, and can be left out.
 
     A real mixture may miss its prediction. So a mixture counts as within the tolerance only where the
     error of its prediction, too, leaves it there. Both figures are printed.
@@ -49,7 +51,8 @@ def command(kit: Path, cheapest: bool, max_paints: int, max_drops: int, as_json:
     Metallic parts get metallic paints and other parts do not. Where nothing else comes within the
     tolerance, they may, and the answer says so. A part that no paint brings within the tolerance gets
     the nearest. A part known only from grey pictures or words gets the paint with the least expected
-    difference. Without options, the guide names the same paints.
+    difference. A mixture of fewer drops than anybody can count is a straight paint. Without options, the
+    guide names the same paints.
 
     \b
     Examples:
@@ -88,10 +91,7 @@ def _answer(shopping: Shopping, swatches: SwatchList) -> dict[str, Any]:
         "schema": 1,
         "tolerance": basket.tolerance,
         "owned": list(basket.owned),
-        "buy": [
-            {"swatch": id, "name": by_id[id].name, "range": by_id[id].range, "price": by_id[id].price}
-            for id in basket.chosen.buy
-        ],
+        "buy": [_paint_answer(by_id[id]) for id in basket.chosen.buy],
         "price": basket.chosen.price,
         "within": basket.chosen.within,
         "likely": basket.chosen.within,  # the same: `within` counts the error, too
@@ -103,9 +103,23 @@ def _answer(shopping: Shopping, swatches: SwatchList) -> dict[str, Any]:
                 **_recipe_answer(recipe),
                 "nearest": _recipe_answer(why[i].nearest) if i in why else None,
                 "why": why[i].why if i in why else None,
+                "too_little": shopping.alone[i],
             }
             for i, (part, recipe) in enumerate(zip(known, basket.chosen_recipes, strict=True))
         ],
+        "tones": [
+            {
+                "part": id,
+                "role": tone.role,
+                "lab": tone.lab,
+                "difference": tone.chosen.difference,
+                "drops": [{"swatch": id, "count": count} for id, count in tone.chosen.recipe],
+            }
+            for id, each in shopping.tones.items()
+            for tone in each
+            if tone.chosen is not None
+        ],
+        "tones_buy": [_paint_answer(by_id[id]) for id in shopping.tones_to_buy],
         "no_colour": [part.part.id for part in shopping.unknown],
         "curve": [
             {
@@ -133,6 +147,10 @@ def _answer(shopping: Shopping, swatches: SwatchList) -> dict[str, Any]:
         "unpriced": list(basket.unpriced),
         "unmixed": basket.unmixed,
     }
+
+
+def _paint_answer(paint: Swatch) -> dict[str, Any]:
+    return {"swatch": paint.id, "name": paint.name, "range": paint.range, "price": paint.price}
 
 
 def _guess_answer(chosen: Chosen | None) -> dict[str, Any] | None:
@@ -180,13 +198,12 @@ def _print(shopping: Shopping, swatches: SwatchList, rule: str, cheapest: bool) 
         click.echo(
             f"{most} to buy{owned}, for {chosen.within} of {total} parts within {basket.tolerance:g}:\n"
         )
-        width = max(len(names[id]) for id in chosen.buy)
-        for id in chosen.buy:
-            swatch = next(s for s in swatches.swatches if s.id == id)
-            price = "" if swatch.price is None else f"{swatch.price:8.2f}"
-            click.echo(f"  {names[id]:{width}}  {swatch.range}{price}".rstrip())
+        _list(chosen.buy, swatches, names)
         if chosen.price is not None and len(chosen.buy) > 1:
             click.echo(f"  in all {chosen.price:.2f}")
+    if shopping.tones_to_buy:
+        click.echo("\nShades and highlights, as the guide has them, take these too:\n")
+        _list(shopping.tones_to_buy, swatches, names)
     if not basket.owned and known:
         click.echo("\nnote: no paint is marked as owned; write yes in the column `owned` of those you have")
     if basket.unpriced:
@@ -203,12 +220,13 @@ def _print(shopping: Shopping, swatches: SwatchList, rule: str, cheapest: bool) 
     if known:
         click.echo("\nWhat goes on the brush")
     width = max((len(part.part.name) for part in known), default=0)
-    for part, recipe in zip(known, basket.chosen_recipes, strict=True):
+    for part, recipe, too_little in zip(known, basket.chosen_recipes, shopping.alone, strict=True):
         on_it = shopping.chosen.get(part.part.id)
         open_by = _open_by(part, on_it, names)
         parting = f" (warning: {say(on_it.parting)})" if on_it is not None and on_it.parting else ""
         line = _recipe_line(recipe, names, basket.tolerance)
-        click.echo(f"  {part.part.name:{width}}  {line}{parting}{open_by}")
+        little = " (too few drops to mix)" if too_little else ""
+        click.echo(f"  {part.part.name:{width}}  {line}{little}{parting}{open_by}")
     for missing in basket.unreached:
         part_name = known[missing.part].part.name
         click.echo(f"\n{part_name}: out of reach; {missing.why}.")
@@ -245,6 +263,15 @@ def _print(shopping: Shopping, swatches: SwatchList, rule: str, cheapest: bool) 
             most = "" if alone.proven else "at most "
             pots = f", with {most}{alone.pots} pot{'s' if alone.pots > 1 else ''}" if alone.within else ""
             click.echo(f"With {alone.range} alone: {alone.within} of {total} parts{straight}{pots}")
+
+
+def _list(ids: Sequence[str], swatches: SwatchList, names: dict[str, str]) -> None:
+    by_id = {swatch.id: swatch for swatch in swatches.swatches}
+    width = max(len(names[id]) for id in ids)
+    ranges = max(len(by_id[id].range) for id in ids)
+    for id in ids:
+        price = "" if by_id[id].price is None else f"{by_id[id].price:8.2f}"
+        click.echo(f"  {names[id]:{width}}  {by_id[id].range:{ranges}}{price}".rstrip())
 
 
 def _recipe_line(recipe: PartRecipe | None, names: dict[str, str], tolerance: float) -> str:

@@ -80,13 +80,21 @@ def command(
         for i, one in enumerate(matches):
             if i:
                 click.echo()
-            print_matches(one, light)
+            print_matches(one, _lit(named) if one.under else "")
         if sheet is not None:
             click.echo(f"\nSheet written to {sheet}")
 
 
-def print_matches(colour: MatchedColour, light: str = "") -> None:
-    """A colour and its paints for people: a chip where the terminal can, words and numbers in any case."""
+def _lit(light: str | float) -> str:
+    from palette.words.catalogue import Words
+    from palette.words.lights import under
+
+    return under(light, Words("en"), exactly=True)
+
+
+def print_matches(colour: MatchedColour, lit: str = "") -> None:
+    """A colour and its paints for people: a chip where the terminal can, words and numbers in any case. `lit`
+    says under what light, where it is not daylight."""
     from palette.commands.chips import chip
     from palette.words import shows
 
@@ -98,10 +106,10 @@ def print_matches(colour: MatchedColour, light: str = "") -> None:
     for i, (paint, cells) in enumerate(zip(colour.paints, _cells(colour), strict=True)):
         words = "  ".join(cell.ljust(width) for cell, width in zip(cells, widths, strict=True))
         gone = "  (retired)" if paint.retired else ""
-        off, under = paint.difference, ""
+        off, seen = paint.difference, ""
         if colour.under:
-            off, under = colour.under[i], f" under {light}, {paint.difference:.2f} in daylight"
-        click.echo(f"  {chip(colour.paint_hex(paint))}{words}  {off:5.2f}{under}  {shows(off)}{gone}")
+            off, seen = colour.under[i], f" {lit}, {paint.difference:.2f} in daylight"
+        click.echo(f"  {chip(colour.paint_hex(paint))}{words}  {off:5.2f}{seen}  {shows(off)}{gone}")
 
 
 def _cells(colour: MatchedColour) -> list[tuple[str, ...]]:

@@ -217,8 +217,11 @@ def _print(answer: Recipes, names: dict[str, str], ml: float | None) -> None:
     from palette.colour.names import name
     from palette.colour.spaces import DAYLIGHT, lab_to_hex
     from palette.commands.chips import chip
-    from palette.paints.metamerism import warning
+    from palette.paints.metamerism import parted
     from palette.paints.mixing.differing import apart
+    from palette.words import say
+    from palette.words.catalogue import Words
+    from palette.words.lights import under
 
     one, alone = answer.asked, answer.straight
     shown = lab_to_hex(one.lab)
@@ -237,7 +240,7 @@ def _print(answer: Recipes, names: dict[str, str], ml: float | None) -> None:
         said = [f"{mix.difference:.1f} off"]
         if lit:
             said = [
-                f"{seen[0].difference:.1f} off under {seen[0].light}",
+                f"{seen[0].difference:.1f} off {under(seen[0].light, Words('en'), exactly=True)}",
                 f"{mix.difference:.1f} in daylight",
             ]
         if len(mix.drops) > 1:
@@ -259,8 +262,8 @@ def _print(answer: Recipes, names: dict[str, str], ml: float | None) -> None:
             click.echo(f"       the same paints: {listed}")
         if mix.drops in buys:
             click.echo(f"       {', '.join(buys[mix.drops])}")
-        if parted := warning(seen):
-            click.echo(f"       warning: {parted}")
+        if parting := parted(seen):
+            click.echo(f"       warning: {say(parting)}")
     if alone and (not answer.recipes or alone.difference < answer.recipes[0].difference):
         click.echo(
             f"Straight, {alone.difference:.1f} off: {alone.id}  {names[alone.id]}, "

@@ -105,7 +105,8 @@ def mixed(
 
 def _parting(mix: Mix, light: str | float) -> str:
     """Whether a mixture and the colour part under another light."""
-    from palette.paints.metamerism import under_lights, warning
+    from palette.paints.metamerism import parted, under_lights
+    from palette.words import say
 
-    told = warning(under_lights(mix.lab, mix.reflectance, light))
-    return said(told) if told else ""
+    parting = parted(under_lights(mix.lab, mix.reflectance, light))
+    return said(say(parting)) if parting else ""

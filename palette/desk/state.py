@@ -153,6 +153,8 @@ def options() -> dict[str, Any]:
     """What may be chosen where something is chosen."""
     from palette.colour.responses import names
     from palette.colour.spectra import light_names
+    from palette.words.catalogue import Words
+    from palette.words.lights import under
 
     return {
         "kinds": list(KINDS),
@@ -162,6 +164,7 @@ def options() -> dict[str, Any]:
         "stages": list(STAGES),
         "responses": [[id, title] for id, title in _titled(tuple(names()))],
         "lights": list(light_names()),
+        "lights_said": {name: under(name, Words("en")) for name in light_names()},
         "ops": [*edits.NAMES, "swatch.add", "swatch.set", "swatch.mark", "swatch.remove"],
     }
 

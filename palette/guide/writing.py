@@ -178,11 +178,11 @@ def _make(
     from palette.guide.dossier import assembly as dossier
     from palette.guide.illustrations import illustrations
     from palette.guide.painter import assembly as painter
-    from palette.guide.painter.needs import covering, tones
     from palette.guide.painter.views import shown
     from palette.paints.choosing.choice import chosen_paints, odds
     from palette.paints.choosing.chosen import choose
     from palette.paints.mesh import areas
+    from palette.paints.needs import covering, tones
     from palette.paints.scaled import as_painted, scale_rule
     from palette.paints.scheme import scheme
     from palette.swatches.kitlists import kit_swatches

@@ -224,12 +224,12 @@ def _to_paint(
     def preferred_with(buy: Sequence[int]) -> tuple[PartRecipe | None, ...]:
         have = owned.copy()
         have[list(buy)] = True
-        mine = {ids[i] for i in np.flatnonzero(owned).tolist()}
+        there = {ids[i] for i in np.flatnonzero(have).tolist()}
         done = []
         for t, each in enumerate(able):
             rows = np.flatnonzero(each.of(have))
             choices = [recipe(t, row) for row in rows.tolist()]
-            done.append(preferred(choices, mine) if choices else None)
+            done.append(preferred(choices, there) if choices else None)
         return tuple(done[t] for t in which)
 
     unpriced: tuple[str, ...] = ()
@@ -335,6 +335,7 @@ def _same(target: Target) -> object:
         target.stays,
         target.unsure,
         target.light,
+        target.alone,
     )
 
 
@@ -351,7 +352,8 @@ def _seemly(
     ids: Sequence[str],
 ) -> RecipeSets:
     """Of the recipes for a part those that give it its look; all, where of the `allowed` paints only
-    others come within the tolerance or there are no others. The paint that the maker decided on stays."""
+    others come within the tolerance or there are no others. The paint that the maker decided on stays, and
+    what is only not mixed because it is so little keeps its look."""
     able = each.of(allowed)
     if target.stays is not None:
         very = np.array([ids[i] == target.stays for i in each.paints[:, 0]], dtype=bool)
@@ -361,7 +363,7 @@ def _seemly(
     right = kinds[each.paints[:, 0]] == _look(target)
     if target.metallic:
         right &= (each.paints[:, 1:] < 0).all(axis=1)
-    near = each.within(tolerance)
+    near = each.within(tolerance) & (not target.alone)
     if not (able & right & near).any() and ((able & near).any() or not (able & right).any()):
         return each
     return each.where(right)
@@ -436,6 +438,8 @@ def _why(
         which = "metallic or fluorescent paint, and there is no other,"
         return f"{NEAREST} {recipe.difference:.0f} off, because no {which} is nearer"
     row = {id: i for i, id in enumerate(swatches.ids)}
+    if target.alone:
+        return f"{NEAREST} {recipe.difference:.1f} off, and too little of it is needed to mix another"
     used = with_whites(swatches, [row[id] for id, _ in recipe.drops])
     lab = mixture(dict(recipe.drops), used) if len(recipe.drops) > 1 else used.swatches[0].lab
     if recipe.difference <= tolerance:

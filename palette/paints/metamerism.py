@@ -21,6 +21,7 @@ from numpy.typing import ArrayLike
 from palette.colour.difference import difference
 from palette.colour.spaces import Array, xyz_to_lab
 from palette.colour.spectra import reflectance_to_lab, tristimulus
+from palette.paints.choosing.notes import PartsUnder
 
 LAMPS = ("A", "LED-B1")  # a tungsten lamp and a warm white LED: what models are looked at under at home
 _SAMPLES = 48
@@ -88,18 +89,10 @@ def under_lights(
     return tuple(answers)
 
 
-def warning(seen: Sequence[UnderLight]) -> str | None:
-    """A plain sentence where a match parts under a lamp, else None."""
-    parted = [answer for answer in seen[1:] if answer.parts]
-    if not parted:
+def parted(seen: Sequence[UnderLight]) -> PartsUnder | None:
+    """The lamp under which a match parts most, where it does."""
+    worse = [answer for answer in seen[1:] if answer.parts]
+    if not worse:
         return None
-    worst = max(parted, key=lambda answer: answer.difference)
-    sure = "" if worst.high - worst.low < 0.1 else f" ({worst.low:.0f} to {worst.high:.0f})"
-    return (
-        f"looks alike under {_name(seen[0].light)}, but not under {_name(worst.light)}: "
-        f"{worst.difference:.0f} off there{sure}"
-    )
-
-
-def _name(light: str | float) -> str:
-    return light if isinstance(light, str) else f"{light:g} K"
+    worst = max(worse, key=lambda answer: answer.difference)
+    return PartsUnder(seen[0].light, worst.light, worst.difference)

@@ -178,7 +178,7 @@ def _recipe_sets(
     one[:, 0] = kept
     so_far = [RecipeSets(one, (one >= 0).astype(np.int64), far[kept], np.zeros(len(kept)))]
     flakes = target.metallic and far[shelf.kinds == "metallic"].min(initial=np.inf) <= farthest
-    if shelf.paints is not None and target.stays is None and not flakes:
+    if shelf.paints is not None and target.stays is None and not (flakes or target.alone):
         plain = far[shelf.able].min(initial=np.inf)
         so_far += _mixtures(target, shelf.paints, shelf.rows, farthest, plain, max_paints, max_drops)
     return _seen(_joined(so_far), target, swatches, shelf)

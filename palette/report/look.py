@@ -13,6 +13,7 @@ from palette.evidence.pictures.decode import open_picture
 from palette.evidence.pictures.looking import AnchorRow, Look, Mark
 from palette.kit.model import Kit, Reference
 from palette.words import say
+from palette.words.lights import light_name
 
 _BATCH = 4096  # colours corrected at a time: each carries its covariance
 
@@ -30,7 +31,7 @@ def look(kit: Kit, reference: Reference) -> Look:
     if reference.year is not None:
         facts.append(str(reference.year))
     if reference.light is not None:
-        facts.append(f"light stated: {_light(reference.light)}")
+        facts.append(f"light stated: {light_name(reference.light)}")
     lines = [" · ".join(facts)]
     if reference.credit:
         lines.append(f"Credit: {reference.credit}")
@@ -61,10 +62,6 @@ def look(kit: Kit, reference: Reference) -> Look:
         tuple(say(note) for note in said),
         tuple(say(note) for note in said if not note.routine),
     )
-
-
-def _light(light: str | float) -> str:
-    return light if isinstance(light, str) else f"{light:g} K"
 
 
 def _mean(picture: Corrected, linear: Array, place: Array) -> Array:

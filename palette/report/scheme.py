@@ -25,6 +25,8 @@ from palette.paints.choosing.proposals import INFERRED
 from palette.paints.scaled import scale_rule
 from palette.swatches.mix import Mix
 from palette.words import BASIS, change, joined, say, shows, sure
+from palette.words.catalogue import Words
+from palette.words.lights import under
 
 _HEADINGS = ("part", "colour", "", "how sure", "mind", "from", "nearest paint", "off", "would it show?")
 _FEW = 6  # sources or pictures named in one line
@@ -60,10 +62,6 @@ def scheme_json(scheme: Scheme) -> dict[str, Any]:
             "date": None if scheme.kit.date is None else scheme.kit.date.isoformat(),
         },
     }
-
-
-def _light(light: str | float) -> str:
-    return light if isinstance(light, str) else f"{light:g} K"
 
 
 def _mix_json(mix: Mix) -> dict[str, Any]:
@@ -143,7 +141,8 @@ def scheme_text(scheme: Scheme, chip: Callable[[str], str] = lambda hex_colour: 
             "Retired paints come last."
         )
         if scheme.kit.light != DAYLIGHT:
-            lines.append(f"Nearest: under the kit's light, {_light(scheme.kit.light)}.")
+            seen = under(scheme.kit.light, Words("en"), exactly=True)
+            lines.append(f"Nearest: {seen}, the kit's light.")
     if scheme.pictures:
         lines.append("More on each picture and sample: --json.")
     return "\n".join(lines)

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
+import math
 import re
+from functools import lru_cache
 
-import numpy as np
-
-from palette.colour.spaces import Array
 from palette.swatches.model import Swatch
 
 _FINISHES = {"metallic": "metallic", "fluorescent": "fluorescent", "clear": "clear", "varnish": "clear"}
@@ -43,45 +42,52 @@ def unmixable(swatch: Swatch) -> str | None:
     and the notes do. A brown gloss paint may be called a varnish, after what it imitates: what hides, or has
     a sheen and a colour that no clear coat has, is a paint all the same.
     """
-    finish = swatch.finish.strip().lower()
+    lab = tuple(swatch.lab.tolist())
+    return _kind(swatch.finish, swatch.name, swatch.range, swatch.notes, swatch.opacity, lab)
+
+
+@lru_cache(1 << 17)  # a long list is asked anew for every colour
+def _kind(
+    finish: str, name: str, range: str, notes: str, opacity: float | None, lab: tuple[float, ...]
+) -> str | None:
+    finish, name = finish.strip().lower(), name.strip().lower()
     if finish in _FINISHES:
         return _FINISHES[finish]
-    words = f"{swatch.name} | {swatch.range} | {swatch.notes}".lower()
+    words = f"{name} | {range} | {notes}".lower()
     for kind, signs in _ANYWHERE.items():
         if re.search(rf"(?<!\bnot )(?<!\bnon-)(?<!\bover )(?<!\bunder )\b(?:{signs})\b", words):
             return kind
-    if _called_clear(swatch) and not _hides(swatch):
-        return "clear"
+    colourless = _colourless(lab)
+    if _called_clear(name, range.lower(), notes.lower(), bool(finish) and colourless):
+        # what is called clear and covers like a paint is one: by its opacity, else by its sheen and colour
+        hides = opacity >= _HIDES if opacity is not None else bool(finish) and not colourless
+        if not hides:
+            return "clear"
     for kind, signs in _LAST.items() if not finish else ():  # a matt 'harvest gold' is a colour, no metal
-        if swatch.name.strip().lower().endswith("medium") and not _colourless(swatch.lab):
+        if name.endswith("medium") and not colourless:
             continue  # naphthol red medium lies between a light and a deep one
-        if re.search(rf"\b(?:{signs})$", swatch.name.strip().lower()):
+        if re.search(rf"\b(?:{signs})$", name):
             return kind
     return None
 
 
-def _called_clear(swatch: Swatch) -> bool:
+def _called_clear(name: str, range: str, notes: str, colourless_sheen: bool) -> bool:
     """Whether the words say it: the name or the range anywhere, the notes where they say no more, since most
     paints are thinned and varnished."""
-    notes = re.split(r"[.,;:|/]+", swatch.notes.lower())
-    if any(re.fullmatch(rf"(?:{_SHEEN} )?(?:{_CLEAR})", note.strip()) for note in notes):
+    if any(
+        re.fullmatch(rf"(?:{_SHEEN} )?(?:{_CLEAR})", note.strip()) for note in re.split(r"[.,;:|/]+", notes)
+    ):
         return True
-    if re.search(rf"\b(?:{_COLOURS})$", swatch.name.strip().lower()):  # varnish brown is a brown
+    if re.search(rf"\b(?:{_COLOURS})$", name):  # varnish brown is a brown
         return False
-    ends = r"|\bclear$" if swatch.finish.strip() and _colourless(swatch.lab) else ""
-    words = (swatch.name.strip().lower(), swatch.range.lower())
-    return any(re.search(rf"(?<!\bnot )(?<!\bnon-)\b(?:{_CLEAR})\b{ends}", text) for text in words)
+    ends = r"|\bclear$" if colourless_sheen else ""
+    return any(
+        re.search(rf"(?<!\bnot )(?<!\bnon-)\b(?:{_CLEAR})\b{ends}", text) for text in (name, range)
+    )
 
 
-def _hides(swatch: Swatch) -> bool:
-    """Whether what is called clear covers like a paint: by its opacity, else by its sheen and colour."""
-    if swatch.opacity is not None:
-        return swatch.opacity >= _HIDES
-    return bool(swatch.finish.strip()) and not _colourless(swatch.lab)
-
-
-def _colourless(lab: Array) -> bool:
+def _colourless(lab: tuple[float, ...]) -> bool:
     """Whether a list may show a clear coat so: white, perhaps yellowed, or a grey that stands for nothing.
     Common practice, no source."""
-    chroma = float(np.hypot(lab[1], lab[2]))
-    return bool((lab[0] >= 45.0 and chroma <= 8.0) or (lab[0] >= 80.0 and chroma <= 25.0))
+    lightness, chroma = lab[0], math.hypot(lab[1], lab[2])
+    return (lightness >= 45.0 and chroma <= 8.0) or (lightness >= 80.0 and chroma <= 25.0)

@@ -22,6 +22,7 @@ from palette.paints.card import notes as card
 from palette.paints.choosing import notes as choosing
 from palette.sample import notes as sample
 from palette.words.catalogue import Words
+from palette.words.lights import light_name, under
 
 Naming: TypeAlias = Callable[[str, str], str]  # (part | reference, its id) -> what it is called
 
@@ -173,7 +174,7 @@ def _(note: measure.OverTheEdge, call: Naming, w: Words) -> str:
 def _(note: correction.ByLight, call: Naming, w: Words) -> str:
     if note.stated is None:
         return w("note-by-light-estimated")
-    light = note.stated if isinstance(note.stated, str) else f"{note.stated:g} K"
+    light = light_name(note.stated)
     return w("note-by-light-both" if note.estimated else "note-by-light-stated", light=light)
 
 
@@ -344,7 +345,7 @@ def _(note: choosing.LooksOtherwise, call: Naming, w: Words) -> str:
 
 @_say.register
 def _(note: choosing.PartsUnder, call: Naming, w: Words) -> str:
-    light, lamp = (one if isinstance(one, str) else f"{one:g} K" for one in (note.light, note.lamp))
+    light, lamp = under(note.light, w), under(note.lamp, w)
     return w("note-parts-under", light=light, lamp=lamp, off=w.number(note.difference, 0))
 
 

@@ -174,4 +174,5 @@ def test_recipes_are_ordered_by_the_light_asked_for(bench: Path) -> None:
     under = [mix["lights"][0]["difference"] for mix in mixes]
     assert len(mixes) == 5 and under == sorted(under)
     assert {mix["lights"][0]["light"] for mix in mixes} == {"A"}
-    assert "off under A" in run("--lab", 50, -10, 10, "--swatches", bench, "--light", "A").stdout
+    said = run("--lab", 50, -10, 10, "--swatches", bench, "--light", "A").stdout
+    assert "off under a household bulb (A)" in said

@@ -16,7 +16,6 @@ from palette.evidence.measure.notes import Clipped
 from palette.guide.illustrations import Illustration
 from palette.guide.painter.assembly import Work, assemble
 from palette.guide.painter.content import Guide
-from palette.guide.painter.needs import Tone, covering
 from palette.guide.painter.show import Shown
 from palette.kit.model import (
     Anchor,
@@ -33,6 +32,7 @@ from palette.kit.model import (
 from palette.notes import Note
 from palette.paints.choosing.chosen import Chosen, Guess, Odds
 from palette.paints.mixing import Mix
+from palette.paints.needs import Tone, covering
 from palette.swatches.model import Swatch, SwatchList
 from palette.words.catalogue import Words
 from palette.words.notes import _say

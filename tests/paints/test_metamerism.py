@@ -5,7 +5,8 @@ import pytest
 
 from palette.colour.recovery import recover
 from palette.colour.spectra import reflectance_to_lab, tristimulus
-from palette.paints.metamerism import special_index, under_lights, warning
+from palette.paints.metamerism import parted, special_index, under_lights
+from palette.words import say
 
 GREY = np.full(31, 0.3)
 
@@ -21,18 +22,20 @@ def metamer(of: np.ndarray, size: float) -> np.ndarray:
 def test_the_same_reflectance_never_parts() -> None:
     for answer in under_lights(GREY, GREY):
         assert answer.difference == pytest.approx(0.0, abs=1e-9)
-    assert warning(under_lights(GREY, GREY)) is None
+    assert parted(under_lights(GREY, GREY)) is None
 
 
 def test_a_metamer_agrees_in_daylight_and_parts_under_a_lamp() -> None:
     seen = under_lights(GREY, metamer(GREY, 0.15), tolerance=1.0)
     assert seen[0].difference == pytest.approx(0.0, abs=1e-6)
     assert any(answer.parts for answer in seen[1:])
-    assert "looks alike under D65, but not under" in str(warning(seen))
+    note = parted(seen)
+    assert note is not None and note.difference == max(answer.difference for answer in seen[1:])
+    assert say(note).startswith("matches in daylight, but not under a ")
 
 
 def test_what_does_not_match_in_daylight_is_not_blamed_on_the_lamp() -> None:
-    assert warning(under_lights(GREY, metamer(GREY, 0.15) + 0.2, tolerance=1.0)) is None
+    assert parted(under_lights(GREY, metamer(GREY, 0.15) + 0.2, tolerance=1.0)) is None
 
 
 def test_a_colour_without_reflectance_gets_a_range_that_holds_its_own_recovery() -> None:

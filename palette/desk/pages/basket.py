@@ -114,12 +114,14 @@ def _answer(bench: Bench, kit: Kit, swatches: SwatchList, most: int, cheapest: b
                 _comes_of(shown_recipe, swatches, by_id),
                 say(LooksOtherwise(shown_recipe.look)) if shown_recipe and shown_recipe.look else "",
                 why[i].why if i in why else "",
+                shopping.alone[i],
             )
         )
     return {
         "basket": basket,
         "rows": rows,
         "buy": [by_id[id] for id in basket.chosen.buy],
+        "toned": [by_id[id] for id in shopping.tones_to_buy],
         "names": {id: swatch.name for id, swatch in by_id.items()},
         "unknown": [part.part for part in shopping.unknown],
         "rule": scale_rule(scheme),

@@ -124,6 +124,8 @@ def _unnamed(kit: Kit) -> list[str]:
 
 def _parting(lab: Array, mix: Mix, light: str | float) -> str | None:
     """Whether a mixture and the colour part under another light."""
-    from palette.paints.metamerism import under_lights, warning
+    from palette.paints.metamerism import parted, under_lights
+    from palette.words import say
 
-    return warning(under_lights(lab, mix.reflectance, light))
+    parting = parted(under_lights(lab, mix.reflectance, light))
+    return say(parting) if parting else None

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -46,6 +45,7 @@ from palette.paints.cover import ASSUMED, RATE, UNSEEN
 from palette.swatches.model import Swatch, SwatchList
 from palette.words import say, sentence
 from palette.words.catalogue import Words
+from palette.words.lights import under
 
 LIKELY = 6  # paints whose odds are printed
 
@@ -180,10 +180,6 @@ class _Assembly:
 
     def _facts(self) -> tuple[tuple[str, str], ...]:
         kit, w = self.kit, self.words
-        light = kit.light if isinstance(kit.light, str) else f"{kit.light:g} K"
-        # CIE 15: the D series are phases of daylight, A is a tungsten lamp; painters need not know
-        light = w("light-daylight", light=light) if re.fullmatch(r"D\d+", light) else light
-        light = w("light-tungsten") if light == "A" else light
         facts = (
             (w("fact-maker"), kit.maker),
             (w("fact-scale"), kit.scale),
@@ -191,7 +187,7 @@ class _Assembly:
             (w("fact-stage"), w(f"stage-{kit.stage}")),
             (w("fact-date"), w.date(kit.date) if kit.date is not None else ""),
             (w("fact-licence"), kit.licence),
-            (w("fact-light"), light),
+            (w("fact-light"), under(kit.light, w, exactly=True)),
             (w("fact-match"), f"{w.number(kit.tolerance)} CIEDE2000"),
             (w("fact-parts"), w.number(len(self.scheme.parts), 0)),
         )

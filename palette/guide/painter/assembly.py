@@ -29,14 +29,14 @@ from palette.guide.painter.content import (
     Tone,
     TrayRow,
 )
-from palette.guide.painter.needs import ROLES, TONE_SHARE, Coating, Covering
-from palette.guide.painter.needs import Tone as ToneNeed
 from palette.guide.painter.order import Job, Turn, painting_order
 from palette.guide.painter.show import Shown
 from palette.kit.model import UNPAINTED
 from palette.paints.choosing.chosen import Chosen, Odds, Recipe, base
 from palette.paints.choosing.few import DROP
 from palette.paints.choosing.proposals import INFERRED, fitting
+from palette.paints.needs import ROLES, TONE_SHARE, Coating, Covering
+from palette.paints.needs import Tone as ToneNeed
 from palette.swatches.model import Swatch, SwatchList
 from palette.words import say
 from palette.words.catalogue import Words

@@ -27,7 +27,7 @@ from palette.evidence.combine.model import PartColour, Scheme
 from palette.kit.model import UNPAINTED
 from palette.memory import remembered
 from palette.notes import Note
-from palette.paints.choosing.few import straight, too_few
+from palette.paints.choosing.few import measurable
 from palette.paints.choosing.notes import LooksOtherwise, PartsUnder
 from palette.paints.choosing.proposals import INFERRED
 from palette.paints.choosing.rank import PartRecipe
@@ -117,35 +117,21 @@ def choose(
         return {}
     targets = targets_of(known, swatches, odds or {}, scheme.kit.light)
     try:
-        basket = to_paint(targets, swatches, scheme.kit.tolerance, progress=progress, whole=False)
+        tolerance = scheme.kit.tolerance
+        found, basket = measurable(
+            scheme,
+            known,
+            targets,
+            swatches,
+            lambda some: to_paint(some, swatches, tolerance, progress=progress, whole=False),
+        )
     except InputError:  # nothing of it is sold any more: what there once was
         return {
             part.part.id: Chosen(((p.swatch, 1),), p.difference, False, lab=p.lab, to_buy=(p.swatch,))
             for part in known
             for p in part.paints[:1]
         }
-    recipes = _measurable(scheme, known, targets, basket.chosen_recipes, swatches)
-    return decided(known, targets, recipes, swatches, scheme.kit.tolerance, odds or {})
-
-
-def _measurable(
-    scheme: Scheme,
-    parts: Sequence[PartColour],
-    targets: Sequence[Target],
-    recipes: Sequence[PartRecipe | None],
-    swatches: SwatchList,
-) -> list[PartRecipe | None]:
-    """The recipes with a straight paint for each mixture that would be of too few drops."""
-    by_part = {
-        part.part.id: recipe.drops for part, recipe in zip(parts, recipes, strict=True) if recipe is not None
-    }
-    few = too_few(scheme, by_part, swatches)
-    have = {swatch.id for swatch in swatches.swatches if swatch.owned is True}
-    have |= {id for part, drops in by_part.items() if part not in few for id, _ in drops}
-    return [
-        straight(part, target, swatches, scheme.kit.tolerance, have) if part.part.id in few else recipe
-        for part, target, recipe in zip(parts, targets, recipes, strict=True)
-    ]
+    return decided(known, found, basket.chosen_recipes, swatches, tolerance, odds or {})
 
 
 def targets_of(
@@ -240,17 +226,12 @@ def _parting(target: Target, used: Sequence[Swatch], mix: Mix | None, tolerance:
     """Whether what matches a target under its light parts from it under a lamp. Of paints whose reflectances
     nobody measured that is not known, and nothing is said."""
     from palette.paints.choosing.seen import spectra
-    from palette.paints.metamerism import under_lights
+    from palette.paints.metamerism import parted, under_lights
 
     if any(swatch.reflectance is None for swatch in used):
         return None
     offered = spectra(used)[0] if mix is None else mix.reflectance
-    own, *lamps = under_lights(target.lab, offered, target.light, tolerance=tolerance)
-    parted = [lamp for lamp in lamps if lamp.parts]
-    if not parted:
-        return None
-    worst = max(parted, key=lambda lamp: lamp.difference)
-    return PartsUnder(own.light, worst.light, worst.difference)
+    return parted(under_lights(target.lab, offered, target.light, tolerance=tolerance))
 
 
 @remembered()

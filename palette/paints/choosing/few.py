@@ -3,16 +3,17 @@ measure a mixture that small."""
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
-
-import numpy as np
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from palette.errors import InputError
 from palette.evidence.combine.model import PartColour, Scheme
-from palette.paints.choosing.proposals import fitting
-from palette.paints.choosing.rank import PartRecipe, preferred
 from palette.paints.choosing.target import Target
 from palette.swatches.model import SwatchList
+
+if TYPE_CHECKING:
+    from palette.paints.basket import Basket
 
 Recipe = tuple[tuple[str, int], ...]  # (swatch id, drops)
 
@@ -45,21 +46,23 @@ def too_few(scheme: Scheme, recipes: Mapping[str, Recipe], swatches: SwatchList)
     return few
 
 
-def straight(
-    part: PartColour, target: Target, swatches: SwatchList, tolerance: float, have: Collection[str]
-) -> PartRecipe | None:
-    """The paint to take straight for a part, by the one ranking; `have` are the paints that are to hand or
-    used elsewhere. None where there is none."""
-    from palette.paints.recipes import recipe_sets
-
-    (each,) = recipe_sets([target], swatches, tolerance, max_paints=1)
-    suited = set(fitting(swatches, part.part.finish == "metallic").ids)
-    ids = swatches.ids
-    each = each.where(np.array([ids[i] in suited for i in each.paints[:, 0]], dtype=bool))
-    good = each.good(tolerance, target.unsure, target.cloud is not None)
-    near, off = each.within(tolerance), each.difference.tolist()
-    candidates = [
-        PartRecipe(((ids[i], 1),), off[k], 0.0, bool(near[k]), good=bool(good[k]))
-        for k, i in enumerate(each.paints[:, 0].tolist())
-    ]
-    return preferred(candidates, have) if candidates else None
+def measurable(
+    scheme: Scheme,
+    parts: Sequence[PartColour],
+    targets: Sequence[Target],
+    swatches: SwatchList,
+    ask: Callable[[Sequence[Target]], Basket],
+) -> tuple[Sequence[Target], Basket]:
+    """The targets, those that too little paint is needed for marked as `alone`, and what `ask` finds for
+    them: it is asked again, for all parts at once, until none of its mixtures is too small."""
+    while True:
+        basket = ask(targets)
+        recipes = zip(parts, basket.chosen_recipes, strict=True)
+        by_part = {part.part.id: recipe.drops for part, recipe in recipes if recipe is not None}
+        few = too_few(scheme, by_part, swatches)
+        if not few:
+            return targets, basket
+        targets = [
+            replace(target, alone=True) if part.part.id in few else target
+            for part, target in zip(parts, targets, strict=True)
+        ]

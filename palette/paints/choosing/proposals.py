@@ -56,7 +56,7 @@ def mixes_for(lab: Array | None, swatches: SwatchList, count: int = PAINTS) -> t
 
     if lab is None or len(swatches) == 0:
         return ()
-    recipes = mixes(lab, swatches, max_paints=2, count=count)
+    recipes = mixes(lab, swatches, max_paints=2, count=count, wide=_THREES)
     if not recipes or recipes[0].difference >= _UNSEEN:
         recipes = mixes(lab, swatches, count=count, wide=_THREES)
     return tuple(recipes)

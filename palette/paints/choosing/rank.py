@@ -25,16 +25,17 @@ class PartRecipe:
         return float(expected(self.difference, self.expected_error))
 
 
-def preferred(candidates: Sequence[PartRecipe], owned: Collection[str]) -> PartRecipe:
+def preferred(candidates: Sequence[PartRecipe], have: Collection[str]) -> PartRecipe:
     """The recipe to take, by the one ranking that there is.
 
     First those that should be a match, with the error of a prediction counted, then those that should come as
-    near as anything on sale, then the rest. Of the first two those go first for which the fewest pots are to
-    be bought, then paints straight before mixtures, then the nearest to be expected; of the rest the nearest.
+    near as anything on sale, then the rest. Of the first two those go first that take the fewest pots beside
+    those that somebody will `have`, then paints straight before mixtures, then the nearest to be expected; of
+    the rest the nearest.
     """
 
     def key(recipe: PartRecipe) -> tuple[float, ...]:
-        pots, mixture = sum(id not in owned for id, _ in recipe.drops), len(recipe.drops) > 1
+        pots, mixture = sum(id not in have for id, _ in recipe.drops), len(recipe.drops) > 1
         if recipe.within:
             return 0, pots, mixture, recipe.expected
         return (1, pots, mixture, recipe.expected) if recipe.good else (2, recipe.expected)

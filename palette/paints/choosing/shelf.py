@@ -54,6 +54,10 @@ class Shelf:
             if s.id not in without
         ][:1]
 
+    def has(self, chosen: Chosen) -> bool:
+        """Whether every paint of it is to hand."""
+        return self._have.issuperset(id for id, _ in chosen.recipe)
+
     def made(self, lab: Array, count: int, to_hand: bool = True) -> list[Chosen]:
         """Mixtures of two paints to hand, or on sale: of the `count` nearest recipes."""
         from palette.paints.mixing import mixes

@@ -30,6 +30,7 @@ class Target:
     stays: str | None = None  # the swatch that the maker decided on
     unsure: float = 0.0  # CIEDE2000 radius, nine times in ten
     light: str | float = "D65"  # under which it is looked at
+    alone: bool = False  # takes a paint straight: so little of it is needed that nobody can mix it
 
     @classmethod
     def among(cls, cloud: Array, metallic: bool = False, light: str | float = "D65") -> Target:

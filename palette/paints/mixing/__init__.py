@@ -24,7 +24,7 @@ from palette.colour.spaces import Array
 from palette.errors import InputError, Problem
 from palette.memory import remembered
 from palette.paints.mixing.colourants import Colourants, colourants, with_whites
-from palette.paints.mixing.promising import MIXED, promising
+from palette.paints.mixing.promising import MIXED, QUICK, promising
 from palette.swatches.kinds import unmixable
 from palette.swatches.mix import Mix
 from palette.swatches.model import SwatchList
@@ -131,7 +131,8 @@ def mixes(
     comes nearer to the colour (`python -m tests.benchmarks.mixing`) and takes longer.
 
     `wide` is how many paints are mixed by threes instead of 350: few for a quick answer that may not be the
-    nearest. Answers are remembered, from one process to the next (`palette.memory`).
+    nearest; then half as many are mixed of a very long list, too. Answers are remembered, from one process
+    to the next (`palette.memory`).
 
     Every paint of the list is used, owned or not (`usable` picks), but metallic, fluorescent and clear
     ones never (`unmixable` says which they are).
@@ -160,6 +161,8 @@ def mixes(
             what = f"mixtures of {p} paints from {able} are too many to try"
             raise InputError(Problem(None, None, what, f"mix at most {p - 1} paints, or give a shorter list"))
     some = promising(target, swatches)
+    if wide and some is not swatches:
+        some = promising(target, some, QUICK)
     wide = wide or (WIDE if some is swatches else FEWER)
     return list(_searched(target, some, max_paints, max_drops, count, surest, wide))
 

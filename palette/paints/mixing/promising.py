@@ -17,9 +17,11 @@ from palette.swatches.kinds import unmixable
 from palette.swatches.model import SwatchList
 
 MIXED = 1000  # paints
+QUICK = 500  # the same for a quick answer
 _PARTNERS = 24
 _SHARES = (0.25, 0.5, 0.75)
 _DARKEST = 1e-4  # of the reflectance that K/S is worked out from
+_CELL = 0.25  # of L*, a* and b*; less than anybody sees
 _ROWS = 8192  # at a time
 
 
@@ -39,7 +41,19 @@ def promising(lab: ArrayLike, swatches: SwatchList, most: int = MIXED) -> Swatch
         [_nearest(ratio[at : at + _ROWS], partners, target) for at in range(0, len(ratio), _ROWS)]
     )
     near = np.minimum(near, ((have - target) ** 2).sum(axis=1))
-    return with_whites(swatches, np.sort(able[np.argsort(near, kind="stable")[:most]]).tolist())
+    order = np.argsort(near, kind="stable")
+    twin = _seen_before(have[order])  # two that nobody can tell apart mix alike: others come first
+    order = np.concatenate([order[~twin], order[twin]])[:most]
+    return with_whites(swatches, np.sort(able[order]).tolist())
+
+
+def _seen_before(lab: Array) -> NDArray[np.bool_]:
+    """Which colours (n,) stand in the same cell of a fine grid as one before them."""
+    cell = np.round(lab / _CELL).astype(np.int64) @ np.array([1, 1 << 20, 1 << 40])
+    _, first = np.unique(cell, return_index=True)
+    before = np.ones(len(lab), dtype=bool)
+    before[first] = False
+    return before
 
 
 def _ratio(lab: Array) -> Array:

@@ -262,11 +262,9 @@ glossary-wash-words = sehr dünne dunkle Farbe, die sich in Vertiefungen sammelt
 
 fact-version = Fassung
 fact-stage = Stand
-fact-light = Beurteilt unter
+fact-light = Beurteilt
 fact-match = Als Treffer gilt bis
 fact-parts = Teile
-light-daylight = Tageslicht ({ $light })
-light-tungsten = Glühlampen (A)
 read-parts = Jedes Teil behält seine Nummer. Sein Feld zeigt die beste Schätzung seiner Farbe. Eine abgeschnittene Ecke heißt erschlossen: die Mitte dessen, was bleibt. Der Streifen darunter läuft durch die Farben, die die Belege offen lassen. Die Quadrate sagen, wie sicher die Farbe ist, von fünf (fest) bis eins (offen).
 read-off = „Daneben“ ist der Abstand zwischen Farbe und Ziel (CIEDE2000): unter 1 sieht ihn niemand, über 4 fast jeder. Eine Farbe, die weniger daneben liegt, als das Ziel unsicher ist, ist so gut wie jede nähere. Das „±“ einer Mischung sagt, wie weit sie von der Vorhersage abweichen kann; die Worte rechnen es ein.
 chosen-to-hand = So wurden die Farben gewählt: was vorhanden ist, wo es ein Treffer ist (bis { $tolerance }), und dazu die wenigsten Töpfchen für alle Teile zusammen; eine Farbe vor einer Mischung. Wo nichts trifft, was am nächsten kommen sollte, oder etwas Vorhandenes, das kaum schlechter aussieht.
@@ -660,7 +658,7 @@ note-no-paint-fits = keine Farbe der Liste passt zu dem, was die Bilder zeigen: 
 note-looks-metallic = Metallicfarbe auf einem Teil, das keines ist; nichts anderes kommt nahe genug
 note-looks-fluorescent = Leuchtfarbe; nichts anderes kommt nahe genug
 note-looks-plain = keine Metallicfarbe kommt nahe genug
-note-parts-under = passt unter { $light }, weicht aber unter { $lamp } ab: dort um { $off }
+note-parts-under = passt { $light }, aber nicht { $lamp }: dort etwa { $off } daneben
 count-2 = zwei
 count-3 = drei
 count-4 = vier
@@ -795,3 +793,25 @@ note-no-time = keine Zeit: wo im Film steht das Einzelbild?
 note-no-video = kein Video: wo im Film steht das Einzelbild?
 note-small-picture = klein: { $width } × { $height } Pixel; gibt es eine größere Kopie?
 note-no-credit = keine Nennung: wem ist zu danken, und darf es gezeigt werden?
+
+## Lampen und Tageslicht, wie sie im Satz stehen
+
+under-daylight = bei Tageslicht
+under-daylight-of = bei Tageslicht ({ $light })
+under-window = bei Tageslicht hinter Glas
+under-sun = in der Sonne
+under-even = bei gleichmäßig weißem Licht
+under-bulb = unter einer Glühlampe
+under-led-warm = unter einer warmweißen LED-Lampe
+under-led-cool = unter einer kaltweißen LED-Lampe
+under-led = unter einer weißen LED-Lampe
+under-tube-warm = unter einer warmweißen Leuchtstoffröhre
+under-tube = unter einer Leuchtstoffröhre
+under-sodium = unter einer Natriumlampe wie an der Straße
+under-halide = unter einer Halogen-Metalldampflampe
+under-photoflood = unter Fotolampen
+under-studio = unter Studiolampen
+under-printer = unter der Lampe eines Kopierers
+under-candle = bei Kerzenlicht ({ $light })
+under-warm = unter einer warmweißen Lampe ({ $light })
+under-lamp = unter einer weißen Lampe ({ $light })

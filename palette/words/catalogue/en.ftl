@@ -263,11 +263,9 @@ glossary-wash-words = very thin dark paint that settles in hollows
 
 fact-version = Version
 fact-stage = Stage
-fact-light = Judged under
+fact-light = Judged
 fact-match = A match is within
 fact-parts = Parts
-light-daylight = daylight ({ $light })
-light-tungsten = tungsten lamps (A)
 read-parts = Each part keeps its number throughout. Its swatch is the best estimate of its colour. A cut corner means inferred: the middle of what remains. The strip below the swatch runs through the colours that the evidence leaves open. The squares say how sure the colour is, from five (firm) to one (open).
 read-off = “Off by” is the difference between the paint and that colour (CIEDE2000): below 1 nobody sees it, above 4 most people do. A paint that is off by less than the colour is unsure by is as good as any nearer one. A mixture’s “±” is how far it may be from its prediction; the words count it in.
 chosen-to-hand = How the paints were chosen: what is to hand where it is a match (within { $tolerance }), and beside that the fewest pots to buy for all parts together; a paint straight before a mixture. Where nothing is a match, whatever should come nearest, or something to hand that hardly looks worse.
@@ -592,7 +590,7 @@ note-no-paint-fits = no paint of the list fits what the pictures show: the odds 
 note-looks-metallic = metallic paint on a part that is not; nothing else comes near enough
 note-looks-fluorescent = fluorescent paint; nothing else comes near enough
 note-looks-plain = no metallic paint comes near enough
-note-parts-under = looks alike under { $light }, but not under { $lamp }: { $off } off there
+note-parts-under = matches { $light }, but not { $lamp }: about { $off } off there
 count-2 = two
 count-3 = three
 count-4 = four
@@ -727,3 +725,25 @@ note-no-time = no time: where in its film is the frame?
 note-no-video = no video: where in its film is the frame?
 note-small-picture = small: { $width } × { $height } pixels; is there a larger copy?
 note-no-credit = no credit: who is to be thanked, and may it be shown?
+
+## Lights, as they stand in a sentence
+
+under-daylight = in daylight
+under-daylight-of = in daylight ({ $light })
+under-window = in daylight behind glass
+under-sun = in direct sunlight
+under-even = in an even white light
+under-bulb = under a household bulb
+under-led-warm = under a warm white LED lamp
+under-led-cool = under a cool white LED lamp
+under-led = under a white LED lamp
+under-tube-warm = under a warm fluorescent tube
+under-tube = under a fluorescent tube
+under-sodium = under a sodium street lamp
+under-halide = under a metal halide lamp
+under-photoflood = under photoflood lamps
+under-studio = under studio lamps
+under-printer = under the lamp of a film printer
+under-candle = by candlelight ({ $light })
+under-warm = under a warm white lamp ({ $light })
+under-lamp = under a white lamp ({ $light })

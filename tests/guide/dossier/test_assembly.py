@@ -180,10 +180,10 @@ def test_a_decisions_reason_is_printed_once() -> None:
 
 def test_the_light_is_told_to_those_who_know_no_illuminants() -> None:
     for light, told in (
-        ("D65", "daylight (D65)"),
-        ("A", "tungsten lamps (A)"),
-        (2700.0, "2700 K"),
-        ("FL2", "FL2"),
+        ("D65", "in daylight (D65)"),
+        ("A", "under a household bulb (A)"),
+        (2700.0, "under a warm white lamp (2700 K)"),
+        ("FL2", "under a fluorescent tube (FL2)"),
     ):
         scheme, swatches, _, _ = made(1, light=light)
-        assert ("Judged under", told) in assemble(scheme, swatches, {}).facts
+        assert ("Judged", told) in assemble(scheme, swatches, {}).facts

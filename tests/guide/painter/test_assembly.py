@@ -9,8 +9,8 @@ import pytest
 
 from palette.guide.painter.assembly import SPARE, assemble
 from palette.guide.painter.content import Guide
-from palette.guide.painter.needs import TONE_SHARE
 from palette.paints.choosing.few import DROP
+from palette.paints.needs import TONE_SHARE
 from palette.swatches.model import SwatchList
 from palette.words.catalogue import Words
 from tests.guide.guide_made import guide, made, work, worked

@@ -46,7 +46,7 @@ def test_the_paint_is_chosen_in_the_light_of_the_kit(
 
 def test_a_match_that_parts_under_a_lamp_is_said_to(pair: SwatchList) -> None:
     (remark,) = chosen(pair, "D65").remarks
-    assert say(remark).startswith("looks alike under D65, but not under")
+    assert say(remark).startswith("matches in daylight, but not under a ")
     assert chosen(pair, "A").remarks == ()
 
 

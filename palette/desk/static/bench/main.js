@@ -134,7 +134,7 @@ async function start() {
   document.body.classList.add("running");
   document.getElementById("scheme").hidden = false;
   document.getElementById("bar").replaceChildren();
-  render(html`<datalist id="lights">${(desk.kit.options?.lights ?? []).map(name => html`<option value=${name}></option>`)}</datalist>`, document.getElementById("lists"));
+  render(html`<datalist id="lights">${(desk.kit.options?.lights ?? []).map(name => html`<option value=${name}>${desk.kit.options.lights_said?.[name]}</option>`)}</datalist>`, document.getElementById("lists"));
   takeDrops(document.body);
   watch(draw);
   go();

@@ -8,10 +8,10 @@ import numpy as np
 import pytest
 
 from palette.evidence.combine.model import PartColour, Scheme
-from palette.guide.painter.needs import MOST, covering, tones
 from palette.kit.model import Part
 from palette.paints.choosing.chosen import choose
 from palette.paints.choosing.proposals import paints_for
+from palette.paints.needs import MOST, covering, tones
 from palette.swatches.model import Swatch, SwatchList
 from tests.guide.guide_made import made
 

@@ -21,7 +21,7 @@ NO_COAT = ("clear", "bare", "lit", "metallic")  # finishes that no tone suits
 
 TONE_SHARE = 0.15  # of the base's paint that a shade or a highlight takes; common practice, no source
 _NO_HELP = 6.0  # CIEDE2000 by prediction: a tone further off is none; common practice, no source
-_ALIKE = 5.0  # of a paint that the work takes already; half a tone's step, common practice, no source
+_ALIKE = 5.0  # of a paint that is there already; half a tone's step, common practice, no source
 _MIXES = 30  # recipes that are weighed for a tone
 _SAVES = 2  # coats an undercoat must save to be worth its own
 
@@ -60,12 +60,14 @@ def tones(
     swatches: SwatchList,
     brush: Mapping[str, Chosen],
     coated: Mapping[str, Coating] | None = None,
+    mixing: bool = True,
 ) -> dict[str, tuple[Tone, ...]]:
     """Shade and highlight of every part with a colour, chosen as base colours are; never the base's own paint
     (`brush` has what the parts are painted with), and none where even the best would look like another kind
-    of colour. A paint that the work takes already goes before a new one where it comes near
-    enough: a tone is a rule of thumb, and every pot is one to buy and open. Where `coated` tells that a tone
-    takes less than a few drops it is a straight paint: nobody can measure a mixture that small."""
+    of colour. A paint that the work takes already goes before a new one where it comes near enough, and one
+    to hand before one to buy: a tone is a rule of thumb, and every pot is one to buy and open. Where `coated`
+    tells that a tone takes less than a few drops it is a straight paint, for nobody can measure a mixture
+    that small; so it is without `mixing`."""
     kit = scheme.kit
     shelf = Shelf(swatches, kit.tolerance, {id for chosen in brush.values() for id in chosen.to_buy})
     tray = {id for chosen in brush.values() for id, _ in chosen.recipe}
@@ -79,7 +81,7 @@ def tones(
         recipe = chosen_base.recipe if chosen_base is not None else ()
         down = kit.shade if part.part.shade is None else part.part.shade
         up = kit.highlight if part.part.highlight is None else part.part.highlight
-        mix = part.basis not in INFERRED and _worth_mixing((coated or {}).get(part.part.id))
+        mix = mixing and part.basis not in INFERRED and _worth_mixing((coated or {}).get(part.part.id))
         key = (*start.tolist(), part.basis in INFERRED, recipe, down, up, mix)
         if key not in chosen_tones:
             neighbours = {
@@ -117,7 +119,8 @@ def _tone(
         candidates += shelf.made(lab, _MIXES)
         if not any(c.miss <= shelf.tolerance for c in candidates):
             candidates += shelf.made(lab, _MIXES, to_hand=False)
-    chosen = shelf.pick(candidates, unsure)
+    there = [c for c in candidates if shelf.has(c) and c.miss <= _ALIKE]
+    chosen = shelf.pick(there or candidates, unsure)
     # An unsure mixture is printed with its error, as a base colour's is, and better than nothing.
     return chosen if chosen is not None and chosen.difference < _NO_HELP else None
 
