@@ -306,7 +306,7 @@ def _compare(kit: Kit, colour: PartColour, target: _Target | None, said: list[St
 
 def _explanations(lab: Array) -> Array:
     """What cameras may show (k, 3) of a colour (3,): the colour itself first."""
-    return lab + np.multiply.outer(np.array(_STRAYS), straying(lab[None])[0])
+    return np.asarray(lab + np.multiply.outer(np.array(_STRAYS), straying(lab[None])[0]))
 
 
 def _as_near_as_shown(shown: Array, measured: Array, covariance: Array, tolerance: float) -> bool:

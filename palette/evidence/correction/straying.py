@@ -28,7 +28,7 @@ def between_hues(hue: Array) -> Array:
     """Hue angles (n,) in degrees as shares (n, 12) of the two multiples of 30° beside them."""
     place = np.asarray(hue, dtype=np.float64) % 360 / 30
     away = np.abs(place[:, None] - np.arange(12))
-    return np.maximum(1 - np.minimum(away, 12 - away), 0.0)
+    return np.asarray(np.maximum(1 - np.minimum(away, 12 - away), 0.0))
 
 
 def size(chroma: Array) -> Array:
