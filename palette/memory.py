@@ -40,8 +40,9 @@ class Memory:
     """Answers by the digest of what was asked, the latest ones up to a number of entries and of bytes."""
 
     def __init__(self) -> None:
-        self._kept: OrderedDict[bytes, tuple[Any, int]] = OrderedDict()
+        self._kept: OrderedDict[bytes, tuple[Any, int, int]] = OrderedDict()  # value, bytes, turn
         self._bytes = 0
+        self._turn = 0
         self._lock = threading.Lock()
         self.asked = self.missed = 0
         self.before: Callable[[], None] | None = None  # called before something is computed; may raise
@@ -53,8 +54,9 @@ class Memory:
             if key not in self._kept:
                 self.missed += 1
                 return cache.MISSING
-            self._kept.move_to_end(key)
-            return self._kept[key][0]
+            value, size, _ = self._kept.pop(key)
+            self._kept[key] = (value, size, self._turn)  # now the latest
+            return value
 
     def keep(self, key: bytes, value: Any) -> None:
         """Keep an answer; those not asked for longest go."""
@@ -62,11 +64,24 @@ class Memory:
         with self._lock:
             if key in self._kept:
                 return
-            self._kept[key] = (value, size)
+            self._kept[key] = (value, size, self._turn)
             self._bytes += size
             while len(self._kept) > MOST_ENTRIES or (self._bytes > MOST_BYTES and len(self._kept) > 1):
-                _, (_, gone) = self._kept.popitem(last=False)
-                self._bytes -= gone
+                self._forget_oldest()
+
+    def turn(self) -> None:
+        """Go on to the next of many items: what neither this one nor the next asks for is forgotten.
+
+        So what items share stays, and the memory of a process does not grow with their number.
+        """
+        with self._lock:
+            while self._kept and next(iter(self._kept.values()))[2] < self._turn:
+                self._forget_oldest()
+            self._turn += 1
+
+    def _forget_oldest(self) -> None:
+        _, (_, size, _) = self._kept.popitem(last=False)
+        self._bytes -= size
 
     def clear(self) -> None:
         """Forget all."""

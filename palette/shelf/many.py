@@ -10,6 +10,7 @@ from typing import Any, Generic, TypeVar
 
 from palette.errors import InputError
 from palette.jobs import unordered
+from palette.memory import MEMORY
 
 R = TypeVar("R")
 
@@ -51,6 +52,8 @@ def _asked(question: Callable[[Path], R], kit: str) -> Answer[R]:
     except Exception as error:  # one kit never takes the others with it
         what = " ".join(f"{type(error).__name__}: {error}".split())
         return Answer(kit, None, f"error: {kit}: a fault in palette itself ({what}); please report it")
+    finally:
+        MEMORY.turn()
 
 
 def scheme_of(kit: Path) -> Said:
