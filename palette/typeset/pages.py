@@ -51,8 +51,9 @@ def row_headers(raw: bytes) -> bytes:
     import pikepdf
 
     with pikepdf.open(BytesIO(raw)) as document:
-        if document.Root.get("/MarkInfo", {}).get("/Suspects") is False:
-            del document.Root.MarkInfo.Suspects  # it is false unless said, and one reader warns of a false
+        marked = document.Root.get("/MarkInfo")
+        if marked is not None and marked.get("/Suspects") is False:
+            del marked.Suspects  # it is false unless said, and one reader warns of a false
         root = document.Root.get("/StructTreeRoot")
         if root is not None:
             _mark(root, pikepdf)
