@@ -27,6 +27,7 @@ from palette.colour.spectra import tristimulus
 from palette.paints.mixing import law
 from palette.paints.mixing.colourants import Colourants, colourants
 from palette.paints.mixing.inference import lab_of
+from palette.paints.mixing.promising import named
 from palette.swatches.model import SwatchList
 
 PRIMERS = {"white": 0.85, "mid grey": 0.20, "black": 0.04}  # reflectance, at every wavelength
@@ -70,6 +71,7 @@ def coats(recipes: Sequence[Mapping[str, int]], swatches: SwatchList) -> list[Co
     Raises:
         KeyError: a recipe names a paint that the list has not.
     """
+    swatches = named(swatches, {id for recipe in recipes for id in recipe})
     paints = colourants(swatches)
     row = {id: i for i, id in enumerate(paints.ids)}
     return [_coats({row[id]: n for id, n in recipe.items()}, paints, swatches) for recipe in recipes]

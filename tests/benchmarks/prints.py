@@ -1,8 +1,9 @@
 """Photographs of painted prints, and what `palette check` says of them: python -m tests.benchmarks.prints [N]
 
-Each made photograph (tests.benchmarks.photo.pictures, held back, any light, developed straight) shows the
-24-patch chart: six patches are anchors, six others the parts of a print. Once they are painted exactly as
-the kit has them, once the kit has them 8 to 14 off (CIEDE2000) in a direction drawn at random.
+Each made photograph (tests.benchmarks.photo.pictures, held back, or with --tuning of the half for choices;
+any light, developed straight) shows the 24-patch chart: six patches are anchors, six others the parts of a
+print. Once they are painted exactly as the kit has them, once the kit has them 8 to 14 off (CIEDE2000) in a
+direction drawn at random.
 """
 
 from __future__ import annotations
@@ -18,7 +19,7 @@ from PIL import Image
 from palette.colour.difference import difference
 from palette.kit.model import Kit
 from palette.paints.check import check
-from tests.benchmarks.photo.pictures import HELD, chart, lab_of, make
+from tests.benchmarks.photo.pictures import HELD, TUNING, chart, lab_of, make
 
 SIDE = 32
 ANCHORS = (18, 21, 22, 12, 13, 14)  # white, two greys, blue, green and red of the chart
@@ -74,8 +75,9 @@ def answers(seeds: range, off: bool, half: str = HELD) -> Counter[bool | None]:
 
 def main() -> None:
     number = next((int(word) for word in sys.argv[1:] if word.isdigit()), 8)
+    half, first = (TUNING, 0) if "--tuning" in sys.argv[1:] else (HELD, 500)
     for off, words in ((False, "painted exactly"), (True, "8 to 14 off")):
-        verdicts = answers(range(500, 500 + number), off)
+        verdicts = answers(range(first, first + number), off, half)
         print(
             f"{sum(verdicts.values())} parts {words:16} yes {verdicts[True]:3}  no {verdicts[False]:3}  "
             f"cannot tell {verdicts[None]:3}"

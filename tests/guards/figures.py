@@ -169,8 +169,17 @@ def _fading() -> np.ndarray:
 
 def checking() -> Figures:
     """What `check` says of readings drawn around a target, and around one 10 off."""
-    from palette.paints.check import give_or_take, verdict_of
+    from palette.evidence.correction.straying import straying
+    from palette.paints.check import _by_any_camera, give_or_take, verdict_of
 
+    strong = np.array([[52.0, 40 * np.cos(hue), 40 * np.sin(hue)] for hue in np.arange(12) * np.pi / 6])
+    shown = [
+        [
+            _by_any_camera(lab, lab + times * off, 0.8 * np.eye(3), 1.5)[1] is False
+            for lab, off in zip(strong, straying(strong), strict=True)
+        ]
+        for times in (1.25, -1.25)
+    ]
     rng = np.random.default_rng(9)
     verdicts: dict[str, list[bool | None]] = {"exact": [], "off": []}
     reach = []
@@ -186,6 +195,9 @@ def checking() -> Figures:
         "exact, yes": float(np.mean([v is True for v in verdicts["exact"]])),
         "off, no": float(np.mean([v is False for v in verdicts["off"]])),
         "give or take": float(np.median(reach)),
+        "as cameras stray, no": float(np.mean(shown[0])),
+        "the other way, no": float(np.mean(shown[1])),
+        "straying": float(np.linalg.norm(straying(strong), axis=1).mean()),
     }
 
 

@@ -92,6 +92,13 @@ MUTANTS = (
     Mutant("sampling", _CLUSTERS, "_FAIR = 0.9", "_FAIR = 0.5"),
     Mutant("sampling", _CLUSTERS, "_LIGHTNESS = 0.5", "_LIGHTNESS = 2.0"),
     Mutant("checking", "paints/check.py", "_NINE_TENTHS = 2.5003", "_NINE_TENTHS = 2.0"),
+    Mutant("checking", "paints/check.py", "_STRAYS = 0.0, 0.5, 1.0, 1.5", "_STRAYS = 0.0, 0.0"),
+    Mutant(
+        "checking",
+        "evidence/correction/straying.py",
+        "[light, along * cos - across * sin,",
+        "[light, along * cos + across * sin,",
+    ),
     Mutant("checking", "paints/check.py", "PASSES = 0.9", "PASSES = 0.6"),
     Mutant("checking", "paints/check.py", "FAILS = 0.1", "FAILS = 0.9"),
     Mutant(

@@ -247,6 +247,14 @@ def _pillow_decode(path: Path, width: int, height: int, orientation: int) -> Cal
     return decode
 
 
+def _halved(height: int, width: int, pixels: int | None) -> tuple[int, int]:
+    """Height and width halved up to three times, as Pillow does while about so many pixels are left."""
+    scale = 1.0 if pixels is None else (pixels / (width * height)) ** 0.5
+    times = min(side // max(1, int(side * scale)) for side in (height, width))
+    step = next((step for step in (8, 4, 2) if times >= step), 1)
+    return -(-height // step), -(-width // step)
+
+
 def _jpeg(path: Path, mode: str, width: int, height: int, orientation: int) -> tuple[_Decode, _Gaps]:
     """Through libjpeg-turbo straight into an array, which also says what it had to put up with."""
     through_pillow = _pillow_decode(path, width, height, orientation)
@@ -260,11 +268,14 @@ def _jpeg(path: Path, mode: str, width: int, height: int, orientation: int) -> t
     def decode(wanted: int | None) -> Upright:
         nonlocal intact
         with reading(path):
-            if wanted is None and mode in ("L", "RGB"):
-                array = jpeg.decode(path.read_bytes(), mode == "L")
-                if array is not None and array.shape[:2] == (height, width):
+            if mode in ("L", "RGB"):
+                size = _halved(height, width, wanted)
+                array = jpeg.decode(path.read_bytes(), mode == "L", size)
+                if array is not None and array.shape[:2] == size:
                     intact = True
-                    return _with_hole(array, None, gaps(), orientation)
+                    lost = gaps()
+                    if lost is None or wanted is None:
+                        return _with_hole(array, None, lost, orientation)
             lost = gaps()
             if mode not in ("L", "RGB"):
                 if lost is not None:

@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 import re
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -42,26 +43,24 @@ class TooManyScans(ValueError):
     """A file that has been made to take for ever."""
 
 
-def decode(raw: bytes, grey: bool) -> NDArray[Any] | None:
-    """Levels (h, w, channels); None where the data are not whole, or of a kind for Pillow."""
+def decode(raw: bytes, grey: bool, size: tuple[int, int] = (0, 0)) -> NDArray[Any] | None:
+    """Levels (h, w, channels), at the least of libjpeg's scales that gives `size`, height and width, where
+    that is given; None where the data are not whole, or of a kind for Pillow."""
     import simplejpeg
 
+    kind, (height, width) = "GRAY" if grey else "RGB", size
+    decoded = partial(simplejpeg.decode_jpeg, raw, kind, min_height=height, min_width=width)
     try:
-        scans = _scans(raw)
-        if not scans.whole:
+        if not _scans(raw).whole:
             return None
-        array = simplejpeg.decode_jpeg(raw, "GRAY" if grey else "RGB")
+        array = decoded()
     except TooManyScans:
         raise
     except ValueError as error:
-        return _again(raw, grey) if _HARMLESS.search(str(error)) else None
+        if not _HARMLESS.search(str(error)):
+            return None
+        array = decoded(strict=False)
     return np.atleast_3d(array)
-
-
-def _again(raw: bytes, grey: bool) -> NDArray[Any]:
-    import simplejpeg
-
-    return np.atleast_3d(simplejpeg.decode_jpeg(raw, "GRAY" if grey else "RGB", strict=False))
 
 
 def missing(path: Path, raw: bytes, orientation: int, decoded: bool) -> Lost | None:

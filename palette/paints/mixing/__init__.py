@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import math
 import warnings
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from numbers import Integral
 
@@ -23,8 +23,8 @@ from palette.colour.difference import difference
 from palette.colour.spaces import Array
 from palette.errors import InputError, Problem
 from palette.memory import remembered
-from palette.paints.mixing.colourants import Colourants, colourants, with_whites
-from palette.paints.mixing.promising import MIXED, QUICK, promising
+from palette.paints.mixing.colourants import Colourants, colourants
+from palette.paints.mixing.promising import MIXED, QUICK, named, promising
 from palette.swatches.kinds import unmixable
 from palette.swatches.mix import Mix
 from palette.swatches.model import SwatchList
@@ -87,9 +87,8 @@ def predicted(drops: Mapping[str, int], swatches: SwatchList, target: ArrayLike 
         problems.append(Problem(None, None, "a mixture of no drops", "name at least one paint and its drops"))
     if problems:
         raise InputError.of(problems)
-    if len(swatches) > MIXED:
-        swatches = _only(swatches, drops)
-        row = {id: i for i, id in enumerate(swatches.ids)}
+    swatches = named(swatches, drops)
+    row = {id: i for i, id in enumerate(swatches.ids)}
     paints = colourants(swatches)
     for id in drops:
         if id in paints.unmixable:
@@ -183,18 +182,11 @@ def among(lab: ArrayLike, swatches: SwatchList, ids: Sequence[str], max_drops: i
     """The nearest recipe for a colour, CIELAB D65 (3,), of the paints of some `ids` and no others."""
     from palette.paints.mixing.search import searched
 
-    if len(swatches) > MIXED:
-        swatches = _only(swatches, ids)
+    swatches = named(swatches, ids)
     paints, target = colourants(swatches), np.array(lab, dtype=np.float64)
     rows = np.array(sorted(paints.ids.index(id) for id in ids), dtype=np.int64)
     (best,) = searched(paints, rows, target, len(rows), max_drops, 1).recipes
     return _mixes(paints, [best.which], [best.drops], target)[0]
-
-
-def _only(swatches: SwatchList, ids: Iterable[str]) -> SwatchList:
-    """The paints of some ids, and the whites that theirs were let down in."""
-    wanted = set(ids)
-    return with_whites(swatches, [i for i, id in enumerate(swatches.ids) if id in wanted])
 
 
 def unsearched(swatches: SwatchList, max_paints: int = 3) -> str | None:

@@ -8,6 +8,8 @@ paints give is then worked out by the model.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
@@ -45,6 +47,15 @@ def promising(lab: ArrayLike, swatches: SwatchList, most: int = MIXED) -> Swatch
     twin = _seen_before(have[order])  # two that nobody can tell apart mix alike: others come first
     order = np.concatenate([order[~twin], order[twin]])[:most]
     return with_whites(swatches, np.sort(able[order]).tolist())
+
+
+def named(swatches: SwatchList, ids: Iterable[str]) -> SwatchList:
+    """Of a very long list the paints of some ids, and the whites that theirs were let down in; a shorter list
+    as it is, since all of it is made ready for mixing anyway."""
+    if len(swatches) <= MIXED:
+        return swatches
+    wanted = set(ids)
+    return with_whites(swatches, [i for i, id in enumerate(swatches.ids) if id in wanted])
 
 
 def _seen_before(lab: Array) -> NDArray[np.bool_]:
