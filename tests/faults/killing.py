@@ -1,7 +1,7 @@
 """Work that is done in a process of its own, and may be killed in the middle of it.
 
-The process is forked from a small one without threads, the fork server of multiprocessing. A fork of the test's
-own process may inherit a lock that another thread holds, and wait for it for ever.
+The process is forked from a small one without threads, the fork server of multiprocessing. A fork of the
+test's own process may inherit a lock that another thread holds, and wait for it for ever.
 """
 
 from __future__ import annotations

@@ -1,11 +1,12 @@
 """A bundle or a shelf whose making is killed at any write: the next run finishes it, or it is as it was.
 
-The pages are made once, since only the writes are on trial. Killed means here that from one operation on nothing
-reaches the disk, not even what clears up; tests/faults/test_changes.py kills processes.
+The pages are made once, since only the writes are on trial. Killed means here that from one operation on
+nothing reaches the disk, not even what clears up; tests/faults/test_changes.py kills processes.
 """
 
 from __future__ import annotations
 
+import contextlib
 import shutil
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -38,11 +39,8 @@ def killed(work: Callable[[], object], every: int) -> Iterator[int]:
     `every` has no factor of the four operations that write a file, so that each of them has its turn.
     """
     for at in range(0, 1000, every):
-        with disturbed(at, _end, lasting=True) as met:
-            try:
-                work()
-            except Killed:
-                pass
+        with disturbed(at, _end, lasting=True) as met, contextlib.suppress(Killed):
+            work()
         if len(met) <= at:
             return
         yield at
