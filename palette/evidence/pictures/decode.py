@@ -265,7 +265,7 @@ def resampled(linear: Linear, width: int, height: int) -> Linear:
 
     seen = np.isfinite(linear)
     filled = np.where(seen, linear, np.float32(1.0))
-    small = np.stack([sized(filled[..., i]) for i in range(3)], axis=-1)
+    small = np.stack([sized(channel) for channel in np.moveaxis(filled, -1, 0)], axis=-1)
     if not seen.all():
-        small[sized(seen.all(axis=-1).astype(np.float32)) < 0.5] = np.nan
+        small[sized(np.asarray(seen.all(axis=-1), np.float32)) < 0.5] = np.nan
     return small
