@@ -38,7 +38,7 @@ from palette.paints.choosing.proposals import INFERRED, fitting
 from palette.paints.needs import ROLES, TONE_SHARE, Coating, Covering
 from palette.paints.needs import Tone as ToneNeed
 from palette.swatches.model import Swatch, SwatchList
-from palette.words import say
+from palette.words import say, sentence
 from palette.words.catalogue import Words
 
 SPARE = 1.2  # more than is needed, for what stays in brush and cup; common practice, no source
@@ -274,9 +274,9 @@ class _Assembly:
         """The colour of a part as painted; for one that gets no paint and has none, why."""
         lab, finish = self.base[colour.part.id], colour.part.finish
         made = self._chip(lab)
-        return (
-            replace(made, words=self.words(f"bare-{finish}")) if lab is None and finish in UNPAINTED else made
-        )
+        if lab is not None or finish not in UNPAINTED:
+            return made
+        return replace(made, words=self.words(f"bare-{finish}"), bare=True)
 
     def _legend(self) -> tuple[Legend, ...]:
         rows = []
@@ -655,7 +655,7 @@ class _Assembly:
 
     def _look(self, colour: PartColour) -> str:
         chosen = self.work.chosen[colour.part.id]
-        return "; ".join(say(remark, words=self.words) for remark in chosen.remarks)
+        return " ".join(sentence(say(remark, words=self.words)) for remark in chosen.remarks)
 
     def _off(self, colour: PartColour) -> str:
         """How far a part's paint is from its colour; how sure a mixture is of that stands at its mixing."""
@@ -719,7 +719,7 @@ class _Assembly:
         for colour in members:
             if not self._guess(colour):
                 if colour.conflict:
-                    said.append(w("doubt-disputed"))
+                    said.append(self._disputed(colour))
                 elif colour.radius90 is not None and sureness(colour.radius90) is Sureness.OPEN:
                     said.append(w("doubt-open"))
                 continue
@@ -737,8 +737,29 @@ class _Assembly:
                 said.append(w("guess-odds", off=off, others=listed) if others else w("guess-alone", off=off))
             else:
                 hints = w.joined([f"“{isolated(tidy(h.words))}”" for h in colour.part.hints])
-                said.append(w("guess-words", hints=hints) if hints else w("guess-plain"))
+                key = "guess-words" if colour.basis == "hint" else "guess-grey-words"
+                said.append(w(key, hints=hints) if hints else w("guess-plain"))
         return " ".join(dict.fromkeys(said))
+
+    def _disputed(self, colour: PartColour) -> str:
+        """What each source would have instead of what was settled on, by the paint nearest to it."""
+        chosen = self.work.chosen.get(colour.part.id)
+        taken = {id for id, _ in chosen.recipe} if chosen is not None else set()
+        paints = fitting(self.on_sale, colour.part.finish == "metallic")
+        others: dict[str, list[str]] = {}
+        for source in sorted(colour.evidence, key=lambda each: -each.weight):
+            if source.lab is None or not len(paints):
+                continue
+            near = paints.swatches[int(paints.nearest(source.lab, 1)[0][0])].id
+            if near not in taken:
+                others.setdefault(near, []).append(isolated(tidy(source.reference)))
+        if not others:
+            return self.words("doubt-disputed")
+        listed = [
+            f"{self._paint(id).code} {isolated(self._paint(id).name)} ({self.words.joined(sources)})"
+            for id, sources in list(others.items())[:ALSO]
+        ]
+        return self.words("doubt-disputed-or", others=self.words.joined_or(listed))
 
     def _percent(self, share: float) -> str:
         if 0 < share < 0.005:

@@ -228,11 +228,13 @@ how-layer-shade = Schichten: dünn an unteren Kanten und unter Leisten
 how-layer-highlight = Schichten: dünn an oberen Kanten
 how-edge = Nur die Kanten, mit der Spitze eines feinen Pinsels
 how-drybrush = Trockenmalen: mit fast trockenem Pinsel über Erhabenes
-guess-odds = GERATEN: im Mittel etwa { $off } daneben. War es eine dieser Farben, dann { $others }.
-guess-alone = GERATEN: im Mittel etwa { $off } daneben.
+guess-odds = GERATEN: im Mittel etwa { $off } daneben. Von den Farben der Liste kann es { $others } gewesen sein.
+guess-alone = GERATEN: nur in Grau zu sehen. Im Mittel etwa { $off } daneben. Keine Farbe ist viel wahrscheinlicher als eine andere.
 guess-words = GERATEN, nur aus Worten: { $hints }. Es kann jede Farbe dieses Namens sein.
+guess-grey-words = GERATEN: nur in Grau zu sehen, in Erinnerung als { $hints }. Es kann ein anderer Farbton gleicher Helligkeit sein.
 guess-plain = GERATEN: nur in Grau zu sehen. Es kann ein anderer Farbton gleicher Helligkeit sein.
 doubt-disputed = STRITTIG: Die Quellen sind sich über diese Farbe nicht einig.
+doubt-disputed-or = STRITTIG: Die Quellen sind sich nicht einig. Die Farbe kann auch nahe bei { $others } gelegen haben.
 doubt-open = UNSICHER: Die Quellen lassen diese Farbe weit offen.
 
 ## Wörter

@@ -229,11 +229,13 @@ how-layer-shade = Layer: thin coats along lower edges and under rails
 how-layer-highlight = Layer: thin coats along upper edges
 how-edge = Edges only, with the tip of a fine brush
 how-drybrush = Drybrush: an almost dry brush over raised detail
-guess-odds = GUESS: about { $off } off on average. If it was one of these paints, it was { $others }.
-guess-alone = GUESS: about { $off } off on average.
+guess-odds = GUESS: about { $off } off on average. Of the paints listed it may have been { $others }.
+guess-alone = GUESS: seen only in grey. About { $off } off on average. No paint is much likelier than another.
 guess-words = GUESS, from words only: { $hints }. It may be any colour of that name.
+guess-grey-words = GUESS: seen only in grey, remembered as { $hints }. It may be another hue of the same lightness.
 guess-plain = GUESS: seen only in grey. It may be another hue of the same lightness.
 doubt-disputed = DISPUTED: the sources disagree on this colour.
+doubt-disputed-or = DISPUTED: the sources disagree. It may also have been near { $others }.
 doubt-open = UNSURE: the sources leave this colour wide open.
 
 ## Glossary
