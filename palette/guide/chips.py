@@ -19,11 +19,12 @@ _UNSETTABLE = ("Cc", "Cf", "Cn", "Co", "Cs", "Zl", "Zp")  # Unicode categories
 class Chip:
     """A colour to show. `strip` runs through what the evidence leaves open; empty where that is nothing."""
 
-    hex: str  # '' where no colour is known
+    hex: str  # '' where no colour is known, or none is to be
     words: str
     outside: bool = False  # of sRGB: the nearest is shown
     strip: tuple[str, ...] = ()
     lab: tuple[str, ...] = ()  # L*, a*, b* with one decimal
+    bare: bool = False  # no colour is to be: left bare, clear
 
 
 def chip(lab: Array | None, covariance: Array | None = None) -> Chip:

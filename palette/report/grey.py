@@ -64,7 +64,8 @@ def _paint(parts: Sequence[GreyPart], working: Working) -> str:
     lines += _candidates(part, working)
     for number, item in enumerate(advice(part, working)[:3]):
         label = "" if number else "would help"
-        lines.append(f"  {label:<10}  {item.bits:+.1f} bits expected from {item.what}")
+        ruled_out = 100 * (1 - 2.0**-item.bits)
+        lines.append(f"  {label:<10}  {item.what}: should rule out {ruled_out:.0f} % of what remains")
     notes = dict.fromkeys(say(note) for each in parts for note in (*_beyond(each, working), *each.notes))
     lines += [f"  note        {note}" for note in notes]
     for number, reading in enumerate(dict.fromkeys(r for each in parts for r in each.readings)):
@@ -102,10 +103,8 @@ def _beyond(part: GreyPart, working: Working) -> list[Note]:
 def _candidates(part: GreyPart, working: Working) -> list[str]:
     if not part.candidates:
         return []
-    lines = [
-        f"  paints      about {max(1, round(len(part.candidates) / 2**part.bits))} of {len(part.candidates)} "
-        f"remain ({part.bits:.1f} bits)"
-    ]
+    remain = max(1, round(len(part.candidates) / 2**part.bits))
+    lines = [f"  paints      about {remain} of {len(part.candidates)} remain"]
     retired = {swatch.id for swatch in working.swatches.swatches if swatch.retired}
     shown = part.candidates[:_SHOWN]
     wide = max(len(c.swatch) for c in shown)

@@ -51,6 +51,9 @@ def row_headers(raw: bytes) -> bytes:
     import pikepdf
 
     with pikepdf.open(BytesIO(raw)) as document:
+        marked = document.Root.get("/MarkInfo")
+        if marked is not None and "/Suspects" in marked and not bool(marked.Suspects):
+            del marked.Suspects  # it is false unless said, and one reader warns of a false
         root = document.Root.get("/StructTreeRoot")
         if root is not None:
             _mark(root, pikepdf)
