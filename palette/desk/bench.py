@@ -9,8 +9,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
 from palette.desk.live import Live
+from palette.desk.pictures import Pictures
 from palette.desk.scheming import Scheming
-from palette.desk.sights import Sights
 from palette.desk.tickets import Tickets
 from palette.desk.works import Tell, Works
 from palette.errors import InputError, Problem
@@ -43,8 +43,8 @@ class Bench:
         self.builds = 0  # how often a guide has been asked for
         self._views: dict[Hashable, bytes] = {}
         self.live = Live(path)
-        self.sights = Sights(self.live.swatches, self.live.hub.tell)
-        self.scheming = Scheming(self.live, self.sights)
+        self.pictures = Pictures(self.live.swatches, self.live.hub.tell)
+        self.scheming = Scheming(self.live, self.pictures)
 
     def close(self) -> None:
         """End what runs beside the pages."""
@@ -66,7 +66,7 @@ class Bench:
 
         return self._ask("scheme", kit, lambda tell: scheme(kit, tell), "Working out the scheme", patience)
 
-    def brush(self, kit: Kit, patience: float | None = None) -> dict[str, Chosen]:
+    def chosen(self, kit: Kit, patience: float | None = None) -> dict[str, Chosen]:
         """What goes on the brush for each part, by its id, as in the guide; may be Working."""
         from palette.paints.choosing.choice import chosen_paints
         from palette.paints.scaled import as_painted
@@ -76,7 +76,7 @@ class Bench:
         def choose(tell: Tell) -> dict[str, Chosen]:
             return chosen_paints(as_painted(scheme, swatches), swatches)
 
-        return self._ask("brush", kit, choose, "Choosing the paints", patience)
+        return self._ask("chosen", kit, choose, "Choosing the paints", patience)
 
     def survey(self, kit: Kit, patience: float | None = None) -> list[ReferenceStatus]:
         """The references as they stand; may be Working."""

@@ -219,7 +219,7 @@ class Engine:
 
         self.pause()
         made = row(scheme, part, swatches)
-        chosen_for, made["brush"] = self._choices.get(part.part.id, (b"", None))
+        chosen_for, made["chosen"] = self._choices.get(part.part.id, (b"", None))
         return {**made, "stale": chosen_for != _chosen_for(part, made)}
 
     def _tell_row(self, number: int, version: str, made: dict[str, Any]) -> None:
@@ -231,7 +231,7 @@ class Engine:
 
     def lattice(self, ask: Ask) -> None:
         from palette import cache
-        from palette.desk.sights import lattice
+        from palette.desk.pictures import lattice
 
         id, digest, correction = ask.args
         key = cache.key("lattice", digest, 9, 3)
@@ -277,8 +277,8 @@ class Engine:
         from palette.evidence.pictures.references import survey
 
         version, kit = ask.args
-        standing = survey(kit, lambda done, total: self.pause())
-        told = {s.reference.id: (tuple(_said(m) for m in s.missing), s.same_as) for s in standing}
+        statuses = survey(kit, lambda done, total: self.pause())
+        told = {s.reference.id: (tuple(_said(m) for m in s.missing), s.same_as) for s in statuses}
         self._tell(("survey", version, told))
 
     def guide(self, ask: Ask) -> None:

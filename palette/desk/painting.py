@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from palette.colour.spaces import Array, srgb_decode, srgb_encode
-from palette.desk.sights import Lut
+from palette.desk.pictures import Lut
 from palette.evidence.pictures.regions import Box
 
 SIZE, PLACES = 17, 3

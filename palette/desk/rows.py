@@ -60,7 +60,7 @@ def _row(
         "evidence": [_evidence(e) for e in part.evidence],
         "lightness": None,
         "likely": [],
-        "brush": None,
+        "chosen": None,
         "paints": [],
     }
     if left is not None:

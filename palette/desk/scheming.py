@@ -18,14 +18,14 @@ import numpy as np
 from palette.desk import plain
 from palette.desk.engine import Ask
 from palette.desk.painting import Painted, Repaint
-from palette.desk.sights import Lut
+from palette.desk.pictures import Lut
 from palette.errors import InputError, Problem
 from palette.kit.model import Kit, Reference
 from palette.memory import digest
 
 if TYPE_CHECKING:
     from palette.desk.live import Live
-    from palette.desk.sights import Sights
+    from palette.desk.pictures import Pictures
     from palette.evidence.pictures.decode import Picture
 
 _MOST_LOST = 3
@@ -35,8 +35,8 @@ _MOST_TABLES = 12  # of corrections, ready to look through
 class Scheming:
     """What is known of one kit's scheme, and what is being found out."""
 
-    def __init__(self, live: Live, sights: Sights) -> None:
-        self._live, self._sights = live, sights
+    def __init__(self, live: Live, pictures: Pictures) -> None:
+        self._live, self._pictures = live, pictures
         self._process: subprocess.Popen[bytes] | None = None
         self._lock = threading.RLock()
         self._number = 0
@@ -179,10 +179,10 @@ class Scheming:
     def _on_correction(self, id: str, own: str, correction: Any, anchors: Any) -> None:
         if correction is None:
             self._corrections.pop(id, None)
-            self._sights.corrections.pop(id, None)
+            self._pictures.corrections.pop(id, None)
         else:
             self._corrections[id] = (own, anchors)
-            self._sights.corrections[id] = correction
+            self._pictures.corrections[id] = correction
             if id in self._tables:  # it is being looked at
                 self._ask_table(id)
 
@@ -198,8 +198,8 @@ class Scheming:
         self._live.hub.tell("picture", ref=id)
 
     def _on_survey(self, version: str, told: dict[str, Any]) -> None:
-        if self._sights.missing != told:
-            self._sights.missing = told
+        if self._pictures.missing != told:
+            self._pictures.missing = told
             missing = {id: list(words) for id, (words, _) in told.items()}
             self._live.hub.tell("survey", version=version, missing=missing)
 
@@ -292,7 +292,7 @@ class Scheming:
         own, _ = self._corrections[id]
         if self._asked_tables.get(id) != own:
             self._asked_tables[id] = own
-            self.ask(f"lattice {id}", id, own, self._sights.corrections[id])
+            self.ask(f"lattice {id}", id, own, self._pictures.corrections[id])
 
     def corrected(self, reference: Reference) -> tuple[Lut | None, str | None]:
         """The table of a picture's correction, and its digest.
@@ -318,8 +318,8 @@ class Scheming:
             for part in dict.fromkeys(s.part for s in reference.samples):
                 row = self._rows.get(part)
                 if row is not None and row["colour"] is not None:
-                    brush = row["brush"]
-                    lab = (row["colour"] if brush is None else brush["colour"])["lab"]
+                    chosen = row["chosen"]
+                    lab = (row["colour"] if chosen is None else chosen["colour"])["lab"]
                     paints.append((part, lab, row["basis"] != "decision" and row["sure"]["squares"] <= 2))
         if not paints:
             return None, paints
@@ -340,7 +340,7 @@ class Scheming:
             table = self._tables.get(reference.id)
         if known is not None and known[0] == v:
             return known[1], v
-        picture = self._sights.pyramid(reference.file).picture
+        picture = self._pictures.pyramid(reference.file).picture
         parts = [self._repaint(picture, reference, *one) for one in paints]
         made = Painted(
             [part for part in parts if part is not None],

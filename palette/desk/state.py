@@ -19,7 +19,7 @@ REGIONS = ("rect", "polygon", "spot")
 
 
 @dataclass(frozen=True)
-class Sight:
+class FileFacts:
     """What is known of a reference's file without correcting it."""
 
     width: int | None
@@ -59,7 +59,7 @@ def part(table: Mapping[str, Any], number: int, swatches: SwatchList) -> dict[st
     }
 
 
-def reference(table: Mapping[str, Any], sight: Sight, swatches: SwatchList) -> dict[str, Any]:
+def reference(table: Mapping[str, Any], facts: FileFacts, swatches: SwatchList) -> dict[str, Any]:
     """One reference with its marks."""
     defaults = {"kind": "photograph", "tone": "colour", "subject": "original", "trust": 1.0}
     keys = [
@@ -81,12 +81,12 @@ def reference(table: Mapping[str, Any], sight: Sight, swatches: SwatchList) -> d
         "name": Path(file).name,
         **{key: table.get(key, default) for key, default in defaults.items()},
         **{key: plain_values(table.get(key)) for key in keys},
-        "width": sight.width,
-        "height": sight.height,
-        "missing": list(sight.missing),
-        "same_as": list(sight.same_as),
-        "problems": plain.problems(sight.problems),
-        "v": sight.v,
+        "width": facts.width,
+        "height": facts.height,
+        "missing": list(facts.missing),
+        "same_as": list(facts.same_as),
+        "problems": plain.problems(facts.problems),
+        "v": facts.v,
         "anchors": [
             {
                 "region": region(a),

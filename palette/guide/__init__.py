@@ -54,9 +54,9 @@ def build_from(
 
     `say` is given the lines to warn of; `wanted` are the further arguments of `build`.
     """
-    from palette.guide.unchanged import Run, collecting, digests, note, standing
+    from palette.guide.unchanged import Run, collecting, digests, last_run, note
 
-    run = standing(path, out, wanted)
+    run = last_run(path, out, wanted)
     if run is not None:
         for line in run.said:
             say(line)

@@ -40,7 +40,7 @@ def digests(paths: Iterable[Path]) -> Digests | None:
         return None
 
 
-def standing(kit: Path, out: Path | None, wanted: Mapping[str, Any]) -> Run | None:
+def last_run(kit: Path, out: Path | None, wanted: Mapping[str, Any]) -> Run | None:
     """The last such run, if it would be the same again; what it wrote is then as new as if it had been.
 
     `kit`, `out` (None: beside kit.toml) and `wanted` are as the user gave them.
@@ -58,7 +58,7 @@ def standing(kit: Path, out: Path | None, wanted: Mapping[str, Any]) -> Run | No
 
 
 def note(kit: Path, out: Path | None, wanted: Mapping[str, Any], run: Run) -> None:
-    """Keep a run for `standing`, unless a file that it read has been changed meanwhile."""
+    """Keep a run for `last_run`, unless a file that it read has been changed meanwhile."""
     if folder() is not None and _as_they_were(run.read):
         keep(_key(kit, out, wanted), run)
 

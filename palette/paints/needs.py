@@ -58,23 +58,23 @@ class Covering:
 def tones(
     scheme: Scheme,
     swatches: SwatchList,
-    brush: Mapping[str, Chosen],
+    chosen_for: Mapping[str, Chosen],
     coated: Mapping[str, Coating] | None = None,
     mixing: bool = True,
 ) -> dict[str, tuple[Tone, ...]]:
     """Shade and highlight of every part with a colour, chosen as base colours are; never the base's own paint
-    (`brush` has what the parts are painted with), and none where even the best would look like another kind
+    (`chosen_for`: what the parts are painted with), and none where even the best would look like another kind
     of colour. A paint that the work takes already goes before a new one where it comes near enough, and one
     to hand before one to buy: a tone is a rule of thumb, and every pot is one to buy and open. Where `coated`
     tells that a tone takes less than a few drops it is a straight paint, for nobody can measure a mixture
     that small; so it is without `mixing`."""
     kit = scheme.kit
-    shelf = Shelf(swatches, kit.tolerance, {id for chosen in brush.values() for id in chosen.to_buy})
-    tray = {id for chosen in brush.values() for id, _ in chosen.recipe}
+    shelf = Shelf(swatches, kit.tolerance, {id for chosen in chosen_for.values() for id in chosen.to_buy})
+    tray = {id for chosen in chosen_for.values() for id, _ in chosen.recipe}
     chosen_tones: dict[tuple[object, ...], tuple[Tone, ...]] = {}
     answers = {}
     for part in scheme.parts:
-        chosen_base = brush.get(part.part.id)
+        chosen_base = chosen_for.get(part.part.id)
         start = base(part, chosen_base, swatches)
         if start is None or part.part.finish in NO_COAT:
             continue
@@ -125,11 +125,11 @@ def _tone(
     return chosen if chosen is not None and chosen.difference < _NO_HELP else None
 
 
-def covering(swatches: SwatchList, brush: Mapping[str, Chosen], areas: Mapping[str, float]) -> Covering:
+def covering(swatches: SwatchList, chosen_for: Mapping[str, Chosen], areas: Mapping[str, float]) -> Covering:
     """Coats over the primer that saves most of them, another ground where that saves two coats or more, and
     the paint that takes, for every part with something on the brush."""
     odd = {s.id for s in swatches.swatches if unmixable(s)}
-    plain = {id: c.recipe for id, c in brush.items() if not any(paint in odd for paint, _ in c.recipe)}
+    plain = {id: c.recipe for id, c in chosen_for.items() if not any(paint in odd for paint, _ in c.recipe)}
     by_recipe = dict(zip(plain.values(), coats([dict(r) for r in plain.values()], swatches), strict=True))
     known = {id: by_recipe[recipe] for id, recipe in plain.items()}
     if not known:

@@ -146,8 +146,8 @@ def _record(kit: Kit, made: Made) -> tuple[dict[str, Any], dict[str, bytes]]:
     paints = {
         pot.paint.code: [pot.paint.name, pot.paint.chip.hex]
         for step in guide.steps
-        if step.brush is not None
-        for pot in step.brush.pots
+        if step.chosen is not None
+        for pot in step.chosen.pots
     }
     record = {
         "title": kit.title,

@@ -50,7 +50,7 @@ def test_from_dropped_photographs_to_the_guide_by_mouse(page, tmp_path):
         bench.saved()
         assert marks(kit, "depot") == (len(ANCHORS), 1)
         page.wait_for_selector("#row-waist-panels .sure:has-text('±')", timeout=300_000)
-        page.wait_for_selector("#row-waist-panels .brush .id")
+        page.wait_for_selector("#row-waist-panels .chosen-paint .id")
         page.click("#bar nav a:has-text('Guide')")
         bench.press("Write the files")
         page.wait_for_selector(".written a:has-text('guide.pdf')", timeout=300_000)

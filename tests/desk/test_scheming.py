@@ -31,7 +31,7 @@ def test_the_rows_are_the_scheme_and_follow_every_change(bench):
     coloured = scheme(bench.kit())
     waist = coloured.part("waist")
     assert rows["waist"]["colour"]["lab"] == pytest.approx(waist.lab, abs=1e-3)
-    assert rows["waist"]["conflict"] and rows["waist"]["brush"]["recipe"] and not rows["waist"]["stale"]
+    assert rows["waist"]["conflict"] and rows["waist"]["chosen"]["recipe"] and not rows["waist"]["stale"]
     clash = rows["waist"]["conflict_with"]
     assert set(clash["both"]) == {"a", "b"} and len(clash["crops"]) == 2 and clash["todo"]
     assert rows["roof"]["colour"] is None and rows["roof"]["basis"] == "none"
@@ -71,11 +71,11 @@ def test_a_process_that_ends_before_it_answered_is_replaced(bench):
 def test_a_picture_is_seen_corrected(bench):
     """Fails where tiles through the table are others than the correction gives, pixel by pixel."""
     from palette.colour.spaces import lab_to_linear, srgb_decode, srgb_encode
-    from palette.desk.sights import Lut, lattice
+    from palette.desk.pictures import Lut, lattice
 
     assert bench.scheming.wait(300)
     reference = bench.kit().references[0]
-    correction = bench.sights.corrections["a"]
+    correction = bench.pictures.corrections["a"]
     lut = Lut(lattice(correction))
     levels = np.array([[[200, 170, 120], [90, 80, 60], [150, 150, 140], [60, 90, 50]]], np.uint8)
     place = np.array([[(i + 0.5) / 4, 0.5] for i in range(4)])

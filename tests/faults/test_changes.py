@@ -8,6 +8,7 @@ from __future__ import annotations
 import errno
 import os
 import shutil
+import threading
 import time
 from collections.abc import Callable
 from pathlib import Path
@@ -24,6 +25,7 @@ from palette.files import (
     undo_stopped,
 )
 from tests.faults.faulty import disturbed, held, leftovers
+from tests.faults.killing import ended, killed, needs_forks, started
 
 ERRORS = (errno.ENOSPC, errno.EIO, errno.EROFS)
 
@@ -105,7 +107,7 @@ def test_a_disk_that_fails(quick: Path, change: Callable[[Path], None], lasting:
                 assert held(folder) == (before if failed else after), (at, number)
 
 
-@pytest.mark.skipif(not hasattr(os, "fork"), reason="a process is killed as it forks")
+@needs_forks
 @pytest.mark.parametrize("change", CHANGES)
 def test_a_process_that_is_killed(quick: Path, change: Callable[[Path], None]) -> None:
     folder = quick / "kit"
@@ -113,14 +115,7 @@ def test_a_process_that_is_killed(quick: Path, change: Callable[[Path], None]) -
     seen = set()
     for at in range(count):
         prepared(folder)
-        child = os.fork()
-        if child == 0:
-            try:
-                with disturbed(at, lambda name: os._exit(9)):
-                    change(folder)
-            finally:
-                os._exit(0)
-        os.waitpid(child, 0)
+        assert killed(at, change, folder)
         undo_stopped(folder)
         now = held(folder)
         assert not leftovers(folder), at
@@ -133,6 +128,7 @@ def test_a_process_that_is_killed(quick: Path, change: Callable[[Path], None]) -
     assert seen == {True, False}
 
 
+@needs_forks
 def test_what_the_user_has_changed_since_is_left(quick: Path) -> None:
     # fails when a run that was stopped takes back what was written over it by hand
     folder = quick / "kit"
@@ -140,14 +136,7 @@ def test_what_the_user_has_changed_since_is_left(quick: Path) -> None:
     left = 0
     for at in range(0, count, 2):
         prepared(folder)
-        child = os.fork()
-        if child == 0:
-            try:
-                with disturbed(at, lambda name: os._exit(9)):
-                    several(folder)
-            finally:
-                os._exit(0)
-        os.waitpid(child, 0)
+        assert killed(at, several, folder)
         (folder / "kit.toml").write_text("by hand")
         kept = {name: what for name, what in held(folder).items() if ".palette-" not in name}
         left += bool(leftovers(folder))
@@ -182,27 +171,31 @@ def test_a_folder_of_the_users_is_not_taken_for_ours(tmp_path: Path) -> None:
     ]
 
 
+def writing(folder: Path, number: int) -> None:
+    for turn in range(5):
+        text = f"{number} {turn}"
+        change_together([Change(folder / name, text) for name in "abc"], folder)
+
+
+@needs_forks
 def test_writers_of_one_folder_take_turns(tmp_path: Path) -> None:
     # fails when two write at once: the second takes what the first has staged for a leftover
     folder = prepared(tmp_path / "kit")
-    children = []
-    for number in range(6):
-        child = os.fork()
-        if child == 0:
-            status = 1
-            try:
-                for turn in range(5):
-                    text = f"{number} {turn}"
-                    change_together(
-                        [Change(folder / "a", text), Change(folder / "b", text), Change(folder / "c", text)],
-                        folder,
-                    )
-                status = 0
-            finally:
-                os._exit(status)
-        children.append(child)
-    assert all(os.waitpid(child, 0)[1] == 0 for child in children)
+    writers = [started(writing, folder, number) for number in range(6)]
+    assert [ended(writer) for writer in writers] == [0] * 6
     assert len({(folder / name).read_text() for name in "abc"}) == 1 and not leftovers(folder)
+
+
+def stuck() -> None:
+    threading.Event().wait()
+
+
+@needs_forks
+def test_a_process_that_is_stuck_fails_its_test() -> None:
+    process = started(stuck)
+    with pytest.raises(pytest.fail.Exception, match="still at work"):
+        ended(process, patience=0.1)
+    assert not process.is_alive()
 
 
 def test_one_that_does_not_let_go_is_named(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

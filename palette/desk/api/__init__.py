@@ -18,9 +18,9 @@ Answer: TypeAlias = Callable[[Bench], Any]
 
 def register(app: Flask, desk: Desk) -> None:
     """Add every address."""
-    from palette.desk.api import changing, paints, pictures, printing, standing, uploads
+    from palette.desk.api import changing, current, paints, pictures, printing, uploads
 
-    for module in (standing, changing, pictures, uploads, paints, printing):
+    for module in (current, changing, pictures, uploads, paints, printing):
         module.register(app, desk)
 
 

@@ -8,7 +8,7 @@ from flask import Flask
 
 from palette.desk import state
 from palette.desk.api import address, body, text
-from palette.desk.api.standing import lists, order, references, steps
+from palette.desk.api.current import lists, order, references, steps
 from palette.desk.bench import Bench, Desk
 from palette.desk.live import Done
 from palette.errors import InputError, Problem
@@ -70,5 +70,5 @@ def told(bench: Bench, done: Done) -> dict[str, Any]:
         answer["lists"] = lists(bench, after)
     marks = state.marks_changed(before.data, after.data, changed["references"])
     if 0 < len(marks) <= 4:
-        answer["marks"] = [bench.sights.mark(after.kit, *mark) for mark in marks]
+        answer["marks"] = [bench.pictures.mark(after.kit, *mark) for mark in marks]
     return answer

@@ -9,7 +9,7 @@ from flask import Flask, Response, abort, make_response, request
 
 from palette.desk.api import address, body
 from palette.desk.bench import Bench, Desk
-from palette.desk.sights import THUMBS, Through
+from palette.desk.pictures import THUMBS, Through
 from palette.errors import InputError, Problem
 from palette.evidence.pictures import tiles
 from palette.kit.model import Kit, Polygon, Rect, Reference, Region, Spot
@@ -24,10 +24,10 @@ def register(app: Flask, desk: Desk) -> None:
         reference = asked_for(bench.live.read().kit)
         side = request.args.get("side", THUMBS[0], type=int)
         try:
-            jpeg = bench.sights.thumbnail(reference.file, side if side in THUMBS else THUMBS[0])
+            jpeg = bench.pictures.thumbnail(reference.file, side if side in THUMBS else THUMBS[0])
         except (InputError, OSError):
             abort(404, "The picture cannot be shown.")
-        return _jpeg(jpeg, bench.sights.of(reference).v)
+        return _jpeg(jpeg, bench.pictures.of(reference).v)
 
     @address(app, desk, "tile")
     def tile(bench: Bench) -> Response:
@@ -36,7 +36,7 @@ def register(app: Flask, desk: Desk) -> None:
         view = request.args.get("view", VIEWS[0])
         try:
             lut, v = _through(bench, reference, view)
-            jpeg = bench.sights.tile(reference.file, level, x, y, lut, f"{view} {v}")
+            jpeg = bench.pictures.tile(reference.file, level, x, y, lut, f"{view} {v}")
         except (InputError, OSError):
             abort(404, "The picture cannot be shown.")
         if jpeg is None:
@@ -52,7 +52,7 @@ def register(app: Flask, desk: Desk) -> None:
             raise InputError(Problem(None, None, "no place is given", "name a region")) from None
         side = min(max(request.args.get("side", 160, type=int), 16), 1024)
         lut, v = _through(bench, reference, request.args.get("view", VIEWS[0]))
-        return _jpeg(bench.sights.crop(reference.file, region, side, lut), v)
+        return _jpeg(bench.pictures.crop(reference.file, region, side, lut), v)
 
     @address(app, desk, "api/read")
     def point(bench: Bench) -> dict[str, Any]:
@@ -60,33 +60,33 @@ def register(app: Flask, desk: Desk) -> None:
         x, y, r = (request.args.get(key, None, type=float) for key in ("x", "y", "r"))
         if x is None or y is None:
             raise InputError(Problem(None, None, "no place is given", "name x and y in pixels"))
-        readout = bench.sights.point(reference, x, y, 3.0 if r is None else min(max(r, 0.5), 200.0))
+        readout = bench.pictures.point(reference, x, y, 3.0 if r is None else min(max(r, 0.5), 200.0))
         return bench.scheming.remains(reference, readout)
 
     @address(app, desk, "api/read", "POST")
     def region(bench: Bench) -> dict[str, Any]:
         sent = body()
         reference = named(bench.live.read().kit, sent.get("ref"))
-        readout = bench.sights.region(reference, region_of(sent.get("region")))
+        readout = bench.pictures.region(reference, region_of(sent.get("region")))
         return bench.scheming.remains(reference, readout)
 
     @address(app, desk, "api/picture")
     def picture(bench: Bench) -> dict[str, Any]:
         reference = asked_for(bench.live.read().kit)
-        sight = bench.sights.of(reference)
-        if sight.v is None or sight.width is None or sight.height is None:
-            raise InputError.of(sight.problems)
-        bench.sights.soon(reference.file)
+        facts = bench.pictures.of(reference)
+        if facts.v is None or facts.width is None or facts.height is None:
+            raise InputError.of(facts.problems)
+        bench.pictures.soon(reference.file)
         told = bench.scheming.picture(reference)
         return {
             "ref": reference.id,
-            "width": sight.width,
-            "height": sight.height,
-            "v": sight.v,
+            "width": facts.width,
+            "height": facts.height,
+            "v": facts.v,
             "tile": tiles.TILE,
-            "levels": tiles.levels(sight.width, sight.height),
-            "facts": list(sight.facts),
-            "ready": bench.sights.laid_out(reference.file) is not None,
+            "levels": tiles.levels(facts.width, facts.height),
+            "facts": list(facts.facts),
+            "ready": bench.pictures.laid_out(reference.file) is not None,
             **told,
         }
 
@@ -138,7 +138,7 @@ def _through(bench: Bench, reference: Reference, view: str) -> tuple[Through | N
         return bench.scheming.painted(reference)
     if view != VIEWS[0]:
         abort(404, "There is no such view.")
-    return None, bench.sights.of(reference).v
+    return None, bench.pictures.of(reference).v
 
 
 def _jpeg(data: bytes, v: str | None) -> Response:

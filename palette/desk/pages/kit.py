@@ -28,13 +28,13 @@ _PICTURES = (".jpg", ".jpeg", ".png", ".tif", ".tiff", ".webp", ".heic", ".heif"
 def register(app: Flask, desk: Desk) -> None:
     def page(bench: Bench, wrong: tuple[Problem, ...] = (), code: int = 200) -> Response:
         kit = bench.kit()
-        standings = bench.survey(kit, patience())
+        statuses = bench.survey(kit, patience())
         problems: list[Problem] = list(wrong)
         scheme, swatches = None, SwatchList(())
         chosen: dict[str, Chosen] = {}
         try:
             scheme = bench.scheme(kit, patience())
-            chosen = bench.brush(kit, patience())
+            chosen = bench.chosen(kit, patience())
             swatches = bench.swatches(kit)
         except InputError as error:
             problems += error.problems
@@ -54,7 +54,7 @@ def register(app: Flask, desk: Desk) -> None:
                 paints=paints,
                 plain=shown.chip,
                 paint_words=_paint_words(scheme, chosen, swatches) if scheme is not None else (),
-                standings=standings,
+                statuses=statuses,
                 problems=problems,
                 warnings=[*map(str, kit.warnings), *map(said, scheme.warnings if scheme else ())],
                 conflicts=[(n, c) for n, (_, c, *_) in enumerate(rows, 1) if c is not None and c.conflict],

@@ -26,13 +26,13 @@ def register(app: Flask, desk: Desk) -> None:
         kit, id = bench.kit(), request.values.get("id", "")
         part = part_of(kit, id)
         problems: list[Problem] = list(wrong)
-        colour, grey, said, brush, rule = None, None, None, None, ""
+        colour, grey, said, chosen, rule = None, None, None, None, ""
         paints: dict[str, Swatch] = {}
         try:
             paints = {swatch.id: swatch for swatch in bench.swatches(kit).swatches}
             scheme = bench.scheme(kit, patience())
             colour = scheme.part(id)
-            brush = shown.chosen_paint(part, bench.brush(kit, patience()).get(id), paints)
+            chosen = shown.chosen_paint(part, bench.chosen(kit, patience()).get(id), paints)
             rule = scale_rule(scheme)
             seen = scheme.grey.parts if scheme.grey is not None else ()
             grey = next((inferred for inferred in seen if inferred.part == id), None)
@@ -52,7 +52,7 @@ def register(app: Flask, desk: Desk) -> None:
                 chip=shown.chip(colour.lab, colour.covariance) if colour is not None else shown.chip(None),
                 sure=shown.how_sure(colour) if colour is not None else (0, "not worked out", ""),
                 notes=_notes(colour),
-                brush=brush,
+                chosen=chosen,
                 rule=rule,
                 grey=grey,
                 grey_words=said,

@@ -34,7 +34,7 @@ def register(app: Flask, desk: Desk) -> None:
             look = bench.look(kit, id, patience())
         except InputError as error:
             problems += error.problems
-        standing = next(s for s in bench.survey(kit, patience()) if s.reference.id == id)
+        status = next(s for s in bench.survey(kit, patience()) if s.reference.id == id)
         view = request.values.get("view", VIEWS[0])  # a form that failed keeps them
         zoom = request.values.get("zoom", 1, type=int)
         return make_response(
@@ -46,7 +46,7 @@ def register(app: Flask, desk: Desk) -> None:
                 places=places or (),
                 look=look,
                 rows={row.label: row for row in look.rows} if look is not None else {},
-                missing=standing.missing,
+                missing=status.missing,
                 view=view if look is not None and look.correct is not None and view in VIEWS else VIEWS[0],
                 zoom=zoom if zoom in ZOOMS else 1,
                 zooms=ZOOMS,

@@ -246,16 +246,26 @@ def thumbnail(path: Path, size: int) -> NDArray[np.uint8]:
 
 
 def small_srgb(linear: Linear, width: int, height: int) -> NDArray[np.uint8]:
-    """Linear light (h, w, 3) resampled in linear light to width × height, as sRGB levels."""
+    """Linear light (h, w, 3) resampled in linear light to width × height, as sRGB levels; white where it is
+    transparent."""
+    small = resampled(np.where(np.isfinite(linear), linear, np.float32(1.0)), width, height)
+    return np.rint(np.clip(srgb_encode(small), 0.0, 1.0) * 255).astype(np.uint8)
+
+
+def resampled(linear: Linear, width: int, height: int) -> Linear:
+    """Linear light (h, w, 3) resampled to width × height; NaN where most is transparent."""
     from PIL import Image
 
-    filled = np.where(np.isfinite(linear), linear, np.float32(1.0))
-    if filled.shape[:2] != (height, width):
-        channels = [
-            Image.fromarray(np.ascontiguousarray(filled[..., i])).resize(
-                (width, height), Image.Resampling.LANCZOS
-            )
-            for i in range(3)
-        ]
-        filled = np.stack([np.asarray(channel) for channel in channels], axis=-1)
-    return np.rint(np.clip(srgb_encode(filled), 0.0, 1.0) * 255).astype(np.uint8)
+    if linear.shape[:2] == (height, width):
+        return linear
+
+    def sized(channel: NDArray[np.float32]) -> NDArray[np.float32]:
+        image = Image.fromarray(np.ascontiguousarray(channel))
+        return np.asarray(image.resize((width, height), Image.Resampling.LANCZOS))
+
+    seen = np.isfinite(linear)
+    filled = np.where(seen, linear, np.float32(1.0))
+    small = np.stack([sized(channel) for channel in np.moveaxis(filled, -1, 0)], axis=-1)
+    if not seen.all():
+        small[sized(np.asarray(seen.all(axis=-1), np.float32)) < 0.5] = np.nan
+    return small

@@ -30,9 +30,9 @@ from palette.guide.dossier.content import (
     Off,
     Paint,
     PartEntry,
+    PartShown,
     RangeTable,
     ReferenceEntry,
-    Sight,
     Slice,
     Sure,
 )
@@ -161,7 +161,7 @@ class _Assembly:
             judging=tuple(w(f"judging-{k}") for k in ("printer", "dry", "card", "outside")),
             shows=self._shows_key(),
             sure=self._sure_key(),
-            sights=self._sights(crops, pictures),
+            pictured=self._shown(crops, pictures),
             inferred=tuple(self._inferred(f) for f in colours if f.basis in INFERRED),
             explained=tuple(self._explained(f) for f in colours if f.conflict or f.basis == "decision"),
             references=tuple(self._reference(reference, pictures) for reference in originals),
@@ -353,8 +353,8 @@ class _Assembly:
             self.words("percent", amount=self.words.number(100 * evidence.weight, 0)),
         )
 
-    def _sights(self, crops: Sequence[CutOut], pictures: list[bytes]) -> tuple[Sight, ...]:
-        sights = []
+    def _shown(self, crops: Sequence[CutOut], pictures: list[bytes]) -> tuple[PartShown, ...]:
+        pictured = []
         for colour in self.scheme.parts:
             part, shown = colour.part, []
             for crop in (crop for crop in crops if crop.part == part.id):
@@ -363,8 +363,8 @@ class _Assembly:
                 pictures.append(crop.jpeg)
             if shown:
                 chip = self._chip(colour.lab)
-                sights.append(Sight(self.number[part.id], part_name(part), chip, tuple(shown)))
-        return tuple(sights)
+                pictured.append(PartShown(self.number[part.id], part_name(part), chip, tuple(shown)))
+        return tuple(pictured)
 
     def _explained(self, colour: PartColour) -> Explained:
         w = self.words

@@ -182,7 +182,7 @@ class Crop:
 
 
 @dataclass(frozen=True)
-class Sight:
+class PartShown:
     """What the pictures show of a part, beside the colour of the scheme."""
 
     number: int
@@ -218,7 +218,7 @@ class Dossier:
     judging: tuple[str, ...]
     shows: tuple[tuple[str, str, str], ...]
     sure: tuple[tuple[int, str, str], ...]
-    sights: tuple[Sight, ...]
+    pictured: tuple[PartShown, ...]
     inferred: tuple[Inferred, ...]
     explained: tuple[Explained, ...]
     references: tuple[ReferenceEntry, ...]

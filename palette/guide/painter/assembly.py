@@ -15,8 +15,8 @@ from palette.guide.chips import Chip, chip, isolated, letter, part_name, seen_ke
 from palette.guide.editions import Changed
 from palette.guide.painter.content import (
     BenchRow,
-    Brush,
     Change,
+    ChosenPaint,
     Elsewhere,
     Guide,
     Legend,
@@ -199,14 +199,14 @@ class _Assembly:
         made = chip(lab, covariance)
         return replace(made, words=self.words.colour(made.words) if made.hex else self.words("undecided"))
 
-    def _brush(self, chosen: Chosen, note: str = "") -> Brush:
+    def _paint_named(self, chosen: Chosen, note: str = "") -> ChosenPaint:
         """The words of what goes on the brush; a mixture gets its letter the first time it is met."""
         if chosen.mix is not None:
             mark = self.letters.setdefault(chosen.recipe, letter(len(self.letters)))
             pots = tuple(self._pot(id, count) for id, count in chosen.recipe)
-            return Brush(pots, self._chip(chosen.mix.lab), mark, "", self._media(chosen.recipe) or note)
+            return ChosenPaint(pots, self._chip(chosen.mix.lab), mark, "", self._media(chosen.recipe) or note)
         paint = self._paint(chosen.recipe[0][0])
-        return Brush((Pot(paint),), paint.chip, "", "", note)
+        return ChosenPaint((Pot(paint),), paint.chip, "", "", note)
 
     def _pot(self, id: str, drops: int) -> Pot:
         return Pot(self._paint(id), drops, self.words("drops", count=drops))
@@ -558,7 +558,7 @@ class _Assembly:
         first = members[0]
         chosen = self.work.chosen.get(ids[0])
         wanted = self.base[ids[0]]
-        brush: Brush | None = None
+        paint: ChosenPaint | None = None
         facts: list[tuple[str, str]] = []
         tones: tuple[Tone, ...] = ()
         coating = self.work.covering.parts.get(ids[0])
@@ -566,11 +566,11 @@ class _Assembly:
         amounts = [v for v in volumes if v is not None]
         total = sum(amounts) if amounts and len(amounts) == len(ids) else None
         if chosen is not None:
-            brush = self._brush(chosen, self._by_part(members, self._look))
-            brush = replace(brush, off=self._by_part(members, self._off))
+            paint = self._paint_named(chosen, self._by_part(members, self._look))
+            paint = replace(paint, off=self._by_part(members, self._off))
             if total is not None and chosen.mix is not None:
                 times = _times(chosen.recipe, total * SPARE)
-                brush = replace(brush, enough=w("enough", count=times))
+                paint = replace(paint, enough=w("enough", count=times))
             for id in ids:
                 each = self.work.covering.parts.get(id)
                 self._book(chosen.recipe, each.millilitres if each else None, ("base", self.number[id]))
@@ -599,7 +599,7 @@ class _Assembly:
             "",
             named,
             self._chip(wanted),
-            brush,
+            paint,
             tuple(facts),
             tones,
             self._doubt(members),
@@ -678,9 +678,9 @@ class _Assembly:
 
     def _tone(self, line: Sequence[tuple[PartColour, ToneNeed]], members: int) -> Tone:
         w, (first, need) = self.words, line[0]
-        brush, amount = None, self._tone_amount([colour for colour, _ in line])
+        paint, amount = None, self._tone_amount([colour for colour, _ in line])
         if need.chosen is not None:
-            brush = self._brush(need.chosen)
+            paint = self._paint_named(need.chosen)
             for colour, _ in line:
                 use = (need.role, self.number[colour.part.id])
                 self._book(need.chosen.recipe, None if amount is None else amount / len(line), use)
@@ -690,7 +690,7 @@ class _Assembly:
             need.role,
             w(need.role),
             self._chip(need.lab),
-            brush,
+            paint,
             w(f"how-{self._way(need.role, first)}"),
             "" if amount is None else w("drops", count=_drops(amount)),
             () if len(line) == members else tuple(self.number[colour.part.id] for colour, _ in line),
@@ -820,7 +820,7 @@ class _Assembly:
             codes, mark = "–", ""
             if chosen is not None:
                 mark = self.letters.get(chosen.recipe, "")
-                codes = self._brush(chosen).codes
+                codes = self._paint_named(chosen).codes
             rows.append(
                 BenchRow(
                     self.number[id],

@@ -33,7 +33,7 @@ class Pot:
 
 
 @dataclass(frozen=True)
-class Brush:
+class ChosenPaint:
     """What goes on the brush: one paint, or a mixture that has a letter."""
 
     pots: tuple[Pot, ...]
@@ -58,7 +58,7 @@ class Tone:
     role: str  # shade | highlight
     label: str
     chip: Chip
-    brush: Brush | None
+    chosen: ChosenPaint | None
     how: str
     amount: str = ""  # in drops; '' where unknown
     parts: tuple[int, ...] = ()  # the numbers it is for; () for all of the step
@@ -74,7 +74,7 @@ class Step:
     title: str
     parts: tuple[tuple[int, str], ...] = ()
     chip: Chip | None = None
-    brush: Brush | None = None
+    chosen: ChosenPaint | None = None
     facts: tuple[tuple[str, str], ...] = ()  # (label, what to do)
     tones: tuple[Tone, ...] = ()
     guess: str = ""  # what else it may be

@@ -46,14 +46,13 @@ def test_a_card_has_all_that_the_step_needs(twelve: Guide) -> None:
         assert {"Over", "Drying", "Masks", "Seal"} <= set(labels)
         order = [label for label in ("Paint", "Over", "Masks", "Coats", "Drying", "Seal") if label in labels]
         assert labels == order  # that of the work
-        if step.brush is not None:
+        if step.chosen is not None:
             assert "drop" in dict(step.facts)["Coats"] and "ml" in dict(step.facts)["Coats"]
-            assert all(pot.paint.code and pot.paint.name for pot in step.brush.pots)
-            assert (
-                bool(step.brush.letter) == (len(step.brush.pots) > 1) == all(p.drops for p in step.brush.pots)
-            )
+            pots = step.chosen.pots
+            assert all(pot.paint.code and pot.paint.name for pot in pots)
+            assert bool(step.chosen.letter) == (len(pots) > 1) == all(pot.drops for pot in pots)
         for tone in step.tones:
-            assert tone.how and (tone.brush is None or "drop" in tone.amount)
+            assert tone.how and (tone.chosen is None or "drop" in tone.amount)
         said = " ".join([*(text for _, text in step.facts), step.guess, *(t.how for t in step.tones)])
         assert "page" not in said and "see " not in said
 
@@ -89,8 +88,8 @@ def test_a_cup_holds_what_its_steps_need(twelve: Guide) -> None:
 
 def test_every_paint_of_every_step_is_on_the_tray(twelve: Guide) -> None:
     listed = {row.paint.code for row in twelve.tray}
-    used = {pot.paint.code for s in paint_steps(twelve) if s.brush for pot in s.brush.pots}
-    used |= {pot.paint.code for s in twelve.steps for t in s.tones if t.brush for pot in t.brush.pots}
+    used = {pot.paint.code for s in paint_steps(twelve) if s.chosen for pot in s.chosen.pots}
+    used |= {pot.paint.code for s in twelve.steps for t in s.tones if t.chosen for pot in t.chosen.pots}
     assert used == listed
 
 
@@ -139,7 +138,7 @@ def test_a_mask_is_asked_for_only_where_something_is_there_to_mask(twelve: Guide
 def test_without_paints_it_still_tells_the_order() -> None:
     bare = assemble(worked(made(3)[0], SwatchList(())), Words())
     assert bare.tray == () and "names no paint list" in bare.no_paints
-    assert len(paint_steps(bare)) == 3 and all(step.brush is None for step in paint_steps(bare))
+    assert len(paint_steps(bare)) == 3 and all(step.chosen is None for step in paint_steps(bare))
 
 
 def test_a_name_from_the_right_keeps_to_itself_among_others() -> None:

@@ -100,7 +100,7 @@ def test_it_says_what_the_content_says(page: str) -> None:
         assert step.title in text and all(" ".join(w.split()) in text for pair in step.facts for w in pair)
         assert " ".join(step.guess.split()) in text
         for tone in step.tones:
-            assert tone.how in text or tone.brush is None
+            assert tone.how in text or tone.chosen is None
     for row in guide.tray:
         assert row.paint.code in text and row.paint.name in text and " ".join(row.amount.split()) in text
     for mixture in guide.mixtures:

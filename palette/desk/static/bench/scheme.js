@@ -86,7 +86,7 @@ export function schemeView() {
 
 function rowView(part, active) {
   const row = desk.rows.get(part.id), open = desk.part === part.id, colour = row?.colour;
-  const brush = row?.brush;
+  const chosen = row?.chosen;
   return html`<li id="row-${part.id}" class="row ${open ? "open" : ""} ${desk.lit === part.id ? "lit" : ""} ${active ? "active" : ""} ${
       row?.stale ? "stale" : ""}" @pointerenter=${() => light(part.id)} @pointerleave=${() => light(null)}
       @focusin=${() => light(part.id)} @focusout=${() => light(null)}>
@@ -96,8 +96,8 @@ function rowView(part, active) {
       <span class="name">${said(part.name)}</span>
       <span class="line sure">${row?.sure?.squares ? squares(row.sure.squares) : nothing}${row ? row.sure?.word || "unknown" : "…"}${
         row?.basis_words ? html`<span class="soft">, ${row.basis_words}</span>` : nothing}</span>
-      <span class="line brush">${brush ? html`${swatch(brush.colour?.hex, { kind: "dot" })}${recipe(brush.recipe)}${
-        brush.off ? html`<span class="number">, off by ${brush.off}</span>` : brush.likely ? html`<span class="soft">, ${said(brush.likely)}</span>` : nothing}`
+      <span class="line chosen-paint">${chosen ? html`${swatch(chosen.colour?.hex, { kind: "dot" })}${recipe(chosen.recipe)}${
+        chosen.off ? html`<span class="number">, off by ${chosen.off}</span>` : chosen.likely ? html`<span class="soft">, ${said(chosen.likely)}</span>` : nothing}`
         : html`<span class="soft">${row?.stale || !row ? " " : "no paint yet"}</span>`}</span>
       ${row?.conflict ? html`<span class="tag solid">Disputed</span>` : nothing}
       ${row?.stale ? html`<span class="tag working">Working</span>` : nothing}
@@ -163,7 +163,7 @@ function detail(part, row) {
     ${row?.likely?.length && inferred ? html`<h3>Paints it may have been</h3><ul class="evidence">${row.likely.slice(0, 5).map(paint => html`<li>${swatch(
       paint.colour?.hex, { kind: "plain" })}<span><span class="id">${said(paint.swatch)}</span> ${said(paint.name)} <span class="number">${
       Math.round(100 * paint.probability)} %</span></span></li>`)}</ul>` : nothing}
-    ${row?.brush?.warning ? html`<p>Warning: ${said(row.brush.warning)}</p>` : nothing}
+    ${row?.chosen?.warning ? html`<p>Warning: ${said(row.chosen.warning)}</p>` : nothing}
     <p class="actions"><a class="button" href="#/paints/${encodeURIComponent(part.id)}">Mix for it</a>
       <a class="button" href="#/parts/${encodeURIComponent(part.id)}">All of this part</a></p>
     ${decideView(part)}

@@ -103,7 +103,7 @@ def _cover(kit: Kit, ids: object) -> Reference | None:
 
 def _open(kit: Kit, reference: Reference) -> tuple[NDArray[np.uint8], tuple[int, int]] | None:
     """Levels (h, w, 3) of the corrected picture, or an empty ground, and the whole picture's size."""
-    from palette.evidence.pictures.decode import open_picture, small_srgb
+    from palette.evidence.pictures.decode import open_picture, resampled, small_srgb
     from palette.evidence.pictures.looking import corrected
 
     try:
@@ -115,7 +115,7 @@ def _open(kit: Kit, reference: Reference) -> tuple[NDArray[np.uint8], tuple[int,
     width, height = (max(1, round(side * ratio)) for side in full)
     if not may_be_printed(reference):
         return np.full((height, width, 3), 250, np.uint8), full
-    linear = picture.reduced(4 * width * height)
+    linear = resampled(picture.reduced(4 * width * height), width, height)  # fewer pixels to correct
     try:
         correct = _correction(kit, reference)
         if correct is not None:

@@ -21,7 +21,7 @@ from numpy.typing import NDArray
 from palette import cache
 from palette.colour.spaces import Array, linear_to_lab
 from palette.desk import plain
-from palette.desk.state import Sight
+from palette.desk.state import FileFacts
 from palette.errors import InputError, Problem
 from palette.evidence.pictures.regions import Box
 from palette.evidence.pictures.tiles import level_size, tile_box
@@ -49,13 +49,13 @@ class Through(Protocol):
     def through(self, levels: NDArray[np.uint8], box: Box, width: int, height: int) -> NDArray[np.uint8]: ...
 
 
-class Sights:
+class Pictures:
     """The pictures and lists of one kit."""
 
     def __init__(self, swatches: Callable[[], SwatchList], told: Callable[..., None]) -> None:
         self._swatches = swatches
         self._told = told  # an event, to the pages that listen
-        self._sizes: dict[tuple[Any, ...], Sight] = {}
+        self._sizes: dict[tuple[Any, ...], FileFacts] = {}
         self._lists: dict[tuple[Any, ...], dict[str, Any]] = {}
         self._pyramids: OrderedDict[str, Pyramid] = OrderedDict()
         self._encoded: OrderedDict[tuple[Any, ...], bytes] = OrderedDict()
@@ -70,16 +70,16 @@ class Sights:
 
     # -- files ----------------------------------------------------------------------------------
 
-    def of(self, reference: Reference) -> Sight:
-        """Size and standing of a reference's file; its problems where it cannot be read."""
-        sight = self._sight(reference.file)
+    def of(self, reference: Reference) -> FileFacts:
+        """What is known of a reference's file; its problems where it cannot be read."""
+        facts = self._facts(reference.file)
         missing, same = self.missing.get(reference.id, ((), ()))
-        return replace(sight, missing=missing, same_as=same)
+        return replace(facts, missing=missing, same_as=same)
 
-    def _sight(self, path: Path) -> Sight:
+    def _facts(self, path: Path) -> FileFacts:
         stamp = _stamp(path)
         if stamp not in self._sizes:
-            self._sizes[stamp] = _sight(path, stamp)
+            self._sizes[stamp] = _facts(path, stamp)
         return self._sizes[stamp]
 
     def of_list(self, path: Path) -> dict[str, Any]:
@@ -131,8 +131,8 @@ class Sights:
 
     def tile(self, path: Path, level: int, x: int, y: int, lut: Through | None, v: str) -> bytes | None:
         """A tile as JPEG, as it is or through a table of corrected colours; None where there is none."""
-        laid, sight = self.laid_out(path), self._sight(path)
-        width, height = sight.width or 0, sight.height or 0
+        laid, facts = self.laid_out(path), self._facts(path)
+        width, height = facts.width or 0, facts.height or 0
         box = tile_box(width, height, level, x, y)
         if box is None:
             return None
@@ -456,18 +456,19 @@ def _stamp(path: Path) -> tuple[Any, ...]:
         return str(path), -1, 0, 0
 
 
-def _sight(path: Path, stamp: tuple[Any, ...]) -> Sight:
+def _facts(path: Path, stamp: tuple[Any, ...]) -> FileFacts:
     from hashlib import blake2b
 
     from palette.desk.wording import said
 
     try:
-        width, height, depth, notes = cache.remember(cache.key("sight", stamp), lambda: _looked_at(path))
+        key = cache.key("file", stamp)
+        width, height, depth, notes = cache.remember(key, lambda: _looked_at(path))
     except InputError as error:
-        return Sight(None, None, None, problems=error.problems)
+        return FileFacts(None, None, None, problems=error.problems)
     v = blake2b(repr(stamp).encode(), digest_size=9).hexdigest()
     facts = (f"{width} × {height} pixels", depth, *(said(note) for note in notes))
-    return Sight(width, height, v, facts=facts)
+    return FileFacts(width, height, v, facts=facts)
 
 
 def _looked_at(path: Path) -> tuple[int, int, str, tuple[Note, ...]]:

@@ -67,14 +67,14 @@ def references(bench: Bench, now: Reading, only: list[str] | None) -> list[dict[
     listed = []
     for table, reference in zip(now.data.get("reference", []), now.kit.references, strict=True):
         if only is None or reference.id in only:
-            listed.append(state.reference(table, bench.sights.of(reference), swatches))
+            listed.append(state.reference(table, bench.pictures.of(reference), swatches))
     return listed
 
 
 def lists(bench: Bench, now: Reading) -> list[dict[str, Any]]:
     """The lists of paints, each with its problems."""
     return [
-        {"file": file, **bench.sights.of_list(bench.path.parent / file)} for file in edits_lists(now.data)
+        {"file": file, **bench.pictures.of_list(bench.path.parent / file)} for file in edits_lists(now.data)
     ]
 
 
