@@ -78,7 +78,7 @@ class Followed:
         return dict(self.computed)
 
 
-# What is changed, and what hangs on it: picture a shows waist and roof, and all its colours are corrected anew.
+# What is changed, and what hangs on it: picture a shows waist and roof, so its correction touches both.
 CHANGES = {
     "nothing": ("", "", {}),
     "a title": ("Car 7", "Car 8", {}),
