@@ -319,12 +319,13 @@ def _by_any_camera(
     target: Array, measured: Array, covariance: Array, tolerance: float
 ) -> tuple[float, bool | None]:
     """As `verdict_of`, but a no only where it is one by each of the cameras that may have been; the
-    probability is that by the likeliest of them."""
-    verdicts = [verdict_of(shown, measured, covariance, tolerance) for shown in _explanations(target)]
-    passes = verdicts[0][1]
-    if passes is False and any(verdict is not False for _, verdict in verdicts):
-        passes = None
-    return max(near for near, _ in verdicts), passes
+    probability is then that by the likeliest of them."""
+    near, passes = verdict_of(target, measured, covariance, tolerance)
+    if passes is not False:
+        return near, passes
+    others = [verdict_of(shown, measured, covariance, tolerance) for shown in _explanations(target)[1:]]
+    surely = all(verdict is False for _, verdict in others)
+    return max(near, *(likely for likely, _ in others)), False if surely else None
 
 
 def give_or_take(target: Array, measured: Array, covariance: Array) -> float:
