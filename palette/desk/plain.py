@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 import numpy as np
@@ -59,3 +59,17 @@ def paint(swatch: Swatch, difference: float) -> dict[str, Any]:
         "owned": swatch.owned,
         "retired": swatch.retired,
     }
+
+
+def drops(recipe: Iterable[tuple[str, int]], paints: Mapping[str, Swatch]) -> list[dict[str, Any]]:
+    """A recipe, paint by paint."""
+    return [
+        {
+            "swatch": id,
+            "name": paints[id].name,
+            "count": count,
+            "colour": colour(paints[id].lab),
+            "owned": paints[id].owned,
+        }
+        for id, count in recipe
+    ]

@@ -60,16 +60,7 @@ def recipe(mix: Mix, swatches: SwatchList, light: str | float = DAYLIGHT) -> dic
 
     paints = {swatch.id: swatch for swatch in swatches.swatches}
     return {
-        "drops": [
-            {
-                "swatch": id,
-                "name": paints[id].name,
-                "count": count,
-                "colour": plain.colour(paints[id].lab),
-                "owned": paints[id].owned,
-            }
-            for id, count in mix.drops
-        ],
+        "drops": plain.drops(mix.drops, paints),
         "colour": plain.colour(mix.lab),
         "difference": round(mix.difference, 3),
         "expected_error": round(mix.expected_error, 3),

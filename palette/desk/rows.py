@@ -87,16 +87,7 @@ def paint_row(part: Part, chosen: Chosen | None, paints: Mapping[str, Swatch]) -
     if chosen_paint is None:
         return None
     return {
-        "recipe": [
-            {
-                "swatch": id,
-                "name": paints[id].name,
-                "count": count,
-                "colour": plain.colour(paints[id].lab),
-                "owned": paints[id].owned,
-            }
-            for id, count in chosen_paint.drops
-        ],
+        "recipe": plain.drops(chosen_paint.drops, paints),
         "colour": plain.colour(chosen_paint.lab),
         "off": chosen_paint.off,
         "shows": chosen_paint.shows,

@@ -20,13 +20,20 @@ from pathlib import Path
 import numpy as np
 
 from palette.colour.spaces import lab_to_hex
-from palette.swatches.model import SwatchList
 from swatches_demo import lay_out
 from tests.benchmarks.recipes import paint_list
 
+_INVENTED = 5000  # whose physics is worked out
 
-def write_list(path: Path, swatches: SwatchList) -> None:
-    rows = [f"{s.id},paint {s.id},{','.join(f'{v:.3f}' for v in s.lab)}" for s in swatches.swatches]
+
+def write_list(path: Path, count: int) -> None:
+    """Invented paints; from 5,000 on those that are there, moved a little."""
+    rng = np.random.default_rng(1)
+    invented = paint_list(min(count, _INVENTED)).lab
+    moved = np.resize(invented, (count, 3)) + rng.normal(0, 2, (count, 3))
+    moved[: len(invented)] = invented
+    moved[:, 0] = moved[:, 0].clip(0, 100)
+    rows = [f"p{i},paint p{i},{','.join(f'{v:.3f}' for v in lab)}" for i, lab in enumerate(moved)]
     path.write_text("\n".join(["id,name,lab_l,lab_a,lab_b", *rows]))
 
 
@@ -52,6 +59,7 @@ def cost(words: list[str]) -> tuple[float, float]:
     if child == 0:
         null = os.open(os.devnull, os.O_WRONLY)
         os.dup2(null, 1)
+        os.dup2(null, 2)
         os.environ["PALETTE_CACHE"] = ""
         os.execv(sys.executable, [sys.executable, "-m", "palette", *words])
     _, status, used = os.wait4(child, 0)
@@ -79,7 +87,7 @@ def main() -> None:
         folder = Path(place)
         lists = [folder / f"list-{n}.csv" for n in given.lists]
         for n, path in zip(given.lists, lists, strict=True):
-            write_list(path, paint_list(n))
+            write_list(path, n)
         mixed = ["mix", "--hex", "#5b2c2f", "--all", "--json", "--swatches"]
         table("mix --all, paints", given.lists, [[*mixed, str(path)] for path in lists])
         rng = np.random.default_rng(2)
@@ -89,6 +97,7 @@ def main() -> None:
             for n, p in zip(given.lists, lists, strict=True)
         ]
         table("scheme of ten parts, paints", given.lists, [["scheme", str(kit), "--json"] for kit in ten])
+        table("basket of ten parts, paints", given.lists, [["basket", str(kit), "--json"] for kit in ten])
         out = ["--out", str(folder / "out"), "--json"]
         table("guide of ten parts, paints", given.lists, [["guide", str(kit), *out] for kit in ten])
         tram = lay_out(folder / "tram").parent
