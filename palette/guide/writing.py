@@ -82,15 +82,21 @@ def _printed(
     mixing: Callable[[int, int], None],
 ) -> tuple[bytes, bytes, bytes, bytes]:
     """The four files. What sets them is loaded here: a kit that has not changed does not pay for it."""
-    with ThreadPoolExecutor() as beside:  # the typesetter leaves Python free
+    from palette.guide.painter.views.ahead import casting
+
+    with casting(kit) as cast, ThreadPoolExecutor() as beside:  # the typesetter leaves Python free
 
         def set_dossier(ready: Dossier) -> Future[bytes]:
             from palette.guide.dossier import pdf
 
             return beside.submit(pdf.render, ready, wanted.paper)
 
+        def set_early(ready: Dossier) -> None:
+            early.append(set_dossier(ready))
+            cast()  # the model is drawn next
+
         early: list[Future[bytes]] = []
-        made = make(kit, wanted, earlier, progress, mixing, lambda ready: early.append(set_dossier(ready)))
+        made = make(kit, wanted, earlier, progress, mixing, set_early)
         from palette.guide.painter import html, pdf
 
         guide = beside.submit(pdf.render, made.guide, wanted.paper)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import os
 from io import BytesIO
 from itertools import combinations
 from pathlib import Path
@@ -14,7 +15,7 @@ from hypothesis import strategies as st
 from PIL import Image
 
 from palette.errors import InputError
-from palette.guide.painter.views import meshes, picture, solid
+from palette.guide.painter.views import ahead, meshes, picture, solid
 from palette.guide.painter.views.callouts import MARGIN, around, spread
 from palette.kit.model import Kit, Part, PartSample, Rect, Reference
 from palette.paints.mesh import mesh_area
@@ -188,3 +189,33 @@ def test_rays_are_cast_once_and_new_meshes_get_new_ones(
     stl(tmp_path / "front.stl", box((0, 0, 0), (40, 20, 30)))
     meshes.draw(kit, {"front": "#ff0000"}, [("front",)])
     assert len(cast) == 2 * rays
+
+
+def test_rays_are_cast_ahead_in_another_process(
+    kit: Kit, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Fails where the other process casts other rays than are asked for, or is not waited for."""
+    monkeypatch.setenv("PALETTE_CACHE", str(tmp_path / "kept"))
+    monkeypatch.setattr(os, "cpu_count", lambda: 2)
+    with ahead.casting(kit) as wait:
+        wait()
+    monkeypatch.setattr(solid.Caster, "_cast", lambda *_: pytest.fail("a ray was cast again"))
+    assert len(meshes.draw(kit, {}, [("front",), ("behind",)]).lit) == 2
+    monkeypatch.setattr(ahead.subprocess, "Popen", lambda *_, **__: pytest.fail("begun again"))
+    with ahead.casting(kit) as wait:
+        wait()
+
+
+def test_a_mesh_that_cannot_be_read_is_said_where_it_is_drawn(
+    kit: Kit, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Fails where the other process's end is taken for rays that were cast, or stops the guide."""
+    monkeypatch.setenv("PALETTE_CACHE", str(tmp_path / "kept"))
+    monkeypatch.setattr(os, "cpu_count", lambda: 2)
+    (tmp_path / "front.stl").write_bytes(b"no mesh")
+    for _ in range(2):
+        with ahead.casting(kit) as wait:
+            wait()
+        assert not [path for path in (tmp_path / "kept").rglob("*") if path.is_file()]
+    with pytest.raises(InputError, match=r"front\.stl"):
+        meshes.draw(kit, {}, [])

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Mapping, Sequence
+from concurrent.futures import ThreadPoolExecutor
+from pathlib import Path
 
 import numpy as np
 
@@ -37,10 +40,9 @@ def draw(kit: Kit, colours: Mapping[str, str], groups: Sequence[tuple[str, ...]]
     ids = [part.id for part in parts]
     rgb = np.array([_rgb(colours.get(id, "")) for id in ids])
     frames = [solid.axes(*side) for side in SIDES]
-    trials = [caster.look(frame, _TRIAL) for frame in frames]
-    counts = np.array([np.bincount(t.part[t.part >= 0], minlength=len(ids)) for t in trials])
+    trials, counts = _trials(caster, frames, len(ids))
     shown = _sides(counts)
-    pictures: list[bytes] = []
+    pictures: list[tuple[solid.Seen, Array, list[int] | None]] = []
     views: list[View] = []
     left = set(range(len(ids)))
     for place, side in enumerate(shown):
@@ -48,7 +50,7 @@ def draw(kit: Kit, colours: Mapping[str, str], groups: Sequence[tuple[str, ...]]
         if place == 0 and len(shown) > 1:  # a part is numbered where it shows best, but for slivers
             mine = {i for i in mine if counts[side, i] >= 0.25 * max(counts[s, i] for s in shown)}
         left -= mine
-        seen = caster.look(frames[side], _LARGE if place == 0 else int(_LARGE * LESSER))
+        seen = caster.look(frames[side], _width(place))
         views.append(
             _view(
                 seen,
@@ -58,7 +60,7 @@ def draw(kit: Kit, colours: Mapping[str, str], groups: Sequence[tuple[str, ...]]
                 side,
             )
         )
-        pictures.append(solid.png(solid.paint(seen, rgb)))
+        pictures.append((seen, rgb, None))
     lit: dict[tuple[str, ...], int] = {}
     small: dict[int, solid.Seen] = {}
     for group in groups:
@@ -71,7 +73,7 @@ def draw(kit: Kit, colours: Mapping[str, str], groups: Sequence[tuple[str, ...]]
         if side not in small:
             small[side] = caster.look(frames[side], _SMALL)
         lit[tuple(sorted(group))] = len(pictures)
-        pictures.append(solid.png(solid.paint(small[side], rgb, members)))
+        pictures.append((small[side], rgb, members))
     meet: dict[str, set[str]] = {}
     for trial in trials:
         for a, b in solid.meetings(trial):
@@ -79,7 +81,39 @@ def draw(kit: Kit, colours: Mapping[str, str], groups: Sequence[tuple[str, ...]]
             meet.setdefault(ids[b], set()).add(ids[a])
     unseen = tuple(part.id for part in kit.parts if part.id not in ids or ids.index(part.id) in left)
     touching = {id: tuple(sorted(others)) for id, others in meet.items()}
-    return Shown(tuple(pictures), tuple(views), lit, unseen, touching)
+    with ThreadPoolExecutor(os.cpu_count()) as painters:
+        painted = tuple(painters.map(lambda each: solid.png(solid.paint(*each)), pictures))
+    return Shown(painted, tuple(views), lit, unseen, touching)
+
+
+def cast(paths: Sequence[Path], units: Sequence[float]) -> None:
+    """Casts the rays that `draw` will ask for of a model, one mesh a part; but for steps whose parts show
+    best together where none of them does alone.
+
+    Raises:
+        InputError: a mesh cannot be read.
+    """
+    caster = solid.Caster(solid.load(paths, units))
+    frames = [solid.axes(*side) for side in SIDES]
+    _, counts = _trials(caster, frames, len(paths))
+    for place, side in enumerate(_sides(counts)):
+        caster.look(frames[side], _width(place))
+    for side in np.unique(counts.argmax(axis=0)):
+        caster.look(frames[side], _SMALL)
+
+
+def _trials(
+    caster: solid.Caster, frames: Sequence[Array], parts: int
+) -> tuple[list[solid.Seen], Array]:
+    """Every side, small, and how much it shows of each part: pixels (sides, parts)."""
+    trials = [caster.look(frame, _TRIAL) for frame in frames]
+    counts = [np.bincount(t.part[t.part >= 0], minlength=parts) for t in trials]
+    return trials, np.array(counts, dtype=np.float64)
+
+
+def _width(place: int) -> int:
+    """Samples across the view of that place."""
+    return _LARGE if place == 0 else int(_LARGE * LESSER)
 
 
 def _sides(counts: Array) -> list[int]:
