@@ -46,11 +46,15 @@ def nothing_remembered(request: pytest.FixtureRequest) -> Iterator[None]:
 
 
 # Begun first, so that no worker is left alone with one of them at the end.
-_LONGEST = ("test_docs", "test_correction_bench", "test_bench_jobs", "test_demo", "test_card")
+_LONGEST = (
+    *("test_docs", "test_bench", "test_correction_contradictions", "test_bench_jobs", "test_recipes"),
+    *("test_grey", "test_card", "test_changes", "test_correction_bench", "test_demo", "test_basket"),
+)
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    items.sort(key=lambda item: item.path.stem not in _LONGEST)
+    order = {stem: place for place, stem in enumerate(_LONGEST)}
+    items.sort(key=lambda item: order.get(item.path.stem, len(order)))
     for item in items:
         # A browser on a busy machine may lose a tap or a frame: its test is tried again, and the run says so.
         if "browser" in getattr(item, "fixturenames", ()):

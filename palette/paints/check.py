@@ -110,13 +110,13 @@ def check(kit: Kit, progress: Callable[[int, int], None] | None = None) -> Check
         for part, statement in _said(kit, reference, m, swatches, targets).items():
             said.setdefault(part, []).append(statement)
     pictures = list(zip(painted, measured, strict=True))
+    anchors = _known(painted, swatches)
     parts = []
     for part in (p.id for p in kit.parts if p.id in said):
-        checked = _compare(kit, scheme.part(part), targets.get(part), counted_once(said[part], same))
+        checked = _compare(kit, scheme.part(part), targets.get(part), counted_once(said[part], same), anchors)
         if checked.passes is False:
             otherwise = [_if_others_are_right(kit, *shown, swatches, targets, part) for shown in pictures]
-            if _explained(kit, targets[part], counted_once([s for s in otherwise if s], same)):
-                checked = replace(checked, passes=None, change=())
+            checked = _explained(checked, targets[part], counted_once([s for s in otherwise if s], same))
         parts.append(checked)
     failed = tuple(checked.part.name for checked in parts if checked.passes is False)
     if kit.stage == "settled" and failed:
@@ -220,13 +220,25 @@ def _if_others_are_right(
     return _narrowed(kit, reference, m, known, targets, part, [other for other in marks if other in targets])
 
 
-def _explained(kit: Kit, target: _Target, said: list[Statement]) -> bool:
-    """Whether the part may then well be right itself."""
+def _explained(checked: Checked, target: _Target, said: list[Statement]) -> Checked:
+    """A part that looks wrong, and no longer is called so where it may well be right if all others are."""
     if not said:
-        return False
+        return checked
     lab, covariance = _together(said)
-    near, _ = verdict_of(target.lab, lab, target.covariance + covariance, kit.tolerance)
-    return near >= FAILS
+    covariance = target.covariance + covariance
+    near, _ = verdict_of(target.lab, lab, covariance, checked.tolerance)
+    if near < FAILS or checked.difference is None or checked.give_or_take is None:
+        return checked
+    reach = (
+        checked.difference - float(difference(target.lab, lab)) + give_or_take(target.lab, lab, covariance)
+    )
+    return replace(checked, passes=None, change=(), give_or_take=max(checked.give_or_take, reach))
+
+
+def _known(painted: Sequence[Reference], swatches: SwatchList) -> Array:
+    """The colours (m, 3) of all anchors of pictures whose colour is known."""
+    known = [colour for one in painted for colour in anchor_colours(one, {}, {}, swatches)]
+    return np.array([colour.lab for colour in known if colour is not None]).reshape(-1, 3)
 
 
 def _seen(reference: Reference, m: Measured, corrected: Correction, at: Sequence[int]) -> Statement:
@@ -263,7 +275,9 @@ def _together(said: Sequence[Statement]) -> tuple[Array, Array]:
     return estimate.lab, estimate.covariance
 
 
-def _compare(kit: Kit, colour: PartColour, target: _Target | None, said: list[Statement]) -> Checked:
+def _compare(
+    kit: Kit, colour: PartColour, target: _Target | None, said: list[Statement], anchors: Array
+) -> Checked:
     lab, covariance = _together(said)
     checked = Checked(
         colour.part, None, None, lab, radius90(lab, covariance), None, kit.tolerance, None, None, None, (),
@@ -273,7 +287,8 @@ def _compare(kit: Kit, colour: PartColour, target: _Target | None, said: list[St
     if colour.lab is not None and colour.covariance is not None:
         # What is open cannot be missed: the evidence leaves too much room to paint in.
         open_ = colour.radius90 is not None and sureness(colour.radius90) is Sureness.OPEN
-        _, original = _by_any_camera(colour.lab, lab, colour.covariance + covariance, kit.tolerance)
+        shown = _explanations(colour.lab, anchors)
+        _, original = _by_any_camera(shown, lab, colour.covariance + covariance, kit.tolerance)
         checked = replace(
             checked,
             original=colour.lab,
@@ -284,19 +299,16 @@ def _compare(kit: Kit, colour: PartColour, target: _Target | None, said: list[St
     if target is None:
         return checked
     both = target.covariance + covariance
-    reach = give_or_take(target.lab, lab, both)
-    probability, passes = _by_any_camera(target.lab, lab, both, kit.tolerance)
-    apart = float(difference(target.lab, lab))
-    if apart <= ENOUGH * kit.tolerance and any(
-        _as_near_as_shown(shown, lab, both, kit.tolerance) for shown in _explanations(target.lab)
-    ):
-        passes = True
+    shown = _explanations(target.lab, anchors)
+    probability, passes = _by_any_camera(shown, lab, both, kit.tolerance)
+    near, reach = _as_near_as_shown(shown, lab, both, kit.tolerance)
+    passes = True if near else passes
     passes = None if open_ and not target.paint else passes
     return replace(
         checked,
         target=target.lab,
         target_radius90=radius90(target.lab, target.covariance),
-        difference=apart,
+        difference=float(difference(target.lab, lab)),
         probability=probability,
         passes=passes,
         give_or_take=reach,
@@ -304,26 +316,36 @@ def _compare(kit: Kit, colour: PartColour, target: _Target | None, said: list[St
     )
 
 
-def _explanations(lab: Array) -> Array:
-    """What cameras may show (k, 3) of a colour (3,): the colour itself first."""
-    return np.asarray(lab + np.multiply.outer(np.array(_STRAYS), straying(lab[None])[0]))
+def _explanations(lab: Array, anchors: Array) -> Array:
+    """What cameras may show (k, 3) of a colour (3,), in a photograph corrected by anchors (m, 3): the colour
+    itself first."""
+    return np.asarray(lab + np.multiply.outer(np.array(_STRAYS), straying(lab[None], anchors)[0]))
 
 
-def _as_near_as_shown(shown: Array, measured: Array, covariance: Array, tolerance: float) -> bool:
-    """Whether two colours (3,) are within the tolerance, or as near as a good photograph can tell."""
-    apart = float(difference(shown, measured))
-    return apart <= tolerance or apart <= give_or_take(shown, measured, covariance) <= ENOUGH * tolerance
+def _as_near_as_shown(
+    explanations: Array, measured: Array, covariance: Array, tolerance: float
+) -> tuple[bool, float]:
+    """Whether a colour is as near to what cameras may show (k, 3) as a good photograph can tell, and how far
+    off (CIEDE2000) a match could have been read: by that explanation, or else by whichever reaches farthest.
+    """
+    left = difference(explanations, measured).tolist()
+    reaches = [give_or_take(shown, measured, covariance) for shown in explanations]
+    enough = ENOUGH * tolerance
+    for off, reach in zip(left, reaches, strict=True):
+        if left[0] <= enough and (off <= tolerance or off <= reach <= enough):
+            return True, reach if off == left[0] else max(left[0], reach)
+    return False, max(left[0] - off + reach for off, reach in zip(left, reaches, strict=True))
 
 
 def _by_any_camera(
-    target: Array, measured: Array, covariance: Array, tolerance: float
+    explanations: Array, measured: Array, covariance: Array, tolerance: float
 ) -> tuple[float, bool | None]:
-    """As `verdict_of`, but a no only where it is one by each of the cameras that may have been; the
+    """As `verdict_of` of what cameras may show (k, 3), but a no only where it is one by each of them; the
     probability is then that by the likeliest of them."""
-    near, passes = verdict_of(target, measured, covariance, tolerance)
+    near, passes = verdict_of(explanations[0], measured, covariance, tolerance)
     if passes is not False:
         return near, passes
-    others = [verdict_of(shown, measured, covariance, tolerance) for shown in _explanations(target)[1:]]
+    others = [verdict_of(shown, measured, covariance, tolerance) for shown in explanations[1:]]
     surely = all(verdict is False for _, verdict in others)
     return max(near, *(likely for likely, _ in others)), False if surely else None
 

@@ -170,12 +170,13 @@ def _fading() -> np.ndarray:
 def checking() -> Figures:
     """What `check` says of readings drawn around a target, and around one 10 off."""
     from palette.evidence.correction.straying import straying
-    from palette.paints.check import _by_any_camera, give_or_take, verdict_of
+    from palette.paints.check import _by_any_camera, _explanations, give_or_take, verdict_of
 
+    nothing = np.zeros((0, 3))  # by no anchors
     strong = np.array([[52.0, 40 * np.cos(hue), 40 * np.sin(hue)] for hue in np.arange(12) * np.pi / 6])
     shown = [
         [
-            _by_any_camera(lab, lab + times * off, 0.8 * np.eye(3), 1.5)[1] is False
+            _by_any_camera(_explanations(lab, nothing), lab + times * off, 0.8 * np.eye(3), 1.5)[1] is False
             for lab, off in zip(strong, straying(strong), strict=True)
         ]
         for times in (1.25, -1.25)

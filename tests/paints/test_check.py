@@ -12,7 +12,15 @@ from palette.errors import InputError
 from palette.evidence.combine.notes import SettledFails
 from palette.evidence.combine.statements import Statement
 from palette.evidence.correction.straying import straying
-from palette.paints.check import _by_any_camera, _explained, _Target, check, give_or_take, verdict_of
+from palette.paints.check import (
+    _by_any_camera,
+    _explained,
+    _explanations,
+    _Target,
+    check,
+    give_or_take,
+    verdict_of,
+)
 from palette.words import change as in_words
 from tests.benchmarks.prints import answers
 from tests.evidence.combine.kits import ANCHORS, BROWN, RED, kit, part, picture, reference
@@ -88,17 +96,30 @@ def test_a_cyan_that_came_out_as_cameras_show_it_is_not_called_wrong():
     bluer = cyan + straying(cyan[None])[0]
     assert bluer[1] > cyan[1] + 4 and difference(cyan, bluer) > 4
     assert verdict_of(cyan, bluer, spread, 3.0)[1] is False
-    assert _by_any_camera(cyan, bluer, spread, 3.0)[1] is None
-    assert _by_any_camera(cyan, 2 * cyan - bluer, spread, 3.0)[1] is False  # no camera makes it greener
+    shown = _explanations(cyan, np.array([[90.0, 0, 0], [42, 20, -48]]))
+    assert _by_any_camera(shown, bluer, spread, 3.0)[1] is None
+    assert _by_any_camera(shown, 2 * cyan - bluer, spread, 3.0)[1] is False  # no camera makes it greener
+    # a card brushed out in that paint, in the same picture, shows what the camera does
+    beside = _explanations(cyan, np.array([[90.0, 0, 0], cyan + 1]))
+    assert _by_any_camera(beside, bluer, spread, 3.0)[1] is False
     np.testing.assert_allclose(straying(np.array([[60.0, 0, 0]])), 0, atol=1e-9)
 
 
 def test_the_rest_of_the_print_may_explain_a_part(tmp_path):
-    ours = kit(tmp_path, part("waist"), paints=False)
-    target = _Target(HERE, np.zeros((3, 3)), True)
-    said = [Statement("print", "colour", HERE + np.array([off, 0.0, 0.0]), np.eye(3), 0.9) for off in (1, 12)]
-    assert _explained(ours, target, said[:1]) and not _explained(ours, target, said[1:])
-    assert not _explained(ours, target, [])
+    # fails when the print's other parts are only believed if they look right
+    decided = f"colour = {{ lab = {list(RED)} }}", 'why = "measured"'
+    blocks = [part("waist", *decided), painted(tmp_path, np.array(RED) - (12.0, 0, 0))]
+    (wrong,) = check(kit(tmp_path, *blocks, paints=False)).parts
+    assert wrong.passes is False and wrong.change
+    target = _Target(wrong.target, np.zeros((3, 3)), True)
+    near, far = (
+        Statement("print", "colour", wrong.target + np.array([off, 0.0, 0.0]), 4 * np.eye(3), 0.9)
+        for off in (1, 12)
+    )
+    right = _explained(wrong, target, [near])
+    assert right.passes is None and not right.change
+    assert right.give_or_take > wrong.give_or_take and right.give_or_take > right.difference
+    assert _explained(wrong, target, [far]) == wrong == _explained(wrong, target, [])
 
 
 def painted(tmp_path, *colours, **keys) -> str:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from palette.colour.difference import difference
 from palette.colour.spaces import Array
 
 # By hue angle, every 30° from 0: how much lighter (L*), stronger (C*) and farther on in hue (CIELAB units) a
@@ -22,6 +23,9 @@ _BY_HUE = np.array(
     ]
 )  # fmt: skip
 _UNIT, _STRONGEST = 30.0, 60.0  # C*
+_ALIKE = (
+    8.0  # CIEDE2000 about which an anchor shows what a camera makes of a colour; common practice, no source
+)
 
 
 def between_hues(hue: Array) -> Array:
@@ -36,9 +40,16 @@ def size(chroma: Array) -> Array:
     return np.asarray(np.minimum(chroma, _STRONGEST) / _UNIT)
 
 
-def straying(lab: Array) -> Array:
-    """By how much (n, 3), in CIELAB, photographs on the whole show colours (n, 3) otherwise than they are."""
+def straying(lab: Array, anchors: Array | None = None) -> Array:
+    """By how much (n, 3), in CIELAB, photographs on the whole show colours (n, 3) otherwise than they are.
+
+    `anchors` (m, 3) are the colours by which a photograph was corrected: near one of them nothing strays.
+    """
     chroma, hue = np.hypot(lab[:, 1], lab[:, 2]), np.arctan2(lab[:, 2], lab[:, 1])
     light, along, across = (between_hues(np.degrees(hue)) @ _BY_HUE * size(chroma)[:, None]).T
     cos, sin = np.cos(hue), np.sin(hue)
-    return np.column_stack([light, along * cos - across * sin, along * sin + across * cos])
+    off = np.column_stack([light, along * cos - across * sin, along * sin + across * cos])
+    if anchors is None or not len(anchors):
+        return off
+    nearest = difference(lab[:, None], anchors[None]).min(axis=1)
+    return np.asarray(off * (1 - np.exp(-((nearest / _ALIKE) ** 2)))[:, None])

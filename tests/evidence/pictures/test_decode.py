@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import struct
 import zlib
+from collections.abc import Callable
 from pathlib import Path
 
 import numpy as np
@@ -381,8 +382,10 @@ def bomb() -> bytes:
     def chunk(kind: bytes, data: bytes) -> bytes:
         return struct.pack(">I", len(data)) + kind + data + struct.pack(">I", zlib.crc32(kind + data))
 
-    packer = zlib.compressobj(9)
-    rows = b"".join(packer.compress(b"\0" * 20001 * 100) for _ in range(200)) + packer.flush()
+    packer = zlib.compressobj(9, wbits=-15)
+    block = packer.compress(b"\0" * 20001 * 100) + packer.flush(zlib.Z_FULL_FLUSH)  # may be said again
+    adler = (20001 * 20000 % 65521) << 16 | 1
+    rows = b"\x78\xda" + 200 * block + b"\x03\x00" + struct.pack(">I", adler)
     header = struct.pack(">IIBBBBB", 20000, 20000, 8, 0, 0, 0, 0)
     return b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", header) + chunk(b"IDAT", rows) + chunk(b"IEND", b"")
 
@@ -422,38 +425,41 @@ def frames(format: str) -> bytes:
     return stream.getvalue()
 
 
-BAD = {
+def written(levels: np.ndarray) -> bytes:
+    stream = io.BytesIO()
+    tifffile.imwrite(stream, levels, photometric="rgb")
+    return stream.getvalue()
+
+
+# Made when they are needed: every worker reads this file, and one runs it.
+BAD: dict[str, tuple[bytes | Callable[[], bytes], str]] = {
     "empty.jpg": (b"", "empty"),
     "text.jpg": (b"Dear sir, the tram was brown.\n" * 50, "no picture"),
     "script.eps.png": (b"%!PS-Adobe-3.0 EPSF-3.0\n%%BoundingBox: 0 0 9 9\n%%EndComments\n", "no picture"),
-    "cut.jpg": (cut(NOISE, "JPEG"), "cut off"),
-    "header.jpg": (cut(NOISE, "JPEG")[:40], ""),
-    "cut.png": (cut(NOISE, "PNG")[:60_000], "cut off"),
-    "cut16.png": (deep_png()[:40_000], "cut off"),
-    "cut.tif": (deep_tiff()[:40_000], "cut off"),
-    "cutlzw.tif": (deep_tiff(compression="lzw")[:40_000], "of its data are missing"),
-    "header.tif": (deep_tiff()[:30], "cut off"),
-    "cut.webp": (cut(NOISE, "WEBP"), "cut off"),
-    "cut.gif": (cut(NOISE.convert("P"), "GIF"), "cut off"),
-    "cut.bmp": (cut(NOISE, "BMP"), "cut off"),
-    "cut.heic": (heic()[: len(heic()) * 6 // 10], "cut off"),
-    "bomb.png": (bomb(), "too large"),
-    "animated.gif": (frames("GIF"), "2 pictures"),
-    "animated.webp": (frames("WEBP"), "2 pictures"),
-    "animated.png": (frames("PNG"), "2 pictures"),
-    "pages.tif": (frames("TIFF"), "2 pictures"),
-    "levels.tif": (b"", "levels go from 0 to"),
-    "raw.dng": (deep_tiff(extratags=[(50706, 1, 4, b"\1\4\0\0")]), "raw file"),
+    "cut.jpg": (lambda: cut(NOISE, "JPEG"), "cut off"),
+    "header.jpg": (lambda: cut(NOISE, "JPEG")[:40], ""),
+    "cut.png": (lambda: cut(NOISE, "PNG")[:60_000], "cut off"),
+    "cut16.png": (lambda: deep_png()[:40_000], "cut off"),
+    "cut.tif": (lambda: deep_tiff()[:40_000], "cut off"),
+    "cutlzw.tif": (lambda: deep_tiff(compression="lzw")[:40_000], "of its data are missing"),
+    "header.tif": (lambda: deep_tiff()[:30], "cut off"),
+    "cut.webp": (lambda: cut(NOISE, "WEBP"), "cut off"),
+    "cut.gif": (lambda: cut(NOISE.convert("P"), "GIF"), "cut off"),
+    "cut.bmp": (lambda: cut(NOISE, "BMP"), "cut off"),
+    "cut.heic": (lambda: heic()[: len(heic()) * 6 // 10], "cut off"),
+    "bomb.png": (lambda: bomb(), "too large"),
+    "animated.gif": (lambda: frames("GIF"), "2 pictures"),
+    "animated.webp": (lambda: frames("WEBP"), "2 pictures"),
+    "animated.png": (lambda: frames("PNG"), "2 pictures"),
+    "pages.tif": (lambda: frames("TIFF"), "2 pictures"),
+    "levels.tif": (lambda: written(DEEP_NOISE.astype(np.float32)), "levels go from 0 to"),
+    "raw.dng": (lambda: deep_tiff(extratags=[(50706, 1, 4, b"\1\4\0\0")]), "raw file"),
 }
-_float = io.BytesIO()
-tifffile.imwrite(_float, DEEP_NOISE.astype(np.float32), photometric="rgb")
-BAD["levels.tif"] = (_float.getvalue(), "levels go from 0 to")
-
 
 @pytest.mark.parametrize("name", BAD)
 def test_a_bad_file_is_one_clear_problem(tmp_path, name):
     data, words = BAD[name]
-    (tmp_path / name).write_bytes(data)
+    (tmp_path / name).write_bytes(data() if callable(data) else data)
     with pytest.raises(InputError) as caught:
         open_picture(tmp_path / name).linear((0, 0, 2, 2))
     (problem,) = caught.value.problems
@@ -464,7 +470,7 @@ def test_a_bad_file_is_one_clear_problem(tmp_path, name):
 
 
 def test_a_reduced_decoding_notices_a_file_that_is_cut_off_too(tmp_path):
-    (tmp_path / "cut.jpg").write_bytes(BAD["cut.jpg"][0])
+    (tmp_path / "cut.jpg").write_bytes(cut(NOISE, "JPEG"))
     with pytest.raises(InputError, match="cut off"):
         open_picture(tmp_path / "cut.jpg").reduced(100)
 

@@ -71,10 +71,14 @@ def errors(reading: CardReading) -> tuple[np.ndarray, np.ndarray]:
 
 
 @pytest.fixture(scope="module")
-def hard(tmp_path_factory: pytest.TempPathFactory) -> CardReading:
+def hard_photograph(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Perspective, warm light, vignette, glare, gaps, thin paint, blur, noise and JPEG, with a chart."""
-    path = write(tmp_path_factory.mktemp("card") / "hard.jpg", HARD, warm=0.15)
-    return read_cards([path], chart="before-2014")
+    return write(tmp_path_factory.mktemp("card") / "hard.jpg", HARD, warm=0.15)
+
+
+@pytest.fixture(scope="module")
+def hard(hard_photograph: Path) -> CardReading:
+    return read_cards([hard_photograph], chart="before-2014")
 
 
 @pytest.fixture(scope="module")
@@ -159,7 +163,9 @@ def test_a_second_sheet_is_known_by_its_marks(tmp_path: Path) -> None:
     assert reading.photos[0].sheet == 2
 
 
-def test_the_list_is_one_that_palette_reads(hard: CardReading, tmp_path: Path) -> None:
+def test_the_list_is_one_that_palette_reads(
+    hard: CardReading, hard_photograph: Path, tmp_path: Path
+) -> None:
     """Fails when the CSV loses a colour, its spread, a let-down, or what the list of names said of a paint;
     or keeps a colour that the card has measured anew."""
     names = tmp_path / "names.csv"
@@ -167,8 +173,7 @@ def test_the_list_is_one_that_palette_reads(hard: CardReading, tmp_path: Path) -
         "box,id,name,range,owned,hex,shelf\n2,P2,Bottle green,Bench,yes,#ffffff,top\n1,W,White,Bench,yes,,\n"
         "4,P4,Sheen,Bench,no,,\n"
     )
-    path = write(tmp_path / "hard.jpg", HARD, warm=0.15)
-    reading = read_cards([path], read_names(names), white="W", share=0.2, chart="before-2014")
+    reading = read_cards([hard_photograph], read_names(names), white="W", share=0.2, chart="before-2014")
     out = tmp_path / "out.csv"
     out.write_text(list_text(reading))
     white, green = SwatchList.read(out).swatches
