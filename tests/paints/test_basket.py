@@ -448,9 +448,9 @@ def test_what_takes_too_little_for_a_mixture_gets_a_straight_paint_of_its_look()
     lab = np.array([55.0, 0.0, 0.0])
     steel = paint("steel", (55.0, 0, 0), finish="metallic")
     swatches = SwatchList((paint("white", (95.0, 0, 0)), paint("black", (15.0, 0, 0)), steel))
-    (mixed,) = to_paint([Target(lab)], swatches, 12.0).chosen_recipes
+    (mixed,) = to_paint([Target(lab)], swatches, 25.0).chosen_recipes
     assert mixed is not None and {id for id, _ in mixed.drops} == {"white", "black"}
-    bought = to_paint([Target(lab, alone=True)], swatches, 12.0)
+    bought = to_paint([Target(lab, alone=True)], swatches, 25.0)
     (recipe,) = bought.chosen_recipes
     assert recipe is not None and len(recipe.drops) == 1 and recipe.drops[0][0] != "steel"
     assert len(bought.chosen.buy) == 1 and not recipe.within
