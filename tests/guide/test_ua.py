@@ -77,6 +77,7 @@ def test_types_are_standard_or_mapped_and_the_title_is_shown(document: pikepdf.P
     mapped = {str(kind).lstrip("/") for kind in document.Root.StructTreeRoot.get("/RoleMap", {})}
     used = {str(element.S).lstrip("/") for element in elements(document)}
     assert used <= STANDARD | mapped
+    assert "/Suspects" not in document.Root.MarkInfo
     assert bool(document.Root.ViewerPreferences.DisplayDocTitle) and str(document.Root.Lang) == "en-GB"
     with document.open_metadata() as said:
         assert said.get("pdfuaid:part") == "1" and "Marrow Bay" in said.get("dc:title")
