@@ -14,7 +14,7 @@ from palette.kit.model import Kit
 from palette.paints.choosing.choice import chosen_paints
 from palette.paints.scheme import scheme
 from palette.swatches.kitlists import kit_swatches
-from tests.evidence.combine.kits import ANCHORS, BROWN, GREEN, RED, part, picture, reference, write
+from tests.evidence.combine.kits import ANCHORS, BROWN, GREEN, PAINTS, RED, part, picture, reference, write
 
 STAGES = {
     "palette.evidence.combine.statements._fitted": "correct",
@@ -45,6 +45,9 @@ class Followed:
             reference("g", {4: "floor"}, anchors, tone="grey"),
         ]
         self.text = write(folder, *blocks).read_text()
+        head, *rows = PAINTS.splitlines()
+        priced = [f"{head},price,owned", *(f"{row},3.50,yes" for row in rows)]
+        (folder / "priced.csv").write_text("\n".join(priced))
         self.computed: Counter[str] = Counter()
         names: dict[bytes, str] = {}
         digest, keep, sample = memory.digest, memory.MEMORY.keep, batch.sample
@@ -93,6 +96,7 @@ CHANGES = {
         "rect = [286, 4, 30, 32]",
         {"sample": 1, "state": 1, "reconcile": 1, "propose": ...},
     ),
+    "what paints cost, and where the list is": ("bench.csv", "priced.csv", {}),
     "the light": ("[kit]\n", '[kit]\nlight = "A"\n', {"propose": ...}),
 }
 

@@ -23,7 +23,7 @@ from palette.colour.difference import difference
 from palette.colour.spaces import Array
 from palette.errors import InputError, Problem
 from palette.memory import remembered
-from palette.paints.mixing.colourants import Colourants, colourants
+from palette.paints.mixing.colourants import Colourants, as_mixed, colourants
 from palette.paints.mixing.promising import MIXED, QUICK, named, promising
 from palette.swatches.kinds import unmixable
 from palette.swatches.mix import Mix
@@ -163,7 +163,7 @@ def mixes(
     if wide and some is not swatches:
         some = promising(target, some, QUICK)
     wide = wide or (WIDE if some is swatches else FEWER)
-    return list(_searched(target, some, max_paints, max_drops, count, surest, wide))
+    return list(_searched(target, as_mixed(some), max_paints, max_drops, count, surest, wide))
 
 
 @remembered(kept=True)

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 from threadpoolctl import threadpool_limits
@@ -23,6 +24,10 @@ _CALIBRATION = 0.7
 _BLOCK = 256  # mixtures whose errors are worked out at a time
 _FLOOR = 0.5
 _CONTRADICTS = 4.0  # CIEDE2000 by which the best fit may miss a let-down before that is laid aside
+_APART: dict[str, Any] = {
+    **{"owned": None, "retired": False, "volume_ml": None, "price": None, "coverage_cm2_per_ml": None},
+    **{"source": "", "file": "", "line": None},
+}
 
 
 @dataclass(frozen=True, eq=False)
@@ -103,12 +108,23 @@ def with_whites(swatches: SwatchList, rows: Iterable[int]) -> SwatchList:
     return swatches.among([*some, *whites])
 
 
+def as_mixed(swatches: SwatchList) -> SwatchList:
+    """The list without what no mixture depends on: how its paints are sold and whose they are, and where that
+    is written. So a new price, or a list that was moved, asks for no new mixtures."""
+    ready: SwatchList | None = swatches.__dict__.get("_as_mixed")
+    if ready is None:
+        ready = SwatchList(tuple(replace(paint, **_APART) for paint in swatches.swatches))
+        object.__setattr__(ready, "_as_mixed", ready)
+        object.__setattr__(swatches, "_as_mixed", ready)
+    return ready
+
+
 def colourants(swatches: SwatchList) -> Colourants:
     """Absorption and scattering of every paint of the list; worked out once for a list."""
     ready: Colourants | None = swatches.__dict__.get("_colourants")
     if ready is None:
         with threadpool_limits(1):  # many small matrices: threads inside each only get in each other's way
-            ready = _prepare(swatches.swatches)
+            ready = _prepare(as_mixed(swatches).swatches)
         object.__setattr__(swatches, "_colourants", ready)
     return ready
 
