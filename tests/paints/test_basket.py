@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from palette import InputError, cache, difference
-from palette.paints.basket import basket
+from palette.paints.basket import basket, to_paint
 from palette.paints.choosing.rank import PartRecipe, preferred
 from palette.paints.choosing.target import Target
 from palette.paints.mixing import predicted
@@ -440,3 +440,18 @@ def test_what_goes_on_the_brush_takes_no_pot_that_is_not_there() -> None:
     for recipe, nearest in zip(bought.chosen_recipes, bought.chosen.recipes, strict=True):
         assert recipe is not None and nearest is not None and have.issuperset(id for id, _ in recipe.drops)
         assert recipe.within == nearest.within and sum(n for _, n in recipe.drops) <= DROPS
+
+
+def test_what_takes_too_little_for_a_mixture_gets_a_straight_paint_of_its_look() -> None:
+    """Fails where a few drops are mixed all the same, where metal goes on a plain part for want of the
+    mixture, or where nobody is told why the part stays off."""
+    lab = np.array([55.0, 0.0, 0.0])
+    steel = paint("steel", (55.0, 0, 0), finish="metallic")
+    swatches = SwatchList((paint("white", (95.0, 0, 0)), paint("black", (15.0, 0, 0)), steel))
+    (mixed,) = to_paint([Target(lab)], swatches, 25.0).chosen_recipes
+    assert mixed is not None and {id for id, _ in mixed.drops} == {"white", "black"}
+    bought = to_paint([Target(lab, alone=True)], swatches, 25.0)
+    (recipe,) = bought.chosen_recipes
+    assert recipe is not None and len(recipe.drops) == 1 and recipe.drops[0][0] != "steel"
+    assert len(bought.chosen.buy) == 1 and not recipe.within
+    assert "too little of it is needed" in bought.unreached[0].why
