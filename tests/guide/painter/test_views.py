@@ -219,3 +219,28 @@ def test_a_mesh_that_cannot_be_read_is_said_where_it_is_drawn(
         assert not [path for path in (tmp_path / "kept").rglob("*") if path.is_file()]
     with pytest.raises(InputError, match=r"front\.stl"):
         meshes.draw(kit, {}, [])
+
+
+def test_the_pictures_colours_are_corrected_once_for_all_guides(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from palette.evidence.pictures import looking
+    from palette.guide.painter.views import picture as view
+    from tests.evidence.combine.kits import ANCHORS, RED, kit, part, picture, reference
+
+    picture(tmp_path / "a.png", [*ANCHORS, RED])
+    monkeypatch.setenv("PALETTE_CACHE", str(tmp_path / "cache"))
+    corrected, times = looking.corrected, []
+    monkeypatch.setattr(looking, "corrected", lambda *given: (times.append(1), corrected(*given))[1])
+
+    def levels(**keys: str) -> np.ndarray:
+        made = kit(tmp_path, part("w"), reference("a", {6: "w"}, licence="CC0-1.0", credit="me", **keys))
+        opened = view._open(made, made.references[0])
+        assert opened is not None
+        return opened[0]
+
+    first = levels()
+    np.testing.assert_array_equal(levels(), first)
+    assert len(times) == 1
+    levels(kind="print")  # corrected by another model
+    assert len(times) == 2

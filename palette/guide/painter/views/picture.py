@@ -9,6 +9,7 @@ from io import BytesIO
 import numpy as np
 from numpy.typing import NDArray
 
+from palette import cache
 from palette.errors import InputError
 from palette.guide.chips import tidy
 from palette.guide.illustrations import may_be_printed
@@ -17,6 +18,7 @@ from palette.guide.painter.show import Shown
 from palette.guide.painter.views.callouts import MARGIN, around
 from palette.guide.places import Points, points
 from palette.kit.model import Kit, Reference
+from palette.memory import digest
 from palette.words.catalogue import Words
 
 WIDTH, TALLEST = 160.0, 100.0  # mm: the view fits into this
@@ -103,8 +105,10 @@ def _cover(kit: Kit, ids: object) -> Reference | None:
 
 def _open(kit: Kit, reference: Reference) -> tuple[NDArray[np.uint8], tuple[int, int]] | None:
     """Levels (h, w, 3) of the corrected picture, or an empty ground, and the whole picture's size."""
+    from palette.evidence.combine.corrected import corrected
+    from palette.evidence.pictures import looking
     from palette.evidence.pictures.decode import open_picture, resampled, small_srgb
-    from palette.evidence.pictures.looking import corrected
+    from palette.report.look import look
 
     try:
         picture = open_picture(reference.file)
@@ -115,23 +119,20 @@ def _open(kit: Kit, reference: Reference) -> tuple[NDArray[np.uint8], tuple[int,
     width, height = (max(1, round(side * ratio)) for side in full)
     if not may_be_printed(reference):
         return np.full((height, width, 3), 250, np.uint8), full
-    linear = resampled(picture.reduced(4 * width * height), width, height)  # fewer pixels to correct
     try:
-        correct = _correction(kit, reference)
-        if correct is not None:
-            linear = corrected(linear, correct)
+        correction = None if reference.tone == "grey" else corrected(kit, reference).correction
     except InputError:
-        pass  # as it is, then; the dossier says what is wrong
-    return small_srgb(linear, width, height), full
+        correction = None  # as it is, then; the dossier says what is wrong
 
+    def levels() -> NDArray[np.uint8]:
+        linear = resampled(picture.reduced(4 * width * height), width, height)  # fewer pixels to correct
+        correct = None if correction is None else look(kit, reference).correct
+        if correct is not None:
+            linear = looking.corrected(linear, correct)
+        return small_srgb(linear, width, height)
 
-def _correction(kit: Kit, reference: Reference):  # type: ignore[no-untyped-def]
-    """What corrects a colour picture, None for a grey one."""
-    if reference.tone == "grey":
-        return None
-    from palette.report.look import look
-
-    return look(kit, reference).correct
+    key = cache.key("cover", cache.content(reference.file), digest(correction), width, height)
+    return cache.remember(key, levels), full
 
 
 def _area(shape: Points) -> float:
