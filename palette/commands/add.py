@@ -23,7 +23,7 @@ def command(kit: Path, pictures: tuple[Path, ...], as_json: bool) -> None:
 
     \b
     Example:
-      palette add marrow-bay scans/depot-slide.tif holiday.jpg
+      palette add tram scans/depot-slide.tif holiday.jpg
     """
     from palette.evidence.pictures.adding import add, pictures_in
     from palette.kit.read import find

@@ -22,8 +22,8 @@ def command(kit: Path, old: str | None, new: str | None, as_json: bool) -> None:
 
     \b
     Examples:
-      palette changes marrow-bay
-      palette changes marrow-bay 1.0 1.1
+      palette changes tram
+      palette changes tram 1.0 1.1
     """
     from palette.report.changes import changes_json, changes_text
     from palette.shelf.comparing import compare

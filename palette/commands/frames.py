@@ -44,7 +44,7 @@ def command(video: Path, times: tuple[str, ...], kit: Path, around: str | None, 
 
     \b
     Example:
-      palette frames ride.mp4 --at 12:31.5 --at 12:40 --into marrow-bay --around 0.5s
+      palette frames ride.mp4 --at 12:31.5 --at 12:40 --into tram --around 0.5s
 
     Reading videos needs PyAV: pip install '.[video]' in palette's own folder.
     """

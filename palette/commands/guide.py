@@ -69,8 +69,8 @@ def command(
 
     \b
     Examples:
-      palette guide marrow-bay --paper letter
-      palette guide marrow-bay --swatches my-paints.csv --out for-me
+      palette guide tram --paper letter
+      palette guide tram --swatches my-paints.csv --out for-me
       palette guide kits/* --jobs 4
     """
     from palette.guide import build_from

@@ -30,7 +30,7 @@ def command(kit: Path, reference: str | None, out: Path | None, as_json: bool) -
 
     \b
     Example:
-      palette look marrow-bay depot-slide --out look.png
+      palette look tram depot-slide --out look.png
     """
     from palette.errors import InputError, Problem
     from palette.evidence.combine.corrected import find

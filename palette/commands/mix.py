@@ -90,10 +90,10 @@ def command(
     mixed. Where a metallic or fluorescent paint is nearest by itself, that is said.
 
     Each recipe shows three figures: how far off it is (CIEDE2000), by how much the real mixture may miss
-    that, and how far one wrong drop moves the colour. The nearest prediction comes first. Recipes of the
-    same paints in other drops stand in one line under the best of them. The recipe that should be
-    nearest once it is mixed is named, with what speaks for the others. With --surest the recipes come in
-    the order in which they are likely to be near in practice. Mix a test drop first.
+    that, and how far one wrong drop moves the colour. The nearest prediction comes first. Under it, in one
+    line, stand the same paints in other drops. One recipe is marked as the likeliest to be near once it is
+    mixed. Take that one, if nothing speaks for another: fewer paints, say. With --surest all recipes come
+    in that order. Mix a test drop first.
 
     \b
     Examples:

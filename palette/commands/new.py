@@ -18,4 +18,7 @@ def command(folder: Path) -> None:
 
     for path in start(folder):
         click.echo(path)
-    click.echo(f"Open {folder / 'kit.toml'} in any editor; then: palette scheme {folder}", err=True)
+    click.echo(f"Name your parts in {folder / 'kit.toml'}, in any editor. Then:", err=True)
+    click.echo(f"  palette add {folder} PICTURE   copies pictures in, with an entry each", err=True)
+    click.echo(f"  palette desk {folder}          shows it all in a browser", err=True)
+    click.echo(f"  palette scheme {folder}        says what colours it has so far", err=True)

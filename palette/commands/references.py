@@ -23,7 +23,7 @@ def command(kit: Path, as_json: bool) -> None:
 
     \b
     Example:
-      palette references marrow-bay
+      palette references tram
     """
     from dataclasses import replace
 

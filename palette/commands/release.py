@@ -30,8 +30,8 @@ def command(kit: Path | None, out: Path | None, draft: bool, bundle: Path | None
 
     \b
     Examples:
-      palette release marrow-bay --out marrow-bay-1.0.zip
-      palette release --check marrow-bay-1.0.zip
+      palette release tram --out tram-1.0.zip
+      palette release --check tram-1.0.zip
     """
     from palette.shelf.bundle import check_bundle, release
 
