@@ -2,18 +2,15 @@
 
 from __future__ import annotations
 
-import contextlib
 import os
 import sys
 from importlib.metadata import version as version_of
 from typing import Any
 
 from flask import Flask, Response, make_response, render_template, request
-from jinja2 import FileSystemBytecodeCache, StrictUndefined
-from jinja2.bccache import Bucket
+from jinja2 import StrictUndefined
 from werkzeug.exceptions import HTTPException
 
-from palette import cache
 from palette.desk import api, plain, safety, shown
 from palette.desk.api.uploads import MOST_BYTES
 from palette.desk.bench import Desk
@@ -21,28 +18,10 @@ from palette.desk.pages import basket, bench, guide, kit, paints, part, referenc
 from palette.desk.wording import said
 from palette.desk.works import Working
 from palette.errors import InputError, Problem
+from palette.guide.compiled import compiled
 from palette.guide.html import soft
 
 LARGEST_FORM = 1 << 20  # bytes
-
-
-class _Compiled(FileSystemBytecodeCache):
-    """Templates as compiled before; where they cannot be kept they are compiled each time."""
-
-    def dump_bytecode(self, bucket: Bucket) -> None:
-        with contextlib.suppress(OSError):
-            super().dump_bytecode(bucket)
-
-
-def _compiled_templates() -> _Compiled | None:
-    kept = cache.folder()
-    if kept is None:
-        return None
-    try:
-        (kept / "templates").mkdir(mode=0o700, parents=True, exist_ok=True)
-    except OSError:
-        return None
-    return _Compiled(str(kept / "templates"))
 
 
 def make_app(desk: Desk) -> Flask:
@@ -52,7 +31,7 @@ def make_app(desk: Desk) -> Flask:
     # What a form did is told to the browser that sent it, by a cookie that is gone with the next page.
     app.secret_key = desk.key
     app.config.update(SESSION_COOKIE_NAME=f"{desk.cookie}-told", SESSION_COOKIE_SAMESITE="Strict")
-    app.jinja_env.bytecode_cache = _compiled_templates()
+    app.jinja_env.bytecode_cache = compiled()
     app.jinja_env.undefined = StrictUndefined
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     app.jinja_env.filters.update(

@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 import re
+from importlib.resources import files
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from jinja2 import Environment
+    from jinja2 import Template
 
 LONGEST = 17  # letters of a word that is never broken
 
 
-def environment() -> Environment:
-    """A template engine that escapes every text."""
-    from jinja2 import Environment, StrictUndefined
+def template(package: str, name: str) -> Template:
+    """A template of a package, for a page that escapes every text."""
+    from jinja2 import Environment, FunctionLoader, StrictUndefined
+
+    from palette.guide.compiled import compiled
 
     made = Environment(
         autoescape=True,
@@ -21,9 +24,11 @@ def environment() -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
         keep_trailing_newline=True,
+        loader=FunctionLoader(lambda path: files(package).joinpath(path).read_text("utf-8")),
+        bytecode_cache=compiled(),
     )
     made.filters["soft"] = soft
-    return made
+    return made.get_template(name)
 
 
 def soft(text: str) -> str:

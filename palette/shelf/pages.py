@@ -10,7 +10,7 @@ from typing import Any
 from xml.sax.saxutils import escape, quoteattr
 
 from palette.files import read_text
-from palette.guide.html import environment
+from palette.guide.html import template
 from palette.typeset import colours_script
 
 SHOWN = 60  # kits on the first page, and on each list
@@ -19,13 +19,12 @@ SHOWN = 60  # kits on the first page, and on each list
 def front(kits: Sequence[dict[str, Any]], address: str = "") -> dict[str, str]:
     """The files that tell of all kits, by name; `kits` newest first."""
     here = files("palette.shelf").joinpath("templates")
-    env = environment()
-    template = env.from_string(here.joinpath("index.html").read_text("utf-8"))
+    page = template("palette.shelf", "templates/index.html")
     count = max(1, -(-len(kits) // SHOWN))
     made = {}
     for number in range(count):
         name = "index.html" if number == 0 else f"list-{number + 1}.html"
-        made[name] = template.render(
+        made[name] = page.render(
             kits=kits[number * SHOWN : (number + 1) * SHOWN],
             number=number + 1,
             count=count,
@@ -49,10 +48,7 @@ def about_page(title: str, readme: Path) -> str:
     from markupsafe import Markup
 
     text = MarkdownIt("commonmark", {"html": False}).disable("image").render(read_text(readme))
-    template = environment().from_string(
-        files("palette.shelf").joinpath("templates", "about.html").read_text("utf-8")
-    )
-    return template.render(title=title, text=Markup(text))
+    return template("palette.shelf", "templates/about.html").render(title=title, text=Markup(text))
 
 
 def since(kit: dict[str, Any]) -> str:

@@ -15,7 +15,7 @@ from typing import Any
 from palette.colour.adaptation import bradford
 from palette.colour.spaces import D65_XYZ, SRGB_TO_XYZ, XYZ_TO_SRGB
 from palette.colour.spectra import light_names, tristimulus
-from palette.guide.html import environment
+from palette.guide.html import template
 from palette.guide.painter.content import Guide
 from palette.swatches.kinds import SIGNS
 from palette.typeset import colours_script
@@ -23,10 +23,8 @@ from palette.typeset import colours_script
 
 def render(guide: Guide) -> str:
     """The page. Every text is escaped by the template engine; pictures travel inside the file."""
-    here = files("palette.guide.painter")
-    script = colours_script() + here.joinpath("guide.js").read_text("utf-8")
-    template = environment().from_string(here.joinpath("guide.html").read_text("utf-8"))
-    return template.render(
+    script = colours_script() + files("palette.guide.painter").joinpath("guide.js").read_text("utf-8")
+    return template("palette.guide.painter", "guide.html").render(
         guide=guide,
         t=guide.labels,
         pictures=[_data_address(picture) for picture in guide.pictures],
