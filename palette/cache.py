@@ -185,7 +185,7 @@ def code(*rooms: str) -> str:
     root = Path(__file__).parent
     paths = (path for room in rooms for path in (root / room, *(root / room).rglob("*")))
     for source in sorted(path for path in paths if path.is_file()):
-        if source.suffix in (".py", ".csv", ".npz", ".json"):
+        if source.suffix in (".py", ".csv", ".npz", ".json", ".ftl"):
             digest.update(str(source.relative_to(root)).encode() + b"\0" + source.read_bytes())
     for library in _LIBRARIES:
         with contextlib.suppress(PackageNotFoundError):

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from palette import cache
 from palette.desk import edits, plain
 from palette.desk.typed import typed
 from palette.errors import InputError, Problem
@@ -153,8 +154,6 @@ def options() -> dict[str, Any]:
     """What may be chosen where something is chosen."""
     from palette.colour.responses import names
     from palette.colour.spectra import light_names
-    from palette.words.catalogue import Words
-    from palette.words.lights import under
 
     return {
         "kinds": list(KINDS),
@@ -164,7 +163,7 @@ def options() -> dict[str, Any]:
         "stages": list(STAGES),
         "responses": [[id, title] for id, title in _titled(tuple(names()))],
         "lights": list(light_names()),
-        "lights_said": {name: under(name, Words("en")) for name in light_names()},
+        "lights_said": dict(_lights_said(tuple(light_names()), cache.code("words"))),
         "ops": [*edits.NAMES, "swatch.add", "swatch.set", "swatch.mark", "swatch.remove"],
     }
 
@@ -174,6 +173,15 @@ def _titled(names: tuple[str, ...]) -> list[tuple[str, str]]:
     from palette.evidence.grey.curves import response_of
 
     return [(id, response_of(id).title) for id in names]
+
+
+@remembered(kept=True)  # the catalogue of words takes longer to read than the rest of the state
+def _lights_said(names: tuple[str, ...], _catalogue: str) -> list[tuple[str, str]]:
+    from palette.words.catalogue import Words
+    from palette.words.lights import under
+
+    words = Words("en")
+    return [(name, under(name, words)) for name in names]
 
 
 def changed(before: Mapping[str, Any], after: Mapping[str, Any]) -> dict[str, Any]:
