@@ -51,8 +51,8 @@ def command(kit: Path, cheapest: bool, max_paints: int, max_drops: int, as_json:
     Metallic parts get metallic paints and other parts do not. Where nothing else comes within the
     tolerance, they may, and the answer says so. A part that no paint brings within the tolerance gets
     the nearest. A part known only from grey pictures or words gets the paint with the least expected
-    difference. A mixture of fewer drops than anybody can count is a straight paint. Without options, the
-    guide names the same paints.
+    difference. Where a part takes fewer than six drops, a straight paint replaces a mixture.
+    Without options, the guide names the same paints.
 
     \b
     Examples:

@@ -1,5 +1,6 @@
 """The search for recipes against trying every one."""
 
+from importlib import import_module
 from itertools import combinations
 from math import gcd
 
@@ -28,6 +29,12 @@ from palette.paints.mixing.promising import promising
 from palette.paints.mixing.search import bounds, cells
 from palette.paints.mixing.search.region import KEPT, region
 from palette.swatches.model import Swatch, SwatchList
+
+
+def try_up_to(recipes: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Let lists of so many recipes be tried or looked up in full, and only larger ones be bounded."""
+    monkeypatch.setattr(search, "_TRIED", recipes)
+    monkeypatch.setattr(import_module("palette.paints.mixing.search.twos"), "_KEPT", recipes)
 
 
 def paints(count: int, seed: int = 5) -> SwatchList:
@@ -64,9 +71,9 @@ def test_recipes_are_those_of_trying_every_one_by_the_front_door(target: tuple[f
 def test_bounds_drop_nothing(target: tuple[float, float, float], monkeypatch: pytest.MonkeyPatch) -> None:
     # with the bounds in use and with every recipe tried; inside reach, at its edge and beyond
     swatches = paints(24, seed=9)
-    monkeypatch.setattr(search, "_TRIED", 0)
+    try_up_to(0, monkeypatch)
     pruned = mixes(target, swatches, count=12)
-    monkeypatch.setattr(search, "_TRIED", 10**12)
+    try_up_to(10**12, monkeypatch)
     assert [mix.drops for mix in pruned] == [mix.drops for mix in mixes(target, swatches, count=12)]
 
 
@@ -83,9 +90,9 @@ def test_bounds_drop_nothing_of_lists_that_are_hard_to_bound(
     }[kind]
     swatches = SwatchList(tuple(Swatch(f"p{i}", "", row, "lab") for i, row in enumerate(lab)))
     target = lab[:3].mean(axis=0)
-    monkeypatch.setattr(search, "_TRIED", 0)
+    try_up_to(0, monkeypatch)
     pruned = mixes(target, swatches, count=8)
-    monkeypatch.setattr(search, "_TRIED", 10**12)
+    try_up_to(10**12, monkeypatch)
     assert [mix.drops for mix in pruned] == [mix.drops for mix in mixes(target, swatches, count=8)]
 
 
@@ -116,9 +123,9 @@ def test_bounds_drop_nothing_of_lists_of_paints_known_in_unlike_ways(
         )
     )
     target = lab_of(seen[rng.choice(22, 3, replace=False)]).mean(axis=0)
-    monkeypatch.setattr(search, "_TRIED", 0)
+    try_up_to(0, monkeypatch)
     pruned = mixes(target, swatches, count=10)
-    monkeypatch.setattr(search, "_TRIED", 10**12)
+    try_up_to(10**12, monkeypatch)
     assert [mix.drops for mix in pruned] == [mix.drops for mix in mixes(target, swatches, count=10)]
 
 
@@ -167,7 +174,7 @@ def test_odd_lists_have_the_recipes_of_trying_every_one(kind: str, monkeypatch: 
         target = swatches.lab[rng.integers(0, len(swatches), 3)].mean(axis=0) + rng.normal(0, 3, 3)
         answers = []
         for tried in (0, 10**12):  # with bounds, and trying all
-            monkeypatch.setattr(search, "_TRIED", tried)
+            try_up_to(tried, monkeypatch)
             best = search.searched(ready, allowed, target, 3, most, 7, surest=most == 6).recipes
             near = [search.within(ready, allowed, target, p, most, 6.0) for p in (2, 3)]
             answers.append((best, [[part.tolist() for part in (w[0], w[1], w[2].round(9))] for w in near]))
@@ -177,7 +184,7 @@ def test_odd_lists_have_the_recipes_of_trying_every_one(kind: str, monkeypatch: 
 @pytest.mark.parametrize("kind", KINDS)
 def test_every_recipe_is_found_from_its_own_colour(kind: str, monkeypatch: pytest.MonkeyPatch) -> None:
     # with the region as small as can be, so that a bound off by little loses one
-    monkeypatch.setattr(search, "_TRIED", 0)
+    try_up_to(0, monkeypatch)
     rng = np.random.default_rng(11)
     for _ in range(6):
         swatches = odd_list(kind, rng)
@@ -271,9 +278,9 @@ def test_gloss_that_differs_from_paint_to_paint_loosens_no_bound(monkeypatch: py
             for i, s in enumerate(plain.swatches)
         )
     )
-    monkeypatch.setattr(search, "_TRIED", 0)
+    try_up_to(0, monkeypatch)
     pruned = mixes((55, 5, 15), mixed)
-    monkeypatch.setattr(search, "_TRIED", 10**12)
+    try_up_to(10**12, monkeypatch)
     assert [mix.drops for mix in pruned] == [mix.drops for mix in mixes((55, 5, 15), mixed)]
 
 
@@ -289,7 +296,7 @@ def test_the_surest_are_those_of_trying_every_one_by_the_front_door(
                 mix = predicted(dict(zip(ids, counts, strict=True)), swatches, target)
                 every.append(float(np.hypot(mix.difference, mix.expected_error / 2)))
     for tried in (0, 10**12):  # with bounds, and trying all
-        monkeypatch.setattr(search, "_TRIED", tried)
+        try_up_to(tried, monkeypatch)
         recipes = mixes(target, swatches, max_drops=5, count=8, surest=True)
         ranked = [np.hypot(mix.difference, mix.expected_error / 2) for mix in recipes]
         np.testing.assert_allclose(ranked, sorted(every)[:8], atol=2e-3)
@@ -310,7 +317,7 @@ def test_bounds_drop_no_set_that_comes_near(p: int, monkeypatch: pytest.MonkeyPa
     expected = {ids: off for ids, off in least.items() if off <= 8}
     assert 3 < len(expected) < len(least) / 2
     for tried in (0, 10**12):
-        monkeypatch.setattr(search, "_TRIED", tried)
+        try_up_to(tried, monkeypatch)
         which, counts, off = search.within(ready, allowed, target, p, 7, 8.0)
         assert [tuple(ids) for ids in which.tolist()] == list(expected)
         np.testing.assert_allclose(off, list(expected.values()), atol=1e-9)
@@ -391,7 +398,7 @@ def test_of_a_long_list_threes_of_the_most_promising_are_mixed_and_it_is_said(
 ) -> None:
     swatches, target = paints(30, seed=6), (55, 5, 15)
     assert unsearched(swatches) is None
-    monkeypatch.setattr(search, "_TRIED", 0)
+    try_up_to(0, monkeypatch)
     whole = mixes(target, swatches)
     monkeypatch.setattr(search, "WIDE", 12)
     some = mixes(target, swatches)
