@@ -8,6 +8,7 @@ from __future__ import annotations
 import io
 import struct
 import zlib
+from fractions import Fraction
 from pathlib import Path
 
 import numpy as np
@@ -17,6 +18,7 @@ import tifffile
 from PIL import Image
 
 from palette.errors import InputError
+from palette.evidence.pictures import jpeg2000
 from palette.evidence.pictures.decode import open_picture
 from palette.words import say
 from tests.faults.budget import cpu_seconds
@@ -209,6 +211,39 @@ def test_blank_data_that_a_decoder_conceals_are_refused(tmp_path: Path, name: st
             with pytest.raises(InputError) as caught:
                 ask(open_picture(tmp_path / name))
             assert len(caught.value.problems) == 1 and caught.value.problems[0].remedy
+
+
+LAYERS = {"quality_mode": "rates", "quality_layers": [40, 10, 2], "irreversible": True}
+PRECINCTS = {"precinct_size": (64, 64), "codeblock_size": (16, 16), "tile_size": (150, 130), "offset": (13, 7)}
+WAYS = {  # of JPEG 2000
+    "rows": {"progression": "RPCL", **PRECINCTS},
+    "sizes": {"progression": "RLCP", **LAYERS},
+    "places": {"progression": "PCRL", **PRECINCTS, **LAYERS},
+    "parts": {"progression": "CPRL", **PRECINCTS},
+    "layers": {"progression": "LRCP", "num_resolutions": 3, **LAYERS},
+    "one": {"num_resolutions": 1, "no_jp2": True},
+}
+
+
+@pytest.mark.parametrize("way", WAYS)
+def test_a_small_piece_of_a_jpeg_2000_does_not_go_unseen(way: str) -> None:
+    # fails where a packet's header is not followed, or noughts within a code count as data
+    whole = saved("JPEG2000", **WAYS[way])
+    assert jpeg2000.damaged(whole) is None
+    for at in (0.3, 0.55, 0.8):
+        assert jpeg2000.damaged(zeroed(whole, at, 64)) and jpeg2000.damaged(without(whole, at, 3))
+    assert jpeg2000.damaged(whole[:-100]) == "the file is cut off"
+
+
+def test_a_jpeg_2000_of_another_encoder_is_whole(tmp_path: Path) -> None:
+    # that of FFmpeg breaks codes off between two bytes that may not be neighbours
+    av = pytest.importorskip("av")
+    encoder = av.CodecContext.create("jpeg2000", "w")
+    encoder.width, encoder.height, encoder.pix_fmt, encoder.time_base = 320, 240, "rgb24", Fraction(1, 25)
+    encoder.options = {"layer_rates": "100,10,1", "sop": "1", "eph": "1", "prog": "rpcl"}
+    frame = av.VideoFrame.from_ndarray(COLOURS, format="rgb24")
+    data = b"".join(bytes(packet) for packet in (*encoder.encode(frame), *encoder.encode(None)))
+    assert jpeg2000.damaged(data) is None and jpeg2000.damaged(zeroed(data, 0.5, 64))
 
 
 def plain() -> Image.Image:
