@@ -19,7 +19,7 @@ from PIL import Image
 
 from palette.errors import InputError
 from palette.evidence.pictures import jpeg2000
-from palette.evidence.pictures.decode import open_picture
+from palette.evidence.pictures.decode import Picture, open_picture
 from palette.words import say
 from tests.faults.budget import cpu_seconds
 
@@ -139,6 +139,72 @@ def test_where_most_is_gone_or_nobody_can_tell_it_is_refused(
             ask(open_picture(tmp_path / name))
         (problem,) = caught.value.problems
         assert words in problem.what and problem.remedy
+
+
+def places(data: bytes) -> list[tuple[int, int]]:
+    """Where the strips or tiles of a TIFF begin and how long they are."""
+    page = tifffile.TiffFile(io.BytesIO(data)).pages[0].aspage()
+    return list(zip(page.dataoffsets, page.databytecounts, strict=True))
+
+
+@pytest.mark.parametrize("way", ["nowhere", "blank", "foreign"])
+@pytest.mark.parametrize("compression", ["jpeg", "jpeg2000", "webp", "lzw"])
+@pytest.mark.parametrize("shape", [{"rowsperstrip": 48}, {"tile": (48, 64)}], ids=["strips", "tiles"])
+def test_a_hole_amid_a_tiff_is_where_it_is(
+    tmp_path: Path, compression: str, shape: dict[str, object], way: str
+) -> None:
+    # fails where what stands behind a lost piece is put in its place, or a piece's damage is not looked for
+    whole = tiff(compression=compression, **shape)
+    (at, length), (following, _) = places(whole)[2:4]
+    if way == "nowhere":
+        if whole.count(struct.pack("<I", at)) != 1:
+            pytest.skip("the number stands elsewhere, too")
+        data = whole.replace(struct.pack("<I", at), struct.pack("<I", 1 << 30))
+    else:
+        middle = at + length // 2
+        piece = bytes(64) if way == "blank" else whole[:64] + 160 * b"\xff\x92"
+        data = whole[:middle] + piece + whole[middle + len(piece) :]
+        assert len(data) == len(whole) and middle + len(piece) < following
+    expected = opened(tmp_path / "whole.tif", whole).linear()
+    try:
+        linear = opened(tmp_path / "a.tif", data).linear()
+    except InputError:
+        assert way != "nowhere" and compression in ("lzw", "webp")  # their decoders refuse all of it
+        return
+    seen = np.isfinite(linear).all(axis=-1)
+    box = seen[96:144] if "rowsperstrip" in shape else seen[:48, 128:192]
+    assert not box.any() and (~seen).sum() == box.size
+    np.testing.assert_array_equal(linear[seen], expected[seen])
+
+
+@pytest.mark.parametrize(
+    "more",
+    [
+        b"\xff\x2b\x01\x02\x00",  # no marker that a scan holds
+        b"\xff\xe1\xff\xf0\x00",  # one that says it goes on behind the end
+        b"\xff\xfe\x00\x10" + 30 * b"\x11",  # one with more behind it that is none
+    ],
+)
+@pytest.mark.parametrize("restarts", [0, 7])
+def test_a_marker_amid_the_data_is_damage(tmp_path: Path, more: bytes, restarts: int) -> None:
+    # fails where the rest counts as read because the end of the file was never found
+    data = saved("JPEG", quality=92, restart_marker_blocks=restarts)
+    middle = len(data) // 2
+    with pytest.raises(InputError, match="nobody can tell where"):
+        opened(tmp_path / "a.jpg", data[:middle] + more + data[middle + len(more) :]).linear()
+
+
+def test_an_interval_too_short_is_damage(tmp_path: Path) -> None:
+    # libjpeg's "extraneous bytes" are padding at the end of the data, and damage before a restart marker
+    data = saved("JPEG", quality=92, restart_marker_blocks=7)
+    at = data.index(b"\xff\xd3", len(data) // 2)
+    with pytest.raises(InputError):
+        opened(tmp_path / "a.jpg", data[:at] + 9 * b"\x55" + data[at:]).linear()
+
+
+def opened(path: Path, data: bytes) -> Picture:
+    path.write_bytes(data)
+    return open_picture(path)
 
 
 @pytest.mark.parametrize("rows", [300, 480])
