@@ -92,7 +92,9 @@ def _resolutions(coding: Coding) -> Iterator[tuple[int, int]]:
             yield c, r
 
 
-def _bounds(coding: Coding, c: int, halvings: int, high: tuple[int, int] = (0, 0)) -> tuple[int, int, int, int]:
+def _bounds(
+    coding: Coding, c: int, halvings: int, high: tuple[int, int] = (0, 0)
+) -> tuple[int, int, int, int]:
     """Of a component after so many halvings: left, top, right, bottom; `high` of the high-pass bands."""
     part, size = coding.components[c], 1 << halvings
     corner = [_up(side, part.steps[i % 2]) for i, side in enumerate(coding.area)]

@@ -280,7 +280,12 @@ def test_blank_data_that_a_decoder_conceals_are_refused(tmp_path: Path, name: st
 
 
 LAYERS = {"quality_mode": "rates", "quality_layers": [40, 10, 2], "irreversible": True}
-PRECINCTS = {"precinct_size": (64, 64), "codeblock_size": (16, 16), "tile_size": (150, 130), "offset": (13, 7)}
+PRECINCTS = {
+    "precinct_size": (64, 64),
+    "codeblock_size": (16, 16),
+    "tile_size": (150, 130),
+    "offset": (13, 7),
+}
 WAYS = {  # of JPEG 2000
     "rows": {"progression": "RPCL", **PRECINCTS},
     "sizes": {"progression": "RLCP", **LAYERS},
