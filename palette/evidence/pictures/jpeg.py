@@ -25,7 +25,17 @@ _MOST_SCANS = 100  # passes over a picture; each takes its time, and none has mo
 _NOUGHT = bytes(64)  # no sequential scan has so many of them, unless they are its code for "all the same"
 _END = b"\xff\xd9"
 _HARMLESS = re.compile("extraneous bytes before marker 0x(?!d[0-7])|Adobe|JFIF|Invalid SOS")
-_AFTER_DATA = (0xC4, 0xD9, 0xDA, 0xDB, 0xDC, 0xDD, 0xFE, *range(0xE0, 0xF0))  # markers that may follow them
+_AFTER_DATA = (
+    0xC4,
+    0xCC,
+    0xD9,
+    0xDA,
+    0xDB,
+    0xDC,
+    0xDD,
+    0xFE,
+    *range(0xE0, 0xF0),
+)  # markers that may follow them
 
 
 @dataclass(frozen=True)
@@ -38,6 +48,7 @@ class _Scans:
     mcu: int  # rows of pixels that are decoded together
     whole: bool  # an end marker stands behind the data
     flat_code: bool  # a nought byte may be the code of nothing new
+    arithmetic: bool  # its decoder takes whatever follows for data
     foreign: bool  # a marker stands amid the data, where none can be
 
 
@@ -179,7 +190,7 @@ def _left_over(raw: bytes, scans: _Scans) -> bool:
     Nought bytes and ones behind the data are padding, which some programs leave.
     """
     end = scans.first + len(raw[scans.first : scans.end].rstrip(b"\0\xff"))
-    if not scans.sequential or end - scans.first < 16:
+    if not scans.sequential or scans.arithmetic or end - scans.first < 16:
         return False
     last = raw[: end - 3].rstrip(b"\xff")
     return _warning(last + _END) is None
@@ -193,7 +204,7 @@ def _scans(raw: bytes) -> _Scans:
     """
     at, first, count, sequential, parts, mcu = 2, 0, 0, True, 0, 8
     tables: dict[int, bytes] = {}
-    end, whole, foreign = len(raw), False, False
+    end, whole, foreign, arithmetic = len(raw), False, False, False
     while (marker := raw.find(b"\xff", at)) >= 0 and marker + 1 < len(raw):
         kind = raw[marker + 1]
         if count and (marker > at or kind not in (0xFF, *_AFTER_DATA)):
@@ -212,7 +223,7 @@ def _scans(raw: bytes) -> _Scans:
         body = raw[marker + 4 : marker + 2 + length]
         at = marker + 2 + max(length, 2)
         if 0xC0 <= kind <= 0xCF and kind not in (0xC4, 0xC8, 0xCC) and len(body) > 5:
-            sequential, parts = kind in (0xC0, 0xC1), body[5]
+            sequential, parts, arithmetic = kind in (0xC0, 0xC1, 0xC9), body[5], kind >= 0xC9
             mcu = 8 * max([part & 15 for part in body[7::3]] or [1])
         elif kind == 0xC4:
             tables |= _codes(body)
@@ -230,7 +241,7 @@ def _scans(raw: bytes) -> _Scans:
     if not count or first >= end:
         raise ValueError("there are no data")
     flat = bool(tables) and all(symbol in (b"\0", b"") for symbol in tables.values())
-    return _Scans(first, end, sequential, mcu, whole, flat, foreign)
+    return _Scans(first, end, sequential, mcu, whole, flat, arithmetic, foreign)
 
 
 def _codes(body: bytes) -> dict[int, bytes]:

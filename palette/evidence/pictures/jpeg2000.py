@@ -17,7 +17,7 @@ _START, _SIZE, _CODING, _COMPONENT, _TILE, _DATA, _END = (0x4F, 0x51, 0x52, 0x53
 _TILE_HEAD = 12  # bytes
 # Another order midway, and headers that stand elsewhere.
 _OTHER_ORDER, _HEADERS_AHEAD, _HEADERS_APART = 0x5F, 0x60, 0x61
-_ORDERS = 5  # of packets
+_KNOWN_ORDERS = 5  # of packets
 _BYPASS = 1  # a style of code blocks: bits that are not coded, where noughts in a row may be
 _ODD_STYLES = 0xC0  # those of Part 15
 _NEVER = re.compile(rb"\xff[\x90-\xff]")  # within a code block; some encoders part the two by its end
@@ -140,6 +140,6 @@ def _coding(head: _Segments, area: tuple[int, int, int, int]) -> Coding | None:
         sides = [(way[5 + r] & 15, way[5 + r] >> 4) if own else (15, 15) for r in range(levels + 1)]
         steps = size[37 + 3 * i], size[38 + 3 * i]
         parts.append(Component(steps, levels, (across + 2, down + 2), style, tuple(sides)))
-    if order >= _ORDERS or any(part.style & _ODD_STYLES for part in parts):
+    if order >= _KNOWN_ORDERS or any(part.style & _ODD_STYLES for part in parts):
         return None
     return Coding(area, order, layers, bool(flags & 2), bool(flags & 4), tuple(parts))

@@ -15,6 +15,15 @@ _MOST_PLANES = 100  # bit planes, of which no coding has half as many
 _BYPASS, _TERMINATE_ALL = 1, 4  # code block styles
 
 
+_ORDERS = (  # of a place - component, resolution, number, top, left - what packets are sorted by
+    (1, 0, 2),
+    (1, 0, 2),
+    (1, 3, 4, 0, 2),
+    (3, 4, 0, 1, 2),
+    (0, 3, 4, 1, 2),
+)
+
+
 class Broken(ValueError):
     """The packets do not follow each other."""
 
@@ -131,14 +140,7 @@ def _sequence(coding: Coding) -> Iterator[tuple[int, _Precinct]]:
             y = max(coding.area[1], py * part.steps[1] << exponents[1])
             found.append(((c, r, k, y, x), _Precinct(coding, c, r, px, py)))
     layers = range(coding.layers)
-    keys = {
-        0: lambda place: (place[1], place[0], place[2]),
-        1: lambda place: (place[1], place[0], place[2]),
-        2: lambda place: (place[1], place[3], place[4], place[0], place[2]),
-        3: lambda place: (place[3], place[4], place[0], place[1], place[2]),
-        4: lambda place: (place[0], place[3], place[4], place[1], place[2]),
-    }
-    found.sort(key=lambda item: keys[coding.order](item[0]))
+    found.sort(key=lambda item: tuple(item[0][i] for i in _ORDERS[coding.order]))
     if coding.order == 0:
         yield from ((layer, precinct) for layer in layers for _, precinct in found)
     elif coding.order == 1:

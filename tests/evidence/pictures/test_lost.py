@@ -5,6 +5,7 @@ Each test fails when a decoder's filling counts as picture, or when it is not sa
 
 from __future__ import annotations
 
+import base64
 import io
 import struct
 import zlib
@@ -200,6 +201,34 @@ def test_an_interval_too_short_is_damage(tmp_path: Path) -> None:
     at = data.index(b"\xff\xd3", len(data) // 2)
     with pytest.raises(InputError):
         opened(tmp_path / "a.jpg", data[:at] + 9 * b"\x55" + data[at:]).linear()
+
+
+ARITHMETIC = base64.b85decode(  # a grey ramp of 48 × 64 pixels in the other of T.81's codes
+    "|JeWF01!$>Nk#wx0RR9200961|JwjV01XKW3knDg3knMk4h;_zAQcl55)&sJ9v2`kDKRiEDJ?8BI!Zn>HbyrrEkIX6ModmpQ"
+    "&KWMT47pHU`kO^PyfjP3kU!}05Aao5di<p00saM5C#9*00;pA002J#{>{+?En~C*00?sKh;6t=1>aDMRw1f~tXzHg<i^VhCB"
+    "g4I(p8@+F0r~1L<-"
+    "$Lzr#dI{^rohENBGF(AjJV<1P4`sF{Bh8dXV355!?gMDIpT>B5K4P<HsALes|S7)(+bQOZ3CMwUBTc~dK3$Be?>d&wf!n@js"
+    "sx?ZFDeA5%@ig%vaVIr{(Oj;LIG-z!jxiwJv0obx=9hv$eC{q{Zn<(R6CH)I_I-AA^=!~DlZ`h0Pjji-"
+    "+utS|;Dhg1o7RU4BK{eP7p(NdIN#Xjnf-"
+    "09I{lwBQOV5m&Rc8P{s!(5&fs&ho(?@*J3ZRa(36BFsXOAo1p{F~5*<3k57xKcY;30DRmN%Xfgc!^{<I#hPowJg^((4P#MB)"
+    "Z-eiQ!yhf$52V%YXRS;9(18J_h7Z6&&1+Bys>hn4i3D>)*YnFM<#R@b%yT&*;yfJLYREQAA4)jFnzd!R1P?H{-"
+    "EqB7*{y0)CDg$*^cg$5@#mO1fpt1oZxRJ?xE&C<7U2>;m"
+)
+
+
+@pytest.mark.parametrize(
+    ("data", "rows"),
+    [
+        (ARITHMETIC, 64),
+        (ARITHMETIC.replace(b"\xff\xda", b"\xff\xcc\x00\x04\x00\x10\xff\xda"), 64),  # its code's own table
+        (PASSES.replace(b"\xff\xda", b"\xff\xfe\x00\x04hi\xff\xda"), 240),  # remarks between the passes
+        (until(ARITHMETIC, 0.8), 40),
+        (zeroed(ARITHMETIC, 0.8, 70), 40),
+    ],
+)
+def test_rarer_parts_of_a_jpeg(tmp_path: Path, data: bytes, rows: int) -> None:
+    linear = opened(tmp_path / "a.jpg", data).linear()
+    assert np.isfinite(linear[:rows]).all() and (len(linear) == rows or np.isnan(linear[-8:]).all())
 
 
 def opened(path: Path, data: bytes) -> Picture:
