@@ -374,17 +374,14 @@ class _Assembly:
     # Tray
 
     def _tray(self) -> tuple[tuple[TrayRow, ...], tuple[str, ...]]:
-        ranges = list(dict.fromkeys(range_of(swatch) for swatch in self.on_sale.swatches))
+        sold_as = [range_of(swatch) for swatch in self.on_sale.swatches]
+        ranges = list(dict.fromkeys(sold_as))
         columns = ranges if len(ranges) > 2 else ranges[:0]
         pair = len(ranges) == 2
         shelf = {
-            name: {
-                metallic: fitting(
-                    self.on_sale.where([range_of(s) == name for s in self.on_sale.swatches]), metallic
-                )
-                for metallic in (False, True)
-            }
+            name: {metallic: fitting(its, metallic) for metallic in (False, True)}
             for name in ranges
+            for its in [self.on_sale.where([one == name for one in sold_as])]
         }
         rows = []
         for id in self.uses:

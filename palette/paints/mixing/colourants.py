@@ -245,7 +245,7 @@ def _contradicted(
 
 def _missed(u: Array, down: Seen, known: Array, paint: Swatch, gloss: Array) -> float:
     """CIEDE2000 by which the fit misses the let-down or the masstone, whichever is worse."""
-    seen = down.predict(u)[0][0]
+    seen = down.predict(u, slice(None))[0][0]
     if known.shape[-1] == N:
         seen, known = inference.lab_of(seen), inference.lab_of(known)
     masstone = inference.lab_of(law.reflectance(np.exp(u[:, :N]), gloss))[0]
