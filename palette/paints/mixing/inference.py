@@ -41,7 +41,7 @@ class Seen:
 
     known: Array  # (n, m)
     variance: Array  # (m,) or (n, m)
-    predict: Callable[[Array, Rows], tuple[Array, Array]]  # u (r, 62) of some rows -> (r, m), slopes (r, m, 62)
+    predict: Callable[[Array, Rows], tuple[Array, Array]]  # u (r, 62) of rows -> (r, m), slopes (r, m, 62)
 
 
 def masstone(known: Array, gloss: Array, blur: float = 0.0) -> Seen:
