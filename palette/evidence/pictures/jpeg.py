@@ -24,7 +24,18 @@ _MARKER = re.compile(rb"\xff[\x01-\xcf\xd8-\xfe]")  # within a scan: neither a s
 _MOST_SCANS = 100  # passes over a picture; each takes its time, and none has more than a dozen or two
 _NOUGHT = bytes(64)  # no sequential scan has so many of them, unless they are its code for "all the same"
 _END = b"\xff\xd9"
-_HARMLESS = re.compile("extraneous bytes|Adobe|JFIF|Invalid SOS")
+_HARMLESS = re.compile("extraneous bytes before marker 0x(?!d[0-7])|Adobe|JFIF|Invalid SOS")
+_AFTER_DATA = (
+    0xC4,
+    0xCC,
+    0xD9,
+    0xDA,
+    0xDB,
+    0xDC,
+    0xDD,
+    0xFE,
+    *range(0xE0, 0xF0),
+)  # markers that may follow them
 
 
 @dataclass(frozen=True)
@@ -37,6 +48,8 @@ class _Scans:
     mcu: int  # rows of pixels that are decoded together
     whole: bool  # an end marker stands behind the data
     flat_code: bool  # a nought byte may be the code of nothing new
+    arithmetic: bool  # its decoder takes whatever follows for data
+    foreign: bool  # a marker stands amid the data, where none can be
 
 
 class TooManyScans(ValueError):
@@ -76,14 +89,14 @@ def missing(path: Path, raw: bytes, orientation: int, decoded: bool) -> Lost | N
     except ValueError:
         raise unknown(path, "the picture is damaged or cut off") from None
     end = scans.end
-    if scans.sequential and not scans.flat_code and (hole := raw.find(_NOUGHT, scans.first, end)) >= 0:
+    if (hole := _blank(raw, scans)) is not None:
         if not raw[hole:end].strip(b"\0"):
             return _rows(path, raw, scans, hole, orientation, "never written")
         return _rows(path, raw, scans, hole, orientation, "blank")
     warned = None if decoded else _warning(raw)
-    if not scans.whole:
+    if not scans.whole and not scans.foreign:
         return _rows(path, raw, scans, end, orientation, "cut off")
-    if warned is None and not _left_over(raw, scans):
+    if not scans.foreign and warned is None and not _left_over(raw, scans):
         return None
     short = 1 - _good_rows(raw, scans, end) if scans.sequential else 0.0
     how_much = (
@@ -138,9 +151,14 @@ def breaks_off(raw: bytes) -> bool:
 
 
 def intact(raw: bytes) -> bool:
-    """Whether libjpeg decodes data without a warning, where it decodes them at all."""
+    """Whether the data of a part of a picture are as they were written, where libjpeg decodes them at all."""
     try:
-        return _warning(raw) is None
+        scans = _scans(raw)
+        if scans.foreign or _blank(raw, scans) is not None or _warning(raw) is not None:
+            return False
+        return not _left_over(raw, scans)
+    except TooManyScans:
+        return False
     except ValueError:
         return True  # of another kind, which another decoder judges
 
@@ -158,13 +176,21 @@ def _warning(raw: bytes) -> str | None:
     return None
 
 
+def _blank(raw: bytes, scans: _Scans) -> int | None:
+    """Where a piece of the data is blank, or None."""
+    if not scans.sequential or scans.flat_code:
+        return None
+    hole = raw.find(_NOUGHT, scans.first, scans.end)
+    return hole if hole >= 0 else None
+
+
 def _left_over(raw: bytes, scans: _Scans) -> bool:
     """Whether there are data behind the picture's last pixel: without the last bytes it must come short.
 
     Nought bytes and ones behind the data are padding, which some programs leave.
     """
     end = scans.first + len(raw[scans.first : scans.end].rstrip(b"\0\xff"))
-    if not scans.sequential or end - scans.first < 16:
+    if not scans.sequential or scans.arithmetic or end - scans.first < 16:
         return False
     last = raw[: end - 3].rstrip(b"\xff")
     return _warning(last + _END) is None
@@ -178,9 +204,12 @@ def _scans(raw: bytes) -> _Scans:
     """
     at, first, count, sequential, parts, mcu = 2, 0, 0, True, 0, 8
     tables: dict[int, bytes] = {}
-    end, whole = len(raw), False
+    end, whole, foreign, arithmetic = len(raw), False, False, False
     while (marker := raw.find(b"\xff", at)) >= 0 and marker + 1 < len(raw):
         kind = raw[marker + 1]
+        if count and (marker > at or kind not in (0xFF, *_AFTER_DATA)):
+            foreign = True
+            break
         if kind == 0xFF:
             at = marker + 1
             continue
@@ -194,7 +223,7 @@ def _scans(raw: bytes) -> _Scans:
         body = raw[marker + 4 : marker + 2 + length]
         at = marker + 2 + max(length, 2)
         if 0xC0 <= kind <= 0xCF and kind not in (0xC4, 0xC8, 0xCC) and len(body) > 5:
-            sequential, parts = kind in (0xC0, 0xC1), body[5]
+            sequential, parts, arithmetic = kind in (0xC0, 0xC1, 0xC9), body[5], kind >= 0xC9
             mcu = 8 * max([part & 15 for part in body[7::3]] or [1])
         elif kind == 0xC4:
             tables |= _codes(body)
@@ -208,10 +237,11 @@ def _scans(raw: bytes) -> _Scans:
             if following is None:
                 break
             at = following.start()
+    foreign |= bool(count) and at > len(raw)  # a segment that is longer than what is left
     if not count or first >= end:
         raise ValueError("there are no data")
     flat = bool(tables) and all(symbol in (b"\0", b"") for symbol in tables.values())
-    return _Scans(first, end, sequential, mcu, whole, flat)
+    return _Scans(first, end, sequential, mcu, whole, flat, arithmetic, foreign)
 
 
 def _codes(body: bytes) -> dict[int, bytes]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import logging
 import struct
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path
@@ -13,7 +14,7 @@ from typing import Any, BinaryIO
 import numpy as np
 from numpy.typing import NDArray
 
-from palette.evidence.pictures import jpeg, profiles
+from palette.evidence.pictures import jpeg, jpeg2000, profiles, webp
 from palette.evidence.pictures.guard import (
     ORIENTATION,
     check_size,
@@ -32,6 +33,19 @@ _SAVE_TIFF = "save it as a 16-bit TIFF in RGB or grey"
 _SPACES = {0: "grey", 1: "grey", 2: "rgb", 3: "rgb", 5: "inks", 6: "rgb", 8: "lab", 9: "lab"}  # photometric
 
 
+def _whole_2000(data: bytes) -> bool:
+    return jpeg2000.damaged(data) is None
+
+
+def _whole_webp(data: bytes) -> bool:
+    return webp.damaged(data) is None
+
+
+_JUDGES: dict[int, Callable[[bytes], bool]] = {  # by compression
+    7: jpeg.intact,
+    **dict.fromkeys((33003, 33004, 33005, 34712), _whole_2000),
+    50001: _whole_webp,
+}
 _CUT_OFF = "data cut off"
 _MOST_DIRECTORIES = 1000
 _LEAST, _LARGEST, _BRIGHTEST = -0.5, 1.25, 1.05  # of a floating point channel; of the mean of three
@@ -106,7 +120,8 @@ def read_tiff(path: Path) -> Stored:
         with reading(path), known.opened(path) as stream, tifffile.TiffFile(stream) as tiff:
             page = tiff.pages[pages[0]].aspage()
             known.mend(page)
-            array = page.asarray()
+            # Read one by one: tifffile 2026.3 takes pieces on both sides of a missing one for neighbours.
+            array = page.asarray(buffersize=0) if known.bad.any() else page.asarray()
             if page.planarconfig == 2 and array.ndim == 3:
                 array = np.moveaxis(array, 0, -1)
             if array.ndim == 2:
@@ -194,7 +209,8 @@ class _Data:
     bad: NDArray[np.bool_]
     rows: NDArray[np.int64]  # of each that are there
     plain: bool  # not compressed
-    tables: bytes | None  # of JPEG
+    tables: bytes  # of JPEG
+    whole: Callable[[bytes], bool] | None  # whether the data of one that a decoder reads without a word are
 
     @classmethod
     def of(cls, page: Any, size: int) -> _Data:
@@ -224,14 +240,15 @@ class _Data:
         kept = np.zeros(needed, np.int64)
         if plain and columns >= width:  # the rows before the end of the file are good
             kept = np.where(offsets > 0, whole * there // np.maximum(counts, 1), 0)
-        tables = page.jpegtables if int(page.compression) == 7 else None
         kept = np.where(bad, kept, whole)
-        jpegs = b"" if int(page.compression) == 7 and tables is None else tables
-        return cls(width, height, across, down, (rows, columns), offsets, counts, bad, kept, plain, jpegs)
+        tables, judge = page.jpegtables or b"", _JUDGES.get(int(page.compression))
+        return cls(
+            width, height, across, down, (rows, columns), offsets, counts, bad, kept, plain, tables, judge
+        )
 
     def warned(self, path: Path) -> _Data:
-        """These, without the JPEG tiles that libjpeg warns of."""
-        if self.tables is None:
+        """These, without the strips or tiles that are damaged, where their decoder says nothing of it."""
+        if self.whole is None:
             return self
         bad = self.bad.copy()
         with path.open("rb") as stream:
@@ -240,7 +257,7 @@ class _Data:
                 data = stream.read(int(self.counts[i]))
                 if self.tables:
                     data = self.tables[:-2] + data[2:]
-                bad[i] = not jpeg.intact(data)
+                bad[i] = not self.whole(data)
         return replace(self, bad=bad, rows=np.where(bad, 0, self.rows))
 
     def missing(self) -> NDArray[np.bool_]:

@@ -456,6 +456,7 @@ BAD: dict[str, tuple[bytes | Callable[[], bytes], str]] = {
     "raw.dng": (lambda: deep_tiff(extratags=[(50706, 1, 4, b"\1\4\0\0")]), "raw file"),
 }
 
+
 @pytest.mark.parametrize("name", BAD)
 def test_a_bad_file_is_one_clear_problem(tmp_path, name):
     data, words = BAD[name]

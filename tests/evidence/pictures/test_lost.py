@@ -5,9 +5,11 @@ Each test fails when a decoder's filling counts as picture, or when it is not sa
 
 from __future__ import annotations
 
+import base64
 import io
 import struct
 import zlib
+from fractions import Fraction
 from pathlib import Path
 
 import numpy as np
@@ -17,7 +19,8 @@ import tifffile
 from PIL import Image
 
 from palette.errors import InputError
-from palette.evidence.pictures.decode import open_picture
+from palette.evidence.pictures import jpeg2000
+from palette.evidence.pictures.decode import Picture, open_picture
 from palette.words import say
 from tests.faults.budget import cpu_seconds
 
@@ -139,6 +142,100 @@ def test_where_most_is_gone_or_nobody_can_tell_it_is_refused(
         assert words in problem.what and problem.remedy
 
 
+def places(data: bytes) -> list[tuple[int, int]]:
+    """Where the strips or tiles of a TIFF begin and how long they are."""
+    page = tifffile.TiffFile(io.BytesIO(data)).pages[0].aspage()
+    return list(zip(page.dataoffsets, page.databytecounts, strict=True))
+
+
+@pytest.mark.parametrize("way", ["nowhere", "blank", "foreign"])
+@pytest.mark.parametrize("compression", ["jpeg", "jpeg2000", "webp", "lzw"])
+@pytest.mark.parametrize("shape", [{"rowsperstrip": 48}, {"tile": (48, 64)}], ids=["strips", "tiles"])
+def test_a_hole_amid_a_tiff_is_where_it_is(
+    tmp_path: Path, compression: str, shape: dict[str, object], way: str
+) -> None:
+    # fails where what stands behind a lost piece is put in its place, or a piece's damage is not looked for
+    whole = tiff(compression=compression, **shape)
+    (at, length), (following, _) = places(whole)[2:4]
+    if way == "nowhere":
+        if whole.count(struct.pack("<I", at)) != 1:
+            pytest.skip("the number stands elsewhere, too")
+        data = whole.replace(struct.pack("<I", at), struct.pack("<I", 1 << 30))
+    else:
+        middle = at + length // 2
+        piece = bytes(64) if way == "blank" else whole[:64] + 160 * b"\xff\x92"
+        data = whole[:middle] + piece + whole[middle + len(piece) :]
+        assert len(data) == len(whole) and middle + len(piece) < following
+    expected = opened(tmp_path / "whole.tif", whole).linear()
+    try:
+        linear = opened(tmp_path / "a.tif", data).linear()
+    except InputError:
+        assert way != "nowhere" and compression in ("lzw", "webp")  # their decoders refuse all of it
+        return
+    seen = np.isfinite(linear).all(axis=-1)
+    box = seen[96:144] if "rowsperstrip" in shape else seen[:48, 128:192]
+    assert not box.any() and (~seen).sum() == box.size
+    np.testing.assert_array_equal(linear[seen], expected[seen])
+
+
+@pytest.mark.parametrize(
+    "more",
+    [
+        b"\xff\x2b\x01\x02\x00",  # no marker that a scan holds
+        b"\xff\xe1\xff\xf0\x00",  # one that says it goes on behind the end
+        b"\xff\xfe\x00\x10" + 30 * b"\x11",  # one with more behind it that is none
+    ],
+)
+@pytest.mark.parametrize("restarts", [0, 7])
+def test_a_marker_amid_the_data_is_damage(tmp_path: Path, more: bytes, restarts: int) -> None:
+    # fails where the rest counts as read because the end of the file was never found
+    data = saved("JPEG", quality=92, restart_marker_blocks=restarts)
+    middle = len(data) // 2
+    with pytest.raises(InputError, match="nobody can tell where"):
+        opened(tmp_path / "a.jpg", data[:middle] + more + data[middle + len(more) :]).linear()
+
+
+def test_an_interval_too_short_is_damage(tmp_path: Path) -> None:
+    # libjpeg's "extraneous bytes" are padding at the end of the data, and damage before a restart marker
+    data = saved("JPEG", quality=92, restart_marker_blocks=7)
+    at = data.index(b"\xff\xd3", len(data) // 2)
+    with pytest.raises(InputError):
+        opened(tmp_path / "a.jpg", data[:at] + 9 * b"\x55" + data[at:]).linear()
+
+
+ARITHMETIC = base64.b85decode(  # a grey ramp of 48 × 64 pixels in the other of T.81's codes
+    "|JeWF01!$>Nk#wx0RR9200961|JwjV01XKW3knDg3knMk4h;_zAQcl55)&sJ9v2`kDKRiEDJ?8BI!Zn>HbyrrEkIX6ModmpQ"
+    "&KWMT47pHU`kO^PyfjP3kU!}05Aao5di<p00saM5C#9*00;pA002J#{>{+?En~C*00?sKh;6t=1>aDMRw1f~tXzHg<i^VhCB"
+    "g4I(p8@+F0r~1L<-"
+    "$Lzr#dI{^rohENBGF(AjJV<1P4`sF{Bh8dXV355!?gMDIpT>B5K4P<HsALes|S7)(+bQOZ3CMwUBTc~dK3$Be?>d&wf!n@js"
+    "sx?ZFDeA5%@ig%vaVIr{(Oj;LIG-z!jxiwJv0obx=9hv$eC{q{Zn<(R6CH)I_I-AA^=!~DlZ`h0Pjji-"
+    "+utS|;Dhg1o7RU4BK{eP7p(NdIN#Xjnf-"
+    "09I{lwBQOV5m&Rc8P{s!(5&fs&ho(?@*J3ZRa(36BFsXOAo1p{F~5*<3k57xKcY;30DRmN%Xfgc!^{<I#hPowJg^((4P#MB)"
+    "Z-eiQ!yhf$52V%YXRS;9(18J_h7Z6&&1+Bys>hn4i3D>)*YnFM<#R@b%yT&*;yfJLYREQAA4)jFnzd!R1P?H{-"
+    "EqB7*{y0)CDg$*^cg$5@#mO1fpt1oZxRJ?xE&C<7U2>;m"
+)
+
+
+@pytest.mark.parametrize(
+    ("data", "rows"),
+    [
+        (ARITHMETIC, 64),
+        (ARITHMETIC.replace(b"\xff\xda", b"\xff\xcc\x00\x04\x00\x10\xff\xda"), 64),  # its code's own table
+        (PASSES.replace(b"\xff\xda", b"\xff\xfe\x00\x04hi\xff\xda"), 240),  # remarks between the passes
+        (until(ARITHMETIC, 0.8), 40),
+        (zeroed(ARITHMETIC, 0.8, 70), 40),
+    ],
+)
+def test_rarer_parts_of_a_jpeg(tmp_path: Path, data: bytes, rows: int) -> None:
+    linear = opened(tmp_path / "a.jpg", data).linear()
+    assert np.isfinite(linear[:rows]).all() and (len(linear) == rows or np.isnan(linear[-8:]).all())
+
+
+def opened(path: Path, data: bytes) -> Picture:
+    path.write_bytes(data)
+    return open_picture(path)
+
+
 @pytest.mark.parametrize("rows", [300, 480])
 def test_rows_that_never_came_are_no_black_paint(tmp_path: Path, rows: int) -> None:
     (tmp_path / "a.png").write_bytes(taller(PNG, rows))
@@ -209,6 +306,44 @@ def test_blank_data_that_a_decoder_conceals_are_refused(tmp_path: Path, name: st
             with pytest.raises(InputError) as caught:
                 ask(open_picture(tmp_path / name))
             assert len(caught.value.problems) == 1 and caught.value.problems[0].remedy
+
+
+LAYERS = {"quality_mode": "rates", "quality_layers": [40, 10, 2], "irreversible": True}
+PRECINCTS = {
+    "precinct_size": (64, 64),
+    "codeblock_size": (16, 16),
+    "tile_size": (150, 130),
+    "offset": (13, 7),
+}
+WAYS = {  # of JPEG 2000
+    "rows": {"progression": "RPCL", **PRECINCTS},
+    "sizes": {"progression": "RLCP", **LAYERS},
+    "places": {"progression": "PCRL", **PRECINCTS, **LAYERS},
+    "parts": {"progression": "CPRL", **PRECINCTS},
+    "layers": {"progression": "LRCP", "num_resolutions": 3, **LAYERS},
+    "one": {"num_resolutions": 1, "no_jp2": True},
+}
+
+
+@pytest.mark.parametrize("way", WAYS)
+def test_a_small_piece_of_a_jpeg_2000_does_not_go_unseen(way: str) -> None:
+    # fails where a packet's header is not followed, or noughts within a code count as data
+    whole = saved("JPEG2000", **WAYS[way])
+    assert jpeg2000.damaged(whole) is None
+    for at in (0.3, 0.55, 0.8):
+        assert jpeg2000.damaged(zeroed(whole, at, 64)) and jpeg2000.damaged(without(whole, at, 3))
+    assert jpeg2000.damaged(whole[:-100]) == "the file is cut off"
+
+
+def test_a_jpeg_2000_of_another_encoder_is_whole(tmp_path: Path) -> None:
+    # that of FFmpeg breaks codes off between two bytes that may not be neighbours
+    av = pytest.importorskip("av")
+    encoder = av.CodecContext.create("jpeg2000", "w")
+    encoder.width, encoder.height, encoder.pix_fmt, encoder.time_base = 320, 240, "rgb24", Fraction(1, 25)
+    encoder.options = {"layer_rates": "100,10,1", "sop": "1", "eph": "1", "prog": "rpcl"}
+    frame = av.VideoFrame.from_ndarray(COLOURS, format="rgb24")
+    data = b"".join(bytes(packet) for packet in (*encoder.encode(frame), *encoder.encode(None)))
+    assert jpeg2000.damaged(data) is None and jpeg2000.damaged(zeroed(data, 0.5, 64))
 
 
 def plain() -> Image.Image:
