@@ -11,7 +11,17 @@ import numpy as np
 from palette.colour.scales import Sureness, sureness
 from palette.colour.spaces import Array
 from palette.evidence.combine.model import PartColour, Scheme
-from palette.guide.chips import Chip, chip, isolated, letter, part_name, seen_key, tidy
+from palette.guide.chips import (
+    Chip,
+    by_range,
+    chip,
+    isolated,
+    letter,
+    part_name,
+    range_of,
+    seen_key,
+    tidy,
+)
 from palette.guide.editions import Changed
 from palette.guide.painter.content import (
     BenchRow,
@@ -381,17 +391,13 @@ class _Assembly:
     # Tray
 
     def _tray(self) -> tuple[tuple[TrayRow, ...], tuple[str, ...]]:
-        ranges = list(dict.fromkeys(range_of(swatch) for swatch in self.on_sale.swatches))
+        members = by_range(self.on_sale)
+        ranges = list(members)
         columns = ranges if len(ranges) > 2 else ranges[:0]
         pair = len(ranges) == 2
         shelf = {
-            name: {
-                metallic: fitting(
-                    self.on_sale.where([range_of(s) == name for s in self.on_sale.swatches]), metallic
-                )
-                for metallic in (False, True)
-            }
-            for name in ranges
+            name: {metallic: fitting(its, metallic) for metallic in (False, True)}
+            for name, its in members.items()
         }
         rows = []
         for id in self.uses:
@@ -851,13 +857,6 @@ class _Assembly:
 GLOSSARY = (
     "base", "drop", "drybrush", "guess", "highlight", "layer", "off", "primer", "seal", "wash",
 )  # fmt: skip
-
-
-def range_of(swatch: Swatch) -> str:
-    """The range a paint is sold in; the list's name stands in where the list does not say."""
-    from pathlib import Path
-
-    return tidy(swatch.range) or tidy(Path(swatch.file).stem) or "–"
 
 
 def _times(recipe: Recipe, millilitres: float) -> int:
