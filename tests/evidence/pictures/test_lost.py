@@ -346,6 +346,14 @@ def test_a_jpeg_2000_of_another_encoder_is_whole(tmp_path: Path) -> None:
     assert jpeg2000.damaged(data) is None and jpeg2000.damaged(zeroed(data, 0.5, 64))
 
 
+@pytest.mark.parametrize("name", ["a.avif", "a.heic"])
+def test_foreign_bytes_that_a_decoder_gets_over_are_noticed(tmp_path: Path, name: str) -> None:
+    # no blank, and nothing the coding never writes: but the decoder is done before the data are
+    at, piece = int(0.3 * len(SILENT[name])), bytes(range(100, 228)) * 2
+    with pytest.raises(InputError, match="go on behind the end of the picture"):
+        opened(tmp_path / name, SILENT[name][:at] + piece + SILENT[name][at + len(piece) :]).linear()
+
+
 def plain() -> Image.Image:
     """A small photograph on a large white sheet: its data end in next to nothing."""
     image = Image.new("RGB", (900, 700), "white")
@@ -361,6 +369,9 @@ def plain() -> Image.Image:
         ("fast.webp", "WEBP", {"quality": 100, "method": 0}),
         ("lossless.webp", "WEBP", {"lossless": True, "method": 0}),
         ("a.avif", "AVIF", {"speed": 9}),
+        ("rough.avif", "AVIF", {"quality": 10}),
+        ("a.heic", "HEIF", {"quality": 20}),
+        ("fine.heic", "HEIF", {"quality": 95, "chroma": 444}),
         ("a.jp2", "JPEG2000", {}),
         ("layers.jp2", "JPEG2000", {"quality_mode": "rates", "quality_layers": [80, 40, 20, 10, 5]}),
         ("precincts.jp2", "JPEG2000", {"precinct_size": (128, 128)}),
@@ -369,7 +380,10 @@ def plain() -> Image.Image:
 def test_a_plain_picture_is_not_taken_for_blank_data(
     tmp_path: Path, image: Image.Image, name: str, form: str, options: dict[str, object]
 ) -> None:
-    image.save(tmp_path / name, form, **options)
+    if form == "HEIF":
+        pillow_heif.from_pillow(image).save(tmp_path / name, **options)
+    else:
+        image.save(tmp_path / name, form, **options)
     picture = open_picture(tmp_path / name)
     assert picture.notes == () and np.isfinite(picture.linear()).all()
 
