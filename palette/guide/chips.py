@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import unicodedata
 from dataclasses import dataclass
+from functools import lru_cache
+from pathlib import Path
 
 import numpy as np
 
@@ -11,6 +13,7 @@ from palette.colour.names import name
 from palette.colour.scales import Visibility, visibility
 from palette.colour.spaces import Array, lab_to_hex, lab_to_linear
 from palette.kit.model import Part
+from palette.swatches.model import Swatch, SwatchList
 
 _UNSETTABLE = ("Cc", "Cf", "Cn", "Co", "Cs", "Zl", "Zp")  # Unicode categories
 
@@ -58,6 +61,22 @@ def tidy(text: str) -> str:
     of the writing direction. Joiners, which some scripts need, stay."""
     kept = (c if c in "\u200c\u200d" or unicodedata.category(c) not in _UNSETTABLE else " " for c in text)
     return " ".join("".join(kept).split())
+
+
+def range_of(swatch: Swatch) -> str:
+    """The range a paint is sold in; the list's name stands in where the list does not say."""
+    return _sold_as(swatch.range, swatch.file)
+
+
+@lru_cache(1 << 12)  # a long list has few ranges
+def _sold_as(range: str, file: str) -> str:
+    return tidy(range) or tidy(Path(file).stem) or "–"
+
+
+def by_range(swatches: SwatchList) -> dict[str, SwatchList]:
+    """The paints of each range, in the list's order."""
+    sold_as = [range_of(swatch) for swatch in swatches.swatches]
+    return {name: swatches.where([one == name for one in sold_as]) for name in dict.fromkeys(sold_as)}
 
 
 def isolated(text: str) -> str:

@@ -5,9 +5,9 @@ A part is reached by a paint straight or by a mixture in whole drops that should
 can foresee. Owned paints cost nothing. Which set is the least is solved exactly (`paints.shop`). Of sets
 that reach as many parts with as few pots, the one with the least sum of differences to be expected is
 taken. A mixture that stays outside the tolerance is considered only where nothing comes within it. How many
-parts, pots and how much money is exact; the sum of differences is the least to within 1 in 200. The steps
-of the curve that fall short of the whole are exact but for long lists, where they are good ones and marked
-as not proven.
+parts, pots and how much money is exact; the sum of differences is the least to within 1 in 200, but for
+longer lists in the steps of the curve that fall short of the whole, where it is a small one. Of the longest
+lists those steps are good ones and marked as not proven.
 
 Once the pots are chosen, what goes on the brush is, as in the guide, no mixture where a paint straight is a
 match already (`choosing.rank`).

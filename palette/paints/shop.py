@@ -6,8 +6,9 @@
 
 It is solved by the branch and bound of HiGHS (`scipy.optimize.milp`). Where every part that can be reached
 has to be, only recipes within the tolerance are left, and the bounds are tight. With fewer pots than that
-takes they are loose: small programmes are solved all the same, in large ones a set is bettered by exchanging
-its paints, and is said to be not proven.
+takes, the most parts that can be reached are found quickly still, but the bounds for the nearest of such sets
+are loose: small programmes are solved all the same, in larger ones a set is bettered by exchanging its
+paints. In the largest that is all that is done, and the set is said to be not proven.
 """
 
 from __future__ import annotations
@@ -23,14 +24,15 @@ from numpy.typing import NDArray
 from palette.colour.spaces import Array
 from palette.paints.recipes import RecipeSets
 
-OUTSIDE = 1e4  # added to the cost of a recipe that will not do
-_NOTHING = 1e3  # the cost of a part that there is no paint for
+OUTSIDE = 1e6  # added to the cost of a recipe that will not do: no gain elsewhere outweighs a part
+_NOTHING = 1e3  # the cost of a part that there is no paint for, beside that
 _CLOSE = 0.005  # share by which the least sum of differences may be missed
 _TRIED = 3  # pots up to which every set is tried …
 _SETS = 10**7  # … where there are no more sets than this …
 _TABLE = 3 * 10**7  # … and no more pairs of paints, part by part
-_PROVEN = 10_000  # recipes up to which a step that falls short is solved exactly …
-_WEIGHED = 50_000  # … and up to which the nearest of sets that do as well is
+_PROVEN = 10_000  # recipes up to which a step that falls short reaches the most parts for certain …
+_NEAREST = 2_000  # … and is the nearest of such sets
+_WEIGHED = 50_000  # the same for a set that reaches all
 _SHARED = 60  # paints of a larger programme that are looked at for a good answer
 
 
@@ -166,7 +168,12 @@ class Shop:
         within = self.most
         if short:
             gap = 0.99 / max(within, 1.0)  # whole parts
-            within = self.reached(self._solve(False, 0.0, None, price=each, spend=pots, gap=gap))
+            most = self._solve(False, 0.0, None, price=each, spend=pots, gap=gap)
+            if self._size > _NEAREST:
+                starts: tuple[Sequence[int], ...] = (most, self.whole, ())
+                found = [self._exchanged(start, pots) for start in starts]
+                return self._used(min(found, key=self._cost)), True
+            within = self.reached(most)
         return self._used(self._solve(True, within, None, price=each, spend=pots, gap=_CLOSE)), True
 
     def dropped(self, buy: Sequence[int], price: Array) -> list[list[int]]:
@@ -211,15 +218,16 @@ class Shop:
         n = len(self.bought)
         if not n or not pots:
             return []
+        targets = range(len(self.needs))
         if pots == 1:
-            alone = np.array([self._with([], target) for target in range(len(self.needs))])
+            alone = np.array([self._with([], target) for target in targets])
             return [self.bought[int((self.weight @ alone).argmin())]]
-        cost = self.weight[:, None, None] * np.array(
-            [[self._with([paint], target) for paint in self.bought] for target in range(len(self.needs))]
-        )
         if pots == 2:
-            sums = cost.sum(axis=0)
+            sums = np.zeros((n, n))
+            for target in targets:
+                sums += self._with_two(target)
         else:
+            cost = np.array([self._with_two(target) for target in targets])
             sums = np.array(
                 [
                     np.minimum(np.minimum(cost, one[:, :, None]), one[:, None, :]).sum(axis=0).ravel()
@@ -236,10 +244,22 @@ class Shop:
         have[[*(self._column[paint] for paint in buy), -1]] = True
         lacking = ~have[columns]
         number = lacking.sum(axis=1)
-        costs = np.full(len(self.bought), cost[number == 0].min(initial=2 * OUTSIDE))
+        costs = np.full(len(self.bought), cost[number == 0].min(initial=OUTSIDE + _NOTHING))
         one = number == 1
         np.minimum.at(costs, columns[one][lacking[one]], cost[one])
         return costs
+
+    def _with_two(self, target: int) -> Array:
+        """The cost of a target with any two paints bought (n, n), times the parts it stands for."""
+        alone = self._with([], target)
+        costs = np.minimum.outer(alone, alone)
+        columns, cost = self._costs[target]
+        two = (columns >= 0).sum(axis=1) == 2
+        if two.any():
+            a, b = columns[two, :2].T
+            for i, j in ((a, b), (b, a)):  # no two recipes of a target need the same
+                costs[i, j] = np.minimum(costs[i, j], cost[two])
+        return np.asarray(costs * self.weight[target])
 
     @cached_property
     def _costs(self) -> list[tuple[NDArray[np.int64], Array]]:
@@ -276,9 +296,9 @@ class Shop:
         sums = self.weight @ np.array([self._with(buy, t) for t in range(len(self.needs))])
         return float(sums.min()), self.bought[int(sums.argmin())]
 
-    def _cost(self, buy: Sequence[int]) -> float:
+    def _cost(self, buy: Iterable[int]) -> float:
         best = [self.best(t, buy) for t in range(len(self.needs))]
-        costs = [2 * OUTSIDE if recipe is None else recipe.cost for recipe in best]
+        costs = [OUTSIDE + _NOTHING if recipe is None else recipe.cost for recipe in best]
         return float(self.weight @ np.array(costs))
 
     def _solve(

@@ -42,11 +42,15 @@ def unmixable(swatch: Swatch) -> str | None:
     and the notes do. A brown gloss paint may be called a varnish, after what it imitates: what hides, or has
     a sheen and a colour that no clear coat has, is a paint all the same.
     """
-    lab = tuple(swatch.lab.tolist())
-    return _kind(swatch.finish, swatch.name, swatch.range, swatch.notes, swatch.opacity, lab)
+    kept = swatch.__dict__  # a long list is asked anew for every colour
+    if "_kind" not in kept:
+        lab = tuple(swatch.lab.tolist())
+        kept["_kind"] = _kind(swatch.finish, swatch.name, swatch.range, swatch.notes, swatch.opacity, lab)
+    kind: str | None = kept["_kind"]
+    return kind
 
 
-@lru_cache(1 << 17)  # a long list is asked anew for every colour
+@lru_cache(1 << 17)  # the same paints come again in lists of their own
 def _kind(
     finish: str, name: str, range: str, notes: str, opacity: float | None, lab: tuple[float, ...]
 ) -> str | None:

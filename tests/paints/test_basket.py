@@ -325,7 +325,8 @@ def test_long_lists_lose_little_and_say_what_is_not_proven(
     targets = np.concatenate([some_targets(swatches, seed), some_targets(swatches, seed + 50)])
     exact = basket(targets, swatches, TOLERANCE, paints, DROPS)
     monkeypatch.setattr("palette.paints.shop._TRIED", 0)
-    for proven, weighed in ((0, 10**6), (0, 0)):
+    for nearest, proven, weighed in ((0, 10**6, 10**6), (0, 0, 10**6), (0, 0, 0)):
+        monkeypatch.setattr("palette.paints.shop._NEAREST", nearest)
         monkeypatch.setattr("palette.paints.shop._PROVEN", proven)
         monkeypatch.setattr("palette.paints.shop._WEIGHED", weighed)
         bought = basket(targets, swatches, TOLERANCE, paints, DROPS)
@@ -335,7 +336,8 @@ def test_long_lists_lose_little_and_say_what_is_not_proven(
         for step in bought.curve:
             best = steps[len(step.buy)]
             assert best.served - 1 <= step.served <= best.served
-            assert step.proven == (len(step.buy) in (0, *range(len(exact.chosen.buy), 20)))
+            assert step.proven == (proven > 0 or len(step.buy) in (0, *range(len(exact.chosen.buy), 20)))
+            assert step.served == best.served or not step.proven
 
 
 def test_the_least_money_of_long_lists(monkeypatch: pytest.MonkeyPatch) -> None:

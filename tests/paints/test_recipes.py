@@ -27,7 +27,7 @@ from palette.paints.mixing.data.make import particles
 from palette.paints.mixing.inference import lab_of
 from palette.paints.mixing.promising import promising
 from palette.paints.mixing.search import bounds, cells
-from palette.paints.mixing.search.region import KEPT, region
+from palette.paints.mixing.search.region import KEPT, at_least, box, region
 from palette.swatches.model import Swatch, SwatchList
 
 
@@ -268,6 +268,10 @@ def test_no_colour_within_the_radius_is_outside_its_region(
     assert (seen >= low - 1e-12).all()
     assert (seen <= high + 1e-12).all()
     assert (high - low < 8 * np.ptp(seen, axis=0)).all() or radius > 2  # and it is a region worth having
+    weights = box(np.array(target, dtype=float), radius)[2]
+    bound = at_least(np.array(target, dtype=float), lab.T.astype(np.float32), weights)
+    assert (bound[difference(target, lab) <= radius] <= (radius + 1e-3) ** 2).all()
+    assert (bound <= radius**2).sum() < 2.5 * len(seen) or radius > 2  # nor is that bound worth nothing
 
 
 def test_gloss_that_differs_from_paint_to_paint_loosens_no_bound(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from pathlib import Path
 
 import numpy as np
 
@@ -14,7 +13,18 @@ from palette.colour.scales import Sureness, Visibility, sureness
 from palette.colour.spaces import Array
 from palette.evidence.combine.model import Evidence, PartColour, Scheme
 from palette.evidence.combine.notes import Decided, WordsTaken
-from palette.guide.chips import Chip, bounded_hex, chip, isolated, letter, part_name, seen_key, tidy
+from palette.guide.chips import (
+    Chip,
+    bounded_hex,
+    by_range,
+    chip,
+    isolated,
+    letter,
+    part_name,
+    range_of,
+    seen_key,
+    tidy,
+)
 from palette.guide.crops import Crop as CutOut
 from palette.guide.dossier.content import (
     Alternative,
@@ -42,7 +52,7 @@ from palette.kit.model import UNPAINTED, Reference, StatedColour
 from palette.paints.choosing.chosen import Chosen, Odds, choose, nearest_of
 from palette.paints.choosing.proposals import INFERRED, fitting
 from palette.paints.cover import ASSUMED, RATE, UNSEEN
-from palette.swatches.model import Swatch, SwatchList
+from palette.swatches.model import SwatchList
 from palette.words import say, sentence
 from palette.words.catalogue import Words
 from palette.words.lights import under
@@ -286,7 +296,7 @@ class _Assembly:
         return Paint(
             tidy(swatch.id),
             tidy(swatch.name) or tidy(swatch.id),
-            _range(swatch),
+            range_of(swatch),
             self._chip(swatch.lab),
             owned,
         )
@@ -294,13 +304,13 @@ class _Assembly:
     def _ranges(self) -> tuple[RangeTable, ...]:
         """For every range the paint for every part: what a reader who owns that range needs."""
         known = [f for f in self.scheme.parts if f.lab is not None and f.part.finish not in UNPAINTED]
-        ranges = list(dict.fromkeys(_range(swatch) for swatch in self.on_sale.swatches))
+        members = by_range(self.on_sale)
+        ranges = list(members)
         if not known or not ranges:
             return ()
         answers = []  # by range, then by part
-        for sold_as in ranges:
-            members = self.on_sale.where([_range(swatch) == sold_as for swatch in self.on_sale.swatches])
-            suited = {metallic: fitting(members, metallic) for metallic in (False, True)}
+        for its in members.values():
+            suited = {metallic: fitting(its, metallic) for metallic in (False, True)}
             answers.append(
                 [self._answer(colour, suited[colour.part.finish == "metallic"]) for colour in known]
             )
@@ -563,11 +573,6 @@ def how_chosen(words: Words, owned: bool, guessed: bool, tolerance: float, mine:
 
 def _id(text: str) -> str:
     return tidy(text) or "unnamed"
-
-
-def _range(swatch: Swatch) -> str:
-    """The range a paint is sold in; the list's name stands in where the list does not say."""
-    return tidy(swatch.range) or tidy(Path(swatch.file).stem) or "–"
 
 
 def _version() -> str:

@@ -11,7 +11,17 @@ import numpy as np
 from palette.colour.scales import Sureness, sureness
 from palette.colour.spaces import Array
 from palette.evidence.combine.model import PartColour, Scheme
-from palette.guide.chips import Chip, chip, isolated, letter, part_name, seen_key, tidy
+from palette.guide.chips import (
+    Chip,
+    by_range,
+    chip,
+    isolated,
+    letter,
+    part_name,
+    range_of,
+    seen_key,
+    tidy,
+)
 from palette.guide.editions import Changed
 from palette.guide.painter.content import (
     BenchRow,
@@ -85,7 +95,7 @@ def turns_of(work: Work) -> tuple[list[Turn], list[str]]:
                 colour.part.id,
                 None if lab is None else float(lab[0]),
                 work.areas.get(colour.part.id, colour.part.area_cm2),
-                "" if chosen is None else repr(chosen.recipe),
+                repr(chosen.recipe) if chosen is not None else "undecided" if lab is None else "",
                 colour.part.after,
             )
         )
@@ -187,9 +197,14 @@ class _Assembly:
             range_of(swatch),
             self._chip(swatch.lab),
             self._medium(swatch),
-            tidy(swatch.finish),
+            self._finish(swatch.finish),
             owned,
         )
+
+    def _finish(self, finish: str) -> str:
+        """A finish in the guide's own language; one that only the list knows as it stands there."""
+        key = f"short-{finish}"
+        return self.words(key) if self.words.has(key) else tidy(finish)
 
     def _medium(self, swatch: Swatch) -> str:
         key = f"medium-{swatch.medium}"
@@ -271,11 +286,13 @@ class _Assembly:
         return self.words("view-alt", title=tidy(self.kit.title), parts=parts)
 
     def _face(self, colour: PartColour) -> Chip:
-        """The colour of a part as painted; for one that gets no paint and has none, why."""
+        """The colour of a part as painted; for one that gets no paint, why, and a lamp's light."""
         lab, finish = self.base[colour.part.id], colour.part.finish
         made = self._chip(lab)
-        if lab is not None or finish not in UNPAINTED:
+        if finish not in UNPAINTED:
             return made
+        if lab is not None:
+            return replace(made, words=self.words(f"shown-{finish}", colour=made.words))
         return replace(made, words=self.words(f"bare-{finish}"), bare=True)
 
     def _legend(self) -> tuple[Legend, ...]:
@@ -374,17 +391,13 @@ class _Assembly:
     # Tray
 
     def _tray(self) -> tuple[tuple[TrayRow, ...], tuple[str, ...]]:
-        ranges = list(dict.fromkeys(range_of(swatch) for swatch in self.on_sale.swatches))
+        members = by_range(self.on_sale)
+        ranges = list(members)
         columns = ranges if len(ranges) > 2 else ranges[:0]
         pair = len(ranges) == 2
         shelf = {
-            name: {
-                metallic: fitting(
-                    self.on_sale.where([range_of(s) == name for s in self.on_sale.swatches]), metallic
-                )
-                for metallic in (False, True)
-            }
-            for name in ranges
+            name: {metallic: fitting(its, metallic) for metallic in (False, True)}
+            for name, its in members.items()
         }
         rows = []
         for id in self.uses:
@@ -425,12 +438,12 @@ class _Assembly:
         return self.words("millilitres", amount=self.words.number(max(amount, 0.1)))
 
     def _for(self, uses: Sequence[tuple[str, int]]) -> str:
-        """'3, 4; shade of 1; mixture A'"""
-        by_role: dict[str, list[int]] = {}
+        """'3, 4; shade of 1, 6; highlight of 2'"""
+        by_role: dict[str, list[int]] = {role: [] for role in ("base", *ROLES)}
         for role, number in uses:
-            by_role.setdefault(role, []).append(number)
+            by_role[role].append(number)
         said = []
-        for role, numbers in by_role.items():
+        for role, numbers in ((role, numbers) for role, numbers in by_role.items() if numbers):
             listed = ", ".join(str(n) for n in sorted(set(numbers)))
             said.append(listed if role == "base" else self.words(f"use-{role}", parts=listed))
         return "; ".join(said)
@@ -580,14 +593,17 @@ class _Assembly:
             facts.append((w("fact-paint"), w("leave-in-primer")))
         else:
             facts.append((w("fact-paint"), w("no-paint-for", colour=self._chip(first.lab).words)))
+        brushed = chosen is not None or first.lab is not None
         # in the order of the work
-        facts.append((w("fact-over"), self._over(coating)))
-        facts.append((w("fact-mask"), self._mask(members, done)))
+        if brushed:
+            facts.append((w("fact-over"), self._over(coating)))
+            facts.append((w("fact-mask"), self._mask(members, done)))
         if chosen is not None:
             coats = self._coats(coating)
             facts.append((w("fact-coats"), coats if total is None else f"{coats}: {self._volume(total)}"))
             tones = self._tones(members)
-        facts.append((w("fact-dry"), w(f"dry-{self._thinned(chosen)}")))
+        if brushed:
+            facts.append((w("fact-dry"), w(f"dry-{self._thinned(chosen)}")))
         facts.append((w("fact-seal"), self._seal(members)))
         picture = self.shown.lit.get(tuple(sorted(ids)))
         named = self._named(ids)
@@ -651,7 +667,8 @@ class _Assembly:
             texts.setdefault(said(colour), []).append(self.number[colour.part.id])
         if len(texts) == 1:
             return next(iter(texts))
-        return "; ".join(f"{', '.join(map(str, sorted(of)))}: {text}" for text, of in texts.items() if text)
+        told = sorted((sorted(of), text) for text, of in texts.items() if text)
+        return "; ".join(f"{', '.join(map(str, of))}: {text}" for of, text in told)
 
     def _look(self, colour: PartColour) -> str:
         chosen = self.work.chosen[colour.part.id]
@@ -840,13 +857,6 @@ class _Assembly:
 GLOSSARY = (
     "base", "drop", "drybrush", "guess", "highlight", "layer", "off", "primer", "seal", "wash",
 )  # fmt: skip
-
-
-def range_of(swatch: Swatch) -> str:
-    """The range a paint is sold in; the list's name stands in where the list does not say."""
-    from pathlib import Path
-
-    return tidy(swatch.range) or tidy(Path(swatch.file).stem) or "–"
 
 
 def _times(recipe: Recipe, millilitres: float) -> int:

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 PAINTS = 5
 INFERRED = ("grey", "hint")  # bases of a colour whose hue nobody measured
-_THREES = 16  # paints that are mixed by threes: with 24, the best recipes of all colours tried were the same
+THREES = 16  # paints that are mixed by threes: with 24, the best recipes of all colours tried were the same
 _UNSEEN = 1.0  # CIEDE2000; common practice, no source
 
 
@@ -56,7 +56,7 @@ def mixes_for(lab: Array | None, swatches: SwatchList, count: int = PAINTS) -> t
 
     if lab is None or len(swatches) == 0:
         return ()
-    recipes = mixes(lab, swatches, max_paints=2, count=count, wide=_THREES)
+    recipes = mixes(lab, swatches, max_paints=2, count=count, wide=THREES)
     if not recipes or recipes[0].difference >= _UNSEEN:
-        recipes = mixes(lab, swatches, count=count, wide=_THREES)
+        recipes = mixes(lab, swatches, count=count, wide=THREES)
     return tuple(recipes)

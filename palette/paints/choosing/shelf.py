@@ -9,7 +9,7 @@ import numpy as np
 from palette.colour.scales import Visibility
 from palette.colour.spaces import Array
 from palette.paints.choosing.chosen import Chosen
-from palette.paints.choosing.proposals import fitting
+from palette.paints.choosing.proposals import THREES, fitting
 from palette.paints.choosing.rank import PartRecipe, preferred
 from palette.swatches.model import SwatchList
 
@@ -65,7 +65,7 @@ class Shelf:
         shelf = self.to_hand if to_hand else self.on_sale
         key = (*np.asarray(lab).tolist(), count, to_hand)
         if key not in self._made:
-            recipes = mixes(lab, shelf, max_paints=2, count=count) if len(shelf) > 1 else []
+            recipes = mixes(lab, shelf, 2, count=count, wide=THREES) if len(shelf) > 1 else []
             self._made[key] = [
                 Chosen(
                     mix.drops,

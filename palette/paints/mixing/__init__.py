@@ -154,14 +154,12 @@ def mixes(
         problems.append(Problem(None, None, what, f"{_MOST_DROPS} drops to a recipe are the most"))
     if problems:
         raise InputError.of(problems)
-    able = sum(unmixable(swatch) is None for swatch in swatches.swatches) if max_paints > 3 else 0
+    able = sum(unmixable(swatch) is None for swatch in swatches.swatches)
     for p in range(4, min(max_paints, able, max_drops) + 1):  # threes are bounded, more are tried out
         if math.comb(able, p) * math.comb(max_drops, p) > _MOST_TRIED:
             what = f"mixtures of {p} paints from {able} are too many to try"
             raise InputError(Problem(None, None, what, f"mix at most {p - 1} paints, or give a shorter list"))
-    some = promising(target, swatches)
-    if wide and some is not swatches:
-        some = promising(target, some, QUICK)
+    some = promising(target, swatches, QUICK if wide else MIXED) if able > MIXED else swatches
     wide = wide or (WIDE if some is swatches else FEWER)
     return list(_searched(target, as_mixed(some), max_paints, max_drops, count, surest, wide))
 

@@ -113,10 +113,19 @@ def as_mixed(swatches: SwatchList) -> SwatchList:
     is written. So a new price, or a list that was moved, asks for no new mixtures."""
     ready: SwatchList | None = swatches.__dict__.get("_as_mixed")
     if ready is None:
-        ready = SwatchList(tuple(replace(paint, **_APART) for paint in swatches.swatches))
+        ready = SwatchList(tuple(map(_as_mixed, swatches.swatches)))
         object.__setattr__(ready, "_as_mixed", ready)
         object.__setattr__(swatches, "_as_mixed", ready)
     return ready
+
+
+def _as_mixed(paint: Swatch) -> Swatch:
+    """The same of one paint, kept with it: paints of a long list stand in many shorter ones."""
+    kept = paint.__dict__
+    if "_as_mixed" not in kept:
+        kept["_as_mixed"] = replace(paint, **_APART)
+    mixed: Swatch = kept["_as_mixed"]
+    return mixed
 
 
 def colourants(swatches: SwatchList) -> Colourants:
@@ -198,21 +207,26 @@ def _let_downs(
             if why is not None:
                 notes[paints[i].id] = f"its let-down contradicts its masstone and is left aside: {why}"
     masstones = mean.copy()  # the whites as they are known from their own masstones
-    for i, (known, share, white) in usable.items():
-        paint = paints[i]
-        if paint.id in notes:
-            continue
-        prior, straight = first[i]
-        down = inference.tint(known[None], gloss[i : i + 1], np.array([share]), masstones[white : white + 1])
-        posterior = inference.most_probable(prior, [inference.masstone(straight, gloss[i : i + 1]), down])
-        missed = _missed(posterior.mean, down, known, paint, gloss[i : i + 1])
-        if missed > _CONTRADICTS:
-            notes[paint.id] = (
-                "its let-down contradicts its masstone and is left aside: "
-                f"the paint nearest to giving both misses by {missed:.0f}"
-            )
-        else:
-            mean[i], covariance[i] = posterior.mean[0], posterior.covariance[0]
+    kinds: dict[tuple[int, int], list[int]] = {}  # rows by what is known of paint and let-down
+    for i, (let_down, _, _) in usable.items():
+        if paints[i].id not in notes:
+            kinds.setdefault((first[i][1].size, let_down.size), []).append(i)
+    for rows in kinds.values():
+        downs, shares, whites = zip(*(usable[i] for i in rows), strict=True)
+        known, straight = np.stack(downs), np.concatenate([first[i][1] for i in rows])
+        down = inference.tint(known, gloss[rows], np.array(shares), masstones[list(whites)])
+        prior = _together([first[i][0] for i in rows])
+        posterior = inference.most_probable(prior, [inference.masstone(straight, gloss[rows]), down])
+        lab = np.array([paints[i].lab for i in rows])
+        missed = _missed(posterior.mean, down, known, lab, gloss[rows])
+        for at, i in enumerate(rows):
+            if missed[at] > _CONTRADICTS:
+                notes[paints[i].id] = (
+                    "its let-down contradicts its masstone and is left aside: "
+                    f"the paint nearest to giving both misses by {missed[at]:.0f}"
+                )
+            else:
+                mean[i], covariance[i] = posterior.mean[at], posterior.covariance[at]
     for white in {white for i, (_, _, white) in usable.items() if paints[i].id not in notes}:
         # S of every paint let down in it is told relative to this white's, so that is sure by definition
         covariance[white, N:] = covariance[white, :, N:] = 0.0
@@ -236,17 +250,22 @@ def _contradicted(
         np.array(shares),
         mean[list(whites)],
         np.array([paints[i].lab for i in whites]),
-        Gaussian(
-            np.concatenate([prior.mean for prior in priors]),
-            np.concatenate([prior.covariance for prior in priors]),
-        ),
+        _together(priors),
     )
 
 
-def _missed(u: Array, down: Seen, known: Array, paint: Swatch, gloss: Array) -> float:
-    """CIEDE2000 by which the fit misses the let-down or the masstone, whichever is worse."""
-    seen = down.predict(u)[0][0]
+def _together(priors: list[Gaussian]) -> Gaussian:
+    return Gaussian(
+        np.concatenate([prior.mean for prior in priors]),
+        np.concatenate([prior.covariance for prior in priors]),
+    )
+
+
+def _missed(u: Array, down: Seen, known: Array, lab: Array, gloss: Array) -> Array:
+    """CIEDE2000 (n,) by which fits (n, 62) miss the let-downs `known` or the masstones `lab`, whichever is
+    worse."""
+    seen = down.predict(u, slice(None))[0]
     if known.shape[-1] == N:
         seen, known = inference.lab_of(seen), inference.lab_of(known)
-    masstone = inference.lab_of(law.reflectance(np.exp(u[:, :N]), gloss))[0]
-    return float(max(difference(seen, known), difference(masstone, paint.lab)))
+    masstone = inference.lab_of(law.reflectance(np.exp(u[:, :N]), gloss))
+    return np.asarray(np.maximum(difference(seen, known), difference(masstone, lab)))

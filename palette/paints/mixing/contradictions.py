@@ -41,7 +41,7 @@ def contradictions(
     off = u - prior.mean
     far = (off * np.linalg.solve(prior.covariance, off[..., None])[..., 0]).sum(axis=1)
     for each in seen:
-        far += ((each.predict(u)[0] - each.known) ** 2 / each.variance).sum(axis=1)
+        far += ((each.predict(u, slice(None))[0] - each.known) ** 2 / each.variance).sum(axis=1)
     lighter = down[:, 0] > np.maximum(lab[:, 0], white_lab[:, 0]) + _LIGHTER
     equal = (difference(down, lab) < _EQUAL) & (difference(lab, white_lab) > _APART) & (share <= 0.5)
     return [

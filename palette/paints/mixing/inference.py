@@ -13,6 +13,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from palette.colour.spaces import Array, xyz_to_lab
 from palette.colour.spectra import tristimulus
@@ -21,6 +22,8 @@ from palette.paints.mixing import law
 N = 31
 _STEPS = 40
 _READING = 0.001  # standard deviation of a reading of reflectance
+Rows = NDArray[np.int64] | slice  # (r,) of n paints
+
 _LONGEST = 1.5  # no step moves an entry of u further than this, so that far starts stay stable
 
 
@@ -38,7 +41,7 @@ class Seen:
 
     known: Array  # (n, m)
     variance: Array  # (m,) or (n, m)
-    predict: Callable[[Array], tuple[Array, Array]]  # u (n, 62) -> (n, m) and slopes (n, m, 62)
+    predict: Callable[[Array, Rows], tuple[Array, Array]]  # u (r, 62) of rows -> (r, m), slopes (r, m, 62)
 
 
 def masstone(known: Array, gloss: Array, blur: float = 0.0) -> Seen:
@@ -48,13 +51,18 @@ def masstone(known: Array, gloss: Array, blur: float = 0.0) -> Seen:
     """
     if known.shape[-1] == N:  # K/S follows at once, and with it how surely each wavelength is known
         k_over_s = law.ratio(known, gloss)
-        return Seen(np.log(k_over_s), (_READING / law.log_slope(k_over_s)) ** 2 + blur**2, _straight)
-    return Seen(known, _variance(known), lambda u: _look(known, *_straight(u), gloss))
+        variance = (_READING / law.log_slope(k_over_s)) ** 2 + blur**2
+        return Seen(np.log(k_over_s), variance, lambda u, rows: _straight(u))
+    return Seen(known, _variance(known), lambda u, rows: _look(known, *_straight(u), gloss[rows]))
 
 
 def tint(known: Array, gloss: Array, share: Array, white: Array) -> Seen:
     """Let-downs as CIELAB (n, 3) or reflectances (n, 31): `share` (n,) of the paint in `white` (n, 62)."""
-    return Seen(known, _variance(known), lambda u: _look(known, *let_down(u, share, white), gloss))
+
+    def predict(u: Array, rows: Rows) -> tuple[Array, Array]:
+        return _look(known, *let_down(u, share[rows], white[rows]), gloss[rows])
+
+    return Seen(known, _variance(known), predict)
 
 
 def _variance(known: Array) -> Array:
@@ -111,28 +119,32 @@ def most_probable(prior: Gaussian, seen: Sequence[Seen]) -> Gaussian:
     """
     known = np.concatenate([s.known for s in seen], axis=1)
     variance = np.concatenate([np.broadcast_to(s.variance, s.known.shape) for s in seen], axis=1)
-    u = np.broadcast_to(prior.mean, (known.shape[0], 2 * N))
+    u = np.array(np.broadcast_to(prior.mean, (known.shape[0], 2 * N)))
+    every = np.arange(len(u))
+    rows = every  # those that still move, so that no paint depends on which others are asked for with it
     for _ in range(_STEPS):
-        missing, slopes, gain = _gain(prior, u, known, variance, seen)
-        pull = missing + np.einsum("nmk,nk->nm", slopes, u - prior.mean)
-        step = prior.mean + np.einsum("nkm,nm->nk", gain, pull) - u
+        mean = prior.mean if len(prior.mean) == 1 else prior.mean[rows]
+        missing, slopes, gain = _gain(prior, u, known, variance, seen, rows)
+        pull = missing + np.einsum("nmk,nk->nm", slopes, u[rows] - mean)
+        step = mean + np.einsum("nkm,nm->nk", gain, pull) - u[rows]
         size = np.abs(step).max(axis=1)
-        u = u + step * np.minimum(1.0, _LONGEST / np.maximum(size, 1e-12))[:, None]
-        if size.max(initial=0.0) < 1e-5:
+        u[rows] += step * np.minimum(1.0, _LONGEST / np.maximum(size, 1e-12))[:, None]
+        rows = rows[size >= 1e-5]
+        if not len(rows):
             break
-    _, slopes, gain = _gain(prior, u, known, variance, seen)
+    _, slopes, gain = _gain(prior, u, known, variance, seen, every)
     covariance = prior.covariance - gain @ (slopes @ prior.covariance)
-    return Gaussian(np.array(u), (covariance + covariance.transpose(0, 2, 1)) / 2)
+    return Gaussian(u, (covariance + covariance.transpose(0, 2, 1)) / 2)
 
 
 def _gain(
-    prior: Gaussian, u: Array, known: Array, variance: Array, seen: Sequence[Seen]
+    prior: Gaussian, u: Array, known: Array, variance: Array, seen: Sequence[Seen], rows: Rows
 ) -> tuple[Array, Array, Array]:
-    predicted = [s.predict(u) for s in seen]
-    missing = known - np.concatenate([look for look, _ in predicted], axis=1)
+    predicted = [s.predict(u[rows], rows) for s in seen]
+    missing = known[rows] - np.concatenate([look for look, _ in predicted], axis=1)
     slopes = np.concatenate([slope for _, slope in predicted], axis=1)
-    across = slopes @ prior.covariance
+    across = slopes @ (prior.covariance if len(prior.covariance) == 1 else prior.covariance[rows])
     inner = across @ slopes.transpose(0, 2, 1)
     i = np.arange(inner.shape[1])
-    inner[:, i, i] += variance
+    inner[:, i, i] += variance[rows]
     return missing, slopes, np.linalg.solve(inner, across).transpose(0, 2, 1)

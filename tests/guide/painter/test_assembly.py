@@ -5,12 +5,13 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
+import numpy as np
 import pytest
 
 from palette.guide.painter.assembly import SPARE, assemble
 from palette.guide.painter.content import Guide
 from palette.paints.choosing.few import DROP
-from palette.paints.needs import TONE_SHARE
+from palette.paints.needs import TONE_SHARE, Tone
 from palette.swatches.model import SwatchList
 from palette.words.catalogue import Words
 from tests.guide.guide_made import guide, made, work, worked
@@ -43,7 +44,8 @@ def test_a_card_has_all_that_the_step_needs(twelve: Guide) -> None:
     """Fails where a painter has to turn a page: for a code, drops, coats, the ground, a mask, a seal."""
     for step in paint_steps(twelve):
         labels = [label for label, _ in step.facts]
-        assert {"Over", "Drying", "Masks", "Seal"} <= set(labels)
+        if step.chip is not None and step.chip.hex:
+            assert {"Over", "Drying", "Masks", "Seal"} <= set(labels)
         order = [label for label in ("Paint", "Over", "Masks", "Coats", "Drying", "Seal") if label in labels]
         assert labels == order  # that of the work
         if step.chosen is not None:
@@ -127,11 +129,13 @@ def test_clear_bare_and_lit_parts_have_steps_of_their_own() -> None:
     assert steps["Fit the lamp"] == {3} and steps["Leave metallic parts as they are"] == {4}
     assert {n for step in paint_steps(told) for n, _ in step.parts} == {4, 5, 6}
     assert [row.codes for row in told.bench][:3] == ["–", "–", "–"]
+    for row in (told.legend[2], told.bench[2]):
+        assert row.words.endswith(", a lamp") and row.chip.hex
     assert any("Lamps and batteries" in head for head, _ in told.cautions)
 
 
 def test_a_mask_is_asked_for_only_where_something_is_there_to_mask(twelve: Guide) -> None:
-    masks = {n: dict(step.facts)["Masks"] for step in paint_steps(twelve) for n, _ in step.parts}
+    masks = {n: dict(step.facts).get("Masks", "") for step in paint_steps(twelve) for n, _ in step.parts}
     assert "1\u00a0Rocker panels" in masks[6] and masks[1] == "nothing yet"
 
 
@@ -165,3 +169,38 @@ def test_tones_of_parts_that_are_painted_together_are_all_told() -> None:
     only = replace(both, tones={second: (shade,)})
     (step,) = [step for step in paint_steps(assemble(only, Words())) if (1, "Rocker panels") in step.parts]
     assert [tone.parts for tone in step.tones] == [(2,)]
+
+
+def test_a_paint_is_for_its_own_parts_first() -> None:
+    """Fails where '7; shade of 9' is told the other way about, as though it were a shade of 7 too."""
+    made_of = work(12)
+    early, *_, late = (step.parts[0][0] for step in paint_steps(assemble(made_of, Words())) if step.chosen)
+    of = {n: made_of.scheme.parts[n - 1].part.id for n in (early, late)}
+    shade = Tone("shade", np.array([20.0, 0.0, 0.0]), made_of.chosen[of[late]])
+    told = assemble(replace(made_of, tones={of[early]: (shade,)}), Words())
+    assert f"{late}; shade of {early}" in [row.uses for row in told.tray]
+
+
+def test_what_differs_between_the_parts_of_a_card_stands_in_the_order_of_their_numbers() -> None:
+    made_of = work(12)
+    first, second = (made_of.scheme.parts[k].part.id for k in (2, 7))
+    chosen = {**made_of.chosen, second: made_of.chosen[first]}
+    areas = {**made_of.areas, first: 30.0, second: 60.0}  # the second is the larger, and comes first
+    told = assemble(replace(made_of, chosen=chosen, areas=areas), Words())
+    (step,) = [step for step in paint_steps(told) if (3, "Roof") in step.parts]
+    assert dict(step.facts)["Seal"] == "3, 4: gloss, at the end; 8: satin, at the end"
+
+
+def test_undecided_parts_share_a_card_that_asks_for_no_brush() -> None:
+    scheme, paints, _, odds = made(12)  # the eleventh is undecided
+    open_ = replace(scheme.parts[10], part=scheme.parts[2].part)
+    scheme = replace(scheme, parts=(*scheme.parts[:2], open_, *scheme.parts[3:]))
+    steps = paint_steps(assemble(worked(scheme, paints, odds), Words()))
+    (step,) = [step for step in steps if step.chip is not None and not step.chip.hex]
+    assert [n for n, _ in step.parts] == [3, 11]
+    assert [label for label, _ in step.facts] == ["Paint", "Seal"]
+
+
+def test_finishes_are_told_in_the_language_of_the_guide() -> None:
+    told = guide(12, "de")
+    assert {row.paint.finish for row in told.tray} == {"", "matt", "glänzend"}

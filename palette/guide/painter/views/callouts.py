@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from itertools import combinations
 
 MARGIN = 8.5  # mm around the picture
-APART = 7.2  # mm between the middles of two numbers on one side, of 5.7 mm and drawn smaller by up to 0.88
+APART = 7.2  # mm between the middles of two numbers on one side, of 5.7 mm and drawn smaller by up to 0.84
 _OUT = 5.2  # mm from the picture's edge to a number's middle
 
 Point = tuple[float, float]

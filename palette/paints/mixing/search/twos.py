@@ -12,7 +12,7 @@ from palette.paints.mixing import law
 from palette.paints.mixing.inference import lab_of
 from palette.paints.mixing.search.best import Floats, Ints
 from palette.paints.mixing.search.bounds import reflect
-from palette.paints.mixing.search.region import box
+from palette.paints.mixing.search.region import at_least, box
 from palette.paints.mixing.search.trying import Search, compositions, in_threads
 
 _PAIRS = 2048  # asked for at a time: few, since the first find what the others are held against
@@ -52,11 +52,16 @@ def _looked_up(search: Search, pairs: Ints, drops: Ints) -> None:
     apart = ((lab - search.best.lab.astype(np.float32)[:, None]) ** 2).sum(axis=0)
     first = 4 * search.best.count + _FIRST
     offer(np.argpartition(apart, first)[:first] if first < len(apart) else np.arange(len(apart)))
-    least, most = box(search.best.lab, search.radius)
+    least, most, weights = box(search.best.lab, search.radius)
     near = np.ones(len(apart), dtype=bool)
     for seen, low, high in zip(lab, least - _SLACK, most + _SLACK, strict=True):
         near &= (seen >= np.float32(low)) & (seen <= np.float32(high))
-    offer(np.flatnonzero(near))
+    rows = np.flatnonzero(near)
+    bound = at_least(search.best.lab, lab[:, rows], weights)
+    best = np.argsort(bound, kind="stable") if len(rows) <= first else np.argpartition(bound, first)[:first]
+    offer(rows[best])
+    bound[best] = np.inf
+    offer(rows[bound <= (search.radius + _SLACK) ** 2])
 
 
 @remembered()
