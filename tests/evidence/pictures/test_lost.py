@@ -259,7 +259,7 @@ def bitmap(width: int, height: int) -> bytes:
         ("rows.bmp", bitmap(320, 200)),
         ("narrow.bmp", bitmap(300, 240)),
         ("narrow.ppm", saved("PPM").replace(b"320 240", b"300 240", 1)),
-        ("text.ppm", saved("PPM").replace(b"\n", b"\r\n")),
+        ("doubled.ppm", saved("PPM")[:100] + bytes(range(60, 80)) + saved("PPM")[100:]),
     ],
 )
 def test_more_levels_than_a_picture_has_are_refused(tmp_path: Path, name: str, data: bytes) -> None:
