@@ -25,6 +25,7 @@ from palette.files import replace_whole
 from palette.guide.painter import pdf
 from palette.guide.writing import Wanted, make
 from palette.kit.model import Kit
+from palette.typeset.pages import whole
 from swatches_demo import lay_out
 
 LARGEST = 300_000  # bytes
@@ -45,7 +46,7 @@ def guide_page(kit: Path) -> Image.Image:
     document = {**pdf.document(guide, "a4"), "missing_characters": ""}
     with as_file(files("palette.typeset.fonts")) as folder:
         pages = typst.compile(
-            files("palette.guide.painter").joinpath("guide.typ").read_bytes(),
+            whole(files("palette.guide.painter").joinpath("guide.typ").read_bytes()),
             font_paths=typst.Fonts(font_paths=[str(folder)]),
             sys_inputs={"data": json.dumps(document)},
             format="png",

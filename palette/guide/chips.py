@@ -15,6 +15,7 @@ from palette.colour.spaces import Array, lab_to_hex, lab_to_linear
 from palette.kit.model import Part
 from palette.swatches.model import Swatch, SwatchList
 
+JOINERS, ISOLATES = "\u200c\u200d", "\u2068\u2069"
 _UNSETTABLE = ("Cc", "Cf", "Cn", "Co", "Cs", "Zl", "Zp")  # Unicode categories
 
 
@@ -56,10 +57,10 @@ def bounded_hex(lab: Array) -> str:
     return lab_to_hex(np.array([min(max(float(lab[0]), 0.0), 100.0), lab[1], lab[2]]))
 
 
-def tidy(text: str) -> str:
+def tidy(text: str, more: str = "") -> str:
     """Text on one line without what cannot be set: controls, unassigned and private characters, overrides
-    of the writing direction. Joiners, which some scripts need, stay."""
-    kept = (c if c in "\u200c\u200d" or unicodedata.category(c) not in _UNSETTABLE else " " for c in text)
+    of the writing direction. Joiners, which some scripts need, stay, and the characters in `more`."""
+    kept = (c if c in JOINERS + more or unicodedata.category(c) not in _UNSETTABLE else " " for c in text)
     return " ".join("".join(kept).split())
 
 

@@ -17,6 +17,7 @@ from palette.files import replace_whole
 from palette.guide.chips import seen_key
 from palette.paints.match import MatchedColour
 from palette.sample.pictured import ClusteredPicture
+from palette.typeset.pages import whole
 from palette.words.catalogue import Words
 
 KINDS = (".png", ".pdf")
@@ -57,7 +58,7 @@ def render(
 
     images = [list(_png(picture)) for picture in pictures]
     document = {**_data(colours, pictures, words or Words()), "pictures": images, "paged": kind == "pdf"}
-    source = files("palette.guide").joinpath("sheet.typ").read_bytes()
+    source = whole(files("palette.guide").joinpath("sheet.typ").read_bytes())
     with as_file(files("palette.typeset.fonts")) as folder:
         result = typst.compile(
             source,

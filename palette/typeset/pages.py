@@ -13,15 +13,21 @@ PAPERS = ("a4", "letter")
 STAND_IN = "□"
 
 
+def whole(template: bytes) -> bytes:
+    """A template with what text.typ beside this defines before it."""
+    return files("palette.typeset").joinpath("text.typ").read_bytes() + template
+
+
 def pages(source: bytes, document: Mapping[str, Any]) -> bytes:
     """The PDF of a template and its data (`sys.inputs.data`, JSON). The same in, the same bytes out, on one
-    machine.
+    machine. What text.typ beside this defines is at hand in every template.
 
     Characters for which no typeface is at hand are set as □, and `missing_characters` in the data names them.
     The first cell of a table's row becomes its header: the typesetter marks the heads of columns only.
     """
     import typst
 
+    source = whole(source)
     unknown: set[str] = set()
     with as_file(files("palette.typeset.fonts")) as folder:
         fonts = typst.Fonts(font_paths=[str(folder)])

@@ -29,7 +29,8 @@ NAMED = {
     "long": (
         12,
         tuple(f"{part} with every bracket, bead, rivet and the inner lining face"[:60] for part in NAMES),
-        "The Marrow Bay and Hollis Point Corporation Tramways open-ended single-truck car no. 7 as rebuilt",
+        "The Marrow Bay and Hollis Point Corporation Tramways "
+        "open-ended single-truck car no. 7, as it was rebuilt at the depot",
     ),
     "arabic": (12, ("سقف العربة", "أعمدة النوافذ", "الخطوط والرقم 7"), "ترام خليج مارو، العربة رقم 7"),
     "japanese": (12, ("屋根と窓枠", "飾り線と数字の7"), "マロー湾電気軌道 第7号車"),
@@ -190,3 +191,12 @@ def test_no_page_but_the_last_is_less_than_a_third_full(name: str, which: str) -
     for page in pages(name, which)[:-1]:
         lowest = min(letter.box[1] for letter in page.letters if letter.line > 60)
         assert page.height - lowest > page.height / 3
+
+
+@pytest.mark.parametrize("name", ["long", "arabic", "no paints"])
+def test_the_head_of_a_dossiers_page_is_one_line_above_its_rule(name: str) -> None:
+    for page in pages(name, "dossier")[1:]:
+        rule = page.rules[0]
+        head = [letter for letter in page.letters if letter.line > rule[3]]
+        assert len({round(letter.line, 1) for letter in head}) == 1
+        assert min(letter.box[1] for letter in head) > rule[3] + 1

@@ -14,6 +14,7 @@ from palette.colour.spaces import Array
 from palette.evidence.combine.model import Evidence, PartColour, Scheme
 from palette.evidence.combine.notes import Decided, WordsTaken
 from palette.guide.chips import (
+    ISOLATES,
     Chip,
     bounded_hex,
     by_range,
@@ -218,12 +219,19 @@ class _Assembly:
             self.number[part.id],
             tidy(part.id),
             part_name(part),
-            part.finish,
-            self._chip(colour.lab, colour.covariance),
+            self.words(f"short-{part.finish}"),
+            self._face(colour),
             colour.basis in INFERRED,
             self._sure(colour),
             self._choice(colour),
         )
+
+    def _face(self, colour: PartColour) -> Chip:
+        """The colour of a part; for one that gets no paint and has none, why."""
+        made = self._chip(colour.lab, colour.covariance)
+        if colour.lab is not None or colour.part.finish not in UNPAINTED:
+            return made
+        return replace(made, words=self.words(f"bare-{colour.part.finish}"), bare=True)
 
     def _off(self, value: float, miss: float | None = None, sure: bool = True) -> Off:
         """`miss` is what may be expected where `value` is only predicted; the words go by it."""
@@ -234,7 +242,7 @@ class _Assembly:
     def _choice(self, colour: PartColour) -> Choice:
         w = self.words
         if colour.part.finish in UNPAINTED:
-            return Choice("nothing", "–", w(f"bare-{colour.part.finish}"))
+            return Choice("nothing", "–", "" if colour.lab is None else w(f"bare-{colour.part.finish}"))
         if colour.lab is None:
             return Choice("nothing", w("choice-not-yet"), w("choice-undecided"))
         chosen = self.chosen.get(colour.part.id)
@@ -503,7 +511,7 @@ class _Assembly:
 
     def _said(self, note: notes.Note) -> str:
         """A note as a sentence, with the parts' names for their ids."""
-        return sentence(tidy(say(note, self._called, self.words)))
+        return sentence(tidy(say(note, self._called, self.words), ISOLATES))
 
     def _called(self, kind: str, id: str) -> str:
         part = next((colour.part for colour in self.scheme.parts if colour.part.id == id), None)
@@ -523,7 +531,8 @@ class _Assembly:
         """An anchor's colour: 'yellowish white (L* 86.8, a* 0.4, b* 5.3)', 'Munsell N 5/'."""
         if colour.lab is not None and not colour.words.startswith("munsell"):
             lightness, a, b = (self.words.number(value) for value in colour.lab)
-            return f"{self.words.colour(name(colour.lab))} (L* {lightness}, a* {a}, b* {b})"
+            numbers = f"L*\u00a0{lightness}, a*\u00a0{a}, b*\u00a0{b}"
+            return f"{self.words.colour(name(colour.lab))} ({numbers})"
         return tidy(colour.words).replace("munsell", "Munsell") or self.words("anchor-known")
 
     def _sure(self, colour: PartColour) -> Sure:
@@ -531,6 +540,8 @@ class _Assembly:
         basis = w(f"basis-{colour.basis}")
         if colour.basis == "decision":
             return Sure(0, w("sure-decided"), "", colour.basis, basis, colour.conflict)
+        if colour.lab is None and colour.part.finish in UNPAINTED:
+            return Sure(0, "–", "", colour.basis, "", colour.conflict)
         if colour.radius90 is None:
             return Sure(0, w("sure-unknown"), "", colour.basis, basis, colour.conflict)
         radius = colour.radius90

@@ -187,3 +187,31 @@ def test_the_light_is_told_to_those_who_know_no_illuminants() -> None:
     ):
         scheme, swatches, _, _ = made(1, light=light)
         assert ("Judged", told) in assemble(scheme, swatches, {}).facts
+
+
+def test_a_part_that_gets_no_paint_is_not_told_as_undecided() -> None:
+    scheme, swatches, pictures, _ = made(11)
+    glass = replace(scheme.parts[10], part=replace(scheme.parts[10].part, finish="clear"))  # has no colour
+    told = assemble(replace(scheme, parts=(*scheme.parts[:10], glass)), swatches, pictures).parts[10]
+    assert told.chip.bare and told.chip.words == "no paint, clear"
+    assert told.sure.word == "–" and told.choice.title == "–"
+
+
+def test_finishes_and_numbers_are_told_in_the_language_of_the_dossier() -> None:
+    scheme, swatches, pictures, odds = made(12)
+    told = assemble(scheme, swatches, pictures, Words("de"), odds=odds)
+    assert {part.finish for part in told.parts} == {"glänzend", "seidenmatt", "matt", "Metall"}
+    known = " ".join(words for reference in told.references for _, words in reference.anchors)
+    assert "L* " not in known  # a number never leaves its sign at the end of a line
+
+
+def test_names_from_the_right_keep_to_themselves_in_notes() -> None:
+    """Fails where the number of a heading changes sides, or a name stands apart from its quotes."""
+    scheme, swatches, pictures, _ = made(3, names=("סקירה",))
+    first = replace(scheme.parts[0], notes=(SamePaintAs(("part-2",)),))
+    (note,) = [
+        note
+        for note in assemble(replace(scheme, parts=(first, *scheme.parts[1:])), swatches, pictures).notes
+        if note.heading.startswith("1 ")
+    ]
+    assert note.heading == "1 \u2068סקירה\u2069" and "“\u2068סקירה 2\u2069”" in note.lines[0]

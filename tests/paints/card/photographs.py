@@ -21,6 +21,7 @@ from scipy.ndimage import gaussian_filter
 from palette.colour.spaces import lab_to_linear, srgb_encode
 from palette.guide.card import content, source
 from palette.paints.card import layout
+from palette.typeset.pages import whole
 from tests.benchmarks.photo import pictures
 
 NM = pictures.NM
@@ -84,7 +85,7 @@ def _page(sheet: int, paper: str) -> np.ndarray:
     """Ink coverage of the printed page, 0..1."""
     words = json.dumps(content((sheet + 1) * layout.PER_SHEET, paper))
     pages = typst.compile(
-        source(),
+        whole(source()),
         sys_inputs={"data": words},
         format="png",
         ppi=PPMM * 25.4,

@@ -163,9 +163,7 @@ def test_a_second_sheet_is_known_by_its_marks(tmp_path: Path) -> None:
     assert reading.photos[0].sheet == 2
 
 
-def test_the_list_is_one_that_palette_reads(
-    hard: CardReading, hard_photograph: Path, tmp_path: Path
-) -> None:
+def test_the_list_is_one_that_palette_reads(hard: CardReading, hard_photograph: Path, tmp_path: Path) -> None:
     """Fails when the CSV loses a colour, its spread, a let-down, or what the list of names said of a paint;
     or keeps a colour that the card has measured anew."""
     names = tmp_path / "names.csv"

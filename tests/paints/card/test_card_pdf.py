@@ -6,6 +6,8 @@ import io
 
 import cv2
 import numpy as np
+import pypdfium2 as pdfium
+import pypdfium2.raw as raw
 import pytest
 from pypdf import PdfReader
 
@@ -69,3 +71,25 @@ def test_a_card_has_as_many_sheets_as_it_needs_on_its_paper(paper: str) -> None:
     assert "…" in text and "the end" not in text
     assert "label" in text and "local rules" in " ".join(text.split())  # the cautions
     assert "25" in reader.pages[2].extract_text()
+
+
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+def test_no_name_runs_into_a_box(paper: str) -> None:
+    """Fails where a name takes a fourth line, or its tails hang into the box below."""
+    names = [
+        "QUAYSIDEMARINEHOBBYLACQUERBOTTLE17MLSPEC Verylongwordwithoutanybreak",
+        "gypsy jug",
+        "腰板の色",
+        LONG,
+    ]
+    document = pdfium.PdfDocument(render(12, paper, names * 3))
+    page = document[0]
+    boxes = [path.get_bounds() for path in page.get_objects(filter=(raw.FPDF_PAGEOBJ_PATH,))]
+    boxes = [b for b in boxes if 50 < b[2] - b[0] < 75 and 50 < b[3] - b[1] < 75]
+    assert len(boxes) >= 24
+    text = page.get_textpage()
+    for index in range(text.count_chars()):
+        left, bottom, right, top = text.get_charbox(index)
+        for a, b, c, d in boxes:
+            assert right <= a or left >= c or top <= b or bottom >= d, (text.get_text_range(index, 1), names)
+    document.close()
