@@ -179,7 +179,7 @@ fact-over = Auf
 fact-dry = Trocknen
 fact-mask = Abkleben
 fact-seal = Versiegeln
-leave-in-primer = Die Farbe ist unentschieden. Lass es grundiert.
+leave-in-primer = Keine Farbe ist entschieden. Lass es grundiert.
 no-paint-for = Keine Liste nennt eine Farbe dafür. Der Ton ist { $colour }.
 coats = { $count ->
     [one] 1 dünne Schicht

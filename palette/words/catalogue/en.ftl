@@ -180,7 +180,7 @@ fact-over = Over
 fact-dry = Drying
 fact-mask = Masks
 fact-seal = Seal
-leave-in-primer = Its colour is undecided. Leave it in primer.
+leave-in-primer = No colour is decided. Leave it in primer.
 no-paint-for = No list names a paint. The colour is { $colour }.
 coats = { $count ->
     [one] 1 thin coat
