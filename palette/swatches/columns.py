@@ -349,10 +349,10 @@ def _other_scale(lab: Array) -> str | None:
         return "levels of 16 bits"
     if len(lab) < 4 or low < 0:
         return None
-    if lightest <= 100 and a <= _LARGEST_AB and b <= 360 and (lab[:, 2] > _PUREST_B).mean() > 1 / 3:
-        return "L*, C* and a hue angle"
     if low > 40 and np.abs(np.median(lab[:, 1:], axis=0) - 128).max() < 40:
         return "levels of 8 bits"
+    if lightest <= 100 and a <= _LARGEST_AB and b <= 360 and (lab[:, 2] > _PUREST_B).mean() > 1 / 3:
+        return "L*, C* and a hue angle"
     return None
 
 
