@@ -102,10 +102,10 @@ def test_the_makers_shelf_is_not_printed_for_strangers() -> None:
 
 
 def test_different_thinners_are_never_in_one_cup_without_a_word() -> None:
-    scheme, paints, _, odds = made(12)
+    scheme, paints, _, odds = made(3)
     media = ("water", "enamel", "")
     for pair, said in (((0, 0), ""), ((0, 1), "different thinners"), ((0, 2), "does not say what thins")):
-        recipe = dict.fromkeys(id for c in work(12).chosen.values() if c.mix for id, _ in c.recipe)
+        recipe = dict.fromkeys(id for c in work(3).chosen.values() if c.mix for id, _ in c.recipe)
         first = next(iter(recipe))
         mixed = SwatchList(
             tuple(replace(s, medium=media[pair[0] if s.id == first else pair[1]]) for s in paints.swatches)
@@ -247,7 +247,7 @@ def test_the_tray_has_what_the_cups_take(twelve: Guide) -> None:
 
 
 def test_a_tone_that_paint_cannot_reach_is_told_not_left_out() -> None:
-    """Fails where a black part has a highlight, and no word of its shade; a kit without highlights has none."""
+    """Fails where a black part has a highlight and no word of its shade. A kit may turn highlights off."""
     made_of = work(12, highlight=0.0)
     first = made_of.scheme.parts[0].part.id
     bright = Tone("highlight", np.array([30.0, 0.0, 0.0]), None)
