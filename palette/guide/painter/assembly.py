@@ -660,7 +660,9 @@ class _Assembly:
     def _seal(self, members: Sequence[PartColour]) -> str:
         return self._by_part(members, lambda colour: self.words(f"seal-{colour.part.finish}"))
 
-    def _by_part(self, members: Sequence[PartColour], said: Callable[[PartColour], str]) -> str:
+    def _by_part(
+        self, members: Sequence[PartColour], said: Callable[[PartColour], str], between: str = "; "
+    ) -> str:
         """What is said of the parts of one card: once where it is the same for all, else with numbers."""
         texts: dict[str, list[int]] = {}
         for colour in members:
@@ -668,7 +670,7 @@ class _Assembly:
         if len(texts) == 1:
             return next(iter(texts))
         told = sorted((sorted(of), text) for text, of in texts.items() if text)
-        return "; ".join(f"{', '.join(map(str, of))}: {text}" for of, text in told)
+        return between.join(f"{', '.join(map(str, of))}: {text}" for of, text in told)
 
     def _look(self, colour: PartColour) -> str:
         chosen = self.work.chosen[colour.part.id]
@@ -690,7 +692,11 @@ class _Assembly:
                 what = need.lab.tobytes() if need.chosen is None else need.chosen.recipe
                 line = (need.role, what, self._way(need.role, colour))
                 lines.setdefault(line, []).append((colour, need))
-        ordered = sorted(lines.values(), key=lambda line: ROLES.index(line[0][1].role))
+
+        def place(line: Sequence[tuple[PartColour, ToneNeed]]) -> tuple[int, int]:
+            return ROLES.index(line[0][1].role), min(self.number[colour.part.id] for colour, _ in line)
+
+        ordered = sorted(lines.values(), key=place)
         return tuple(self._tone(line, len(members)) for line in ordered)
 
     def _tone(self, line: Sequence[tuple[PartColour, ToneNeed]], members: int) -> Tone:
@@ -731,32 +737,31 @@ class _Assembly:
         return "layer-highlight" if smooth else "drybrush" if colour.part.finish == "matt" else "edge"
 
     def _doubt(self, members: Sequence[PartColour]) -> str:
-        """What a guess may be else; '' for what was measured."""
-        w, said = self.words, []
-        for colour in members:
-            if not self._guess(colour):
-                if colour.conflict:
-                    said.append(self._disputed(colour))
-                elif colour.radius90 is not None and sureness(colour.radius90) is Sureness.OPEN:
-                    said.append(w("doubt-open"))
-                continue
-            chosen = self.work.chosen.get(colour.part.id)
-            guess = chosen.guess if chosen is not None else None
-            if guess is not None and guess.odds:
-                off = w.number(guess.expected, 0)
-                others = [(id, p) for id, p in guess.odds if p >= _LEAST_ODDS][:ALSO]
-                listed = w.joined_or(
-                    [
-                        f"{self._paint(id).code} {isolated(self._paint(id).name)} ({self._percent(p)})"
-                        for id, p in others
-                    ]
-                )
-                said.append(w("guess-odds", off=off, others=listed) if others else w("guess-alone", off=off))
-            else:
-                hints = w.joined([f"“{isolated(tidy(h.words))}”" for h in colour.part.hints])
-                key = "guess-words" if colour.basis == "hint" else "guess-grey-words"
-                said.append(w(key, hints=hints) if hints else w("guess-plain"))
-        return " ".join(dict.fromkeys(said))
+        """What the guesses of a card may be else; '' for what was measured."""
+        return self._by_part(members, self._doubted, " ")
+
+    def _doubted(self, colour: PartColour) -> str:
+        w = self.words
+        if not self._guess(colour):
+            if colour.conflict:
+                return self._disputed(colour)
+            open_ = colour.radius90 is not None and sureness(colour.radius90) is Sureness.OPEN
+            return w("doubt-open") if open_ else ""
+        chosen = self.work.chosen.get(colour.part.id)
+        guess = chosen.guess if chosen is not None else None
+        if guess is None or not guess.odds:
+            hints = w.joined([f"“{isolated(tidy(h.words))}”" for h in colour.part.hints])
+            key = "guess-words" if colour.basis == "hint" else "guess-grey-words"
+            return w(key, hints=hints) if hints else w("guess-plain")
+        off = w.number(guess.expected, 0)
+        others = [(id, p) for id, p in guess.odds if p >= _LEAST_ODDS][:ALSO]
+        if not others:
+            return w("guess-alone", off=off)
+        named = [
+            f"{self._paint(id).code} {isolated(self._paint(id).name)} ({self._percent(p)})"
+            for id, p in others
+        ]
+        return w("guess-odds", off=off, others=w.joined_or(named))
 
     def _disputed(self, colour: PartColour) -> str:
         """What each source would have instead of what was settled on, by the paint nearest to it."""

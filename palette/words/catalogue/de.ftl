@@ -179,7 +179,7 @@ fact-over = Auf
 fact-dry = Trocknen
 fact-mask = Abkleben
 fact-seal = Versiegeln
-leave-in-primer = Die Farbe ist unentschieden. Lass es grundiert.
+leave-in-primer = Keine Farbe ist entschieden. Lass es grundiert.
 no-paint-for = Keine Liste nennt eine Farbe dafür. Der Ton ist { $colour }.
 coats = { $count ->
     [one] 1 dünne Schicht
@@ -231,7 +231,7 @@ how-layer-shade = Schichten: dünn an unteren Kanten und unter Leisten
 how-layer-highlight = Schichten: dünn an oberen Kanten
 how-edge = Nur die Kanten, mit der Spitze eines feinen Pinsels
 how-drybrush = Trockenmalen: mit fast trockenem Pinsel über Erhabenes
-guess-odds = GERATEN: im Mittel etwa { $off } daneben. Von den Farben der Liste kann es { $others } gewesen sein.
+guess-odds = GERATEN: Den Farbton kennt niemand. Diese Farbe liegt im Mittel am wenigsten daneben, etwa { $off }. War es eine Farbe der Liste, dann am ehesten { $others }.
 guess-alone = GERATEN: nur in Grau zu sehen. Im Mittel etwa { $off } daneben. Keine Farbe ist viel wahrscheinlicher als eine andere.
 guess-words = GERATEN, nur aus Worten: { $hints }. Es kann jede Farbe dieses Namens sein.
 guess-grey-words = GERATEN: nur in Grau zu sehen, in Erinnerung als { $hints }. Es kann ein anderer Farbton gleicher Helligkeit sein.

@@ -180,7 +180,7 @@ fact-over = Over
 fact-dry = Drying
 fact-mask = Masks
 fact-seal = Seal
-leave-in-primer = Its colour is undecided. Leave it in primer.
+leave-in-primer = No colour is decided. Leave it in primer.
 no-paint-for = No list names a paint. The colour is { $colour }.
 coats = { $count ->
     [one] 1 thin coat
@@ -232,7 +232,7 @@ how-layer-shade = Layer: thin coats along lower edges and under rails
 how-layer-highlight = Layer: thin coats along upper edges
 how-edge = Edges only, with the tip of a fine brush
 how-drybrush = Drybrush: an almost dry brush over raised detail
-guess-odds = GUESS: about { $off } off on average. Of the paints listed it may have been { $others }.
+guess-odds = GUESS: nobody knows the hue. This paint is the least wrong on average, about { $off } off. If it was one of the paints listed, most likely { $others }.
 guess-alone = GUESS: seen only in grey. About { $off } off on average. No paint is much likelier than another.
 guess-words = GUESS, from words only: { $hints }. It may be any colour of that name.
 guess-grey-words = GUESS: seen only in grey, remembered as { $hints }. It may be another hue of the same lightness.

@@ -204,3 +204,26 @@ def test_undecided_parts_share_a_card_that_asks_for_no_brush() -> None:
 def test_finishes_are_told_in_the_language_of_the_guide() -> None:
     told = guide(12, "de")
     assert {row.paint.finish for row in told.tray} == {"", "matt", "glänzend"}
+
+
+def test_a_doubt_of_one_part_of_a_card_says_of_which() -> None:
+    """Fails where a card of several parts says DISPUTED of all, or thrice without a number."""
+    made_of = work(12)
+    first, disputed = (made_of.scheme.parts[k].part.id for k in (2, 3))  # the fourth part is in conflict
+    chosen = {**made_of.chosen, disputed: made_of.chosen[first]}
+    told = assemble(replace(made_of, chosen=chosen), Words())
+    (step,) = [step for step in paint_steps(told) if (3, "Roof") in step.parts]
+    assert [n for n, _ in step.parts] == [3, 4]
+    assert step.guess.startswith("4: DISPUTED: ") and step.guess.count("DISPUTED") == 1
+
+
+def test_tones_of_a_card_stand_in_the_order_of_its_parts() -> None:
+    made_of = work(12)
+    first, second = (made_of.scheme.parts[k].part.id for k in (2, 7))
+    shade = Tone("shade", np.array([20.0, 0.0, 0.0]), None)
+    chosen = {**made_of.chosen, second: made_of.chosen[first]}
+    areas = {**made_of.areas, first: 30.0, second: 60.0}  # the second is the larger, and comes first
+    tones = {first: (shade,), second: (replace(shade, lab=np.array([21.0, 0.0, 0.0])),)}
+    told = assemble(replace(made_of, chosen=chosen, areas=areas, tones=tones), Words())
+    (step,) = [step for step in paint_steps(told) if (3, "Roof") in step.parts]
+    assert [tone.parts for tone in step.tones] == [(3,), (8,)]
