@@ -141,9 +141,9 @@ class Engine:
         self._grey = None if scheme.grey is None else scheme.grey.working
         self.pause()
         self._tell_rows(number, version, scheme, swatches, working)
-        known_of = {id: of_picture(one.measured, one.correction) for id, one in alone.items()}
-        notes = {id: [_said(note) for note in said] for id, said in (scheme.pictures | known_of).items()}
-        notes |= unknown
+        unsampled = {id: of_picture(one.measured, one.correction) for id, one in alone.items()}
+        of_each = {**scheme.pictures, **unsampled}
+        notes = {id: [_said(note) for note in said] for id, said in of_each.items()} | unknown
         settled = ([_said(w) for w in scheme.warnings], notes, problems)
         self._tell(("settled", number, version, *settled))
         if not known:
