@@ -12,6 +12,7 @@ from palette.colour.scales import Sureness, sureness
 from palette.colour.spaces import Array
 from palette.evidence.combine.model import PartColour, Scheme
 from palette.guide.chips import (
+    SEEN,
     Chip,
     by_range,
     chip,
@@ -156,7 +157,7 @@ class _Assembly:
             edition=" ".join(filter(None, (tidy(kit.version), day))),
             language=w.language,
             right_to_left=w.right_to_left,
-            labels=w.all("label"),
+            labels={**w.all("label"), **{f"seen-{key}": w(f"seen-{key}") for key in SEEN}},
             facts=tuple((label, text) for label, text in facts if text),
             footer=" · ".join(filter(None, (stage, version, tidy(kit.maker)))),
             stage=w(f"stage-{kit.stage}-words"),
@@ -253,12 +254,12 @@ class _Assembly:
             self.mix_uses.setdefault(recipe, []).append(use)
         if millilitres is None:
             return
-        total = sum(count for _, count in recipe)
         amount = millilitres * SPARE
         if len(recipe) > 1:
             self.mixed[recipe] = self.mixed.get(recipe, 0.0) + amount
-        for id, count in recipe:
-            self.amounts[id] = self.amounts.get(id, 0.0) + amount * count / total
+            return
+        (id, _), *_ = recipe
+        self.amounts[id] = self.amounts.get(id, 0.0) + amount
 
     # Cover
 
@@ -426,10 +427,16 @@ class _Assembly:
         )
 
     def _amount(self, id: str) -> str:
-        amount = self.amounts.get(id)
-        if amount is None:
+        cups = [
+            _times(recipe, needed) * drops * DROP
+            for recipe, needed in self.mixed.items()
+            for paint, drops in recipe
+            if paint == id
+        ]
+        if id not in self.amounts and not cups:
             return ""
-        text = self._millilitres(amount)
+        amount = self.amounts.get(id, 0.0) + sum(cups)  # cups are of whole drops
+        text = self._millilitres(math.ceil(10 * amount - 1e-6) / 10)
         pot = self.swatch[id].volume_ml
         count = math.ceil(amount / pot) if pot else 1
         return text if count < 2 else f"{text}, {self.words('pots', count=count)}"
@@ -465,7 +472,7 @@ class _Assembly:
                 rows.append(Sundry(w("sundry-undercoat"), w("undercoat-for", ground=said, parts=numbers)))
         sheens = []
         for sheen in SHEENS:
-            parts = [f for f in self.scheme.parts if f.part.finish == sheen]
+            parts = [f for f in self.scheme.parts if self._sealed(f) == sheen]
             if parts:
                 areas = [self._area(f) for f in parts]
                 total = sum(a for a in areas if a is not None)
@@ -554,7 +561,7 @@ class _Assembly:
             _plain("prepare", w("step-wash"), w("step-wash-words")),
             _plain("prepare", w("step-card"), w("step-card-words")),
         ]
-        bare = [f for f in self.scheme.parts if f.part.finish in ("bare", "clear")]
+        bare = [f for f in self.scheme.parts if f.part.finish in UNPAINTED]
         if bare:
             named = self._named([f.part.id for f in bare])
             steps.append(_plain("prepare", w("step-mask"), w("step-mask-words"), named))
@@ -658,7 +665,18 @@ class _Assembly:
         return self.words("mask", parts=listed)
 
     def _seal(self, members: Sequence[PartColour]) -> str:
-        return self._by_part(members, lambda colour: self.words(f"seal-{colour.part.finish}"))
+        return self._by_part(members, lambda colour: self.words(f"seal-{self._sealed(colour)}"))
+
+    def _sealed(self, colour: PartColour) -> str:
+        """The finish that a part is sealed to. Metal that no metallic paint comes near shines by its clear
+        coat alone."""
+        from palette.swatches.kinds import unmixable
+
+        chosen = self.work.chosen.get(colour.part.id)
+        if colour.part.finish != "metallic" or chosen is None:
+            return colour.part.finish
+        paints = [self.swatch[id] for id, _ in chosen.recipe if id in self.swatch]
+        return "metallic" if any(unmixable(paint) == "metallic" for paint in paints) else "gloss"
 
     def _by_part(
         self, members: Sequence[PartColour], said: Callable[[PartColour], str], between: str = "; "
@@ -792,8 +810,8 @@ class _Assembly:
         w, steps = self.words, []
         steps.append(_plain("finish", w("step-decals"), w("step-decals-words")))
         sheens: dict[str, list[str]] = {}
-        for part in self.kit.parts:
-            sheens.setdefault(part.finish, []).append(part.id)
+        for colour in self.scheme.parts:
+            sheens.setdefault(self._sealed(colour), []).append(colour.part.id)
         seals = [sheen for sheen in SHEENS if sheen in sheens]
         for index, sheen in enumerate(seals):
             text = w("step-seal-words")
@@ -811,9 +829,9 @@ class _Assembly:
                 )
         for id in sheens.get("lit", []):
             lab = self.base[id]
-            colour = self._chip(lab)
-            text = w("step-lit-words", colour=colour.words) if lab is not None else w("step-lit-unknown")
-            steps.append(replace(_plain("finish", w("step-lit"), text, self._named([id])), chip=colour))
+            light = self._chip(lab)
+            text = w("step-lit-words", colour=light.words) if lab is not None else w("step-lit-unknown")
+            steps.append(replace(_plain("finish", w("step-lit"), text, self._named([id])), chip=light))
         return [
             replace(step, picture=self.shown.lit.get(tuple(sorted(self._id(n) for n, _ in step.parts))))
             for step in steps
@@ -851,7 +869,7 @@ class _Assembly:
                     face.words,
                     codes,
                     mark,
-                    self.words(f"short-{colour.part.finish}"),
+                    self.words(f"short-{self._sealed(colour)}"),
                     self._guess(colour),
                     self.step_of.get(id, ""),
                 )

@@ -102,10 +102,10 @@ def test_the_makers_shelf_is_not_printed_for_strangers() -> None:
 
 
 def test_different_thinners_are_never_in_one_cup_without_a_word() -> None:
-    scheme, paints, _, odds = made(12)
+    scheme, paints, _, odds = made(3)
     media = ("water", "enamel", "")
     for pair, said in (((0, 0), ""), ((0, 1), "different thinners"), ((0, 2), "does not say what thins")):
-        recipe = dict.fromkeys(id for c in work(12).chosen.values() if c.mix for id, _ in c.recipe)
+        recipe = dict.fromkeys(id for c in work(3).chosen.values() if c.mix for id, _ in c.recipe)
         first = next(iter(recipe))
         mixed = SwatchList(
             tuple(replace(s, medium=media[pair[0] if s.id == first else pair[1]]) for s in paints.swatches)
@@ -124,9 +124,17 @@ def test_clear_bare_and_lit_parts_have_steps_of_their_own() -> None:
     scheme = replace(scheme, kit=replace(scheme.kit, parts=parts), parts=colours)
     told = assemble(worked(scheme, paints, odds), Words())
     steps = {step.title: {n for n, _ in step.parts} for step in told.steps if step.title}
-    assert steps["Mask what gets no paint"] == {1, 2}
+    assert steps["Mask what gets no paint"] == {1, 2, 3}
     assert steps["Fit the clear parts"] == {1} and steps["Uncover the bare parts"] == {2}
-    assert steps["Fit the lamp"] == {3} and steps["Leave metallic parts as they are"] == {4}
+    # metal that no metallic paint comes near shines by its clear coat
+    assert steps["Fit the lamp"] == {3} and steps["Seal: gloss clear coat"] == {4, 5}
+    assert "Leave metallic parts as they are" not in steps and told.bench[3].seal == "gloss"
+    brass = replace(worked(scheme, paints, odds).chosen["part-4"], mix=None)
+    id = brass.recipe[0][0]
+    metal = SwatchList(tuple(replace(s, finish="metallic") if s.id == id else s for s in paints.swatches))
+    given = replace(worked(scheme, metal, odds), chosen={"part-4": replace(brass, recipe=((id, 1),))})
+    left = {step.title: {n for n, _ in step.parts} for step in assemble(given, Words()).steps if step.title}
+    assert left["Leave metallic parts as they are"] == {4} and left["Seal: gloss clear coat"] == {5}
     assert {n for step in paint_steps(told) for n, _ in step.parts} == {4, 5, 6}
     assert [row.codes for row in told.bench][:3] == ["–", "–", "–"]
     for row in (told.legend[2], told.bench[2]):
@@ -227,3 +235,11 @@ def test_tones_of_a_card_stand_in_the_order_of_its_parts() -> None:
     told = assemble(replace(made_of, chosen=chosen, areas=areas, tones=tones), Words())
     (step,) = [step for step in paint_steps(told) if (3, "Roof") in step.parts]
     assert [tone.parts for tone in step.tones] == [(3,), (8,)]
+
+
+def test_the_tray_has_what_the_cups_take(twelve: Guide) -> None:
+    """Fails where the tray asks for less of a paint than the whole drops of its mixtures are."""
+    for mixture in twelve.mixtures:
+        for pot, cup in zip(mixture.pots, mixture.cup, strict=True):
+            (row,) = [row for row in twelve.tray if row.paint.code == pot.paint.code]
+            assert float(row.amount.split()[0]) >= int(cup.split()[0]) * DROP - 1e-9

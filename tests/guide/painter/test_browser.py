@@ -13,6 +13,7 @@ import numpy as np
 import pytest
 
 from palette.colour.difference import difference
+from palette.guide.chips import seen_key
 from palette.guide.painter import html
 from palette.guide.painter.content import Callout, View
 from palette.guide.painter.show import Shown
@@ -21,6 +22,7 @@ from palette.swatches.csvfile import parse_csv
 from palette.swatches.kinds import unmixable
 from palette.swatches.model import Swatch, SwatchList
 from palette.swatches.reading import swatches_of
+from palette.words.catalogue import Words
 from tests.browsing import opened
 from tests.desk.hands import ASKED, AXE
 from tests.guide.guide_made import guide
@@ -186,7 +188,7 @@ def test_rows_that_are_not_read_are_named_with_the_reason(page: Any, tmp_path: P
     page.set_input_files("#own-file", str(path))
     page.locator("#own-status", has_text="odd.csv").wait_for()
     assert page.inner_text("#own-status").endswith(
-        "odd.csv: 1 paints. Not read: line 3 (an illuminant that this page does not know); "
+        "odd.csv, paints: 1. Not read: line 3 (an illuminant that this page does not know); "
         "line 4 (no colour); "
         "line 5 (no id); line 6 (no longer sold)."
     )
@@ -197,14 +199,21 @@ def test_a_list_is_chosen_shown_and_put_back(page: Any, tmp_path: Path) -> None:
     page.set_input_files("#own-file", str(path))
     page.wait_for_selector("#step-4 .own:not([hidden])")
     assert "60" in page.inner_text("#own-status") and "lab.csv" in page.inner_text("#own-status")
-    assert "L-" in page.inner_text("#step-4 .own:not([hidden])")
+    told = page.inner_text("#step-4 .own:not([hidden])")
+    off = float(re.search(r"off ([\d.]+)", told)[1])
+    assert "L-" in told and told.endswith(f": {Words()(f'seen-{seen_key(off)}')}")
     page.click("#own-reset")
     assert page.query_selector_all(".own:not([hidden])") == []
     empty = tmp_path / "none.csv"
     empty.write_text("what,is\nthis,list\n", "utf-8")
     page.set_input_files("#own-file", str(empty))
     page.locator("#own-status", has_text="none.csv").wait_for()
-    assert "No colour" in page.inner_text("#own-status")
+    assert "No colour" in page.inner_text("#own-status") and "Missing: id." in page.inner_text("#own-status")
+    foreign = tmp_path / "foreign.csv"
+    foreign.write_bytes("id,name,hex\nA,Grün,#102030\n".encode("latin-1"))
+    page.set_input_files("#own-file", str(foreign))
+    page.locator("#own-status", has_text="foreign.csv").wait_for()
+    assert "not UTF-8" in page.inner_text("#own-status")
 
 
 def test_ticks_are_found_again(page: Any, page_file: Path) -> None:
