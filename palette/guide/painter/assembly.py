@@ -586,7 +586,7 @@ class _Assembly:
         amounts = [v for v in volumes if v is not None]
         total = sum(amounts) if amounts and len(amounts) == len(ids) else None
         if chosen is not None:
-            paint = self._paint_named(chosen, self._by_part(members, self._look))
+            paint = self._paint_named(chosen, self._by_part(members, self._look, " "))
             paint = replace(paint, off=self._by_part(members, self._off))
             if total is not None and chosen.mix is not None:
                 times = _times(chosen.recipe, total * SPARE)
@@ -714,12 +714,31 @@ class _Assembly:
         def place(line: Sequence[tuple[PartColour, ToneNeed]]) -> tuple[int, int]:
             return ROLES.index(line[0][1].role), min(self.number[colour.part.id] for colour, _ in line)
 
-        ordered = sorted(lines.values(), key=place)
-        return tuple(self._tone(line, len(members)) for line in ordered)
+        told = [self._tone(line, len(members)) for line in sorted(lines.values(), key=place)]
+        told += [tone for role in ROLES if (tone := self._toneless(role, members)) is not None]
+        return tuple(sorted(told, key=lambda tone: ROLES.index(tone.role)))
+
+    def _toneless(self, role: str, members: Sequence[PartColour]) -> Tone | None:
+        """What is said of the parts that have but the other tone: as dark or as light as paint gets."""
+
+        def lacks(colour: PartColour) -> bool:
+            wanted = {"shade": colour.part.shade, "highlight": colour.part.highlight}[role]
+            if wanted is None:
+                wanted = {"shade": self.kit.shade, "highlight": self.kit.highlight}[role]
+            needs = self.work.tones.get(colour.part.id, ())
+            return bool(wanted and needs) and all(need.role != role for need in needs)
+
+        without = [colour for colour in members if lacks(colour)]
+        if not without:
+            return None
+        numbers = () if len(without) == len(members) else tuple(self.number[c.part.id] for c in without)
+        none = Chip("", "", bare=True)
+        return Tone(role, self.words(role), none, None, self.words(f"no-{role}"), "", numbers)
 
     def _tone(self, line: Sequence[tuple[PartColour, ToneNeed]], members: int) -> Tone:
         w, (first, need) = self.words, line[0]
-        paint, amount = None, self._tone_amount([colour for colour, _ in line])
+        paint, chip = None, self._chip(need.lab)
+        amount = self._tone_amount([colour for colour, _ in line])
         if need.chosen is not None:
             paint = self._paint_named(need.chosen)
             for colour, _ in line:
@@ -730,9 +749,9 @@ class _Assembly:
         return Tone(
             need.role,
             w(need.role),
-            self._chip(need.lab),
+            chip,
             paint,
-            w(f"how-{self._way(need.role, first)}"),
+            w("no-tone", colour=chip.words) if paint is None else w(f"how-{self._way(need.role, first)}"),
             "" if amount is None else w("drops", count=_drops(amount)),
             () if len(line) == members else tuple(self.number[colour.part.id] for colour, _ in line),
         )

@@ -171,12 +171,13 @@ def test_tones_of_parts_that_are_painted_together_are_all_told() -> None:
     both = replace(made_of, chosen=chosen, tones={first: (shade,), second: (shade,)})
     (step,) = [step for step in paint_steps(assemble(both, Words())) if (1, "Rocker panels") in step.parts]
     assert [number for number, _ in step.parts] == [1, 2]
-    (tone,) = step.tones
+    tone, lightest = step.tones
+    assert lightest.role == "highlight" and "as light as paint gets" in lightest.how
     amount = sum(made_of.covering.parts[id].millilitres or 0.0 for id in (first, second)) * TONE_SHARE
     assert tone.parts == () and tone.amount == f"{max(1, math.ceil(amount / DROP - 1e-9))} drops"
     only = replace(both, tones={second: (shade,)})
     (step,) = [step for step in paint_steps(assemble(only, Words())) if (1, "Rocker panels") in step.parts]
-    assert [tone.parts for tone in step.tones] == [(2,)]
+    assert [tone.parts for tone in step.tones] == [(2,), (2,)]
 
 
 def test_a_paint_is_for_its_own_parts_first() -> None:
@@ -234,7 +235,7 @@ def test_tones_of_a_card_stand_in_the_order_of_its_parts() -> None:
     tones = {first: (shade,), second: (replace(shade, lab=np.array([21.0, 0.0, 0.0])),)}
     told = assemble(replace(made_of, chosen=chosen, areas=areas, tones=tones), Words())
     (step,) = [step for step in paint_steps(told) if (3, "Roof") in step.parts]
-    assert [tone.parts for tone in step.tones] == [(3,), (8,)]
+    assert [tone.parts for tone in step.tones if tone.role == "shade"] == [(3,), (8,)]
 
 
 def test_the_tray_has_what_the_cups_take(twelve: Guide) -> None:
@@ -243,3 +244,29 @@ def test_the_tray_has_what_the_cups_take(twelve: Guide) -> None:
         for pot, cup in zip(mixture.pots, mixture.cup, strict=True):
             (row,) = [row for row in twelve.tray if row.paint.code == pot.paint.code]
             assert float(row.amount.split()[0]) >= int(cup.split()[0]) * DROP - 1e-9
+
+
+def test_a_tone_that_paint_cannot_reach_is_told_not_left_out() -> None:
+    """Fails where a black part has a highlight and no word of its shade. A kit may turn highlights off."""
+    made_of = work(12, highlight=0.0)
+    first = made_of.scheme.parts[0].part.id
+    bright = Tone("highlight", np.array([30.0, 0.0, 0.0]), None)
+    told = []
+    for only in (bright, replace(bright, role="shade")):
+        steps = paint_steps(assemble(replace(made_of, tones={first: (only,)}), Words()))
+        told += [step.tones for step in steps if step.tones]
+    assert [[tone.role for tone in tones] for tones in told] == [["shade", "highlight"], ["shade"]]
+    assert "as dark as paint gets" in told[0][0].how and "no paint comes near" in told[0][1].how
+
+
+def test_remarks_on_the_parts_of_a_card_are_sentences() -> None:
+    """Fails where two of them are joined as '… there.; 8: …'."""
+    made_of = work(12)
+    first, second = (made_of.scheme.parts[k].part.id for k in (2, 7))
+    remarked = [replace(made_of.chosen[first], look=look) for look in ("metallic", "fluorescent")]
+    chosen = {**made_of.chosen, first: remarked[0], second: remarked[1]}
+    areas = {**made_of.areas, first: 30.0, second: 60.0}
+    told = assemble(replace(made_of, chosen=chosen, areas=areas), Words())
+    (step,) = [step for step in paint_steps(told) if (3, "Roof") in step.parts]
+    assert step.chosen is not None and step.chosen.note.startswith("3: Metallic paint")
+    assert ".; " not in step.chosen.note and ". 8: Fluorescent paint" in step.chosen.note
