@@ -535,6 +535,7 @@ ANSWERS: dict[str, dict[str, str]] = {
         "parts[].original_radius90": "how sure the scheme's colour is",
         "parts[].original_difference": "CIEDE2000 between that and the measurement",
         "parts[].original_pass": "the colour of the original: true, false, or null where nobody can tell",
+        "parts[].basis": "of the original: as in scheme; of a decision or a guess nobody measured it",
         "parts[].notes[]": "on the measurement",
     },
 }

@@ -90,7 +90,7 @@ def light(name: str | float) -> Array:
     if isinstance(name, str):
         illuminant = _illuminants().get(" ".join(name.lower().split()))
         if illuminant is None:
-            raise ValueError(f"{name!r} is no light of CIE 15 or ISO 7589")
+            raise ValueError(f"{name!r} is no light of CIE 15 or ISO 7589, such as D65, A, FL2 or LED-B3")
         return illuminant[1]
     if not 1000 <= name <= 25000:
         raise ValueError(f"{name:g} kelvins is outside 1000 to 25000")

@@ -108,6 +108,19 @@ def workers_options(function: F) -> F:
     return cast(F, made)
 
 
+class _Number(click.ParamType):  # type: ignore[type-arg]
+    """One of the numbers of a notation."""
+
+    name = "float"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> float:
+        try:
+            return float(value)
+        except ValueError:
+            count = 1 if param is None else param.nargs
+            self.fail(f"{value!r} is no number, and it takes {count} of them", param, ctx)
+
+
 def colour_options(function: F) -> F:
     """Add the ways of giving a colour: one option a notation, `--swatch ID` and `--colours FILE.csv`.
 
@@ -137,7 +150,9 @@ def colour_options(function: F) -> F:
 
     options = [
         *(
-            click.option(f"--{n.name}", type=float if n.numbers > 1 else str, nargs=n.numbers, help=n.help)
+            click.option(
+                f"--{n.name}", type=_Number() if n.numbers > 1 else str, nargs=n.numbers, help=n.help
+            )
             for n in notations().values()
         ),
         click.option("--swatch", metavar="ID", help="The colour of a paint of the lists given."),

@@ -119,6 +119,11 @@ def command(
         what = "holds no paint" if not len(swatches) else "has no paint that is owned and not retired"
         remedy = "add paints" if not len(swatches) else "mark what you own, or use --all"
         raise InputError(Problem(", ".join(str(path) for path in lists), None, f"the list {what}", remedy))
+    told = {swatch.owned for swatch in swatches.swatches if not swatch.retired}
+    if not every and told == {True, None}:
+        blank = sum(swatch.owned is None for swatch in paints.swatches)
+        what = f"{blank} paints are blank there and count as owned; write no where you have none"
+        click.echo(f"note: owned: {what}", err=True)
     for id, said in notes(paints).items():
         click.echo(f"note: {id}: {said}", err=True)
     others = paints.where([colour[0] != "swatch" or swatch.id != colour[1] for swatch in paints.swatches])

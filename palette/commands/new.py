@@ -18,7 +18,8 @@ def command(folder: Path) -> None:
 
     for path in start(folder):
         click.echo(path)
+    typed = f'"{folder}"' if " " in str(folder) else folder  # as every shell takes it
     click.echo(f"Name your parts in {folder / 'kit.toml'}, in any editor. Then:", err=True)
-    click.echo(f"  palette add {folder} PICTURE   copies pictures in, with an entry each", err=True)
-    click.echo(f"  palette desk {folder}          shows it all in a browser", err=True)
-    click.echo(f"  palette scheme {folder}        says what colours it has so far", err=True)
+    click.echo(f"  palette add {typed} PICTURE   copies pictures in, with an entry each", err=True)
+    click.echo(f"  palette desk {typed}          shows it all in a browser", err=True)
+    click.echo(f"  palette scheme {typed}        says what colours it has so far", err=True)

@@ -11,7 +11,7 @@ import os
 import pickle
 import sys
 import threading
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping, Set
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
@@ -23,6 +23,7 @@ from palette.kit.model import Anchor, Kit, PartSample, Reference
 from palette.swatches.model import SwatchList
 
 if TYPE_CHECKING:
+    from palette.evidence.combine.settle import Corrected
     from palette.evidence.grey.inference import Working
 
 
@@ -112,8 +113,11 @@ class Engine:
         known = not self._rows and self._told_before(number, version, kept)
 
         from palette.evidence.combine.build import colours
+        from palette.evidence.combine.statements import of_picture
 
         kit, problems = usable(kit)
+        alone: dict[str, Corrected] = {}
+        unknown: dict[str, list[str]] = {}
 
         def working(label: str, done: int = 0, total: int = 0) -> None:
             self.pause()
@@ -125,16 +129,21 @@ class Engine:
 
         def so_far(scheme: Scheme, settled: Any, swatches: SwatchList) -> None:
             self.pause()
-            self._told_corrections(settled)
+            self._told_corrections(settled.corrected)
             self._tell(("order", number, version, [part.part.id for part in scheme.parts]))
             self._tell_so_far(number, version, scheme, swatches)
+            alone.update(self._unsampled(kit, settled.corrected, unknown))
+            self._told_corrections(alone)
+            self._forget_corrections(settled.corrected.keys() | alone.keys())
             working("Weighing the evidence")
 
         scheme, swatches = colours(kit, progress, so_far)
         self._grey = None if scheme.grey is None else scheme.grey.working
         self.pause()
         self._tell_rows(number, version, scheme, swatches, working)
-        notes = {id: [_said(note) for note in said] for id, said in scheme.pictures.items()}
+        unsampled = {id: of_picture(one.measured, one.correction) for id, one in alone.items()}
+        of_each = {**scheme.pictures, **unsampled}
+        notes = {id: [_said(note) for note in said] for id, said in of_each.items()} | unknown
         settled = ([_said(w) for w in scheme.warnings], notes, problems)
         self._tell(("settled", number, version, *settled))
         if not known:
@@ -152,16 +161,34 @@ class Engine:
         self._tell(("settled", number, version, *settled))
         return True
 
-    def _told_corrections(self, settled: Any) -> None:
+    def _unsampled(
+        self, kit: Kit, settled: Mapping[str, Corrected], unknown: dict[str, list[str]]
+    ) -> Iterator[tuple[str, Corrected]]:
+        """The corrections of pictures that say nothing of a part (yet), but are looked at all the same; why
+        there is none goes into `unknown`, by reference."""
+        from palette.evidence.combine.corrected import corrected
+
+        for reference in kit.references:
+            told = reference.anchors or reference.light is not None
+            if told and reference.tone == "colour" and reference.id not in settled:
+                self.pause()
+                try:
+                    yield reference.id, corrected(kit, reference)
+                except InputError as error:
+                    unknown[reference.id] = [f"{p.what}; {p.remedy}" for p in error.problems]
+
+    def _told_corrections(self, corrected: Mapping[str, Corrected]) -> None:
         from palette.memory import digest
 
-        for id, one in settled.corrected.items():
+        for id, one in corrected.items():
             own = digest(one.correction)
             if self._corrections.get(id) != own:
                 anchors = _anchors(one)
                 self._corrections[id] = own
                 self._tell(("correction", id, own.hex(), one.correction, anchors))
-        for id in [id for id in self._corrections if id not in settled.corrected]:
+
+    def _forget_corrections(self, kept: Set[str]) -> None:
+        for id in [id for id in self._corrections if id not in kept]:
             del self._corrections[id]
             self._tell(("correction", id, "", None, []))
 

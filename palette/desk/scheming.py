@@ -178,15 +178,19 @@ class Scheming:
 
     def _on_correction(self, id: str, own: str, correction: Any, anchors: Any) -> None:
         if correction is None:
-            self._corrections.pop(id, None)
-            self._pictures.corrections.pop(id, None)
+            for known in (self._corrections, self._pictures.corrections, self._tables, self._asked_tables):
+                known.pop(id, None)
         else:
             self._corrections[id] = (own, anchors)
             self._pictures.corrections[id] = correction
             if id in self._tables:  # it is being looked at
                 self._ask_table(id)
+                return
+        self._live.hub.tell("picture", ref=id)
 
     def _on_lattice(self, id: str, own: str, table: Any) -> None:
+        if id not in self._corrections:
+            return  # its last anchor is gone
         self._tables.pop(id, None)
         self._tables[id] = (own, Lut(table))
         while len(self._tables) > _MOST_TABLES:
@@ -282,8 +286,8 @@ class Scheming:
             return {
                 "corrected": None if table is None else table[0],
                 "painted": self.painted_v(reference),
-                "caption": f"Corrected: {notes[0]}" if notes else "",
-                "notes": notes[1:],
+                "caption": f"Corrected: {notes[0]}" if known is not None and notes else "",
+                "notes": notes[1:] if known is not None else notes,
                 "problems": plain.problems(p for p in self.problems if p.file == str(reference.file)),
                 "anchors": known[1] if known is not None else [],
             }

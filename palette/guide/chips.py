@@ -108,6 +108,9 @@ _SEEN = {
 }
 
 
+SEEN = tuple(_SEEN.values())
+
+
 def seen_key(difference: float) -> str:
     """What the catalogue calls the words for whether a difference shows."""
     return _SEEN[visibility(difference)]

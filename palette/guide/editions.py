@@ -111,8 +111,8 @@ def keep_settled(path: Path, now: Edition, kit: Kit) -> None:
         Problem(
             str(kit.path),
             kit.lines.get("version"),
-            f"{version} is settled, and {count} would be another colour ({path.parent} keeps its guide)",
-            "give [kit] a new version, or name another folder with --out",
+            f"{version} is settled, and {count} would be another colour than in {path}",
+            "give [kit] a new version, or write elsewhere with --out",
         )
     )
 

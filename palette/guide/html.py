@@ -31,12 +31,16 @@ def template(package: str, name: str) -> Template:
     return made.get_template(name)
 
 
-def soft(text: str) -> str:
-    """A text, escaped, whose overlong words may break anywhere."""
+def soft(text: str, codes: bool = False) -> str:
+    """A text, escaped, whose overlong words may break anywhere; with `codes`, words such as B-02 are in one
+    piece (class `whole`)."""
     from markupsafe import Markup, escape
 
-    pieces = (
-        Markup("<wbr>").join(word) if len(word) > LONGEST else escape(word)
-        for word in re.split(r"(\s+)", text)
-    )
-    return Markup("").join(pieces)
+    def piece(word: str) -> str:
+        if len(word) > LONGEST:
+            return Markup("<wbr>").join(word)
+        if codes and re.search(r"-\w", word):
+            return Markup('<span class="whole">{}</span>').format(word)
+        return escape(word)
+
+    return Markup("").join(piece(word) for word in re.split(r"(\s+)", text))

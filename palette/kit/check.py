@@ -31,6 +31,7 @@ def _between(kit: Kit, parts_known: bool) -> _Wrong:
     if parts_known:
         yield from _unknown_parts(kit, parts)
     yield from _cover(kit)
+    yield from _areas(kit)
     yield from _rings(kit.parts, parts)
     yield from _circular_anchors(kit, parts)
     yield from _surfaces(kit)
@@ -48,6 +49,19 @@ def _twice(kind: str, ids: Sequence[tuple[str, int | None]]) -> _Wrong:
             what = f"{kind} id {id!r} is taken already, on line {first[id]}"
             yield line, what, "give each an id of its own"
         first.setdefault(id, line)
+
+
+_LARGEST = 20_000.0  # cm², two square metres; common practice, no source
+
+
+def _areas(kit: Kit) -> _Wrong:
+    scale = scale_number(kit.scale)
+    for part in kit.parts:
+        if part.area_cm2 is not None and part.area_cm2 > _LARGEST:
+            what = f"area_cm2 of part {part.id!r} is {part.area_cm2:g}, too large for a model"
+            own = part.area_cm2 / scale**2 if scale else 0.0
+            asked = f"is it the original's? At {kit.scale} that is {own:.3g}" if own > 0.01 else ""
+            yield part.line, what, asked or "give the model's area in square centimetres"
 
 
 def _unknown_parts(kit: Kit, parts: Mapping[str, Part]) -> _Wrong:

@@ -65,6 +65,7 @@ class Checked:
     original_radius90: float | None = None
     original_difference: float | None = None  # CIEDE2000, from what was measured
     original_passes: bool | None = None  # within the tolerance of the original; None where nobody can tell
+    basis: str = "none"  # of the original: colour | grey | hint | decision | none
     notes: tuple[Note, ...] = ()
 
 
@@ -295,6 +296,7 @@ def _compare(
             original_radius90=colour.radius90,
             original_difference=float(difference(colour.lab, lab)),
             original_passes=None if open_ else original,
+            basis=colour.basis,
         )
     if target is None:
         return checked

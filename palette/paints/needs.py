@@ -11,7 +11,7 @@ from palette.paints.choosing.chosen import Chosen, Recipe, base
 from palette.paints.choosing.few import DROP, FEW_DROPS
 from palette.paints.choosing.proposals import INFERRED
 from palette.paints.choosing.shelf import Shelf
-from palette.paints.cover import MOST, PRIMERS, UNSEEN, Coats, coats
+from palette.paints.cover import MOST, PRIMERS, RATE, UNSEEN, Coats, coats
 from palette.paints.tones import highlight, shade
 from palette.swatches.kinds import unmixable
 from palette.swatches.model import SwatchList
@@ -81,7 +81,11 @@ def tones(
         recipe = chosen_base.recipe if chosen_base is not None else ()
         down = kit.shade if part.part.shade is None else part.part.shade
         up = kit.highlight if part.part.highlight is None else part.part.highlight
-        mix = mixing and part.basis not in INFERRED and _worth_mixing((coated or {}).get(part.part.id))
+        mix = (
+            mixing
+            and part.basis not in INFERRED
+            and _worth_mixing((coated or {}).get(part.part.id), part.part.area_cm2)
+        )
         key = (*start.tolist(), part.basis in INFERRED, recipe, down, up, mix)
         if key not in chosen_tones:
             neighbours = {
@@ -100,11 +104,13 @@ def tones(
     return answers
 
 
-def _worth_mixing(coating: Coating | None) -> bool:
-    """Whether a tone of a part takes enough paint to be mixed; unknown amounts are taken as enough."""
-    if coating is None or coating.millilitres is None:
-        return True
-    return coating.millilitres * TONE_SHARE >= FEW_DROPS * DROP
+def _worth_mixing(coating: Coating | None, area: float | None) -> bool:
+    """Whether a tone of a part takes enough paint to be mixed: by its coating, else by its area in cm² under
+    one coat; unknown amounts are taken as enough."""
+    millilitres = None if coating is None else coating.millilitres
+    if millilitres is None and area is not None:
+        millilitres = area / RATE
+    return millilitres is None or millilitres * TONE_SHARE >= FEW_DROPS * DROP
 
 
 def _tone(

@@ -62,13 +62,15 @@ class RecipeSets:
     def good(self, tolerance: float, unsure: float, guessed: bool) -> NDArray[np.bool_]:
         """Which recipes (m,) are good enough to be taken for a target that is sure to within `unsure`.
 
-        Those that should be a match, and those that should come as near as any, or hardly look worse, which
-        is little where the colour is sure.
+        Those that should be a match. Where none should, and for a colour that is `guessed`, those that should
+        come as near as any, or hardly look worse, which is little where the colour is sure.
         """
         if not len(self.difference):
             return np.zeros(0, dtype=bool)
-        near = self.expected <= _as_good_as(float(self.expected.min()), unsure, guessed)
-        return np.asarray(near if guessed else near | self.within(tolerance))
+        matches = self.within(tolerance)
+        if matches.any() and not guessed:
+            return matches
+        return np.asarray(self.expected <= _as_good_as(float(self.expected.min()), unsure, guessed))
 
 
 def _as_good_as(least: float, unsure: float, guessed: bool) -> float:

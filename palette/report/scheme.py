@@ -140,6 +140,10 @@ def scheme_text(scheme: Scheme, chip: Callable[[str], str] = lambda hex_colour: 
             "Would it show: how plainly one sees the nearest paint beside that colour. "
             "Retired paints come last."
         )
+        if any(colour.basis in INFERRED for colour in scheme.parts):
+            lines.append(
+                "A guess gets the paint that is least wrong on average: the guide and palette basket name it."
+            )
         if scheme.kit.light != DAYLIGHT:
             seen = under(scheme.kit.light, Words("en"), exactly=True)
             lines.append(f"Nearest: {seen}, the kit's light.")
@@ -153,6 +157,9 @@ def _row(colour: PartColour) -> tuple[str, ...]:
         return (colour.part.name, "unknown", "", "", "", BASIS[colour.basis], "", "", "")
     paints = colour.paints_under or colour.paints
     paint = next((p for p in paints if not p.retired), paints[0] if paints else None)
+    shown = "" if paint is None else shows(paint.difference)
+    if colour.basis in INFERRED and paint is not None:
+        paint, shown = None, "a guess"  # what is nearest to the middle of all it may be is no paint for it
     return (
         colour.part.name,
         name(colour.lab),
@@ -162,7 +169,7 @@ def _row(colour: PartColour) -> tuple[str, ...]:
         BASIS[colour.basis],
         f"{paint.swatch} {paint.name}{' (retired)' if paint.retired else ''}" if paint else "",
         f"{paint.difference:.1f}" if paint else "",
-        "" if paint is None else "a guess" if colour.basis in INFERRED else shows(paint.difference),
+        shown,
     )
 
 
@@ -290,6 +297,7 @@ def check_json(check: Check) -> dict[str, Any]:
                 "original_radius90": _number(checked.original_radius90),
                 "original_difference": _number(checked.original_difference),
                 "original_pass": checked.original_passes,
+                "basis": checked.basis,
                 "notes": [say(note) for note in checked.notes],
             }
             for checked in check.parts
@@ -322,6 +330,8 @@ def check_text(check: Check) -> str:
         "The original: the same against the scheme's colour, with the scheme's own doubt.",
         "Give or take: how far off, that way, a perfect match could have been read, nine times in ten.",
     ]
+    if any(_original(checked) in _NOBODY for checked in check.parts):
+        lines.append("As decided, or a guess: nobody measured that colour of the original.")
     if any(checked.passes is None for checked in check.parts):
         lines += [
             "",
@@ -333,7 +343,7 @@ def check_text(check: Check) -> str:
 
 def _check_row(checked: Checked) -> tuple[str, ...]:
     painted = f"{name(checked.measured)} ±{checked.measured_radius90:.1f}"
-    original = "" if checked.original is None else _ANSWER[checked.original_passes]
+    original = _original(checked)
     if checked.target is None or checked.difference is None:
         return (checked.part.name, "unknown", painted, "", "", "no target", original, "")
     doubt = checked.target_radius90 or 0.0
@@ -350,6 +360,18 @@ def _check_row(checked: Checked) -> tuple[str, ...]:
 
 
 _ANSWER = {True: "yes", False: "no", None: "cannot tell"}
+_NOBODY = "as decided", "a guess"
+
+
+def _original(checked: Checked) -> str:
+    """Whether the print has the colour of the original; a yes to what nobody measured is none."""
+    if checked.original is None:
+        return ""
+    if checked.basis == "decision" and checked.original_passes:
+        return _NOBODY[0]
+    if checked.basis in INFERRED and checked.original_passes is not False:
+        return _NOBODY[1]
+    return _ANSWER[checked.original_passes]
 
 
 def _table(rows: Sequence[tuple[str, ...]]) -> list[str]:

@@ -43,6 +43,10 @@ _SAME_WORDS = {  # other words for the same, as people write them
     "finish": {
         **dict.fromkeys(("matte", "mat", "flat", "dead flat", "ultra matt", "ultra matte"), "matt"),
         **dict.fromkeys(("semi gloss", "semigloss", "semi matt", "semi matte", "eggshell", "silk"), "satin"),
+        **dict.fromkeys(("seidenmatt", "seidenglanz", "seidengl\u00e4nzend"), "satin"),
+        **dict.fromkeys(("stumpfmatt", "tuchmatt"), "matt"),
+        **dict.fromkeys(("glanz", "gl\u00e4nzend", "hochgl\u00e4nzend", "hochglanz"), "gloss"),
+        **dict.fromkeys(("metallisch", "m\u00e9tallique"), "metallic"),
         **dict.fromkeys(("glossy", "high gloss", "full gloss"), "gloss"),
         **dict.fromkeys(("metal", "metallics"), "metallic"),
     },
@@ -54,28 +58,28 @@ _SAME_WORDS = {  # other words for the same, as people write them
     },
 }
 
+# As people write them, and as a spreadsheet does in its own language.
 _YES = {
-    "yes": True,
-    "y": True,
-    "true": True,
-    "1": True,
-    "x": True,
-    "✓": True,
-    "✔": True,
-    "no": False,
-    "n": False,
-    "false": False,
-    "0": False,
+    **dict.fromkeys(("yes", "y", "true", "1", "x", "\u2713", "\u2714", "\u2611"), True),
+    **dict.fromkeys(("ja", "j", "wahr", "oui", "vrai", "si", "s\u00ed", "vero"), True),
+    **dict.fromkeys(("no", "n", "false", "0", "\u2717", "\u2718", "\u2610", "-", "\u2013"), False),
+    **dict.fromkeys(("nein", "falsch", "non", "faux", "falso"), False),
 }
-_CURRENCY = re.compile(r"^(?:[€$£¥]|[A-Z]{3}\b|kr)\s*|\s*(?:[€$£¥]|\b[A-Z]{3}|kr|zł)$|\s+(?=[\d.,])")
+_SIGN = r"(?:[\u20ac$\u00a3\u00a5]|[A-Z]{3}(?![A-Za-z])|kr\.?|Fr\.)"
+_CURRENCY = re.compile(rf"^{_SIGN}\s*|\s*(?:{_SIGN}|z\u0142)$|\s+(?=[\d.,])")
+_EVEN = re.compile(r"(?<=\d)[.,](?:-|\u2013|\u2014)$")  # 3,- is three and no more
+_GROUPED = re.compile(r"[-+]?\d{1,3}(?:([.,'\u2019])\d{3})(?:\1\d{3})*([.,])\d+")
+_MANY_GROUPS = re.compile(r"[-+]?\d{1,3}(?:'\d{3}|\u2019\d{3})+|[-+]?\d{1,3}(?:([.,])\d{3})(?:\1\d{3})+")
+_MILLILITRES = re.compile(r"(?<=\d)\s*ml$", re.IGNORECASE)
 _THOUSANDS = ("price", "volume_ml", "coverage_cm2_per_ml")  # numbers that reach a thousand
-_AMBIGUOUS = re.compile(r"\d{1,3},\d{3}")
-_DECIMAL_COMMA = re.compile(r"[-+\u2212]?\d*,(?:\d{1,2}|\d{4,})")
+_AMBIGUOUS = re.compile(r"[1-9]\d{0,2}[.,]\d{3}")
+_DECIMAL_COMMA = re.compile(r"[-+\u2212]?(?:\d*|\d{1,3}(?:\.\d{3})+),(?:\d{1,2}|\d{4,})")
 _NM = re.compile(r"(tint_)?nm_?(\d+(?:\.\d+)?)")
 _HEX = re.compile(r"#?(?:[0-9a-fA-F]{3}|[0-9a-fA-F]{6})")
 _LARGEST_REFLECTANCE = 2.0  # of the perfect diffuser; fluorescent paints stay below
 _LEAST_REFLECTANCE = -0.01  # a black trap's noise
 _LARGEST_AB = 200.0  # |a*|, |b*|: the purest light stays below
+_PUREST_B = 130.0  # b* of a surface stays below
 _L_SLACK = 0.5  # a white tile may read a little above 100
 
 
@@ -157,6 +161,8 @@ class _Reader:
         if cells is None:
             return np.full(self.n, np.nan)
         try:
+            if name in _THOUSANDS and self.decimal_commas:
+                raise ValueError("1.000 may be a thousand")
             values = np.array(list(map(float, cells)))
         except ValueError:
             values = np.array([self._number(row, name, cell) for row, cell in enumerate(cells)])
@@ -178,16 +184,26 @@ class _Reader:
         if not cell:
             return np.nan
         text = cell.replace("\u2212", "-").replace("\u00a0", "").replace("\u202f", "")
+        if text.startswith("\u2013"):
+            text = "-" + text[1:]
         if name == "price":
-            text = _CURRENCY.sub("", text)
-        if name in _THOUSANDS and _AMBIGUOUS.fullmatch(text) and not self.decimal_commas:
-            plain = text.replace(",", "")
-            self.problem(
-                row,
-                f"{name} is {cell!r}, which is {text.replace(',', '.')} or {plain}",
-                "write it without a comma",
-            )
-            return np.nan
+            text = _EVEN.sub("", _CURRENCY.sub("", text))
+        elif name == "volume_ml":
+            text = _MILLILITRES.sub("", text)
+        elif name == "opacity" and text.endswith("%"):
+            text = text[:-1].rstrip() + "e-2"
+        if name in _THOUSANDS:
+            # A comma makes a thousand where commas are no decimal signs, a point where they are.
+            if _AMBIGUOUS.fullmatch(text) and ("," in text) != self.decimal_commas:
+                digits = re.sub("[.,]", "", text)
+                sign = "," if "," in text else "point"
+                what = f"{name} is {cell!r}, which is {text.replace(',', '.')} or {digits}"
+                self.problem(row, what, f"write it without a {sign.replace(',', 'comma')}")
+                return np.nan
+            if (grouped := _GROUPED.fullmatch(text)) and grouped[1] != grouped[2]:
+                text = text.replace(grouped[1], "")
+            elif _MANY_GROUPS.fullmatch(text):
+                text = re.sub("[.,'\u2019]", "", text)
         if text.count(",") == 1 and "." not in text:
             text = text.replace(",", ".")
         try:
@@ -242,6 +258,11 @@ class _Reader:
         for row in np.flatnonzero(blank.any(axis=1) & ~blank.all(axis=1)).tolist():
             lacking = " and ".join(name for name, b in zip(names, blank[row], strict=True) if b)
             self.problem(row, f"{lacking} is blank", f"fill all of {', '.join(names)}, or none")
+        if what := _other_scale(lab[~np.isnan(lab).any(axis=1)]):
+            about = f"{', '.join(names)} look like {what}"
+            remedy = "give L* from 0 to 100, and a* and b* about 0"
+            self.problems.append(Problem(self.table.file, self.table.header_line, about, remedy))
+            return np.full_like(lab, np.nan)
         lightness, farthest = lab[:, 0], np.abs(lab[:, 1:]).max(axis=1)
         outside = (lightness < -_L_SLACK) | (lightness > 100 + _L_SLACK)
         for row in np.flatnonzero(outside).tolist():
@@ -257,8 +278,14 @@ class _Reader:
         levels = np.full((self.n, 3), np.nan)
         if cells is None:
             return levels
+        # A spreadsheet takes the noughts off the front of what looks like a number.
+        bare = any(len(cell) == 6 and not cell.startswith("#") for cell in cells)
         for row, cell in enumerate(cells):
             if not cell:
+                continue
+            if bare and len(cell) == 3 and cell.isdecimal():
+                what = f"hex is {cell!r}, which is #{''.join(2 * c for c in cell)} or #000{cell}"
+                self.problem(row, what, "write it as #rrggbb")
                 continue
             if not _HEX.fullmatch(cell):
                 self.problem(row, f"hex is {cell!r}, which is no hex colour", "write it as #rrggbb")
@@ -309,6 +336,24 @@ class _Reader:
             self.problem(row, f"a {what} is {high[row]:g}, far above 1", "correct it")
             reflectance[row] = np.nan
         return reflectance
+
+
+def _other_scale(lab: Array) -> str | None:
+    """What the numbers (n, 3) of a list's Lab are where they are no Lab; None where they may be."""
+    if len(lab) < 2:
+        return None
+    (lightest, a, b), low = lab.max(axis=0), lab[:, 1:].min()
+    if lightest <= 1 and np.abs(lab[:, 1:]).max() <= 1.3:
+        return "fractions of 1"
+    if lightest > 1000 or max(a, b) > 1000:
+        return "levels of 16 bits"
+    if len(lab) < 4 or low < 0:
+        return None
+    if low > 40 and np.abs(np.median(lab[:, 1:], axis=0) - 128).max() < 40:
+        return "levels of 8 bits"
+    if lightest <= 100 and a <= _LARGEST_AB and b <= 360 and (lab[:, 2] > _PUREST_B).mean() > 1 / 3:
+        return "L*, C* and a hue angle"
+    return None
 
 
 def columns(table: Table) -> Columns:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import csv
 import io
+import itertools
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass, field
@@ -18,11 +19,44 @@ from palette.files import read_text
 
 DELIMITERS = ",;\t"
 _LIKELY = {  # what people call a column, too; not beyond doubt, so it is asked about
-    "id": ("nr", "nr.", "no", "no.", "num", "number", "code", "ref", "ref.", "reference", "sku", "item", "#"),
-    "name": ("title", "colour", "color", "paint", "colour_name", "color_name", "paint_name", "description"),
+    "id": (
+        *("nr", "nr.", "no", "no.", "num", "number", "code", "ref", "ref.", "reference", "sku", "item", "#"),
+        *(
+            "nummer",
+            "art._nr.",
+            "artikelnummer",
+            "bestellnummer",
+            "farbnummer",
+            "paint_id",
+            "paint_no",
+            "id_no",
+        ),
+    ),
+    "name": (
+        *("title", "colour", "color", "paint", "colour_name", "color_name", "paint_name", "description"),
+        *("farbe", "farbname", "farbton", "bezeichnung", "nom", "nombre", "couleur", "paint_colour"),
+    ),
 }
+_LIKELY_COLOURS = (  # what holds a colour under another name, and what to do
+    (re.compile(r"hex.+|html.*|web|.*_hex|rgb_?hex|#"), "call it hex"),
+    (
+        re.compile(r"rgb.*|s_?rgb.*|[rgb]|red|green|blue|[rgb]_?\(?0.*"),
+        "write the colour as #rrggbb under hex",
+    ),
+    (
+        re.compile(r"(?:cie_?)?[ch](?:_?ab)?_?\*?|lch.*|hue|chroma"),
+        "write L*, a* and b* under lab_l, lab_a, lab_b",
+    ),
+    (
+        re.compile(r"(?:cie_?)?lab.*|(?:cie_?)?[lab]_?\*?.*\(?d50.*"),
+        "give lab_l, lab_a, lab_b, and a column illuminant",
+    ),
+    (re.compile(r"r?[3-7]\d0(?:_?nm)?"), "call the reflectances nm400, nm410 and so on"),
+    (re.compile(r"farbe|farbwert|colour|color|couleur|swatch|value"), "call it hex where it holds #rrggbb"),
+)
 _LAB = ("lab_l", "lab_a", "lab_b")
-_LAB_TOO = (("l", "a", "b"), ("l*", "a*", "b*"), ("lab_l*", "lab_a*", "lab_b*"))  # beyond doubt, all three
+_OF_LAB = re.compile(r"(?:cie_?)?(?:lab_?)?([lab])_?\*?")  # beyond doubt where there are all three
+_DEEPEST_HEADER = 20  # rows that are looked at for a header
 _LIGHT = re.compile(r"#.*\billuminant\b[\s:=]*(\S+)", re.IGNORECASE)
 
 
@@ -114,9 +148,7 @@ def parse_csv(text: str, file: str, required: tuple[str, ...]) -> Table:
     if likely := _likely(names, required, file, header):
         raise InputError.of(likely)
     if not set(required).intersection(names):
-        what = f"the first row names no column {' or '.join(required)}"
-        remedy = f"put a header row on top, such as {','.join(required)},hex"
-        raise InputError(Problem(file, header.first, what, remedy))
+        raise InputError(_no_header(text, file, delimiter, header, required))
     columns = {name: i for i, name in enumerate(names) if name}
     width = len(names)
     table = Table(file, columns, [], [], header.first, _header_problems(names, required, file, header))
@@ -143,10 +175,19 @@ def parse_csv(text: str, file: str, required: tuple[str, ...]) -> Table:
 
 def _lab_names(names: list[str]) -> list[str]:
     """The names with L, a and b called as palette calls them, where the list has no others for them."""
-    for given in _LAB_TOO:
-        if set(given) <= set(names) and not set(_LAB) & set(names):
-            return [dict(zip(given, _LAB, strict=True)).get(name, name) for name in names]
-    return names
+    letters = [match[1] if (match := _OF_LAB.fullmatch(name)) else "" for name in names]
+    if set(_LAB) & set(names) or sorted(filter(None, letters)) != ["a", "b", "l"]:
+        return names
+    return [f"lab_{letter}" if letter else name for name, letter in zip(names, letters, strict=True)]
+
+
+def likely_colour(table: Table) -> tuple[str, str] | None:
+    """A column that looks like a colour under another name, and what to do, where a list names none."""
+    for pattern, remedy in _LIKELY_COLOURS:
+        for name in table.columns:
+            if pattern.fullmatch(name) and name not in ("id", "name"):
+                return name, remedy
+    return None
 
 
 def _likely(names: list[str], required: tuple[str, ...], file: str, header: Record) -> list[Problem]:
@@ -172,6 +213,21 @@ def _add_light(table: Table, text: str, delimiter: str, header: Record) -> None:
             table.columns["illuminant"] = len(header.cells)
             for row in table.rows:
                 row.append(stated[1])
+
+
+def _no_header(text: str, file: str, delimiter: str, header: Record, required: tuple[str, ...]) -> Problem:
+    """The problem of a text whose first row is no header, and where its header is, if anywhere."""
+    for separator in (delimiter, "|", ":"):
+        for record in itertools.islice(records(text, separator), _DEEPEST_HEADER):
+            if not set(required) <= {plain(cell) for cell in record.cells}:
+                continue
+            if separator != delimiter:
+                what = f"its cells are parted by {separator!r}"
+                return Problem(file, record.first, what, "save it with commas, semicolons or tabs")
+            what = f"the header stands on line {record.first}, below other rows"
+            return Problem(file, header.first, what, "take the rows above it out")
+    what = f"the first row names no column {' or '.join(required)}"
+    return Problem(file, header.first, what, f"put a header row on top, such as {','.join(required)},hex")
 
 
 def _header_problems(names: list[str], required: tuple[str, ...], file: str, header: Record) -> list[Problem]:

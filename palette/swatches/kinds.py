@@ -85,9 +85,7 @@ def _called_clear(name: str, range: str, notes: str, colourless_sheen: bool) -> 
     if re.search(rf"\b(?:{_COLOURS})$", name):  # varnish brown is a brown
         return False
     ends = r"|\bclear$" if colourless_sheen else ""
-    return any(
-        re.search(rf"(?<!\bnot )(?<!\bnon-)\b(?:{_CLEAR})\b{ends}", text) for text in (name, range)
-    )
+    return any(re.search(rf"(?<!\bnot )(?<!\bnon-)\b(?:{_CLEAR})\b{ends}", text) for text in (name, range))
 
 
 def _colourless(lab: tuple[float, ...]) -> bool:

@@ -14,7 +14,7 @@ from palette.errors import InputError, Problem, one_line
 from palette.files import decode, read_text
 from palette.swatches.cgats import is_cgats, parse_cgats
 from palette.swatches.columns import MEDIA, REQUIRED, Columns, columns
-from palette.swatches.csvfile import Table, parse_csv
+from palette.swatches.csvfile import Table, likely_colour, parse_csv
 from palette.swatches.model import Swatch
 
 
@@ -53,8 +53,10 @@ def load(paths: Sequence[Path]) -> tuple[list[Columns], list[Problem]]:
         if not paints.table.rows:
             problems.append(Problem(str(path), None, "the list holds no paint", "add a row for each paint"))
         elif not any(paints.measured) and not (paints.problems and _names_colour(paints.table)):
-            remedy = "fill hex, or lab_l, lab_a and lab_b, or nm400 to nm700"
-            problems.append(Problem(str(path), paints.table.header_line, "no paint has a colour", remedy))
+            what, remedy = "no paint has a colour", "fill hex, or lab_l, lab_a and lab_b, or nm400 to nm700"
+            if not _names_colour(paints.table) and (likely := likely_colour(paints.table)):
+                what, remedy = f"no paint has a colour, but column {likely[0]!r} looks like one", likely[1]
+            problems.append(Problem(str(path), paints.table.header_line, what, remedy))
     return lists, problems
 
 

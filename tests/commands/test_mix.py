@@ -176,3 +176,13 @@ def test_recipes_are_ordered_by_the_light_asked_for(bench: Path) -> None:
     assert {mix["lights"][0]["light"] for mix in mixes} == {"A"}
     said = run("--lab", 50, -10, 10, "--swatches", bench, "--light", "A").stdout
     assert "off under a household bulb (A)" in said
+
+
+def test_a_blank_beside_a_yes_is_told_to_count_as_owned(bench: Path, tmp_path: Path) -> None:
+    """Fails where somebody who marks what is there is offered what is not, without a word."""
+    half = tmp_path / "half.csv"
+    half.write_text(LIST.replace(",no,", ",,"), encoding="utf-8")
+    colour = "--lab", 50, -10, 10, "--swatches"
+    assert "2 paints are blank there and count as owned; write no" in run(*colour, half).stderr
+    for told in (run(*colour, bench), run(*colour, half, "--all")):
+        assert "count as owned" not in told.stderr

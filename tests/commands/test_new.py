@@ -20,6 +20,12 @@ def test_it_prints_what_it_wrote_and_the_kit_can_be_read(tmp_path: Path) -> None
     assert read(folder).title == "tram"
 
 
+def test_a_name_with_a_space_can_be_typed_as_it_is_told(tmp_path: Path) -> None:
+    folder = tmp_path / "milk van"
+    told = CliRunner().invoke(group, ["new", str(folder)]).stderr
+    assert told.count(f'"{folder}"') == 3
+
+
 def test_it_refuses_where_there_is_a_kit(tmp_path: Path) -> None:
     (tmp_path / "kit.toml").write_text("mine")
     done = CliRunner().invoke(group, ["new", str(tmp_path)])

@@ -124,6 +124,44 @@ def test_a_row_lights_its_marks_and_a_mark_lights_its_row(page, tmp_path):
         bench.fine()
 
 
+def test_a_mark_is_what_the_page_says_it_is(page, tmp_path):
+    """Fails where the picker says another thing than is written, a mark is lost with a colour that is not
+    understood, the picture jumps when its colour is asked for, or Delete leaves a chosen mark where it is."""
+    kit = small_kit(tmp_path)
+    with desk_with(kit) as address:
+        bench = Bench(page, address())
+        bench.open_picture("a")
+        picker, known = page.locator("#target"), page.locator("#known input")
+        picker.select_option(label="2 roof")
+        top = page.locator("#stage").bounding_box()
+        picker.select_option(label="A surface of known colour")
+        bench.drawn()
+        assert page.locator("#stage").bounding_box() == top
+        page.click("#row-roof .row-button")
+        bench.drawn()
+        assert picker.input_value() == "roof" and not known.count()
+        picker.select_option(label="A surface of known colour")
+        bench.press("Box")
+        before = marks(kit, "a")
+        bench.drag((87, 8, 110, 30))  # an anchor of its own, beside one that is there
+        page.wait_for_function("() => document.activeElement.matches('#known input')")
+        for text, kept in (("light grey", 0), ("N 6/", 1)):
+            known.fill(text)
+            page.keyboard.press("Enter")
+            bench.saved()
+            assert marks(kit, "a") == (before[0] + kept, before[1]), text
+            assert page.locator(".mark.pending").count() == 1 - kept
+            assert page.locator("#trouble .problems").count() == 1 - kept
+            assert known.evaluate("input => input === document.activeElement")
+        page.wait_for_selector(".mark-editor")
+        bench.press("Wipe")
+        page.keyboard.press("Delete")
+        bench.saved()
+        assert marks(kit, "a") == before
+        assert page.locator(".readout .of").inner_text() == "Point at the picture"
+        bench.fine()
+
+
 # ---- two doors, and none ----
 
 

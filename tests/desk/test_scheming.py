@@ -3,14 +3,19 @@
 from __future__ import annotations
 
 import time
+from dataclasses import replace
 
 import numpy as np
 import pytest
 
 from palette.desk.bench import Bench
+from palette.desk.engine import Ask, Engine
+from palette.evidence.combine.corrected import corrected
+from palette.kit.model import Kit
+from palette.memory import digest
 from palette.paints.scheme import scheme
 from tests.desk.desk_made import small_kit
-from tests.evidence.combine.kits import SIDE
+from tests.evidence.combine.kits import ANCHORS, RED, SIDE, part, picture, reference, write
 
 
 @pytest.fixture
@@ -66,6 +71,23 @@ def test_a_process_that_ends_before_it_answered_is_replaced(bench):
     bench.scheming._process.kill()
     assert bench.scheming.wait(300)
     assert {row["part"] for row in bench.scheming.rows()["rows"]} == {"waist", "roof"}
+
+
+def test_anchors_alone_correct_a_picture(tmp_path):
+    """Fails where a picture on which no part is marked yet is another than `palette look` makes it, or stays
+    corrected without its anchors."""
+    anchors = {i: f"{{ lab = {list(ANCHORS[i])} }}" for i in (0, 1, 3)}
+    picture(tmp_path / "a.png", [*ANCHORS, RED])
+    kit = Kit.read(write(tmp_path, part("waist"), reference("a", {}, anchors)))
+    told: list[tuple] = []
+    engine = Engine(told.append)
+    for number, asked in enumerate((kit, replace(kit, references=(replace(kit.references[0], anchors=()),)))):
+        engine.scheme(Ask("scheme", number, (str(number), asked, b"")))
+    corrections = [answer[1:] for answer in told if answer[0] == "correction"]
+    assert [(id, len(rows)) for id, _, _, rows in corrections] == [("a", 3), ("a", 0)]
+    assert digest(corrections[0][2]) == digest(corrected(kit, kit.references[0]).correction)
+    notes = next(answer[4] for answer in told if answer[0] == "settled")
+    assert "anchors" in notes["a"][0]
 
 
 def test_a_picture_is_seen_corrected(bench):

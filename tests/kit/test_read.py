@@ -218,6 +218,16 @@ def test_a_folder_is_read_as_the_kit_in_it(folder: Path) -> None:
     assert kit_of(folder, WHOLE) == read(folder)
 
 
+def test_the_originals_area_is_no_models(folder: Path) -> None:
+    """Fails where the guide asks for litres of paint without a question."""
+    text = WHOLE.replace("area_cm2 = 41", "area_cm2 = 30000")
+    ((at, said),) = problems(folder, text)
+    assert at == line(text, 'id       = "waist"') - 1
+    assert said == (
+        "area_cm2 of part 'waist' is 30000, too large for a model; is it the original's? At 1:35 that is 24.5"
+    )
+
+
 @pytest.mark.parametrize("newline", ["\n", "\r\n"])
 @pytest.mark.parametrize("mark", [b"", b"\xef\xbb\xbf"])
 def test_newlines_and_a_byte_order_mark_do_not_move_a_line(folder: Path, newline: str, mark: bytes) -> None:

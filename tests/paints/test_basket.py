@@ -76,13 +76,14 @@ def which_will_do(
     best: dict[frozenset[str], tuple[float, float]],
 ) -> dict[frozenset[str], tuple[bool, float]]:
     """Of the best recipes those that count, each with whether it will do and the difference to expect: a
-    match with the error of its prediction, or what should come as near as any but for a tenth, two at
-    most."""
+    match with the error of its prediction, or, where nothing is, what should come as near as any but for a
+    tenth, two at most."""
     reached = any(np.hypot(*off_and_error) <= TOLERANCE for off_and_error in best.values())
     kept = {ids: f for ids, f in best.items() if len(ids) == 1 or f[0] <= TOLERANCE or not reached}
     least = min(float(np.hypot(*off_and_error)) for off_and_error in kept.values())
     near = least + min(0.1 * least, 2.0)
-    good = {ids: np.hypot(*f) <= max(TOLERANCE, near) for ids, f in kept.items()}
+    matched = any(np.hypot(*f) <= TOLERANCE for f in kept.values())
+    good = {ids: np.hypot(*f) <= (TOLERANCE if matched else near) for ids, f in kept.items()}
     return {
         ids: (good[ids], float(np.hypot(*off_and_error)))
         for ids, off_and_error in kept.items()
@@ -145,6 +146,20 @@ def test_no_set_is_smaller_cheaper_or_nearer(seed: int, tried: int, monkeypatch:
         assert step.price == pytest.approx(min(spent))
     reached = [step.served for step in cheap.curve]
     assert reached == sorted(set(reached)) and reached[-1] == most
+
+
+def test_what_a_second_pot_brings_within_is_not_left_outside() -> None:
+    """Fails where a paint a little beyond the tolerance will do because the colour itself is unsure: then it
+    is called out of reach, and the table of pots says otherwise."""
+    swatches = SwatchList(
+        (paint("F", (41.0, -17.5, 12.0)), paint("T", (40.0, -30.0, -6.0)), paint("W", (96.0, 0.0, 2.0)))
+    )
+    target = Target(predicted({"F": 2, "T": 1}, swatches).lab, unsure=6.0)
+    alone = float(difference(target.lab, swatches.lab[0]))
+    assert TOLERANCE < alone < TOLERANCE + 2
+    bought = to_paint([target], swatches, TOLERANCE)
+    assert bought.chosen.buy == ("F", "T") and bought.chosen.within == 1 and not bought.unreached
+    assert max(step.within for step in bought.curve) == 1
 
 
 def test_a_miss_is_put_down_to_mixing_only_where_mixing_is_allowed() -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -21,6 +23,7 @@ from palette.paints.check import (
     give_or_take,
     verdict_of,
 )
+from palette.report.scheme import check_text
 from palette.words import change as in_words
 from tests.benchmarks.prints import answers
 from tests.evidence.combine.kits import ANCHORS, BROWN, RED, kit, part, picture, reference
@@ -171,6 +174,9 @@ def test_the_print_is_held_against_the_paint_and_apart_from_it_against_the_origi
     assert frame.passes is False and frame.change and frame.original_passes is False
     (note,) = [note for note in checked.warnings if isinstance(note, SettledFails)]
     assert note.parts == (frame.part.name,)
+    # nobody measured what was only decided: a print that agrees with it is not shown to be the original's
+    told = check_text(replace(checked, parts=(replace(waist, original_passes=True), frame)))
+    assert waist.basis == "decision" and told.count("as decided") == 1
 
 
 def painted_marks() -> str:

@@ -1,18 +1,22 @@
 """HEIC and AVIF (ISO/IEC 23008-12, 14496-12), and whether the data of their pictures are all there.
 
 Their decoders conceal blank data with what stands beside them, and say nothing. What gives it away: data that
-lie behind the end of the file, and bytes that the coding never produces.
+lie behind the end of the file, bytes that the coding never produces, and a decoder that is done before the
+data are: whatever their end holds, the picture is the same.
 """
 
 from __future__ import annotations
 
+import io
 import re
 import struct
 from collections.abc import Iterator
+from typing import Any
 
 _HEVC, _AV1 = b"hvc1", b"av01"
 _NEVER = re.compile(rb"\0\0[\0-\2]")  # within a unit of HEVC: Rec. ITU-T H.265, 7.4.2.1
 _BLANK = bytes(16)  # AV1's arithmetic code writes a few noughts in a row, on the plainest picture: measured
+_END = 128  # bytes at the end of coded data that always tell something: a quarter of them did, measured
 _CONTAINERS = (b"meta", b"iprp", b"ipco")
 
 
@@ -29,6 +33,7 @@ def damaged(raw: bytes) -> str | None:
         size = (raw[boxes[b"hvcC"][0] + 21] & 3) + 1 if b"hvcC" in boxes else 4
     except (KeyError, IndexError, struct.error):
         return None  # put together in another way, which the decoder judges
+    ends = []
     for item, extents in places:
         if kinds.get(item) not in (_HEVC, _AV1) or not extents:
             continue
@@ -37,7 +42,28 @@ def damaged(raw: bytes) -> str | None:
         data = b"".join(raw[start : start + length] for start, length in extents)
         if _blank_units(data, size) if kinds[item] == _HEVC else _BLANK in data:
             return "a piece of the file is blank or damaged"
+        ends += [start + length for start, length in extents[-1:] if length > 8 * _END]
+    other = bytearray(raw)
+    for end in ends:
+        other[end - _END : end] = bytes(byte ^ 0x55 for byte in raw[end - _END : end])
+    if ends and (picture := _decoded(raw)) is not None and picture == _decoded(bytes(other)):
+        return "its data go on behind the end of the picture"
     return None
+
+
+def _decoded(raw: bytes) -> bytes | None:
+    """The levels of a picture, or None."""
+    import pillow_heif
+    from PIL import Image
+
+    try:
+        if b"avif" in raw[8:32]:
+            with Image.open(io.BytesIO(raw), formats=("AVIF",)) as image:
+                return image.tobytes()
+        heif: Any = pillow_heif.open_heif(io.BytesIO(raw), convert_hdr_to_8bit=False)
+        return bytes(heif[heif.primary_index].data)
+    except Exception:  # decoders raise nearly anything at a damaged file
+        return None
 
 
 def _boxes(raw: bytes, at: int, end: int) -> Iterator[tuple[bytes, tuple[int, int]]]:

@@ -19,7 +19,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from palette.errors import InputError
-from palette.evidence.pictures import boxes, jpeg, jpeg2000, png, profiles, webp
+from palette.evidence.pictures import boxes, jpeg, jpeg2000, plain, png, profiles, webp
 from palette.evidence.pictures.guard import (
     MOST_PIXELS,
     ORIENTATION,
@@ -27,6 +27,7 @@ from palette.evidence.pictures.guard import (
     one_of_many,
     problem,
     reading,
+    silent,
 )
 from palette.evidence.pictures.lost import Lost, described, unknown
 from palette.evidence.pictures.notes import AdobeUnprofiled, GammaUnprofiled, PartMissing, RangeUnread
@@ -86,9 +87,11 @@ def _pillow(path: Path) -> Stored:
         check_size(path, width, height, 2 * len(image.getbands()))
         if image.format != "MPO" and getattr(image, "is_animated", False):
             raise one_of_many(path, getattr(image, "n_frames", None))
+        if image.mode == "F":
+            raise problem(path, "it holds light, not levels", "save it as a 16-bit TIFF")
         chunks = _png_chunks(path) if image.format == "PNG" else {}
         deep = bool(chunks) and chunks[b"IHDR"][8] == 16
-        space = {"1": "grey", "L": "grey", "LA": "grey", "La": "grey", "F": "grey", "CMYK": "inks"}.get(
+        space = {"1": "grey", "L": "grey", "LA": "grey", "La": "grey", "CMYK": "inks"}.get(
             image.mode, "grey" if image.mode.startswith("I") else "rgb"
         )
         if deep:
@@ -121,7 +124,13 @@ def _pillow(path: Path) -> Stored:
         )
 
 
-_SILENT = {"WEBP": webp.damaged, "AVIF": boxes.damaged, "JPEG2000": jpeg2000.damaged}
+_SILENT = {
+    "WEBP": webp.damaged,
+    "AVIF": boxes.damaged,
+    "JPEG2000": jpeg2000.damaged,
+    "BMP": plain.bmp_damaged,
+    "PPM": plain.ppm_damaged,
+}
 
 
 def checked(path: Path, decode: _Decode, damaged: Callable[[bytes], str | None]) -> tuple[_Decode, _Gaps]:
@@ -306,7 +315,8 @@ def _png(path: Path, deep: bool, orientation: int) -> tuple[_Decode, _Gaps]:
             if deep:
                 import imagecodecs
 
-                return apart(np.atleast_3d(imagecodecs.png_decode(raw or path.read_bytes())))
+                with silent():
+                    return apart(np.atleast_3d(imagecodecs.png_decode(raw or path.read_bytes())))
             with Image.open(io.BytesIO(raw) if raw else path, formats=("PNG",)) as image:
                 return _levels(image)
 
@@ -342,7 +352,7 @@ def apart(array: NDArray[Any]) -> Upright:
 
 def _levels(image: Any, orientation: int = 1) -> Upright:
     """The pixels of a Pillow picture, turned upright, its alpha apart."""
-    mode = image.mode
+    mode, frame = image.mode, image.tile[0][1] if image.format == "GIF" and image.tile else None
     if mode == "1":
         image = image.convert("L")
     elif mode in ("P", "PA"):
@@ -359,6 +369,11 @@ def _levels(image: Any, orientation: int = 1) -> Upright:
         array = np.clip(array, 0, 65535).astype(np.uint16)
     if array.ndim == 2:
         array = array[..., None]
+    if frame and frame != (0, 0, *image.size):  # a GIF is transparent about its picture
+        around = np.zeros((*array.shape[:2], 1), dtype=array.dtype)
+        around[frame[1] : frame[3], frame[0] : frame[2]] = np.iinfo(array.dtype).max
+        kept = around if image.mode == "RGB" else np.minimum(around, array[..., 3:])
+        return apart(np.concatenate([array[..., :3], kept], axis=-1))
     if image.mode in ("LA", "RGBA"):
         return Upright(turn(array[..., :-1], orientation), turn(array[..., -1], orientation))
     return Upright(turn(array, orientation))

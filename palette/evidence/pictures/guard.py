@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import contextlib
+import os
+import threading
 import warnings
 from collections.abc import Iterator
 from pathlib import Path
@@ -40,6 +42,23 @@ def reading(path: Path) -> Iterator[None]:
             "the picture is damaged or cut off",
             "copy it again from where it came, or open it in an editor and save it anew",
         ) from error
+
+
+_REDIRECTED = threading.Lock()
+
+
+@contextlib.contextmanager
+def silent() -> Iterator[None]:
+    """Within this, what a library in C has to say of a picture does not reach the terminal."""
+    with _REDIRECTED, contextlib.ExitStack() as after:
+        with contextlib.suppress(OSError):  # standard error is closed
+            kept = os.dup(2)
+            after.callback(os.close, kept)
+            nowhere = os.open(os.devnull, os.O_WRONLY)
+            after.callback(os.close, nowhere)
+            os.dup2(nowhere, 2)
+            after.callback(os.dup2, kept, 2)
+        yield
 
 
 def check_size(path: Path, width: int, height: int, pixel: float = 3) -> None:

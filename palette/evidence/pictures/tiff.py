@@ -48,6 +48,7 @@ _JUDGES: dict[int, Callable[[bytes], bool]] = {  # by compression
 }
 _CUT_OFF = "data cut off"
 _MOST_DIRECTORIES = 1000
+_PLAIN = 0.1  # of what one colour is when it is not compressed: it takes less than that
 _LEAST, _LARGEST, _BRIGHTEST = -0.5, 1.25, 1.05  # of a floating point channel; of the mean of three
 _SLIPS = 0.01  # share of pixels that may lie outside
 
@@ -85,7 +86,7 @@ def read_tiff(path: Path) -> Stored:
         if space == "lab" and (floats or bits not in (8, 16)):
             raise problem(path, "its kind of CIELAB levels is not read", _SAVE_TIFF)
         if photometric == 6 and page.compression != 7:  # chroma is spread by the JPEG decoder only
-            data = _Data.of(page, path.stat().st_size)
+            data = _Data.of(page, path)
             if data.bad.any() and (gone := lost(path, data.missing(), orientation, _CUT_OFF)):
                 assert isinstance(gone.note, PartMissing)
                 raise unknown(path, described(gone.note))
@@ -95,7 +96,7 @@ def read_tiff(path: Path) -> Stored:
             notes = (*notes, FloatsUnprofiled())
         alpha = next((i for i, kind in enumerate(page.extrasamples) if int(kind) in (1, 2)), None)
         premultiplied = alpha is not None and int(page.extrasamples[alpha]) == 1
-        data = _Data.of(page, path.stat().st_size)
+        data = _Data.of(page, path)
 
     @cache
     def cut() -> tuple[_Data, Lost | None]:
@@ -213,12 +214,14 @@ class _Data:
     whole: Callable[[bytes], bool] | None  # whether the data of one that a decoder reads without a word are
 
     @classmethod
-    def of(cls, page: Any, size: int) -> _Data:
-        """As the directory of a file of `size` bytes has them.
+    def of(cls, page: Any, path: Path) -> _Data:
+        """As the directory of a file has them.
 
         Raises:
             ValueError: most of them are not even named.
+            InputError: they lie over each other.
         """
+        size = path.stat().st_size
         width, height = int(page.imagewidth), int(page.imagelength)
         rows, columns = int(page.rowsperstrip or height), width
         if page.is_tiled:
@@ -233,9 +236,13 @@ class _Data:
         for place, given in ((offsets, page.dataoffsets), (counts, page.databytecounts)):
             known = np.array(given[:needed], dtype=np.float64).clip(0, 2**62).astype(np.int64)
             place[: len(known)] = known
+        plain = int(page.compression) == 1
+        samples = 1 if page.planarconfig == 2 else int(page.samplesperpixel)
+        whole_piece = rows * columns * samples * max(np.atleast_1d(page.bitspersample).tolist()) // 8
+        if _overlap(offsets, counts, whole_piece, plain):
+            raise unknown(path, "pieces of its data lie over each other")
         there = np.clip(size - offsets, 0, counts)
         bad = (offsets <= 0) | (there < np.maximum(counts, 1))
-        plain = int(page.compression) == 1
         whole = np.minimum(rows, height - np.arange(needed) // across % down * rows)
         kept = np.zeros(needed, np.int64)
         if plain and columns >= width:  # the rows before the end of the file are good
@@ -284,6 +291,25 @@ class _Data:
         if self.bad.any():
             page.dataoffsets = tuple(self.offsets.tolist())
             page.databytecounts = tuple(np.where(self.rows > 0, self.counts, 0).tolist())
+
+
+def _overlap(offsets: NDArray[np.int64], counts: NDArray[np.int64], decoded: int, plain: bool) -> bool:
+    """Whether pieces of a picture lie over each other in the file.
+
+    Counts may be too large, against the standard, and plain pieces may share their data. So what counts is
+    what begins within the levels of another, or is the same and more than one plain colour.
+
+    Args:
+        offsets, counts: (n,) of each piece.
+        decoded: bytes of a whole piece.
+        plain: whether they are not compressed.
+    """
+    known = np.flatnonzero((offsets > 0) & (counts > 0))
+    order = known[np.argsort(offsets[known], kind="stable")]
+    apart = np.diff(offsets[order])
+    if plain:
+        return bool((apart < np.minimum(counts[order][:-1], decoded)).any())
+    return bool(((apart == 0) & (counts[order][:-1] > decoded * _PLAIN)).any())
 
 
 def _through_libtiff(path: Path, width: int, height: int, orientation: int, icc: bytes | None) -> Stored:

@@ -12,6 +12,7 @@ from palette.colour.scales import Sureness, sureness
 from palette.colour.spaces import Array
 from palette.evidence.combine.model import PartColour, Scheme
 from palette.guide.chips import (
+    SEEN,
     Chip,
     by_range,
     chip,
@@ -156,7 +157,7 @@ class _Assembly:
             edition=" ".join(filter(None, (tidy(kit.version), day))),
             language=w.language,
             right_to_left=w.right_to_left,
-            labels=w.all("label"),
+            labels={**w.all("label"), **{f"seen-{key}": w(f"seen-{key}") for key in SEEN}},
             facts=tuple((label, text) for label, text in facts if text),
             footer=" · ".join(filter(None, (stage, version, tidy(kit.maker)))),
             stage=w(f"stage-{kit.stage}-words"),
@@ -253,12 +254,12 @@ class _Assembly:
             self.mix_uses.setdefault(recipe, []).append(use)
         if millilitres is None:
             return
-        total = sum(count for _, count in recipe)
         amount = millilitres * SPARE
         if len(recipe) > 1:
             self.mixed[recipe] = self.mixed.get(recipe, 0.0) + amount
-        for id, count in recipe:
-            self.amounts[id] = self.amounts.get(id, 0.0) + amount * count / total
+            return
+        (id, _), *_ = recipe
+        self.amounts[id] = self.amounts.get(id, 0.0) + amount
 
     # Cover
 
@@ -426,10 +427,16 @@ class _Assembly:
         )
 
     def _amount(self, id: str) -> str:
-        amount = self.amounts.get(id)
-        if amount is None:
+        cups = [
+            _times(recipe, needed) * drops * DROP
+            for recipe, needed in self.mixed.items()
+            for paint, drops in recipe
+            if paint == id
+        ]
+        if id not in self.amounts and not cups:
             return ""
-        text = self._millilitres(amount)
+        amount = self.amounts.get(id, 0.0) + sum(cups)  # cups are of whole drops
+        text = self._millilitres(math.ceil(10 * amount - 1e-6) / 10)
         pot = self.swatch[id].volume_ml
         count = math.ceil(amount / pot) if pot else 1
         return text if count < 2 else f"{text}, {self.words('pots', count=count)}"
@@ -465,7 +472,7 @@ class _Assembly:
                 rows.append(Sundry(w("sundry-undercoat"), w("undercoat-for", ground=said, parts=numbers)))
         sheens = []
         for sheen in SHEENS:
-            parts = [f for f in self.scheme.parts if f.part.finish == sheen]
+            parts = [f for f in self.scheme.parts if self._sealed(f) == sheen]
             if parts:
                 areas = [self._area(f) for f in parts]
                 total = sum(a for a in areas if a is not None)
@@ -554,7 +561,7 @@ class _Assembly:
             _plain("prepare", w("step-wash"), w("step-wash-words")),
             _plain("prepare", w("step-card"), w("step-card-words")),
         ]
-        bare = [f for f in self.scheme.parts if f.part.finish in ("bare", "clear")]
+        bare = [f for f in self.scheme.parts if f.part.finish in UNPAINTED]
         if bare:
             named = self._named([f.part.id for f in bare])
             steps.append(_plain("prepare", w("step-mask"), w("step-mask-words"), named))
@@ -658,9 +665,22 @@ class _Assembly:
         return self.words("mask", parts=listed)
 
     def _seal(self, members: Sequence[PartColour]) -> str:
-        return self._by_part(members, lambda colour: self.words(f"seal-{colour.part.finish}"))
+        return self._by_part(members, lambda colour: self.words(f"seal-{self._sealed(colour)}"))
 
-    def _by_part(self, members: Sequence[PartColour], said: Callable[[PartColour], str]) -> str:
+    def _sealed(self, colour: PartColour) -> str:
+        """The finish that a part is sealed to. Metal that no metallic paint comes near shines by its clear
+        coat alone."""
+        from palette.swatches.kinds import unmixable
+
+        chosen = self.work.chosen.get(colour.part.id)
+        if colour.part.finish != "metallic" or chosen is None:
+            return colour.part.finish
+        paints = [self.swatch[id] for id, _ in chosen.recipe if id in self.swatch]
+        return "metallic" if any(unmixable(paint) == "metallic" for paint in paints) else "gloss"
+
+    def _by_part(
+        self, members: Sequence[PartColour], said: Callable[[PartColour], str], between: str = "; "
+    ) -> str:
         """What is said of the parts of one card: once where it is the same for all, else with numbers."""
         texts: dict[str, list[int]] = {}
         for colour in members:
@@ -668,7 +688,7 @@ class _Assembly:
         if len(texts) == 1:
             return next(iter(texts))
         told = sorted((sorted(of), text) for text, of in texts.items() if text)
-        return "; ".join(f"{', '.join(map(str, of))}: {text}" for of, text in told)
+        return between.join(f"{', '.join(map(str, of))}: {text}" for of, text in told)
 
     def _look(self, colour: PartColour) -> str:
         chosen = self.work.chosen[colour.part.id]
@@ -690,12 +710,35 @@ class _Assembly:
                 what = need.lab.tobytes() if need.chosen is None else need.chosen.recipe
                 line = (need.role, what, self._way(need.role, colour))
                 lines.setdefault(line, []).append((colour, need))
-        ordered = sorted(lines.values(), key=lambda line: ROLES.index(line[0][1].role))
-        return tuple(self._tone(line, len(members)) for line in ordered)
+
+        def place(line: Sequence[tuple[PartColour, ToneNeed]]) -> tuple[int, int]:
+            return ROLES.index(line[0][1].role), min(self.number[colour.part.id] for colour, _ in line)
+
+        told = [self._tone(line, len(members)) for line in sorted(lines.values(), key=place)]
+        told += [tone for role in ROLES if (tone := self._toneless(role, members)) is not None]
+        return tuple(sorted(told, key=lambda tone: ROLES.index(tone.role)))
+
+    def _toneless(self, role: str, members: Sequence[PartColour]) -> Tone | None:
+        """What is said of the parts that have but the other tone: as dark or as light as paint gets."""
+
+        def lacks(colour: PartColour) -> bool:
+            wanted = {"shade": colour.part.shade, "highlight": colour.part.highlight}[role]
+            if wanted is None:
+                wanted = {"shade": self.kit.shade, "highlight": self.kit.highlight}[role]
+            needs = self.work.tones.get(colour.part.id, ())
+            return bool(wanted and needs) and all(need.role != role for need in needs)
+
+        without = [colour for colour in members if lacks(colour)]
+        if not without:
+            return None
+        numbers = () if len(without) == len(members) else tuple(self.number[c.part.id] for c in without)
+        none = Chip("", "", bare=True)
+        return Tone(role, self.words(role), none, None, self.words(f"no-{role}"), "", numbers)
 
     def _tone(self, line: Sequence[tuple[PartColour, ToneNeed]], members: int) -> Tone:
         w, (first, need) = self.words, line[0]
-        paint, amount = None, self._tone_amount([colour for colour, _ in line])
+        paint, chip = None, self._chip(need.lab)
+        amount = self._tone_amount([colour for colour, _ in line])
         if need.chosen is not None:
             paint = self._paint_named(need.chosen)
             for colour, _ in line:
@@ -706,9 +749,9 @@ class _Assembly:
         return Tone(
             need.role,
             w(need.role),
-            self._chip(need.lab),
+            chip,
             paint,
-            w(f"how-{self._way(need.role, first)}"),
+            w("no-tone", colour=chip.words) if paint is None else w(f"how-{self._way(need.role, first)}"),
             "" if amount is None else w("drops", count=_drops(amount)),
             () if len(line) == members else tuple(self.number[colour.part.id] for colour, _ in line),
         )
@@ -731,32 +774,31 @@ class _Assembly:
         return "layer-highlight" if smooth else "drybrush" if colour.part.finish == "matt" else "edge"
 
     def _doubt(self, members: Sequence[PartColour]) -> str:
-        """What a guess may be else; '' for what was measured."""
-        w, said = self.words, []
-        for colour in members:
-            if not self._guess(colour):
-                if colour.conflict:
-                    said.append(self._disputed(colour))
-                elif colour.radius90 is not None and sureness(colour.radius90) is Sureness.OPEN:
-                    said.append(w("doubt-open"))
-                continue
-            chosen = self.work.chosen.get(colour.part.id)
-            guess = chosen.guess if chosen is not None else None
-            if guess is not None and guess.odds:
-                off = w.number(guess.expected, 0)
-                others = [(id, p) for id, p in guess.odds if p >= _LEAST_ODDS][:ALSO]
-                listed = w.joined_or(
-                    [
-                        f"{self._paint(id).code} {isolated(self._paint(id).name)} ({self._percent(p)})"
-                        for id, p in others
-                    ]
-                )
-                said.append(w("guess-odds", off=off, others=listed) if others else w("guess-alone", off=off))
-            else:
-                hints = w.joined([f"“{isolated(tidy(h.words))}”" for h in colour.part.hints])
-                key = "guess-words" if colour.basis == "hint" else "guess-grey-words"
-                said.append(w(key, hints=hints) if hints else w("guess-plain"))
-        return " ".join(dict.fromkeys(said))
+        """What the guesses of a card may be else; '' for what was measured."""
+        return self._by_part(members, self._doubted, " ")
+
+    def _doubted(self, colour: PartColour) -> str:
+        w = self.words
+        if not self._guess(colour):
+            if colour.conflict:
+                return self._disputed(colour)
+            open_ = colour.radius90 is not None and sureness(colour.radius90) is Sureness.OPEN
+            return w("doubt-open") if open_ else ""
+        chosen = self.work.chosen.get(colour.part.id)
+        guess = chosen.guess if chosen is not None else None
+        if guess is None or not guess.odds:
+            hints = w.joined([f"“{isolated(tidy(h.words))}”" for h in colour.part.hints])
+            key = "guess-words" if colour.basis == "hint" else "guess-grey-words"
+            return w(key, hints=hints) if hints else w("guess-plain")
+        off = w.number(guess.expected, 0)
+        others = [(id, p) for id, p in guess.odds if p >= _LEAST_ODDS][:ALSO]
+        if not others:
+            return w("guess-alone", off=off)
+        named = [
+            f"{self._paint(id).code} {isolated(self._paint(id).name)} ({self._percent(p)})"
+            for id, p in others
+        ]
+        return w("guess-odds", off=off, others=w.joined_or(named))
 
     def _disputed(self, colour: PartColour) -> str:
         """What each source would have instead of what was settled on, by the paint nearest to it."""
@@ -787,8 +829,8 @@ class _Assembly:
         w, steps = self.words, []
         steps.append(_plain("finish", w("step-decals"), w("step-decals-words")))
         sheens: dict[str, list[str]] = {}
-        for part in self.kit.parts:
-            sheens.setdefault(part.finish, []).append(part.id)
+        for colour in self.scheme.parts:
+            sheens.setdefault(self._sealed(colour), []).append(colour.part.id)
         seals = [sheen for sheen in SHEENS if sheen in sheens]
         for index, sheen in enumerate(seals):
             text = w("step-seal-words")
@@ -806,9 +848,9 @@ class _Assembly:
                 )
         for id in sheens.get("lit", []):
             lab = self.base[id]
-            colour = self._chip(lab)
-            text = w("step-lit-words", colour=colour.words) if lab is not None else w("step-lit-unknown")
-            steps.append(replace(_plain("finish", w("step-lit"), text, self._named([id])), chip=colour))
+            light = self._chip(lab)
+            text = w("step-lit-words", colour=light.words) if lab is not None else w("step-lit-unknown")
+            steps.append(replace(_plain("finish", w("step-lit"), text, self._named([id])), chip=light))
         return [
             replace(step, picture=self.shown.lit.get(tuple(sorted(self._id(n) for n, _ in step.parts))))
             for step in steps
@@ -846,7 +888,7 @@ class _Assembly:
                     face.words,
                     codes,
                     mark,
-                    self.words(f"short-{colour.part.finish}"),
+                    self.words(f"short-{self._sealed(colour)}"),
                     self._guess(colour),
                     self.step_of.get(id, ""),
                 )

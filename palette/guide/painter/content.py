@@ -59,7 +59,7 @@ class Tone:
     label: str
     chip: Chip
     chosen: ChosenPaint | None
-    how: str
+    how: str  # why there is none, where nothing is chosen
     amount: str = ""  # in drops; '' where unknown
     parts: tuple[int, ...] = ()  # the numbers it is for; () for all of the step
 

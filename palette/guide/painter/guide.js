@@ -125,11 +125,12 @@
     const head = rows.shift();
     const skipped = {}; // why: lines
     const skip = (why, row) => { (skipped[why] = skipped[why] || []).push(row.line); };
-    if (!head) return { paints: [], skipped };
+    if (!head) return { paints: [], skipped, missing: [] };
     let names = head.map(plain);
     for (const lab of [["l", "a", "b"], ["l*", "a*", "b*"], ["lab_l*", "lab_a*", "lab_b*"]]) {
       if (lab.every((name) => names.includes(name)) && !names.includes("lab_l")) names = names.map((n) => (lab.includes(n) ? "lab_" + n.replace("lab_", "")[0] : n));
     }
+    const missing = names.includes("id") ? [] : ["id"];
     const at = (row, name) => { const i = names.indexOf(name); return i < 0 || row[i] === undefined ? "" : row[i].trim(); };
     const bands = names.map((name, i) => [Number((name.match(/^nm_?(\d+(?:\.\d+)?)$/) || [])[1]), i])
       .filter(([nm]) => nm > 0).sort((a, b) => a[0] - b[0]);
@@ -165,7 +166,7 @@
       paint.kind = kindOf(paint);
       return paints.push(paint);
     });
-    return { paints, skipped };
+    return { paints, skipped, missing };
   }
 
   function nearest(target, paints) {
@@ -196,11 +197,17 @@
 
   const status = one("#own-status");
   function show(text, name) {
-    const result = match(text);
-    if (!result.paints.length) {
-      status.textContent = name + ": " + (/^\s*(CGATS|ISO28178)|^BEGIN_DATA/m.test(text) ? data.words.export : data.words.none);
+    if (text.includes("\ufffd")) { // what a decoder puts for bytes that are no UTF-8
+      status.textContent = name + ": " + data.words.encoding;
       return;
     }
+    const result = match(text);
+    if (!result.paints.length) {
+      const lacks = result.missing.length ? " " + data.words.lacks + ": " + result.missing.join(", ") + "." : "";
+      status.textContent = name + ": " + (/^\s*(CGATS|ISO28178)|^BEGIN_DATA/m.test(text) ? data.words.export : data.words.none + lacks);
+      return;
+    }
+    const shows = (off) => data.seen.find(([limit]) => limit === null || off < limit)[1];
     const made = new Intl.NumberFormat(document.documentElement.lang, { minimumFractionDigits: 1, maximumFractionDigits: 1 });
     all(".own").forEach((box) => {
       const hit = result.matches[Number(box.dataset.target)];
@@ -211,10 +218,10 @@
       face.style.background = labToHex(hit.paint.lab);
       const code = document.createElement("b");
       code.textContent = hit.paint.id;
-      box.append(data.words.nearest + ": ", face, " ", code, " " + hit.paint.name + ", " + data.words.off + " " + made.format(hit.difference));
+      box.append(data.words.nearest + ": ", face, " ", code, " " + hit.paint.name + ", " + data.words.off + " " + made.format(hit.difference) + ": " + shows(hit.difference));
       box.hidden = false;
     });
-    status.textContent = data.words.done + " " + name + ": " + result.paints.length + " " + data.words.paints
+    status.textContent = data.words.done + " " + name + ", " + data.words.paints + ": " + result.paints.length
       + "." + notRead(result.skipped);
     document.documentElement.classList.add("with-own");
   }

@@ -10,11 +10,14 @@ import json
 from base64 import b64encode
 from hashlib import sha256
 from importlib.resources import files
+from math import isfinite
 from typing import Any
 
 from palette.colour.adaptation import bradford
+from palette.colour.scales import Visibility
 from palette.colour.spaces import D65_XYZ, SRGB_TO_XYZ, XYZ_TO_SRGB
 from palette.colour.spectra import light_names, tristimulus
+from palette.guide.chips import SEEN
 from palette.guide.html import template
 from palette.guide.painter.content import Guide
 from palette.swatches.kinds import SIGNS
@@ -68,7 +71,13 @@ def _json(guide: Guide) -> str:
             "export": t["own-export"],
             "why": {why: t[f"own-why-{why}"] for why in ("retired", "id", "light", "colour")},
             "progress": t["progress"],
+            "encoding": t["own-encoding"],
+            "lacks": t["own-lacks"],
         },
+        "seen": [
+            [limit if isfinite(limit) else None, t[f"seen-{key}"]]
+            for limit, key in zip((step.value for step in Visibility), SEEN, strict=True)
+        ],
     }
     # JSON in HTML: nothing that could end the element or begin a comment
     return json.dumps(document).replace("<", "\\u003c").replace(">", "\\u003e").replace("&", "\\u0026")

@@ -236,6 +236,60 @@ def opened(path: Path, data: bytes) -> Picture:
     return open_picture(path)
 
 
+@pytest.mark.parametrize("compression", [None, "lzw", "jpeg"])
+def test_pieces_of_a_tiff_that_lie_over_each_other_are_refused(
+    tmp_path: Path, compression: str | None
+) -> None:
+    data = tiff(rowsperstrip=48, compression=compression)
+    (first, _), (second, _) = places(data)[1:3]
+    data = data.replace(struct.pack("<I", second), struct.pack("<I", first + (not compression)))
+    with pytest.raises(InputError, match="lie over each other"):
+        opened(tmp_path / "a.tif", data).linear()
+
+
+def bitmap(width: int, height: int) -> bytes:
+    """A BMP whose header states another size."""
+    data = saved("BMP")
+    return data[:18] + struct.pack("<ii", width, height) + data[26:]
+
+
+@pytest.mark.parametrize(
+    ("name", "data"),
+    [
+        ("rows.bmp", bitmap(320, 200)),
+        ("narrow.bmp", bitmap(300, 240)),
+        ("narrow.ppm", saved("PPM").replace(b"320 240", b"300 240", 1)),
+        ("doubled.ppm", saved("PPM")[:100] + bytes(range(60, 80)) + saved("PPM")[100:]),
+    ],
+)
+def test_more_levels_than_a_picture_has_are_refused(tmp_path: Path, name: str, data: bytes) -> None:
+    # fails where rows that begin elsewhere than the header says are read as picture
+    with pytest.raises(InputError, match="go on behind the end"):
+        opened(tmp_path / name, data).linear()
+
+
+def test_a_gif_is_a_hole_about_its_picture(tmp_path: Path) -> None:
+    data = saved("GIF")
+    wide = opened(tmp_path / "a.gif", data[:6] + struct.pack("<HH", 400, 300) + data[10:])
+    assert np.isfinite(wide.linear()[:240, :320]).all() and np.isnan(wide.linear()[240:]).all()
+    assert np.isnan(wide.linear()[:, 320:]).all()
+
+
+def test_light_beyond_levels_is_not_read_as_levels(tmp_path: Path) -> None:
+    data = b"Pf\n2 2\n-1.0\n" + np.array([0.1, 2, 3, 40], "<f4").tobytes()
+    with pytest.raises(InputError, match="light, not levels"):
+        opened(tmp_path / "a.pfm", data)
+
+
+def test_what_a_library_has_to_say_is_not_shown(tmp_path: Path, capfd: pytest.CaptureFixture[str]) -> None:
+    # fails where libpng's own words stand among the answers: a file of 16 bits that states fewer rows
+    import imagecodecs
+
+    data = imagecodecs.png_encode(COLOURS.astype(np.uint16) * 257)
+    assert opened(tmp_path / "a.png", taller(data, 200)).linear().shape == (200, 320, 3)
+    assert capfd.readouterr().err == ""
+
+
 @pytest.mark.parametrize("rows", [300, 480])
 def test_rows_that_never_came_are_no_black_paint(tmp_path: Path, rows: int) -> None:
     (tmp_path / "a.png").write_bytes(taller(PNG, rows))
@@ -255,6 +309,11 @@ def test_rows_that_never_came_are_no_black_paint(tmp_path: Path, rows: int) -> N
         ("trailer.jpg", JPEG + b"more from a camera" * 20),
         ("unended.jpg", JPEG[:-2]),
         ("a.png", PNG),
+        ("a.bmp", saved("BMP")),
+        ("a.ppm", saved("PPM") + b"\n"),
+        ("two.ppm", saved("PPM") * 2),
+        ("a.gif", saved("GIF")),
+        ("a.tif", tiff(rowsperstrip=16)),
     ],
 )
 def test_what_is_whole_is_not_accused(tmp_path: Path, name: str, data: bytes) -> None:
@@ -346,6 +405,14 @@ def test_a_jpeg_2000_of_another_encoder_is_whole(tmp_path: Path) -> None:
     assert jpeg2000.damaged(data) is None and jpeg2000.damaged(zeroed(data, 0.5, 64))
 
 
+@pytest.mark.parametrize("name", ["a.avif", "a.heic"])
+def test_foreign_bytes_that_a_decoder_gets_over_are_noticed(tmp_path: Path, name: str) -> None:
+    # no blank, and nothing the coding never writes: but the decoder is done before the data are
+    at, piece = int(0.3 * len(SILENT[name])), bytes(range(100, 228)) * 2
+    with pytest.raises(InputError, match="go on behind the end of the picture"):
+        opened(tmp_path / name, SILENT[name][:at] + piece + SILENT[name][at + len(piece) :]).linear()
+
+
 def plain() -> Image.Image:
     """A small photograph on a large white sheet: its data end in next to nothing."""
     image = Image.new("RGB", (900, 700), "white")
@@ -361,6 +428,9 @@ def plain() -> Image.Image:
         ("fast.webp", "WEBP", {"quality": 100, "method": 0}),
         ("lossless.webp", "WEBP", {"lossless": True, "method": 0}),
         ("a.avif", "AVIF", {"speed": 9}),
+        ("rough.avif", "AVIF", {"quality": 10}),
+        ("a.heic", "HEIF", {"quality": 20}),
+        ("fine.heic", "HEIF", {"quality": 95, "chroma": 444}),
         ("a.jp2", "JPEG2000", {}),
         ("layers.jp2", "JPEG2000", {"quality_mode": "rates", "quality_layers": [80, 40, 20, 10, 5]}),
         ("precincts.jp2", "JPEG2000", {"precinct_size": (128, 128)}),
@@ -369,7 +439,10 @@ def plain() -> Image.Image:
 def test_a_plain_picture_is_not_taken_for_blank_data(
     tmp_path: Path, image: Image.Image, name: str, form: str, options: dict[str, object]
 ) -> None:
-    image.save(tmp_path / name, form, **options)
+    if form == "HEIF":
+        pillow_heif.from_pillow(image).save(tmp_path / name, **options)
+    else:
+        image.save(tmp_path / name, form, **options)
     picture = open_picture(tmp_path / name)
     assert picture.notes == () and np.isfinite(picture.linear()).all()
 

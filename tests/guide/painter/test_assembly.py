@@ -102,10 +102,10 @@ def test_the_makers_shelf_is_not_printed_for_strangers() -> None:
 
 
 def test_different_thinners_are_never_in_one_cup_without_a_word() -> None:
-    scheme, paints, _, odds = made(12)
+    scheme, paints, _, odds = made(3)
     media = ("water", "enamel", "")
     for pair, said in (((0, 0), ""), ((0, 1), "different thinners"), ((0, 2), "does not say what thins")):
-        recipe = dict.fromkeys(id for c in work(12).chosen.values() if c.mix for id, _ in c.recipe)
+        recipe = dict.fromkeys(id for c in work(3).chosen.values() if c.mix for id, _ in c.recipe)
         first = next(iter(recipe))
         mixed = SwatchList(
             tuple(replace(s, medium=media[pair[0] if s.id == first else pair[1]]) for s in paints.swatches)
@@ -124,9 +124,17 @@ def test_clear_bare_and_lit_parts_have_steps_of_their_own() -> None:
     scheme = replace(scheme, kit=replace(scheme.kit, parts=parts), parts=colours)
     told = assemble(worked(scheme, paints, odds), Words())
     steps = {step.title: {n for n, _ in step.parts} for step in told.steps if step.title}
-    assert steps["Mask what gets no paint"] == {1, 2}
+    assert steps["Mask what gets no paint"] == {1, 2, 3}
     assert steps["Fit the clear parts"] == {1} and steps["Uncover the bare parts"] == {2}
-    assert steps["Fit the lamp"] == {3} and steps["Leave metallic parts as they are"] == {4}
+    # metal that no metallic paint comes near shines by its clear coat
+    assert steps["Fit the lamp"] == {3} and steps["Seal: gloss clear coat"] == {4, 5}
+    assert "Leave metallic parts as they are" not in steps and told.bench[3].seal == "gloss"
+    brass = replace(worked(scheme, paints, odds).chosen["part-4"], mix=None)
+    id = brass.recipe[0][0]
+    metal = SwatchList(tuple(replace(s, finish="metallic") if s.id == id else s for s in paints.swatches))
+    given = replace(worked(scheme, metal, odds), chosen={"part-4": replace(brass, recipe=((id, 1),))})
+    left = {step.title: {n for n, _ in step.parts} for step in assemble(given, Words()).steps if step.title}
+    assert left["Leave metallic parts as they are"] == {4} and left["Seal: gloss clear coat"] == {5}
     assert {n for step in paint_steps(told) for n, _ in step.parts} == {4, 5, 6}
     assert [row.codes for row in told.bench][:3] == ["–", "–", "–"]
     for row in (told.legend[2], told.bench[2]):
@@ -163,12 +171,13 @@ def test_tones_of_parts_that_are_painted_together_are_all_told() -> None:
     both = replace(made_of, chosen=chosen, tones={first: (shade,), second: (shade,)})
     (step,) = [step for step in paint_steps(assemble(both, Words())) if (1, "Rocker panels") in step.parts]
     assert [number for number, _ in step.parts] == [1, 2]
-    (tone,) = step.tones
+    tone, lightest = step.tones
+    assert lightest.role == "highlight" and "as light as paint gets" in lightest.how
     amount = sum(made_of.covering.parts[id].millilitres or 0.0 for id in (first, second)) * TONE_SHARE
     assert tone.parts == () and tone.amount == f"{max(1, math.ceil(amount / DROP - 1e-9))} drops"
     only = replace(both, tones={second: (shade,)})
     (step,) = [step for step in paint_steps(assemble(only, Words())) if (1, "Rocker panels") in step.parts]
-    assert [tone.parts for tone in step.tones] == [(2,)]
+    assert [tone.parts for tone in step.tones] == [(2,), (2,)]
 
 
 def test_a_paint_is_for_its_own_parts_first() -> None:
@@ -204,3 +213,47 @@ def test_undecided_parts_share_a_card_that_asks_for_no_brush() -> None:
 def test_finishes_are_told_in_the_language_of_the_guide() -> None:
     told = guide(12, "de")
     assert {row.paint.finish for row in told.tray} == {"", "matt", "glänzend"}
+
+
+def test_a_doubt_of_one_part_of_a_card_says_of_which() -> None:
+    """Fails where a card of several parts says DISPUTED of all, or thrice without a number."""
+    made_of = work(12)
+    first, disputed = (made_of.scheme.parts[k].part.id for k in (2, 3))  # the fourth part is in conflict
+    chosen = {**made_of.chosen, disputed: made_of.chosen[first]}
+    told = assemble(replace(made_of, chosen=chosen), Words())
+    (step,) = [step for step in paint_steps(told) if (3, "Roof") in step.parts]
+    assert [n for n, _ in step.parts] == [3, 4]
+    assert step.guess.startswith("4: DISPUTED: ") and step.guess.count("DISPUTED") == 1
+
+
+def test_tones_of_a_card_stand_in_the_order_of_its_parts() -> None:
+    made_of = work(12)
+    first, second = (made_of.scheme.parts[k].part.id for k in (2, 7))
+    shade = Tone("shade", np.array([20.0, 0.0, 0.0]), None)
+    chosen = {**made_of.chosen, second: made_of.chosen[first]}
+    areas = {**made_of.areas, first: 30.0, second: 60.0}  # the second is the larger, and comes first
+    tones = {first: (shade,), second: (replace(shade, lab=np.array([21.0, 0.0, 0.0])),)}
+    told = assemble(replace(made_of, chosen=chosen, areas=areas, tones=tones), Words())
+    (step,) = [step for step in paint_steps(told) if (3, "Roof") in step.parts]
+    assert [tone.parts for tone in step.tones if tone.role == "shade"] == [(3,), (8,)]
+
+
+def test_the_tray_has_what_the_cups_take(twelve: Guide) -> None:
+    """Fails where the tray asks for less of a paint than the whole drops of its mixtures are."""
+    for mixture in twelve.mixtures:
+        for pot, cup in zip(mixture.pots, mixture.cup, strict=True):
+            (row,) = [row for row in twelve.tray if row.paint.code == pot.paint.code]
+            assert float(row.amount.split()[0]) >= int(cup.split()[0]) * DROP - 1e-9
+
+
+def test_a_tone_that_paint_cannot_reach_is_told_not_left_out() -> None:
+    """Fails where a black part has a highlight and no word of its shade. A kit may turn highlights off."""
+    made_of = work(12, highlight=0.0)
+    first = made_of.scheme.parts[0].part.id
+    bright = Tone("highlight", np.array([30.0, 0.0, 0.0]), None)
+    told = []
+    for only in (bright, replace(bright, role="shade")):
+        steps = paint_steps(assemble(replace(made_of, tones={first: (only,)}), Words()))
+        told += [step.tones for step in steps if step.tones]
+    assert [[tone.role for tone in tones] for tones in told] == [["shade", "highlight"], ["shade"]]
+    assert "as dark as paint gets" in told[0][0].how and "no paint comes near" in told[0][1].how

@@ -13,15 +13,20 @@ import numpy as np
 import pytest
 
 from palette.colour.difference import difference
+from palette.guide.chips import seen_key
 from palette.guide.painter import html
+from palette.guide.painter.content import Callout, View
+from palette.guide.painter.show import Shown
 from palette.swatches.columns import columns
 from palette.swatches.csvfile import parse_csv
 from palette.swatches.kinds import unmixable
 from palette.swatches.model import Swatch, SwatchList
 from palette.swatches.reading import swatches_of
+from palette.words.catalogue import Words
 from tests.browsing import opened
 from tests.desk.hands import ASKED, AXE
 from tests.guide.guide_made import guide
+from tests.guide.test_pages import told
 
 HOME = Path(__file__).parents[3] / "swatches_demo" / "swatches"
 
@@ -183,7 +188,7 @@ def test_rows_that_are_not_read_are_named_with_the_reason(page: Any, tmp_path: P
     page.set_input_files("#own-file", str(path))
     page.locator("#own-status", has_text="odd.csv").wait_for()
     assert page.inner_text("#own-status").endswith(
-        "odd.csv: 1 paints. Not read: line 3 (an illuminant that this page does not know); "
+        "odd.csv, paints: 1. Not read: line 3 (an illuminant that this page does not know); "
         "line 4 (no colour); "
         "line 5 (no id); line 6 (no longer sold)."
     )
@@ -194,14 +199,21 @@ def test_a_list_is_chosen_shown_and_put_back(page: Any, tmp_path: Path) -> None:
     page.set_input_files("#own-file", str(path))
     page.wait_for_selector("#step-4 .own:not([hidden])")
     assert "60" in page.inner_text("#own-status") and "lab.csv" in page.inner_text("#own-status")
-    assert "L-" in page.inner_text("#step-4 .own:not([hidden])")
+    told = page.inner_text("#step-4 .own:not([hidden])")
+    off = float(re.search(r"off ([\d.]+)", told)[1])
+    assert "L-" in told and told.endswith(f": {Words()(f'seen-{seen_key(off)}')}")
     page.click("#own-reset")
     assert page.query_selector_all(".own:not([hidden])") == []
     empty = tmp_path / "none.csv"
     empty.write_text("what,is\nthis,list\n", "utf-8")
     page.set_input_files("#own-file", str(empty))
     page.locator("#own-status", has_text="none.csv").wait_for()
-    assert "No colour" in page.inner_text("#own-status")
+    assert "No colour" in page.inner_text("#own-status") and "Missing: id." in page.inner_text("#own-status")
+    foreign = tmp_path / "foreign.csv"
+    foreign.write_bytes("id,name,hex\nA,Grün,#102030\n".encode("latin-1"))
+    page.set_input_files("#own-file", str(foreign))
+    page.locator("#own-status", has_text="foreign.csv").wait_for()
+    assert "not UTF-8" in page.inner_text("#own-status")
 
 
 def test_ticks_are_found_again(page: Any, page_file: Path) -> None:
@@ -258,6 +270,47 @@ def test_on_a_telephone_a_card_fills_the_screen_and_nothing_is_wider(browser: An
         )
         assert min(heights) >= 0.9 * (844 - 60)
         assert page.evaluate("document.documentElement.scrollWidth") <= 390
+
+
+def test_on_a_telephone_the_numbers_of_the_drawing_can_be_read(browser: Any, tmp_path: Path) -> None:
+    """Fails where the drawing shrinks to the screen, and its numbers under nine points (12 px) with it."""
+    dot = b"\x89PNG\r\n\x1a\n"
+    view = View(
+        0, "The model", 178.0, 115.0, (8.5, 8.5, 161.0, 98.0), (Callout(1, "", 3.3, 40.0, (30.0, 40.0)),)
+    )
+    path = tmp_path / "guide.html"
+    path.write_text(html.render(guide(3, shown=Shown((dot,), (view,)))), "utf-8")
+    with opened(browser, viewport={"width": 390, "height": 844}) as page:
+        page.goto(path.as_uri())
+        size = page.evaluate(
+            """() => { const text = document.querySelector("figure.view svg text");
+            return parseFloat(getComputedStyle(text).fontSize) * text.getScreenCTM().a; }"""
+        )
+        assert size >= 12 and page.evaluate("document.documentElement.scrollWidth") <= 390
+
+
+@pytest.mark.parametrize("width", [390, 1400])
+def test_codes_keep_in_one_piece_and_clear_of_the_rest(browser: Any, tmp_path: Path, width: int) -> None:
+    """Fails where B-02 breaks after its hyphen, or a code of forty letters leaves a row no room."""
+    with opened(browser, viewport={"width": width, "height": 844}) as page:
+        for number, content in enumerate((guide(12), told("long"))):
+            path = tmp_path / f"{number}.html"
+            path.write_text(html.render(content), "utf-8")
+            page.goto(path.as_uri())
+            codes = page.evaluate(
+                "[...document.querySelectorAll('.whole')].map(e => e.getClientRects().length)"
+            )
+            assert set(codes) == {1}
+            covered = page.evaluate(
+                """[...document.querySelectorAll(".tray tbody tr")].filter(row => {
+                const box = row.querySelector("input").getBoundingClientRect();
+                const range = document.createRange();
+                range.selectNodeContents(row.querySelector(".name"));
+                return [...range.getClientRects()].some(r => r.right > box.left && r.left < box.right
+                    && r.bottom > box.top && r.top < box.bottom);
+                }).length"""
+            )
+            assert covered == 0
 
 
 def test_without_scripts_it_reads_as_it_is(browser: Any, page_file: Path) -> None:

@@ -16,7 +16,8 @@ from PIL import Image
 
 from palette.errors import InputError
 from palette.guide.painter.views import ahead, meshes, picture, solid
-from palette.guide.painter.views.callouts import MARGIN, around, spread
+from palette.guide.painter.views.callouts import MARGIN, around, framed, spread
+from palette.guide.painter.views.rings import ringed, small_pieces
 from palette.kit.model import Kit, Part, PartSample, Rect, Reference
 from palette.paints.mesh import mesh_area
 from palette.words.catalogue import Words
@@ -77,6 +78,33 @@ def test_few_numbers_stand_where_they_are_wanted() -> None:
     assert spread([10.0, 30.0, 50.0], 6.0, 0.0, 100.0) == [10.0, 30.0, 50.0]
     assert spread([10.0, 10.0, 10.0], 6.0, 0.0, 100.0) == pytest.approx([4.0, 10.0, 16.0])
     assert spread([1.0, 99.0], 6.0, 5.0, 95.0) == [5.0, 95.0]
+
+
+@given(st.lists(st.tuples(st.floats(10, 160), st.floats(10, 100)), min_size=1, max_size=40))
+def test_a_frame_holds_its_numbers_and_no_empty_margin(targets: list[tuple[float, float]]) -> None:
+    view = framed(0, 160.0, 98.0, targets, range(1, len(targets) + 1), "")
+    for c, (x, y) in zip(view.callouts, targets, strict=True):
+        assert 2.7 <= c.x <= view.width - 2.7 and 2.7 <= c.y <= view.height - 2.7
+        assert (c.to[0] - view.at[0], c.to[1] - view.at[1]) == pytest.approx((x - MARGIN, y - MARGIN))
+    above = any(c.y < view.at[1] - 2.7 for c in view.callouts)
+    below = any(c.y > view.at[1] + view.at[3] + 2.7 for c in view.callouts)
+    margins = view.at[1], view.height - view.at[1] - view.at[3]
+    assert [margin > 4 for margin in margins] == [above, below]
+
+
+def test_what_is_lit_on_a_few_pixels_is_ringed_within_the_picture() -> None:
+    lit = np.zeros((170, 380), bool)
+    lit[80:88, 0:4] = lit[80:88, 376:380] = True  # two lamps, at the very ends
+    boxes = small_pieces(lit)
+    assert sorted(boxes) == [(0.0, 80.0, 4.0, 88.0), (376.0, 80.0, 380.0, 88.0)]
+    drawn = np.asarray(ringed(np.full((170, 380, 3), 240, np.uint8), boxes))
+    black = np.argwhere((drawn < 10).all(axis=-1))
+    assert len(black) > 100
+    for middle in (17, 380 - 17):  # each ring is whole
+        ring = black[np.abs(black[:, 1] - middle) < 40]
+        assert np.ptp(ring[:, 0]) == pytest.approx(np.ptp(ring[:, 1]), abs=2)
+    lit[20:120, 100:300] = True
+    assert small_pieces(lit) == [] == small_pieces(np.zeros((10, 10), bool))
 
 
 def test_what_is_hidden_is_not_seen_and_is_named(kit: Kit) -> None:

@@ -23,8 +23,7 @@ export function meaning(text) {
 // A field for a colour as text, with what it means beside it.
 const typed = new Map();
 export function colourField(id, { value = "", label = "Colour", name = "colour", help = COLOUR_HELP, required = true } = {}) {
-  const text = typed.has(id) ? typed.get(id) : value;
-  const answer = meaning(text);
+  const text = typedText(id, value), answer = meaning(text);
   return html`<label class="colour-field">${label}<span class="with-swatch">
       <input name=${name} .value=${text} ?required=${required} autocomplete="off" spellcheck="false" aria-describedby="${id}-help"
         list="paints-known" @input=${event => { typed.set(id, event.target.value); changed(); }}>

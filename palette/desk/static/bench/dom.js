@@ -1,5 +1,5 @@
 // What every part of the bench uses to draw itself and to speak.
-import { html, svg, nothing, render } from "../vendor/lit-html/lit-html.js";
+import { html, svg, noChange, nothing, render } from "../vendor/lit-html/lit-html.js";
 import { repeat } from "../vendor/lit-html/directives/repeat.js";
 import { live } from "../vendor/lit-html/directives/live.js";
 import { ref } from "../vendor/lit-html/directives/ref.js";
@@ -87,6 +87,11 @@ export function dialogue(content, { label = "", className = "" } = {}) {
     box.showModal();
   });
 }
+
+// A choice of a <select>. What stands in the page is brought to what is so, whatever a hand chose there; not while a
+// change is `sending`, or it would jump back and forth.
+export const option = (value, label, chosen, sending = false) =>
+  html`<option value=${value} .selected=${sending ? noChange : live(Boolean(chosen))}>${label}</option>`;
 
 // A form's fields by name, texts trimmed.
 export function fields(form) {

@@ -1,5 +1,5 @@
 // Parts and kit: everything that kit.toml says of them.
-import { dialogue, fields, html, keyed, nothing, plural, repeat, said, swatch } from "./dom.js";
+import { dialogue, fields, html, keyed, nothing, option, plural, repeat, said, swatch } from "./dom.js";
 import { change, changed, desk, part as partOf } from "./state.js";
 
 const number = text => {
@@ -43,11 +43,11 @@ export function partsView(open) {
     }}><label>A new part<input name="name" required placeholder="Waist panels" autocomplete="off"></label>
       <label>Finish<select name="finish">${(options.finishes ?? []).map(finish => html`<option>${finish}</option>`)}</select></label><button>Add the part</button></form>
     <h2>Kit</h2>
-    <div class="fields"><label>Stage<select @change=${event => set("stage", event.target.value, "Stage")}>${(options.stages ?? []).map(stage => html`<option
-        ?selected=${stage === (kit.stage ?? "draft")}>${stage}</option>`)}</select></label>
+    <div class="fields"><label>Stage<select @change=${event => set("stage", event.target.value, "Stage")}>${(options.stages ?? []).map(stage =>
+        option(stage, stage, stage === (kit.stage ?? "draft"), desk.sending))}</select></label>
       ${KIT.map(([key, label, how, convert]) => input(label, kit[key], how, text => set(key, text === "" ? null : convert ? convert(text) : text, label)))}
-      <label>Picture that shows where parts are<select @change=${event => set("cover", event.target.value || null, "Cover")}><option value="">the best one</option>${desk.kit.references.map(
-        entry => html`<option ?selected=${entry.id === kit.cover}>${entry.id}</option>`)}</select></label>
+      <label>Picture that shows where parts are<select @change=${event => set("cover", event.target.value || null, "Cover")}>${option("", "the best one", !kit.cover, desk.sending)}${desk.kit.references.map(
+        entry => option(entry.id, entry.id, entry.id === kit.cover, desk.sending))}</select></label>
       <label class="choice"><input type="checkbox" .checked=${Boolean(kit.scale_effect)} @change=${event => set("scale_effect", event.target.checked || null, "Scale effect")}> Lighten for the scale</label></div>
     <h2>Lists of paints</h2>
     <ul class="plain">${(desk.kit.lists ?? []).map((list, i) => html`<li><b>${said(list.file)}</b> <span class="soft">${plural(list.paints ?? 0, "paint")}</span>
@@ -86,7 +86,7 @@ function partItem(part, i, open) {
         @dragend=${() => { dragged = null; }}>⠿</span><span class="no">${part.number}</span>${swatch(row?.colour?.hex ?? null, { kind: "plain", inferred: row && ["grey", "hint"].includes(row.basis) })}
       <label class="grow"><span class="hidden">Name of part ${part.number}</span><input .value=${part.name} @change=${event => set({ name: event.target.value.trim() }, "Name")}></label>
       <label><span class="hidden">Finish of ${part.name}</span><select @change=${event => set({ finish: event.target.value }, "Finish")}>${(options.finishes ?? []).map(
-        finish => html`<option ?selected=${finish === part.finish}>${finish}</option>`)}</select></label>
+        finish => option(finish, finish, finish === part.finish, desk.sending))}</select></label>
       <button class="quiet up" ?disabled=${i === 0} aria-label="Move ${part.name} up" @click=${() => move(i - 1)}>↑</button>
       <button class="quiet down" ?disabled=${i === last} aria-label="Move ${part.name} down" @click=${() => move(i + 1)}>↓</button>
       <button class="quiet" aria-label="Take out ${part.name}" @click=${() => removePart(part)}>Take out</button></div>
@@ -94,8 +94,8 @@ function partItem(part, i, open) {
       <label>Short id<input size="12" .value=${part.id} @change=${event => change([{ op: "part.rename", id: part.id, to: event.target.value.trim() }], `Call ${part.id} ${event.target.value.trim()}`)}></label>
       ${input("Area, cm²", part.area_cm2, { size: 7 }, text => set({ area_cm2: text === "" ? null : number(text) }, "Area"))}
       ${input("or a mesh, an STL", values.mesh ?? part.mesh, { size: 18, place: "meshes/waist.stl" }, text => set({ mesh: text || null }, "Mesh"))}
-      <label>The same paint as<select @change=${event => set({ same_as: event.target.value || null }, "Paint")}><option value="">no other part</option>${others.map(
-        other => html`<option value=${other.id} ?selected=${other.id === part.same_as}>${other.name}</option>`)}</select></label>
+      <label>The same paint as<select @change=${event => set({ same_as: event.target.value || null }, "Paint")}>${option("", "no other part", !part.same_as, desk.sending)}${others.map(
+        other => option(other.id, other.name, other.id === part.same_as, desk.sending))}</select></label>
       ${["clear", "bare", "lit"].map(key => html`<label class="choice"><input type="checkbox" .checked=${part.finish === key || Boolean(values[key])} @change=${event =>
         set({ [key]: event.target.checked || null }, { clear: "Clear", bare: "Bare", lit: "Lamp" }[key])}> ${{ clear: "clear, not painted", bare: "left bare", lit: "a lamp: its colour is its light" }[key]}</label>`)}
       ${["shade", "highlight"].map(key => input(key === "shade" ? "Its shade, darker by L*" : "Its highlight, lighter by L*", values[key], { size: 5 }, text => set({ [key]: text === "" ? null : number(text) }, key === "shade" ? "Shade" : "Highlight")))}</div>

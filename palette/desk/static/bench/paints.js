@@ -1,7 +1,7 @@
 // The lists of paints as chips in an order for the eye, and mixing by hand beside the recipes found.
 import { get, newest, post } from "./api.js";
 import { colourField, recipe, typedText } from "./colours.js";
-import { announce, dialogue, fields, html, labText, n, nothing, plural, problemList, repeat, said, swatch } from "./dom.js";
+import { announce, dialogue, fields, html, labText, n, nothing, option, plural, problemList, repeat, said, swatch } from "./dom.js";
 import { change, changed, desk, onChange, onNews, part as partOf } from "./state.js";
 
 let lists = null;
@@ -75,8 +75,7 @@ export function paintsView(part) {
     ${problemList(wrong, wrong.length ? "What is wrong in the lists" : "")}
     <div class="fields filter" role="search" aria-label="Which paints are shown">
       <label>Find<input type="search" .value=${look.text} autocomplete="off" @input=${event => { look.text = event.target.value; changed(); }}></label>
-      <label>List<select @change=${event => { look.list = event.target.value; changed(); }}><option value="">all</option>${(lists ?? []).map(list => html`<option
-        ?selected=${list.file === look.list}>${list.file}</option>`)}</select></label>
+      <label>List<select @change=${event => { look.list = event.target.value; changed(); }}>${option("", "all", !look.list)}${(lists ?? []).map(list => option(list.file, list.file, list.file === look.list))}</select></label>
       <label class="choice"><input type="checkbox" .checked=${look.owned} @change=${event => { look.owned = event.target.checked; changed(); }}> Only what I own</label>
       <label class="choice"><input type="checkbox" .checked=${look.retired} @change=${event => { look.retired = event.target.checked; changed(); }}> Retired ones, too</label>
       <button @click=${() => editRow(null)} ?disabled=${!lists?.length}>Add a paint</button></div>
@@ -106,7 +105,7 @@ function mixingView() {
   const names = new Map(everyRow().map(known => [known.id, known]));
   return html`<section class="mixing" aria-labelledby="mixing-title"><h2 id="mixing-title">Mix by hand</h2>
     <div class="fields"><label>For<select @change=${event => { target = event.target.value; bestFor = ""; best = null; stir(); }}>${desk.kit.parts.map(
-      part => html`<option value=${part.id} ?selected=${part.id === target}>${part.number} ${part.name}</option>`)}<option value="" ?selected=${!target}>a colour that I type</option></select></label>
+      part => option(part.id, `${part.number} ${part.name}`, part.id === target))}${option("", "a colour that I type", !target)}</select></label>
       ${target ? nothing : html`<div @input=${() => { clearTimeout(mixingView.later); mixingView.later = setTimeout(stir, 300); }}>${colourField("mix-colour")}</div>`}</div>
     <div class="bench-mix">
       <div class="bowl"><div class="facing" aria-hidden="true">${swatch(aim?.hex ?? null, { kind: "fill" })}${swatch(mixed?.colour?.hex ?? null, { kind: "fill" })}</div>

@@ -1,6 +1,6 @@
 // The references as cards: brought in, found, sorted, and described, one or many at once.
 import { get } from "./api.js";
-import { dialogue, html, nothing, plural, problemList, repeat, said } from "./dom.js";
+import { dialogue, html, nothing, option, plural, problemList, repeat, said } from "./dom.js";
 import { examplesView } from "./kit.js";
 import { addFiles, addPath, change, changed, desk } from "./state.js";
 import { miniature } from "./work.js";
@@ -64,7 +64,7 @@ function tick(event, entry, list) {
 }
 
 const select = (label, options, value, set) => html`<label>${label}<select @change=${event => { set(event.target.value); changed(); }}>${options.map(
-  ([id, name]) => html`<option value=${id} ?selected=${id === value}>${name}</option>`)}</select></label>`;
+  ([id, name]) => option(id, name, id === value))}</select></label>`;
 
 export function picturesView() {
   for (const id of chosen) if (!desk.kit.references.some(entry => entry.id === id)) chosen.delete(id);
@@ -126,7 +126,7 @@ const FIELDS = [
 ];
 
 const choices = what => what === "yes" ? [["", "yes"], ["false", "no, describe it only"]]
-  : (desk.kit.options[what] ?? []).map(option => (Array.isArray(option) ? option : [option, what === "subjects" ? SUBJECTS[option] : option]));
+  : (desk.kit.options[what] ?? []).map(one => (Array.isArray(one) ? one : [one, what === "subjects" ? SUBJECTS[one] : one]));
 
 function value(key, text, convert) {
   if (key === "print") return text === "false" ? false : null;
@@ -138,8 +138,8 @@ function field([key, label, how, convert], current, set) {
   if (typeof how === "string") {
     const now = key === "print" ? (current === false ? "false" : "") : current ?? "";
     const options = choices(how), known = options.some(([id]) => id === now);
-    return html`<label>${label}<select @change=${changedBy}>${known ? nothing : html`<option value=${now} selected>${now || (key === "response" ? "not known" : "leave as it is")}</option>`}${options.map(
-      ([id, name]) => html`<option value=${id} ?selected=${id === now}>${name}</option>`)}</select></label>`;
+    return html`<label>${label}<select @change=${changedBy}>${known ? nothing : option(now, now || (key === "response" ? "not known" : "leave as it is"), true, desk.sending)}${options.map(
+      ([id, name]) => option(id, name, id === now, desk.sending))}</select></label>`;
   }
   return html`<label>${label}<input .value=${current === null || current === undefined ? "" : String(current)} size=${how.size ?? 16} inputmode=${how.mode ?? nothing}
     list=${how.list ?? nothing} placeholder=${how.place ?? nothing} autocomplete="off" @change=${changedBy}></label>`;

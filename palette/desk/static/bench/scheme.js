@@ -1,7 +1,7 @@
 // The scheme beside the work: one row a part. A row opens in place.
 import { address } from "./api.js";
 import { colourField, forgetTyped, recipe } from "./colours.js";
-import { announce, fields, html, labText, n, nothing, plural, problemList, repeat, said, squares, swatch } from "./dom.js";
+import { announce, fields, html, labText, n, nothing, option, plural, problemList, repeat, said, squares, swatch } from "./dom.js";
 import { change, changed, desk, loadPicture, part as partOf, reference } from "./state.js";
 
 let wanted = ""; // what is typed to find a part
@@ -209,8 +209,8 @@ function relationsView(part) {
   const same = value => change([{ op: "part.set", id: part.id, values: { same_as: value || null } }],
     value ? `${part.name}: the same paint as ${partOf(value)?.name ?? value}` : `${part.name}: a paint of its own`);
   return html`<details class="fold" ?open=${Boolean(part.same_as || part.thans.length)}><summary>Beside other parts</summary>
-    <label>The same paint as<select .value=${part.same_as ?? ""} @change=${event => same(event.target.value)}><option value="">no other part</option>${others.map(
-      other => html`<option value=${other.id} ?selected=${other.id === part.same_as}>${other.name}</option>`)}</select></label>
+    <label>The same paint as<select @change=${event => same(event.target.value)}>${option("", "no other part", !part.same_as, desk.sending)}${others.map(
+      other => option(other.id, other.name, other.id === part.same_as, desk.sending))}</select></label>
     <ul class="plain">${part.thans.map((than, index) => html`<li>lighter than ${said(partOf(than.lighter)?.name ?? than.lighter)} <button class="quiet"
       aria-label="Take out: lighter than ${partOf(than.lighter)?.name ?? than.lighter}" @click=${() => change([{ op: "part.than.remove", id: part.id, index }],
       `Take out: ${part.name} is lighter than ${partOf(than.lighter)?.name ?? than.lighter}`)}>Take out</button></li>`)}</ul>

@@ -61,6 +61,7 @@ function take(kit) {
   if (desk.part && !part(desk.part)) desk.part = null;
   if (desk.target.part && !part(desk.target.part)) desk.target.part = null;
   if (!desk.target.part && kit.parts.length) desk.target.part = kit.parts[0].id;
+  if (!kit.parts.length) desk.target.array = "anchor"; // there is nothing else to mark
   changed();
 }
 

@@ -1,12 +1,12 @@
 // A picture at work: tools, one or two panes, what is under the hand, and what is marked.
 import { address, get, newest, post } from "./api.js";
-import { colourField, meaning, paintLine, typedText } from "./colours.js";
-import { announce, eachFrame, html, isTyping, keyed, labText, n, nothing, plural, said, svg, swatch } from "./dom.js";
+import { colourField, paintLine, typedText } from "./colours.js";
+import { announce, eachFrame, html, isTyping, keyed, labText, n, nothing, option, plural, said, svg, swatch } from "./dom.js";
 import { Pane } from "./pane.js";
 import { referenceForm } from "./pictures.js";
 import * as regions from "./regions.js";
 import { openPart } from "./scheme.js";
-import { change, changed, desk, loadPicture, onNews, part as partOf, putAway, reference, sameMark, tell } from "./state.js";
+import { change, changed, desk, loadPicture, onChange, onNews, part as partOf, putAway, reference, sameMark, tell } from "./state.js";
 
 const TOOLS = [
   ["move", "Look about", "h", "M8 1v14M1 8h14M8 1 6 3m2-2 2 2M8 15l-2-2m2 2 2-2M1 8l2-2M1 8l2 2M15 8l-2-2m2 2-2 2"],
@@ -116,16 +116,28 @@ function readChosen() {
   if (mark && desk.mark.ref === shownRef) readRegion(mark.region, "mark");
 }
 
+// The colour of a surface has been said: of the mark that waits for it, or of those that are drawn next.
+function known() {
+  if (pending?.held) add(pending.region);
+  else {
+    if (desk.tool === "move") setTool("box");
+    panes[0]?.host.focus();
+  }
+}
+
 async function add(region) {
   const ref = shownRef, { array, part } = desk.target;
   drafting = false;
   const op = { op: "mark.add", ref, array, region };
+  const hold = problems => { // the mark stays, and its colour can be typed again
+    pending = { ref, array, region, held: true };
+    tell(problems, "#known input");
+  };
   let words;
   if (array === "anchor") {
-    op.colour = typedText("known-colour");
-    if (!op.colour.trim() || meaning(op.colour)?.problem) {
-      pending = { ref, array, region, held: true };
-      tell([{ where: "", what: "the colour of that surface is not said", remedy: "type it beside the tools; the mark stays" }], "#known input");
+    op.colour = typedText("known-colour").trim();
+    if (!op.colour) {
+      hold([{ where: "", what: "the colour of that surface is not said", remedy: "type it beside the tools; the mark stays" }]);
       return;
     }
     words = `Mark a surface of known colour on ${ref}`;
@@ -140,9 +152,18 @@ async function add(region) {
   putAway();
   pending = { ref, array, region, part };
   changed();
-  const answer = await change([op], words);
-  pending = desk.unsent.length ? pending : null;
-  taken(answer, ref);
+  try {
+    const answer = await change([op], words, { quiet: array === "anchor" });
+    pending = desk.unsent.length ? pending : null;
+    taken(answer, ref);
+  } catch (error) {
+    if (!error.problems) throw error;
+    if (ref === shownRef && desk.target.array === array) hold(error.problems);
+    else {
+      pending = null;
+      tell(error.problems);
+    }
+  }
 }
 
 function taken(answer, ref) {
@@ -159,6 +180,12 @@ function taken(answer, ref) {
   changed();
 }
 
+// What was read in a mark that is not there any more says nothing.
+function unread() {
+  if (readingOf !== "pointer") reading = readingOf = readingAsked = null;
+}
+onChange(() => { if (!desk.mark && !pending && !drafting) unread(); });
+
 const nameOf = (mark, where) => (where.array === "anchor" ? `known surface A${where.index + 1}` : partOf(mark.part)?.name ?? mark.part);
 
 async function setMark(where, values, what) {
@@ -166,6 +193,17 @@ async function setMark(where, values, what) {
   const answer = await change([{ op: "mark.set", ref: where.ref, array: where.array, index: where.index, ...values }],
     `${what} ${nameOf(mark, where)} on ${where.ref}`);
   taken(answer, where.ref);
+}
+
+// A mark whose colour was asked for is left out after all.
+function letGo() {
+  if (!pending?.held) return false;
+  pending = null;
+  unread();
+  putAway();
+  announce("The mark is left out.");
+  changed();
+  return true;
 }
 
 async function remove(where) {
@@ -293,15 +331,16 @@ export function workKey(event) {
       changed();
       return true;
     }
-    if (["Delete", "Backspace"].includes(event.key) && desk.mark) {
-      remove(desk.mark);
-      event.preventDefault();
-      return true;
-    }
   }
   if (isTyping(event.target) || event.altKey || event.ctrlKey || event.metaKey) return false;
+  // A mark that is shown as chosen can be removed wherever the focus is.
+  if ((event.key === "Delete" || (event.key === "Backspace" && inStage)) && chosenMark() && desk.mark.ref === shownRef) {
+    remove(desk.mark);
+    return true;
+  }
   if (event.key === "Escape") {
     if (panes.some(pane => pane.cancel())) return true;
+    if (letGo()) return true;
     if (desk.mark) pick(null);
     else if (desk.tool !== "move") setTool("move");
     else return false;
@@ -335,6 +374,7 @@ export function workView(id) {
   if (!entry) {
     return html`<section class="page"><h1>No such picture</h1><p>The kit has no picture “${said(id)}” now. <a href="#/pictures">All pictures</a></p></section>`;
   }
+  if (desk.target.array !== "anchor") letGo();
   const picture = desk.pictures.get(id), broken = entry.problems?.length ? entry.problems : failed;
   return html`<section class="work" aria-label="Picture ${id}">
     <h1 class="hidden" tabindex="-1">${id}</h1>
@@ -351,11 +391,12 @@ export function workView(id) {
         ${labels(picture)}
         ${corners >= 1 ? html`<p class="closing"><button @click=${() => panes.forEach(pane => pane.closeOutline())} ?disabled=${corners < 3}>Close the outline</button>
           <button @click=${() => panes.forEach(pane => pane.cancel())}>Leave it</button></p>` : nothing}
+        ${pending?.held ? html`<p class="closing"><button class="main" form="known">Keep the mark</button><button @click=${letGo}>Leave it</button></p>` : nothing}
         ${broken?.length ? html`<div class="broken"><h2>This picture cannot be shown</h2>${broken.map(problem => html`<p><b>${said(problem.what)}</b>${
           problem.remedy ? html`<br>${said(problem.remedy)}` : nothing}</p>`)}<p><a class="button" href="#/pictures">Point at the file again</a></p></div>` : nothing}
       </div>
     </div>
-    <div class="under">${readoutView(entry)}${desk.mark && desk.mark.ref === id && chosenMark() ? markEditor(chosenMark()) : marksHelp()}</div></div>
+    <div class="under">${readoutView(entry)}${desk.mark && desk.mark.ref === id && chosenMark() ? markEditor(chosenMark()) : marksHelp(entry)}</div></div>
     ${aboutPicture(entry, picture)}
   </section>`;
 }
@@ -379,21 +420,20 @@ const miniMark = region => svg`<path class="case" d=${regions.pathOf(region)}></
 function toolbar(entry, picture) {
   const { view, beside } = desk.shown, anchor = desk.target.array === "anchor";
   const missing = { corrected: picture && !picture.corrected, painted: picture && !picture.painted };
-  return html`<div class="tools" role="group" aria-label="Tools">
-    <div class="group" role="group" aria-label="What the hand does">${TOOLS.map(([tool, name, key, path]) => html`<button
+  return html`<div class="tools" role="group" aria-label="Tools"><div class="tools-row">
+    <div class="group hand" role="group" aria-label="What the hand does">${TOOLS.map(([tool, name, key, path]) => html`<button
       aria-pressed=${desk.tool === tool} title="${name} (${key.toUpperCase()})" @click=${() => setTool(tool)}><svg viewBox="0 0 16 16" aria-hidden="true"><path
       d=${path}></path></svg><span>${name}</span></button>`)}</div>
     <label class="target">Mark <select id="target" @change=${event => {
         const value = event.target.value;
-        if (pending?.held) pending = null;
         desk.target = value === ANCHOR ? { array: "anchor", part: desk.target.part } : { array: "sample", part: value };
         if (value !== ANCHOR && desk.part) desk.part = value;
         changed();
-      }}><optgroup label="A part">${desk.kit.parts.map(part => html`<option value=${part.id}
-        ?selected=${!anchor && part.id === desk.target.part}>${part.number} ${part.name}</option>`)}</optgroup>
-        <option value=${ANCHOR} ?selected=${anchor}>A surface of known colour</option></select></label>
-    ${anchor ? html`<form id="known" class="known" @submit=${event => { event.preventDefault(); if (pending?.held) add(pending.region); }}>${colourField("known-colour", { label: "Its colour", help: "N 9/, #7f8a66, a paint’s id, or neutral" })}${
-      pending?.held ? html`<button class="main">Keep the mark</button>` : nothing}</form>` : nothing}
+      }}><optgroup label="A part">${desk.kit.parts.map(part => option(part.id, `${part.number} ${part.name}`,
+        !anchor && part.id === desk.target.part))}</optgroup>${option(ANCHOR, "A surface of known colour", anchor)}</select></label>
+    ${anchor ? html`<form id="known" class="known" @submit=${event => { event.preventDefault(); known(); }} @keydown=${event => {
+      if (event.key === "Escape" && letGo()) event.preventDefault(); }}>${colourField("known-colour", { label: "Its colour", help: "N 9/, #7f8a66, a paint’s id, or neutral" })}</form>` : nothing}
+    </div><div class="tools-row">
     <div class="group" role="group" aria-label="How the picture is shown">${VIEWS.map(([id, name]) => html`<button aria-pressed=${view === id}
       aria-disabled=${missing[id] ? "true" : nothing} title=${missing[id] ? (id === "corrected" ? "Nothing corrects this picture yet" : "No part of it has a paint yet") : nothing}
       @click=${() => { if (missing[id]) { announce(id === "corrected" ? "Nothing corrects this picture yet." : "No part of it has a paint yet."); return; }
@@ -404,7 +444,7 @@ function toolbar(entry, picture) {
       <button aria-label="Larger" title="Larger (+)" @click=${() => panes.forEach(pane => pane.zoom(1.5))}>+</button>
       <button title="The whole picture (0)" @click=${() => panes.forEach(pane => pane.fit())}>Whole</button>
       <button title="A pixel of the picture is one of the screen (1)" @click=${() => panes.forEach(pane => pane.pixels(1))}>1 : 1</button></div>
-  </div>`;
+  </div></div>`;
 }
 
 function labels(picture) {
@@ -434,7 +474,9 @@ function readoutView(entry) {
   </section>`;
 }
 
-const marksHelp = () => html`<section class="mark-help"><p class="help">${desk.tool === "move"
+const marksHelp = entry => html`<section class="mark-help">${entry.anchors.length + entry.samples.length ? nothing
+  : html`<p><b>Start with what you know</b>: a grey card, a white sign, an enamel plate that survives. Beside Mark, choose “A surface of known colour”. ${
+    entry.tone === "grey" ? "It tells how light the greys are." : "It corrects the whole picture."}</p>`}<p class="help">${desk.tool === "move"
   ? "Drag to look about, wheel or pinch to zoom. Choose Box, Outline or Spot to mark. Click a mark to move or reshape it."
   : desk.tool === "outline" ? "Click each corner; click the first again to close it. Backspace takes the last one back."
   : desk.tool === "spot" ? "Drag from the middle outwards, or click. Enter puts one down by keyboard."
@@ -449,16 +491,15 @@ function markEditor(mark) {
     setMark(where, { region: { [kind]: mark.region[kind].map((old, at) => (at === i ? value : old)) } }, "Move");
   };
   return html`<section class="mark-editor" aria-label="The chosen mark">
-    <p class="of"><b>${anchor ? html`A${where.index + 1} ${said(mark.text ?? "")}` : html`${partOf(mark.part)?.number} ${said(nameOf(mark, where))}`}</b></p>
-    <div class="fields">${names ? names.map((name, i) => html`<label>${name}<input class="number" size="6" inputmode="decimal" .value=${String(mark.region[kind][i])}
-        @change=${event => number(i, event.target.value)}></label>`) : html`<p class="help">${regions.inWords(mark.region)}. In the picture, the keys , and . choose a corner, arrow keys move it.</p>`}
-      ${anchor ? html`<label>Colour<input size="12" .value=${mark.text ?? ""} @change=${event => setMark(where, { colour: event.target.value }, "Change")}></label>
+    <p class="of"><b>${anchor ? html`A${where.index + 1} ${said(mark.text ?? "")}` : html`${partOf(mark.part)?.number} ${said(nameOf(mark, where))}`}</b>
+      <button @click=${() => panes[0]?.look(mark.region)}>Look at it</button><button @click=${() => remove(where)}>Remove</button></p>
+    <div class="fields">${anchor ? html`<label>Colour<input size="9" .value=${mark.text ?? ""} @change=${event => setMark(where, { colour: event.target.value }, "Change")}></label>
         <label>Believed within<input size="5" class="number" inputmode="decimal" .value=${String(mark.spread ?? 1)} @change=${event => setMark(where, { spread: Number(event.target.value.replace(",", ".")) || null }, "Change")}></label>
         <label>On one surface with<input size="8" .value=${mark.surface ?? ""} @change=${event => setMark(where, { surface: event.target.value || null }, "Change")}></label>`
-        : html`<label>Shows<select @change=${event => setMark(where, { part: event.target.value }, "Change")}>${desk.kit.parts.map(part => html`<option value=${part.id}
-          ?selected=${part.id === mark.part}>${part.number} ${part.name}</option>`)}</select></label>`}
-      <button @click=${() => panes[0]?.look(mark.region)}>Look at it</button>
-      <button @click=${() => remove(where)}>Remove</button></div></section>`;
+      : html`<label>Shows<select @change=${event => setMark(where, { part: event.target.value }, "Change")}>${desk.kit.parts.map(part => option(part.id, `${part.number} ${part.name}`,
+          part.id === mark.part, desk.sending))}</select></label>`}</div>
+    <div class="fields">${names ? names.map((name, i) => html`<label>${name}<input class="number" size="6" inputmode="decimal" .value=${String(mark.region[kind][i])}
+        @change=${event => number(i, event.target.value)}></label>`) : html`<p class="help">${regions.inWords(mark.region)}. In the picture, the keys , and . choose a corner, arrow keys move it.</p>`}</div></section>`;
 }
 
 function aboutPicture(entry, picture) {
@@ -477,7 +518,7 @@ function aboutPicture(entry, picture) {
   return html`<div class="about">
     <section aria-labelledby="marked"><h2 id="marked">Marked here</h2>
       <ul class="marked">${entry.anchors.map((mark, i) => item(mark, "anchor", i))}${entry.samples.map((mark, i) => item(mark, "sample", i))}</ul>
-      ${entry.anchors.length + entry.samples.length ? nothing : html`<p class="help">Nothing yet. Start with what you know: a grey card, a white sign, an enamel plate that survives. It corrects the whole picture.</p>`}
+      ${entry.anchors.length + entry.samples.length ? nothing : html`<p class="help">Nothing yet.</p>`}
       ${entry.missing?.length ? html`<ul class="missing">${entry.missing.map(words => html`<li>${said(words)}</li>`)}</ul>` : nothing}</section>
     <section aria-labelledby="how-read"><h2 id="how-read">How it was read</h2>${picture ? html`${picture.caption ? html`<p>${said(picture.caption)}</p>` : nothing}
       <ul class="notes">${[...(picture.facts ?? []), ...(picture.notes ?? []), ...(picture.problems ?? [])].map(words => html`<li>${said(words.what ?? words)}</li>`)}</ul>` : html`<p class="help">Opening it …</p>`}</section>

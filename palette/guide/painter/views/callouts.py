@@ -1,7 +1,7 @@
 """Where numbers stand around a view: in its margin, apart from each other, their lines crossing as little
 as may be.
 
-Pure geometry, in millimetres from the top left of the frame that holds the picture and its margin.
+In millimetres from the top left of the frame that holds the picture and its margin.
 """
 
 from __future__ import annotations
@@ -10,8 +10,11 @@ import math
 from collections.abc import Sequence
 from itertools import combinations
 
+from palette.guide.painter.content import Callout, View
+
 MARGIN = 8.5  # mm around the picture
 APART = 7.2  # mm between the middles of two numbers on one side, of 5.7 mm and drawn smaller by up to 0.84
+_BARE = 3.0  # of it where no number stands: half a number may reach there from the side
 _OUT = 5.2  # mm from the picture's edge to a number's middle
 
 Point = tuple[float, float]
@@ -49,6 +52,28 @@ def around(targets: Sequence[Point], width: float, height: float) -> list[Point]
             places[index] = (spot, fixed) if flat else (fixed, spot)
     _uncross(places, targets)
     return places
+
+
+def framed(
+    picture: int,
+    width: float,
+    height: float,
+    targets: Sequence[Point],
+    numbers: Sequence[int],
+    caption: str,
+) -> View:
+    """A picture with a number for each target, in a frame that has no margin above or below where no number
+    stands there."""
+    spots = around(targets, width, height)
+    above = MARGIN if any(y < MARGIN - _OUT / 2 for _, y in spots) else _BARE
+    below = MARGIN if any(y > MARGIN + height + _OUT / 2 for _, y in spots) else _BARE
+    up = MARGIN - above
+    callouts = tuple(
+        Callout(number, "", x, y - up, (to[0], to[1] - up))
+        for number, (x, y), to in zip(numbers, spots, targets, strict=True)
+    )
+    whole = width + 2 * MARGIN, above + height + below
+    return View(picture, "", *whole, (MARGIN, above, width, height), callouts, caption)
 
 
 def spread(wanted: Sequence[float], apart: float, low: float, high: float) -> list[float]:

@@ -8,12 +8,14 @@ from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import numpy as np
+from numpy.typing import NDArray
 
 from palette.colour.spaces import Array
-from palette.guide.painter.content import Callout, View
+from palette.guide.painter.content import View
 from palette.guide.painter.show import Shown
 from palette.guide.painter.views import solid
-from palette.guide.painter.views.callouts import MARGIN, around
+from palette.guide.painter.views.callouts import MARGIN, framed
+from palette.guide.painter.views.rings import ringed, small_pieces
 from palette.kit.model import Kit
 from palette.paints.mesh import UNITS
 
@@ -82,8 +84,17 @@ def draw(kit: Kit, colours: Mapping[str, str], groups: Sequence[tuple[str, ...]]
     unseen = tuple(part.id for part in kit.parts if part.id not in ids or ids.index(part.id) in left)
     touching = {id: tuple(sorted(others)) for id, others in meet.items()}
     with ThreadPoolExecutor(os.cpu_count()) as painters:
-        painted = tuple(painters.map(lambda each: solid.png(solid.paint(*each)), pictures))
+        painted = tuple(painters.map(lambda each: solid.png(_painted(*each)), pictures))
     return Shown(painted, tuple(views), lit, unseen, touching)
+
+
+def _painted(seen: solid.Seen, rgb: Array, lit: list[int] | None) -> NDArray[np.uint8]:
+    levels = solid.paint(seen, rgb, lit)
+    if lit is None:
+        return levels
+    height, width = levels.shape[:2]
+    there = np.isin(seen.part, lit)[: height * solid.FINER : solid.FINER, : width * solid.FINER : solid.FINER]
+    return ringed(levels, small_pieces(there))
 
 
 def cast(paths: Sequence[Path], units: Sequence[float]) -> None:
@@ -146,19 +157,7 @@ def _view(
         row, column = _roomiest(seen.part[::_COARSE, ::_COARSE] == index)
         row, column = row * _COARSE, column * _COARSE
         targets.append((MARGIN + (column + 0.5) * size, MARGIN + (row + 0.5) * size))
-    spots = around(targets, width, height)
-    return View(
-        picture,
-        "",
-        width + 2 * MARGIN,
-        height + 2 * MARGIN,
-        (MARGIN, MARGIN, width, height),
-        tuple(
-            Callout(number, "", *spot, to)
-            for (_, number), spot, to in zip(numbered, spots, targets, strict=True)
-        ),
-        _caption(side),
-    )
+    return framed(picture, width, height, targets, [number for _, number in numbered], _caption(side))
 
 
 def _roomiest(mask: np.ndarray) -> tuple[int, int]:

@@ -13,9 +13,9 @@ from palette import cache
 from palette.errors import InputError
 from palette.guide.chips import tidy
 from palette.guide.illustrations import may_be_printed
-from palette.guide.painter.content import Callout, View
 from palette.guide.painter.show import Shown
-from palette.guide.painter.views.callouts import MARGIN, around
+from palette.guide.painter.views.callouts import MARGIN, framed
+from palette.guide.painter.views.rings import Box, ringed
 from palette.guide.places import Points, points
 from palette.kit.model import Kit, Reference
 from palette.memory import digest
@@ -56,16 +56,8 @@ def draw(kit: Kit, groups: Sequence[tuple[str, ...]], words: Words) -> Shown:
         largest = max(shapes[id], key=_area)
         x, y = (sum(p[k] for p in largest) / len(largest) for k in (0, 1))
         targets.append((MARGIN + x * across, MARGIN + y * down))
-    spots = around(targets, across, down)
-    view = View(
-        0,
-        "",
-        across + 2 * MARGIN,
-        down + 2 * MARGIN,
-        (MARGIN, MARGIN, across, down),
-        tuple(Callout(number[id], "", *spot, to) for id, spot, to in zip(ids, spots, targets, strict=True)),
-        "picture" if may_be_printed(reference) else "bare",
-    )
+    caption = "picture" if may_be_printed(reference) else "bare"
+    view = framed(0, across, down, targets, [number[id] for id in ids], caption)
     pictures = [_jpeg(_outlined(levels, [shape for id in ids for shape in shapes[id]], 2))]
     lit: dict[tuple[str, ...], int] = {}
     ratio = min(1.0, _SMALL / max(width, height))
@@ -164,15 +156,11 @@ def _lit(levels: NDArray[np.uint8], shapes: Sequence[Points]) -> NDArray[np.uint
         pen.polygon([(x * mask.width, y * mask.height) for x, y in shape], fill=255)
     there = np.asarray(mask) > 0
     pale[there] = levels[there]
-    picture = Image.fromarray(_outlined(pale, shapes, 1))
-    pen = ImageDraw.Draw(picture)
+    boxes: list[Box] = []
     for shape in shapes:
-        xs, ys = ([p[k] * side for p in shape] for k, side in ((0, picture.width), (1, picture.height)))
-        x, y = (min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2
-        r = max(0.045 * picture.width, 0.75 * max(max(xs) - min(xs), max(ys) - min(ys)))
-        for reach, fill in ((r + 1.5, (255, 255, 255)), (r, (0, 0, 0))):
-            pen.ellipse((x - reach, y - reach, x + reach, y + reach), outline=fill, width=3)
-    return np.asarray(picture)
+        xs, ys = ([p[k] * side for p in shape] for k, side in ((0, mask.width), (1, mask.height)))
+        boxes.append((min(xs), min(ys), max(xs), max(ys)))
+    return ringed(_outlined(pale, shapes, 1), boxes)
 
 
 def _jpeg(levels: NDArray[np.uint8]) -> bytes:

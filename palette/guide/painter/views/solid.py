@@ -30,7 +30,7 @@ _CREASE = np.cos(np.radians(28.0))  # a sharper fold is an edge
 _STEP = 0.012  # of the model's size: a jump in depth from here up is an edge
 _LIGHT = np.array([-0.35, 0.55, 0.76])  # from the left, above and in front of whoever looks
 _DIM, _LIT = 0.70, 0.34  # what light reaches a face at worst, and how much more at best
-_FINER = 2  # samples each way in a pixel
+FINER = 2  # samples each way in a pixel
 _SCALE = 100.0  # of the model's size, in what Embree reckons with in single precision
 _AWAY = 2.0  # of the model's size: where rays begin
 _STEEP = 1e-9
@@ -268,8 +268,8 @@ def paint(seen: Seen, colours: Array, lit: Sequence[int] | None = None) -> NDArr
             rim[beyond] |= change
         picture[_wider(_wider(rim)) & ~on] = 0.0  # around the part, so that a thin one keeps its colour
         picture[border & on] *= 0.55
-    height, width = (side // _FINER * _FINER for side in seen.hit.shape)
-    samples = [picture[i:height:_FINER, j:width:_FINER] for i in range(_FINER) for j in range(_FINER)]
+    height, width = (side // FINER * FINER for side in seen.hit.shape)
+    samples = [picture[i:height:FINER, j:width:FINER] for i in range(FINER) for j in range(FINER)]
     return np.asarray(np.round((255 / len(samples)) * sum(samples)), dtype=np.uint8)
 
 
