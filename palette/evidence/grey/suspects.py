@@ -174,10 +174,10 @@ class _Trial:
             for picture, place in sorted(own, key=str):
                 anchor = self.pictures[picture].anchors[int(place)]
                 yield AnchorAstray(picture, anchor.name, anchor.part is not None)
-        for name, picture in self.pictures.items():
-            if at_odds and _strained(picture):
+        for name, seen in self.pictures.items():
+            if at_odds and _strained(seen):
                 places = sorted(self._in(name, at_odds))
-                yield AnchorsAtOdds(name, tuple(picture.anchors[i].name for i in places))
+                yield AnchorsAtOdds(name, tuple(seen.anchors[i].name for i in places))
 
     def against(self, suspects: set[_Statement]) -> dict[str, tuple[str, ...]]:
         """By part, the pictures that alone contradict its colour, beside all else that is believed."""
