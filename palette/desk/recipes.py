@@ -35,11 +35,14 @@ def best(
     recipes = differing(lab, paints, *most, count, surest=True) if len(paints) else []
     recipes = [same[0] for same in apart(recipes)]
     notes = [shortfall(lab, recipes, paints, most[0]), unsearched(paints, most[0])]
+    blank = sum(s.owned is None and not s.retired for s in swatches.swatches)
+    counted = f"{blank} of {len(swatches)} paints have nothing in the column owned. They count as to hand."
+    told = [counted] if blank and not every and _to_hand(swatches) else []
     seen = mixes_under(light, lab, recipes, paints, RECIPES)
     return {
         "paints": nearest(lab, swatches, light),
         "recipes": [recipe(mix, swatches, light) for mix in seen],
-        "notes": [said(note) for note in notes if note],
+        "notes": [*(said(note) for note in notes if note), *told],
     }
 
 
@@ -47,11 +50,19 @@ def nearest(lab: Array, swatches: SwatchList, light: str | float = DAYLIGHT) -> 
     """The nearest paints under a light."""
     from palette.paints.choosing.under import paints_under
 
-    paints = {swatch.id: swatch for swatch in swatches.swatches}
+    paints, mine = {swatch.id: swatch for swatch in swatches.swatches}, _to_hand(swatches)
     return [
-        plain.paint(paints[paint.swatch], paint.difference)
+        plain.paint(paints[paint.swatch], paint.difference) | {"to_hand": paint.swatch in mine}
         for paint in paints_under(light, lab, swatches, PAINTS)
     ]
+
+
+def _to_hand(swatches: SwatchList) -> frozenset[str]:
+    """The ids of the paints that recipes are made of; none where the lists say nothing of owning."""
+    from palette.paints.mixing import usable
+
+    told = any(swatch.owned is not None for swatch in swatches.swatches)
+    return frozenset(usable(swatches).ids) if told else frozenset()
 
 
 def recipe(mix: Mix, swatches: SwatchList, light: str | float = DAYLIGHT) -> dict[str, Any]:

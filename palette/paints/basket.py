@@ -199,7 +199,8 @@ def _to_paint(
         for each, target in zip(able, apart, strict=True)
     ]
     matches = [each.within(tolerance) for each in able]
-    shop = Shop.of(able, good, weight, owned, allowed)
+    cost = np.array([0.0 if s.price is None else s.price for s in paints])
+    shop = Shop.of(able, good, weight, owned, allowed, cost if cheapest else None)
 
     def recipe(t: int, row: int) -> PartRecipe:
         each = able[t]
@@ -234,7 +235,6 @@ def _to_paint(
 
     unpriced: tuple[str, ...] = ()
     if cheapest:
-        cost = np.array([0.0 if s.price is None else s.price for s in paints])
         best = shop.fewest(cost)
         chosen = purchase(best)
         curve = _by_money(shop, cost, best, purchase) if whole else [chosen]

@@ -13,6 +13,7 @@ paints. In the largest that is all that is done, and the set is said to be not p
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from functools import cached_property
 from itertools import combinations
@@ -31,7 +32,7 @@ _TRIED = 3  # pots up to which every set is tried …
 _SETS = 10**7  # … where there are no more sets than this …
 _TABLE = 3 * 10**7  # … and no more pairs of paints, part by part
 _PROVEN = 10_000  # recipes up to which a step that falls short reaches the most parts for certain …
-_NEAREST = 2_000  # … and is the nearest of such sets
+_NEAREST = 3_000  # … and is the nearest of such sets
 _WEIGHED = 50_000  # the same for a set that reaches all
 _SHARED = 60  # paints of a larger programme that are looked at for a good answer
 
@@ -59,11 +60,14 @@ class Shop:
         weight: Array,
         owned: NDArray[np.bool_],
         allowed: NDArray[np.bool_],
+        price: Array | None = None,
     ) -> Shop:
         """`recipes` are those to each target, `good` which of them will do; `owned` and `allowed` (n,)
-        the paints that cost nothing and those that may be used at all."""
+        the paints that cost nothing and those that may be used at all; `price` (n,) is given where that is
+        what counts, and not the number of pots."""
         both = zip(recipes, good, strict=True)
-        return cls([_needs(each, will_do, owned, allowed) for each, will_do in both], weight)
+        needs = [_needs(each, will_do, owned, allowed) for each, will_do in both]
+        return cls(_thinned(needs, np.zeros(len(owned)) if price is None else price), weight)
 
     def __init__(self, needs: Sequence[Needs], weight: Array) -> None:
         self.weight = weight
@@ -417,6 +421,22 @@ def _needs(
         for key, recipe in best.items()
         if not any(some in best and best[some].cost <= recipe.cost for some in _fewer(key))
     }
+
+
+def _thinned(needs: Sequence[Needs], price: Array) -> list[Needs]:
+    """The recipes without paints that another stands in for: of paints that only paint one target straight
+    none is bought that is no nearer than one that costs no more. Of long lists most are such."""
+    uses = Counter(i for each in needs for new in each for i in new)
+    thinned = []
+    for each in needs:
+        nearest, out = np.inf, set()
+        alone = [(float(price[new[0]]), pick.cost, new) for new, pick in each.items() if len(new) == 1]
+        for _, cost, new in sorted(alone):
+            if cost >= nearest and uses[new[0]] == 1:
+                out.add(new)
+            nearest = min(nearest, cost)
+        thinned.append({new: pick for new, pick in each.items() if new not in out})
+    return thinned
 
 
 def _fewer(new: tuple[int, ...]) -> Iterable[tuple[int, ...]]:

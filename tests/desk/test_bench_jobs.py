@@ -276,6 +276,15 @@ def test_nothing_keeps_anybody_out(page, tmp_path):
         page.keyboard.press("Escape")
         page.click("#bar nav a:has-text('Guide')")
         state("guide")
+        page.click("#bar nav a:has-text('What to buy')")
+        page.wait_for_selector(".bought h2:has-text('What goes on the brush')")
+        state("what to buy")
+        page.select_option(".bought select", label="straight from the pot only")
+        bench.press("Find")
+        page.wait_for_function(
+            "() => document.querySelector('.bought select').value === '1' "
+            "&& document.querySelector('.bought [role=status]').innerText === ''"
+        )
         page.click("#bar nav a:has-text('Pictures')")
         bench.open_picture("a")
         page.click(".marked button >> nth=0")

@@ -586,7 +586,7 @@ class _Assembly:
         amounts = [v for v in volumes if v is not None]
         total = sum(amounts) if amounts and len(amounts) == len(ids) else None
         if chosen is not None:
-            paint = self._paint_named(chosen, self._by_part(members, self._look))
+            paint = self._paint_named(chosen, self._by_part(members, self._look, " "))
             paint = replace(paint, off=self._by_part(members, self._off))
             if total is not None and chosen.mix is not None:
                 times = _times(chosen.recipe, total * SPARE)

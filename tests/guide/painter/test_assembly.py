@@ -257,3 +257,16 @@ def test_a_tone_that_paint_cannot_reach_is_told_not_left_out() -> None:
         told += [step.tones for step in steps if step.tones]
     assert [[tone.role for tone in tones] for tones in told] == [["shade", "highlight"], ["shade"]]
     assert "as dark as paint gets" in told[0][0].how and "no paint comes near" in told[0][1].how
+
+
+def test_remarks_on_the_parts_of_a_card_are_sentences() -> None:
+    """Fails where two of them are joined as '… there.; 8: …'."""
+    made_of = work(12)
+    first, second = (made_of.scheme.parts[k].part.id for k in (2, 7))
+    remarked = [replace(made_of.chosen[first], look=look) for look in ("metallic", "fluorescent")]
+    chosen = {**made_of.chosen, first: remarked[0], second: remarked[1]}
+    areas = {**made_of.areas, first: 30.0, second: 60.0}
+    told = assemble(replace(made_of, chosen=chosen, areas=areas), Words())
+    (step,) = [step for step in paint_steps(told) if (3, "Roof") in step.parts]
+    assert step.chosen is not None and step.chosen.note.startswith("3: Metallic paint")
+    assert ".; " not in step.chosen.note and ". 8: Fluorescent paint" in step.chosen.note

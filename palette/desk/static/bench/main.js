@@ -1,5 +1,6 @@
 // The bench: what is in sight, the keys, and the frame around the work.
 import { changed, desk, forgetUnsent, load, putAway, redo, sendAgain, undo, watch } from "./state.js";
+import { basketView, leaveBasket } from "./basket.js";
 import { dialogue, focusNear, focusPath, html, isTyping, nothing, plural, problemList, render, said } from "./dom.js";
 import { guideView, leaveGuide } from "./guide.js";
 import { partsView } from "./kit.js";
@@ -8,7 +9,7 @@ import { picturesView, takeDrops } from "./pictures.js";
 import { schemeView } from "./scheme.js";
 import { afterDraw, closePicture, openPicture, workKey, workView } from "./work.js";
 
-const VIEWS = { pictures: "Pictures", parts: "Parts and kit", paints: "Paints", guide: "Guide" };
+const VIEWS = { pictures: "Pictures", parts: "Parts and kit", paints: "Paints", guide: "Guide", basket: "What to buy" };
 const LETTERS = "palette-letter-keys"; // whether single letters are keys
 let place = { view: "pictures", id: undefined };
 
@@ -24,6 +25,7 @@ function go() {
   place = where();
   if (before.view === "picture" && (place.view !== "picture" || place.id !== before.id)) closePicture();
   if (before.view === "guide" && place.view !== "guide") leaveGuide();
+  if (before.view === "basket" && place.view !== "basket") leaveBasket();
   if (place.view === "picture") {
     openPicture(place.id);
   }
@@ -41,7 +43,7 @@ function bar() {
   return html`<a class="kicker" href=${document.documentElement.dataset.start}>palette desk</a>
     <a class="kit-title" href=${document.documentElement.dataset.base} title="The kit as a plain page">${said(kit.kit.title ?? "")}</a>
     <nav aria-label="The bench"><ul>${Object.entries(VIEWS).map(([view, name]) => html`<li><a href="#/${view}" aria-current=${place.view === view || (view === "pictures" && place.view === "picture")
-      ? "page" : nothing}>${name}</a></li>`)}<li><a href="basket">What to buy</a></li></ul></nav>
+      ? "page" : nothing}>${name}</a></li>`)}</ul></nav>
     <div class="steps"><button ?disabled=${!kit.undo} @click=${undo} title=${kit.undo ? `Take back: ${kit.undo.words} (Ctrl Z)` : "Nothing to take back"}>Undo<span class="hidden">${kit.undo ? `: ${kit.undo.words}` : ""}</span></button>
       <button ?disabled=${!kit.redo} @click=${redo} title=${kit.redo ? `Do again: ${kit.redo.words} (Ctrl Shift Z)` : "Nothing to do again"}>Redo<span class="hidden">${kit.redo ? `: ${kit.redo.words}` : ""}</span></button>
       <span class="saved">${waiting ? "not saved" : desk.sending ? "saving …" : "saved"}</span>
@@ -79,7 +81,7 @@ function draw() {
   render(bar(), document.getElementById("bar"));
   render(trouble(), document.getElementById("trouble"));
   render(place.view === "picture" ? workView(place.id) : place.view === "parts" ? partsView(place.id) : place.view === "paints" ? paintsView(place.id)
-    : place.view === "guide" ? guideView() : picturesView(), document.getElementById("main"));
+    : place.view === "guide" ? guideView() : place.view === "basket" ? basketView() : picturesView(), document.getElementById("main"));
   render(schemeView(), document.getElementById("scheme"));
   document.body.dataset.view = place.view;
   if (place.view === "picture") afterDraw();

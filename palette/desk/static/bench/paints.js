@@ -132,7 +132,7 @@ function bestView() {
       <button class="quiet" @click=${() => { bowl.clear(); for (const part of one.drops) bowl.set(part.swatch, part.count); stir(); }}>Try it</button></li>`)}</ul>
     ${(best.recipes ?? []).length ? nothing : html`<p class="help">No paint of the lists can be mixed for it.</p>`}
     ${(best.paints ?? []).length ? html`<h3>Nearest straight from the pot</h3><ul class="recipes" role="list">${best.paints.slice(0, 4).map(paint => html`<li>${swatch(paint.colour?.hex, { kind: "plain" })}<span><span
-      class="id">${said(paint.swatch)}</span> ${said(paint.name)}<br><span class="number">off by ${n(paint.difference)}</span>${paint.owned ? html` <span class="soft">to hand</span>` : nothing}${paint.retired ? html` <span class="tag">Retired</span>` : nothing}</span>
+      class="id">${said(paint.swatch)}</span> ${said(paint.name)}<br><span class="number">off by ${n(paint.difference)}</span>${paint.to_hand ? html` <span class="soft">to hand</span>` : nothing}${paint.retired ? html` <span class="tag">Retired</span>` : nothing}</span>
       <button class="quiet" @click=${() => drop(paint.swatch, 1)}>One drop<span class="hidden"> of ${paint.swatch}</span></button></li>`)}</ul>` : nothing}
     ${(best.notes ?? []).map(words => html`<p class="help">${said(words)}</p>`)}
     <p class="help">A drop is a fixed volume, the same for every paint. Mix a test drop first.</p>`;
