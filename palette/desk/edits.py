@@ -593,9 +593,10 @@ def _marked(data: Data) -> set[str]:
 
 
 def has_examples(data: Data) -> bool:
-    """Whether a kit still holds parts that `palette new` put there and nothing is said of."""
-    known, marked = examples(), _marked(data)
-    return any(part in known and part.get("id") not in marked for part in data.get("part", []))
+    """Whether a kit still holds all parts that `palette new` put there, and nothing is said of them: one
+    alone may be the maker's own that happens to be like it."""
+    parts, marked = data.get("part", []), _marked(data)
+    return all(part in parts and part["id"] not in marked for part in examples())
 
 
 _OPS: dict[str, Callable[[Sheet, Op], str]] = {

@@ -3,9 +3,9 @@
     python -m tests.benchmarks.basket
 
 Kits of 12 parts and lists of 60 paints, all drawn at random with fixed seeds. One rival buys, pot by pot, the
-paint that brings the most further parts within reach (any two paints where no single one does); the other buys
-for every part the paints of its own nearest recipe. All three go by what is likely: the error of a mixture's
-prediction counts.
+paint that brings the most further parts within reach (any two paints where no single one does); the other
+buys for every part the paints of its own nearest recipe. All three go by what is likely: the error of a
+mixture's prediction counts.
 """
 
 from __future__ import annotations

@@ -316,10 +316,12 @@ def test_the_examples_of_a_new_kit_are_cleared_by_one_change(tmp_path):
     start(tmp_path / "fresh")
     page = Page(tmp_path / "fresh")
     assert page.get("api/state")["examples"]
-    page.change({"op": "examples.clear"})
+    assert page.change({"op": "examples.clear"})["examples"] is False
     state = page.get("api/state")
     assert not state["examples"] and state["parts"] == []
     page.change({"op": "part.add", "name": "Body"})
+    roof = page.change({"op": "part.add", "name": "Roof"})  # like an example, and the maker's own
+    assert roof["examples"] is False
 
 
 def test_cells_and_rows_of_a_list(page):

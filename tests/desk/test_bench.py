@@ -154,6 +154,9 @@ def test_a_mark_is_what_the_page_says_it_is(page, tmp_path):
             assert page.locator("#trouble .problems").count() == 1 - kept
             assert known.evaluate("input => input === document.activeElement")
         page.wait_for_selector(".mark-editor")
+        page.get_by_label("Believed within").fill("wide")  # what is no number is said, not passed over
+        page.keyboard.press("Tab")
+        page.wait_for_selector("#trouble :text('spread must be a number')")
         bench.press("Wipe")
         page.keyboard.press("Delete")
         bench.saved()

@@ -6,7 +6,7 @@ from typing import Any
 
 from flask import Flask
 
-from palette.desk import state
+from palette.desk import edits, state
 from palette.desk.api import address, body, text
 from palette.desk.api.current import lists, order, references, steps
 from palette.desk.bench import Bench, Desk
@@ -58,6 +58,7 @@ def told(bench: Bench, done: Done) -> dict[str, Any]:
         "changed": changed,
         "order": order(after),
         "removed": changed["removed"],
+        "examples": edits.has_examples(dict(after.data)),
         **steps(bench.live),
     }
     if changed["kit"]:

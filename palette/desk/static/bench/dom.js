@@ -93,6 +93,12 @@ export function dialogue(content, { label = "", className = "" } = {}) {
 export const option = (value, label, chosen, sending = false) =>
   html`<option value=${value} .selected=${sending ? noChange : live(Boolean(chosen))}>${label}</option>`;
 
+// A number as it was typed, with a point or a comma; the text itself where it is none, so that the desk says so.
+export const numeral = text => {
+  const value = Number(text.replace(",", "."));
+  return text.trim() && Number.isFinite(value) ? value : text;
+};
+
 // A form's fields by name, texts trimmed.
 export function fields(form) {
   const values = {};

@@ -1,20 +1,16 @@
 // Parts and kit: everything that kit.toml says of them.
-import { dialogue, fields, html, keyed, nothing, option, plural, repeat, said, swatch } from "./dom.js";
+import { dialogue, fields, html, keyed, nothing, numeral, option, plural, repeat, said, swatch } from "./dom.js";
 import { change, changed, desk, part as partOf } from "./state.js";
 
-const number = text => {
-  const value = Number(text.replace(",", "."));
-  return Number.isFinite(value) ? value : text;
-};
-const numbers = text => text.split(/[\s,;]+/).filter(Boolean).map(number);
+const numbers = text => text.split(/[\s,;]+/).filter(Boolean).map(numeral);
 const kelvin = text => (/^\d+\s*k?$/i.test(text) ? parseInt(text, 10) : text);
 
 const KIT = [
   ["title", "Title", { wide: true }], ["maker", "Maker", {}], ["version", "Version", { size: 8 }], ["date", "Date of this edition", { size: 11, place: "2026-05-01" }],
-  ["scale", "Scale", { size: 8 }], ["licence", "Licence", {}], ["tolerance", "A match is within (CIEDE2000)", { size: 5 }, number],
+  ["scale", "Scale", { size: 8 }], ["licence", "Licence", {}], ["tolerance", "A match is within (CIEDE2000)", { size: 5 }, numeral],
   ["light", "Judged under", { size: 10, list: "lights" }, kelvin], ["page", "Address of the web edition", { wide: true }],
-  ["year", "Livery of the year", { size: 6 }, number], ["repainted", "Repainted in the years", { size: 16, place: "1931, 1948" }, numbers],
-  ["shade", "Shades darker by L*", { size: 5 }, number], ["highlight", "Highlights lighter by L*", { size: 5 }, number], ["tone_hue", "Their hue turns by degrees", { size: 5 }, number],
+  ["year", "Livery of the year", { size: 6 }, numeral], ["repainted", "Repainted in the years", { size: 16, place: "1931, 1948" }, numbers],
+  ["shade", "Shades darker by L*", { size: 5 }, numeral], ["highlight", "Highlights lighter by L*", { size: 5 }, numeral], ["tone_hue", "Their hue turns by degrees", { size: 5 }, numeral],
 ];
 
 const shown = value => (value === null || value === undefined ? "" : Array.isArray(value) ? value.join(", ") : String(value));
@@ -92,13 +88,13 @@ function partItem(part, i, open) {
       <button class="quiet" aria-label="Take out ${part.name}" @click=${() => removePart(part)}>Take out</button></div>
     <details ?open=${open}><summary>More of it<span class="hidden">: ${part.name}</span></summary>${keyed(part.id, html`<div class="fields">
       <label>Short id<input size="12" .value=${part.id} @change=${event => change([{ op: "part.rename", id: part.id, to: event.target.value.trim() }], `Call ${part.id} ${event.target.value.trim()}`)}></label>
-      ${input("Area, cm²", part.area_cm2, { size: 7 }, text => set({ area_cm2: text === "" ? null : number(text) }, "Area"))}
+      ${input("Area, cm²", part.area_cm2, { size: 7 }, text => set({ area_cm2: text === "" ? null : numeral(text) }, "Area"))}
       ${input("or a mesh, an STL", values.mesh ?? part.mesh, { size: 18, place: "meshes/waist.stl" }, text => set({ mesh: text || null }, "Mesh"))}
       <label>The same paint as<select @change=${event => set({ same_as: event.target.value || null }, "Paint")}>${option("", "no other part", !part.same_as, desk.sending)}${others.map(
         other => option(other.id, other.name, other.id === part.same_as, desk.sending))}</select></label>
       ${["clear", "bare", "lit"].map(key => html`<label class="choice"><input type="checkbox" .checked=${part.finish === key || Boolean(values[key])} @change=${event =>
         set({ [key]: event.target.checked || null }, { clear: "Clear", bare: "Bare", lit: "Lamp" }[key])}> ${{ clear: "clear, not painted", bare: "left bare", lit: "a lamp: its colour is its light" }[key]}</label>`)}
-      ${["shade", "highlight"].map(key => input(key === "shade" ? "Its shade, darker by L*" : "Its highlight, lighter by L*", values[key], { size: 5 }, text => set({ [key]: text === "" ? null : number(text) }, key === "shade" ? "Shade" : "Highlight")))}</div>
+      ${["shade", "highlight"].map(key => input(key === "shade" ? "Its shade, darker by L*" : "Its highlight, lighter by L*", values[key], { size: 5 }, text => set({ [key]: text === "" ? null : numeral(text) }, key === "shade" ? "Shade" : "Highlight")))}</div>
       <fieldset><legend>Painted after</legend><div class="fields tight">${others.map(other => html`<label class="choice"><input type="checkbox" .checked=${after.includes(other.id)}
         @change=${event => set({ after: event.target.checked ? [...after, other.id] : after.length > 1 ? after.filter(id => id !== other.id) : null }, "Order")}> ${said(other.name)}</label>`)}</div></fieldset>`)}
     </details></li>`;

@@ -1,6 +1,6 @@
 // The references as cards: brought in, found, sorted, and described, one or many at once.
 import { get } from "./api.js";
-import { dialogue, html, nothing, option, plural, problemList, repeat, said } from "./dom.js";
+import { dialogue, html, nothing, numeral, option, plural, problemList, repeat, said } from "./dom.js";
 import { examplesView } from "./kit.js";
 import { addFiles, addPath, change, changed, desk } from "./state.js";
 import { miniature } from "./work.js";
@@ -114,14 +114,13 @@ const light = text => {
   const bare = text.replace(/\s*k$/i, "");
   return /^\d+$/.test(bare) ? Number(bare) : text;
 };
-const number = text => Number(text.replace(",", "."));
 
 // key, label, how it is typed, how kit.toml has it
 const FIELDS = [
   ["kind", "Kind", "kinds"], ["tone", "Tone", "tones"], ["subject", "Shows", "subjects"],
-  ["year", "Year", { size: 6, mode: "numeric" }, number], ["credit", "Credit", {}], ["licence", "Licence", {}],
+  ["year", "Year", { size: 6, mode: "numeric" }, numeral], ["credit", "Credit", {}], ["licence", "Licence", {}],
   ["light", "Light", { list: "lights", place: "D55, or 3200" }, light], ["response", "Film or camera, if grey", "responses"],
-  ["trust", "Trust, 0 to 1", { size: 5, mode: "decimal" }, number], ["uneven", "Uneven light", { size: 5, mode: "decimal" }, number],
+  ["trust", "Trust, 0 to 1", { size: 5, mode: "decimal" }, numeral], ["uneven", "Uneven light", { size: 5, mode: "decimal" }, numeral],
   ["filter", "Filter, a CSV", {}], ["print", "Print it in the guide", "yes"],
 ];
 

@@ -1,7 +1,7 @@
 // The scheme beside the work: one row a part. A row opens in place.
 import { address } from "./api.js";
 import { colourField, forgetTyped, recipe } from "./colours.js";
-import { announce, fields, html, labText, n, nothing, option, plural, problemList, repeat, said, squares, swatch } from "./dom.js";
+import { announce, fields, html, labText, n, nothing, numeral, option, plural, problemList, repeat, said, squares, swatch } from "./dom.js";
 import { change, changed, desk, loadPicture, part as partOf, reference } from "./state.js";
 
 let wanted = ""; // what is typed to find a part
@@ -192,7 +192,7 @@ function hintsView(part) {
   const add = async event => {
     event.preventDefault();
     const form = event.target, { words, source, trust } = fields(form);
-    const values = { words, source: source || undefined, trust: trust === "" ? undefined : Number(trust.replace(",", ".")) };
+    const values = { words, source: source || undefined, trust: trust === "" ? undefined : numeral(trust) };
     if (await change([{ op: "part.hint.add", id: part.id, ...values }], `Note a hint on ${part.name}`)) form.reset();
   };
   return html`<details class="fold"><summary>What someone wrote or remembered${part.hints.length ? ` (${part.hints.length})` : ""}</summary>

@@ -1,7 +1,7 @@
 // A picture at work: tools, one or two panes, what is under the hand, and what is marked.
 import { address, get, newest, post } from "./api.js";
 import { colourField, paintLine, typedText } from "./colours.js";
-import { announce, eachFrame, html, isTyping, keyed, labText, n, nothing, option, plural, said, svg, swatch } from "./dom.js";
+import { announce, eachFrame, html, isTyping, keyed, labText, n, nothing, numeral, option, plural, said, svg, swatch } from "./dom.js";
 import { Pane } from "./pane.js";
 import { referenceForm } from "./pictures.js";
 import * as regions from "./regions.js";
@@ -486,15 +486,18 @@ function markEditor(mark) {
   const where = desk.mark, kind = regions.kindOf(mark.region), anchor = where.array === "anchor";
   const names = { rect: ["Left", "Top", "Width", "Height"], spot: ["Across", "Down", "Radius"] }[kind];
   const number = (i, text) => {
-    const value = Number(text.replace(",", "."));
-    if (!Number.isFinite(value)) return;
+    const value = numeral(text);
+    if (!Number.isFinite(value)) {
+      tell([{ where: "", what: `“${text}” is no number`, remedy: "write pixels, such as 120" }]);
+      return;
+    }
     setMark(where, { region: { [kind]: mark.region[kind].map((old, at) => (at === i ? value : old)) } }, "Move");
   };
   return html`<section class="mark-editor" aria-label="The chosen mark">
     <p class="of"><b>${anchor ? html`A${where.index + 1} ${said(mark.text ?? "")}` : html`${partOf(mark.part)?.number} ${said(nameOf(mark, where))}`}</b>
       <button @click=${() => panes[0]?.look(mark.region)}>Look at it</button><button @click=${() => remove(where)}>Remove</button></p>
     <div class="fields">${anchor ? html`<label>Colour<input size="9" .value=${mark.text ?? ""} @change=${event => setMark(where, { colour: event.target.value }, "Change")}></label>
-        <label>Believed within<input size="5" class="number" inputmode="decimal" .value=${String(mark.spread ?? 1)} @change=${event => setMark(where, { spread: Number(event.target.value.replace(",", ".")) || null }, "Change")}></label>
+        <label>Believed within<input size="5" class="number" inputmode="decimal" .value=${String(mark.spread ?? 1)} @change=${event => setMark(where, { spread: numeral(event.target.value) || null }, "Change")}></label>
         <label>On one surface with<input size="8" .value=${mark.surface ?? ""} @change=${event => setMark(where, { surface: event.target.value || null }, "Change")}></label>`
       : html`<label>Shows<select @change=${event => setMark(where, { part: event.target.value }, "Change")}>${desk.kit.parts.map(part => option(part.id, `${part.number} ${part.name}`,
           part.id === mark.part, desk.sending))}</select></label>`}</div>
