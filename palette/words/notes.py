@@ -449,9 +449,22 @@ def _(note: grey.AnchorLeftOut, call: Naming, w: Words) -> str:
 
 
 @_say.register
-def _(note: grey.WrongOrder, call: Naming, w: Words) -> str:
-    levels = {"first": w.number(note.levels[0], 3), "second": w.number(note.levels[1], 3)}
-    return w("note-wrong-order", lighter=_anchor(w, note.lighter), darker=_anchor(w, note.darker), **levels)
+def _(note: grey.AnchorAstray, call: Naming, w: Words) -> str:
+    key = "note-grey-part-astray" if note.part else "note-grey-anchor-astray"
+    return w(key, reference=call("reference", note.reference), anchor=_anchor(w, note.anchor))
+
+
+@_say.register
+def _(note: grey.AnchorsAtOdds, call: Naming, w: Words) -> str:
+    key = "note-grey-at-odds" if len(note.anchors) == 2 else "note-grey-all-at-odds"
+    return w(key, reference=call("reference", note.reference), anchors=_anchors(w, note.anchors))
+
+
+@_say.register
+def _(note: grey.ColourAstray, call: Naming, w: Words) -> str:
+    where = [call("reference", id) for id in note.references]
+    key = "note-grey-colour-astray" if note.colour else "note-grey-either-astray"
+    return w(key, part=call("part", note.part), references=w.joined(where), count=len(where))
 
 
 @_say.register

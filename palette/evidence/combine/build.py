@@ -45,7 +45,7 @@ from palette.notes import Note, OfReference
 from palette.swatches.model import SwatchList
 
 if TYPE_CHECKING:
-    from palette.evidence.grey import GreyPart
+    from palette.evidence.grey import GreyAnswer
 
 _STRONG, _DISBELIEVED = 0.4, 0.1  # the chance of words being right before, and after, they are contradicted
 Progress = Callable[[int, int], None]
@@ -92,8 +92,7 @@ def colours(
     }
     greys = ask_greys(kit, swatches, known, repainted)
     if greys is not None:
-        seen = {part.part: part for part in greys.parts}
-        parts = [_with_grey(part, kit, paint, seen, settled) for part in parts]
+        parts = [_with_grey(part, kit, paint, greys, settled) for part in parts]
     unsure = [*undated(kit, repainted), *_decided_twice(kit, decided), *_not_lighter(parts)]
     if greys is None:
         unsure += _not_compared(kit)
@@ -233,11 +232,12 @@ def _with_grey(
     colour: PartColour,
     kit: Kit,
     paint: Mapping[str, str],
-    seen: Mapping[str, GreyPart],
+    greys: GreyAnswer,
     settled: Settled,
 ) -> PartColour:
     """A part's colour with what grey pictures of its paint say."""
     key = paint[colour.part.id]
+    seen = {part.part: part for part in greys.parts}
     inferred = seen.get(colour.part.id) or next((p for id, p in seen.items() if paint[id] == key), None)
     if inferred is None:
         return colour
@@ -247,14 +247,18 @@ def _with_grey(
     if colour.basis == "colour":
         # The words are in the grey already.
         included = [s for s in said if s.right > 0 and s.kind == "colour"]
-        estimate = reconcile([*(s.observation for s in included), grey_observation(inferred, kit)])
+        observed = grey_observation(inferred, kit, greys.against(key))
+        estimate = reconcile([*(s.observation for s in included), observed])
         excluded = [
             replace(s, right=0.0, notes=(CountedWithGrey(), *s.notes)) if s.kind == "hint" else s
             for s in said
         ]
         together = (WithWords(),) if any(s.kind == "hint" for s in said) else ()
         right = estimate.right[-1]
-        doubt = () if right > 0.1 else (GreyNotBelieved(right),)
+        doubt: tuple[Note, ...] = ()
+        if right < max(0.1, 0.9 * observed.right):
+            off = float(difference(inferred.lab, estimate.lab))
+            doubt = (GreyNotBelieved(right) if right < 0.1 else InDoubt(off, right),)
         notes = [note for note in colour.notes if not isinstance(note, Disagrees)]
         return PartColour(
             colour.part,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -46,11 +46,12 @@ def ask_greys(
     return infer(replace(kit, references=ours), swatches, known, DRAWS)
 
 
-def grey_observation(inferred: GreyPart, kit: Kit) -> Observation:
+def grey_observation(inferred: GreyPart, kit: Kit, against: Collection[str] = ()) -> Observation:
     """What the grey pictures add to what others say of a part: their posterior less the prior it began with.
 
-    Along directions that the pictures did not narrow (hue and chroma, mostly) the prior is all there is;
-    there the source counts for nothing.
+    They are one source, and as likely right as the best of them; but where several are `against` the others,
+    each by itself, all of those would have to be wrong at once. Along directions that the pictures did not
+    narrow (hue and chroma, mostly) the prior is all there is; there the source counts for nothing.
     """
     root = np.linalg.cholesky(ANY_COVARIANCE)
     inner = np.linalg.inv(root)
@@ -62,11 +63,9 @@ def grey_observation(inferred: GreyPart, kit: Kit) -> Observation:
     spread = np.where(told, 1 / np.where(told, gained, 1.0), _UNINFORMED)
     back = root @ axes
     log_gap = 0.5 * float(np.log(_UNINFORMED / 2) * np.count_nonzero(~told))
-    trust = max(
-        r.trust * (1 - OUTLIER[r.kind])
-        for r in kit.references
-        if r.id in {reading.reference for reading in inferred.readings}
-    )
+    shown = {reading.reference for reading in inferred.readings}
+    each = {r.id: r.trust * (1 - OUTLIER[r.kind]) for r in kit.references if r.id in shown}
+    trust = max(*each.values(), 1 - float(np.prod([1 - each[id] for id in against if id in each])))
     return Observation(ANY_LAB + back @ place, (back * spread) @ back.T, trust, log_gap=log_gap)
 
 

@@ -56,6 +56,10 @@ class GreyAnswer:
     warnings: tuple[Note, ...] = ()
     working: Working | None = field(default=None, repr=False, compare=False)
 
+    def against(self, paint: str) -> tuple[str, ...]:
+        """The references whose levels contradict what else is known of a paint, each by itself."""
+        return self.working.against.get(paint, ()) if self.working else ()
+
     def part(self, id: str) -> GreyPart:
         """The part of that id; KeyError where it is not in a grey picture."""
         for part in self.parts:

@@ -26,6 +26,7 @@ from palette.evidence.grey.picture import GreyPicture, Sensitivity
 from palette.evidence.grey.posterior import Calibrated
 from palette.evidence.grey.reading import Read, counted_elsewhere, grey_picture, read_all
 from palette.evidence.grey.surfaces import Surfaces
+from palette.evidence.grey.suspects import judged
 from palette.evidence.grey.testimony import (
     combined,
     hint_factor,
@@ -36,7 +37,7 @@ from palette.evidence.grey.tone import Level, Signals
 from palette.kit.model import Kit
 from palette.kit.paints import same_paint
 from palette.memory import remembered
-from palette.notes import Note, OfReference
+from palette.notes import Note
 from palette.swatches.model import SwatchList
 
 _SMOOTH = np.array([1.5, 2.0, 2.0])  # the points of the prior stand about so far apart, in L*, a*, b*
@@ -55,6 +56,7 @@ class Working:
     calibrated: Mapping[tuple[str, str], Calibrated]  # by picture and part's paint
     rows: Mapping[str, Array]  # by part's paint: posterior weight of each row, paints' then at large
     log_signals: Mapping[str, Array]  # by picture: (r, m)
+    against: Mapping[str, tuple[str, ...]]  # by part's paint: pictures that contradict its known colour
 
 
 def infer(
@@ -83,6 +85,9 @@ def infer(
         warnings += notes
         if seen.levels:
             pictures[id] = seen
+    trial = judged(pictures)
+    pictures = dict(trial.pictures)
+    warnings += trial.notes
     paints, large = surfaces.of_swatches(swatches), surfaces.at_large()
     split = len(paints.reflectance)
     signals = {name: _signals(v.sensitivity, paints, large) for name, v in pictures.items()}
@@ -108,13 +113,10 @@ def infer(
         )
         for key in keys
     }
-    for fitted in whole.values():
-        warnings += [OfReference(fitted.picture.name, note) for note in fitted.notes]
-
     lab = np.concatenate([paints.lab[paints.owner], large.lab[large.owner]])
     said, spoken = _testimony(kit, paint, keys, pictured, lab, large, split, known)
     rows = {key: pictured[key] * said[key] for key in keys}
-    working = Working(kit, swatches, paints, large, pictures, paint, calibrated, rows, signals)
+    working = Working(kit, swatches, paints, large, pictures, paint, calibrated, rows, signals, trial.against)
     parts = tuple(
         _part(working, id, [r for r in reads if any(s == id for s, _ in r.samples)], instead, spoken, draws)
         for id in wanted

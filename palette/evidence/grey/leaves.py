@@ -11,6 +11,7 @@ from palette.colour.spaces import Array
 from palette.evidence.grey import posterior, surfaces
 from palette.evidence.grey.inference import interval, signal_index
 from palette.evidence.grey.picture import GreyPicture
+from palette.evidence.grey.suspects import judged
 from palette.evidence.grey.tone import Level
 from palette.swatches.model import SwatchList
 
@@ -32,7 +33,7 @@ def leaves(picture: GreyPicture, swatches: SwatchList, pause: Callable[[], None]
     may raise."""
     paints, large = surfaces.of_swatches(swatches), surfaces.at_large()
     split = len(paints.reflectance)
-    whole = posterior.calibrate(picture)
+    whole = posterior.calibrate(judged({picture.name: picture}).pictures[picture.name])
     index = {picture.name: signal_index(whole.signals, picture.sensitivity, paints, large)}
     lightness = large.lab[large.owner][:, 0]
     bounds, likely = [], []

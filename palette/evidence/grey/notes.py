@@ -25,12 +25,29 @@ class AnchorLeftOut(Note):
 
 
 @dataclass(frozen=True)
-class WrongOrder(Note):
-    """Two anchors whose levels stand the wrong way round for their colours."""
+class AnchorAstray(Note):
+    """An anchor that fits none of what the others say of the picture's tones, and is not believed."""
 
-    lighter: str  # the one that ought to be lighter
-    darker: str
-    levels: tuple[float, float]  # as read, in that order
+    reference: str
+    anchor: str
+    part: bool  # it is the mark of a part whose colour is known
+
+
+@dataclass(frozen=True)
+class AnchorsAtOdds(Note):
+    """Anchors of which one is wrong, nobody knows which: none of them is believed."""
+
+    reference: str
+    anchors: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class ColourAstray(Note):
+    """A part whose colour, known from elsewhere, does not fit what grey pictures show of it."""
+
+    part: str
+    references: tuple[str, ...]
+    colour: bool  # the colour is wrong; else that, or a mark in these pictures
 
 
 @dataclass(frozen=True)

@@ -2,19 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from palette.colour.spaces import Array
-from palette.evidence.grey.notes import WrongOrder
 from palette.evidence.grey.picture import AnchorLevel, GreyPicture
 from palette.evidence.grey.surfaces import Surfaces, log_deviation, of_labs
 from palette.evidence.grey.tone import AnchorSignal, Curves, Level, Signals, fit, signals_for
 from palette.memory import remembered
-from palette.notes import Note
 
 # What any picture may be wrong by, however much it is trusted: a shadow, a stain, a repaint.
 OUTLIER = 0.01
@@ -27,7 +25,9 @@ SAME_STOCK = 0.5
 # Where a part speaks of the curve to the others, its paint may be in none of the kit's lists: as often as
 # this many more paints would be chosen. A curve must not be bent to a list that is all there is.
 _UNLISTED = 10
-# ln signal of a neutral of unknown lightness, and of the lightest and darkest of a scene: from memory.
+# ln signal of whatever a wrong anchor lies on, of a neutral of unknown lightness, and of the lightest and
+# darkest of a scene: from memory.
+_ANYTHING = (-1.5, 1.5)
 _NEUTRAL = (-1.2, 0.9)
 _LIGHTEST = (-0.35, 0.6)
 _DARKEST = (-3.2, 0.8)
@@ -40,74 +40,58 @@ class Calibrated:
     picture: GreyPicture
     curves: Curves
     signals: Signals
-    firm: int  # anchors of known colour that agree
-    notes: tuple[Note, ...]
+    firm: int  # anchors of known colour
 
 
 @remembered(kept=True)
 def calibrate(picture: GreyPicture, without: str | None = None) -> Calibrated:
     """Weigh a picture's curves by its anchors, leaving out those that are the part `without`."""
     anchors = [a for a in picture.anchors if without is None or a.part != without]
-    seen, deviations = _anchor_signals(picture, anchors)
-    contradicting, extra, notes = _order(picture, anchors, seen, deviations)
-    signals = [
-        AnchorSignal(a.level, s, float(np.hypot(d, e)))
-        for a, s, d, e in zip(anchors, seen, deviations, extra, strict=True)
-    ]
+    signals = _anchor_signals(picture, anchors)
     m = picture.sensitivity.count
-    firm = sum(a.lab is not None for a in anchors) - len(contradicting)
+    firm = sum(a.lab is not None for a in anchors)
     if firm < 2 and picture.lightest is not None and picture.darkest is not None:
         for value, (mean, deviation) in ((picture.lightest, _LIGHTEST), (picture.darkest, _DARKEST)):
             signals.append(AnchorSignal(Level(value, 0.01), np.full(m, mean), deviation))
+    return Calibrated(picture, _fitted(picture, anchors, signals), signals_for(picture.uneven), firm)
+
+
+@remembered(kept=True)
+def log_evidence(picture: GreyPicture, wrong: Collection[int] = ()) -> float:
+    """How likely a picture's anchors make their levels, where some, by their place, lie on anything: a
+    logarithm, up to a constant of the picture."""
+    anything = np.full(picture.sensitivity.count, _ANYTHING[0])
+    signals = [
+        AnchorSignal(s.level, anything, _ANYTHING[1]) if i in wrong else s
+        for i, s in enumerate(_anchor_signals(picture, picture.anchors))
+    ]
+    return _fitted(picture, picture.anchors, signals).log_evidence
+
+
+def _fitted(picture: GreyPicture, anchors: Sequence[AnchorLevel], signals: Sequence[AnchorSignal]) -> Curves:
     lows = [a.level.value for a in anchors] + [v.value for levels in picture.levels.values() for v in levels]
     lows += [picture.darkest] if picture.darkest is not None else []
     every = [a.level for a in anchors] + [v for levels in picture.levels.values() for v in levels]
     crushed = any(level.end < 0 for level in every)
-    curves = fit(signals, m, picture.uneven, min(lows, default=0.3), crushed)
-    return Calibrated(picture, curves, signals_for(picture.uneven), firm, tuple(notes))
+    return fit(signals, picture.sensitivity.count, picture.uneven, min(lows, default=0.3), crushed)
 
 
-def _anchor_signals(picture: GreyPicture, anchors: Sequence[AnchorLevel]) -> tuple[list[Array], list[float]]:
-    signals, deviations = [], []
+def _anchor_signals(picture: GreyPicture, anchors: Sequence[AnchorLevel]) -> list[AnchorSignal]:
+    signals = []
     for anchor in anchors:
         if anchor.lab is None:
-            signals.append(np.full(picture.sensitivity.count, _NEUTRAL[0]))
-            deviations.append(_NEUTRAL[1])
+            unknown = np.full(picture.sensitivity.count, _NEUTRAL[0])
+            signals.append(AnchorSignal(anchor.level, unknown, _NEUTRAL[1]))
             continue
         if anchor.reflectance is not None:
             surface = Surfaces(anchor.lab[None], anchor.reflectance[None], np.zeros(1, np.intp))
         else:
             surface = of_labs(anchor.lab[None])
         rows = picture.sensitivity.log_signals(surface)
-        signals.append(rows.mean(axis=0))
         own = log_deviation(anchor.lab, np.asarray(anchor.spread))
-        deviations.append(float(np.sqrt(rows.var(axis=0).mean() + own**2)))
-    return signals, deviations
-
-
-def _order(
-    picture: GreyPicture, anchors: Sequence[AnchorLevel], seen: Sequence[Array], deviations: Sequence[float]
-) -> tuple[set[int], list[float], list[Note]]:
-    """Anchors whose levels stand in the wrong order for their colours under every member.
-
-    Returns which they are, by how much (in log signal) each must be mistrusted, and what to say of it.
-    """
-    extra = [0.0] * len(anchors)
-    contradicting: set[int] = set()
-    notes: list[Note] = []
-    for i in range(len(anchors)):
-        for j in range(len(anchors)):
-            if anchors[i].lab is None or anchors[j].lab is None:
-                continue
-            margin = float(np.min(seen[i] - seen[j]))
-            noise = np.sqrt(2 * picture.uneven**2 + deviations[i] ** 2 + deviations[j] ** 2)
-            wrong = anchors[i].level.value < anchors[j].level.value - 0.004
-            if margin > 2.5 * noise and wrong:
-                contradicting |= {i, j}
-                extra[i], extra[j] = max(extra[i], margin), max(extra[j], margin)
-                levels = (anchors[i].level.value, anchors[j].level.value)
-                notes.append(WrongOrder(anchors[i].name, anchors[j].name, levels))
-    return contradicting, extra, notes
+        deviation = float(np.sqrt(rows.var(axis=0).mean() + own**2))
+        signals.append(AnchorSignal(anchor.level, rows.mean(axis=0), deviation))
+    return signals
 
 
 def together(

@@ -154,6 +154,7 @@ class Curves:
     whitened: Array  # (k, n, n) inverse covariance of the anchors' residuals
     centre: float  # prior mean of -ln E
     uneven: float
+    log_evidence: float = 0.0  # log likelihood of the anchors' levels, up to a constant of their number
 
     @property
     def slope(self) -> Array:
@@ -304,15 +305,18 @@ def fit(
             + (-0.5 * volume + np.stack([e.log_slope for e in exposed], axis=1).sum(axis=1))[:, None, None]
         )
         log_weight = log_weight + values.sum(axis=1)[:, None, None] * np.log(slope)
-    log_weight = np.where(usable, log_weight, -np.inf)
-    log_weight = log_weight - _log_sum(log_weight, (0, 1, 2))
+    if usable.any():  # else the anchors run backwards: no curve fits, and a plain one is held against them
+        log_weight = np.where(usable, log_weight, -np.inf)
+    log_evidence = _log_sum(log_weight, (0, 1, 2))
+    log_weight = log_weight - log_evidence
 
     keep = log_weight.max(axis=(1, 2)) > log_weight.max() - 11.0
     log_weight = log_weight[keep]
     grid = Shapes(*(getattr(grid, field.name)[keep] for field in fields(grid)))
     return Curves(
-        grid, a_mean[keep], a_sd[keep], log_weight, h[keep], beyond[keep], s, whitened[keep], centre, uneven
-    )
+        grid, a_mean[keep], a_sd[keep], log_weight, h[keep], beyond[keep], s, whitened[keep], centre, uneven,
+        float(log_evidence),
+    )  # fmt: skip
 
 
 def _log_sum(values: Array, axis: tuple[int, ...]) -> Array:

@@ -650,7 +650,18 @@ note-settled-changed = Version { $version } war abgeschlossen, und diese Teile h
 note-settled-changed-guide = die Anleitung war abgeschlossen, und diese Teile haben seither eine andere Farbe: { $parts }; dem Bausatz eine Version geben und die Anleitung neu bauen
 note-holds-colour = Vorlage { $reference } ist als grau angegeben, und { $file } enthält Farbe: gelesen wird die Luma; tone = "colour" würde mehr sagen
 note-grey-anchor-left-out = Vorlage { $reference }: { $anchor } ist ausgelassen, da keine farbige Vorlage das Teil { $part } festlegt
-note-wrong-order = { $lighter } sollte heller sein als { $darker } und ist dunkler (Pegel { $first } und { $second }); beiden wird kaum geglaubt
+note-grey-part-astray = Vorlage { $reference }: { $anchor } passt nicht zu den anderen Tönen des Bildes und wird dort nicht geglaubt: liegt die Markierung auf dem Teil?
+note-grey-anchor-astray = Vorlage { $reference }: { $anchor } passt nicht zu den anderen Tönen des Bildes und wird nicht geglaubt: stimmt die Farbe, und liegt die Markierung darauf?
+note-grey-at-odds = Vorlage { $reference }: { $anchors } können nicht beide stimmen, und nichts sagt, was falsch ist: keinem wird dort geglaubt; liegen beide Markierungen auf dem, was sie nennen?
+note-grey-all-at-odds = Vorlage { $reference }: eines von { $anchors } ist falsch, und nichts sagt, welches: keinem wird dort geglaubt; liegen alle Markierungen auf dem, was sie nennen?
+note-grey-colour-astray = Teil { $part }: seine Farbe passt nicht zu dem, was { $references } { $count ->
+        [one] zeigt
+       *[other] zeigen
+    }, alles andere passt: liegt die Markierung in den farbigen Bildern auf dem Teil?
+note-grey-either-astray = Teil { $part }: seine Farbe passt nicht zu dem, was { $references } { $count ->
+        [one] zeigt
+       *[other] zeigen
+    }, alles andere passt: liegt die Markierung dort und in den farbigen Bildern auf dem Teil?
 note-is-copy = { $reference } ist eine Kopie des Bildes { $other }, das für beide zählt
 note-with-hint = gewogen mit den Worten { $words }
 note-with-hint-by = gewogen mit den Worten { $words } ({ $source })

@@ -582,7 +582,18 @@ note-settled-changed = version { $version } was settled, and these parts are ano
 note-settled-changed-guide = the guide was settled, and these parts are another colour since: { $parts }; give the kit a version, and build the guide anew
 note-holds-colour = reference { $reference } is declared grey and { $file } holds colour: its luma is read; tone = "colour" would tell more
 note-grey-anchor-left-out = reference { $reference }: { $anchor } is left out, since no colour reference settles part { $part }
-note-wrong-order = { $lighter } ought to be lighter than { $darker } and is darker (levels { $first } and { $second }); both are hardly believed
+note-grey-part-astray = reference { $reference }: { $anchor } does not fit the picture's other tones, and is not believed there: is it marked on the part?
+note-grey-anchor-astray = reference { $reference }: { $anchor } does not fit the picture's other tones, and is not believed: is its colour right, and is it marked on it?
+note-grey-at-odds = reference { $reference }: { $anchors } cannot both be right, and nothing tells which is: neither is believed there; are both marked on what they name?
+note-grey-all-at-odds = reference { $reference }: one of { $anchors } is wrong, and nothing tells which: none is believed there; are all marked on what they name?
+note-grey-colour-astray = part { $part }: its colour from elsewhere does not fit what { $references } { $count ->
+        [one] shows
+       *[other] show
+    }, and all the rest does: is it marked on the part in the colour pictures?
+note-grey-either-astray = part { $part }: its colour from elsewhere does not fit what { $references } { $count ->
+        [one] shows
+       *[other] show
+    }, and all the rest does: is it marked on the part there, and in the colour pictures?
 note-is-copy = { $reference } is a copy of the picture { $other }, which counts for both
 note-with-hint = weighed with the words { $words }
 note-with-hint-by = weighed with the words { $words } ({ $source })

@@ -54,6 +54,17 @@ def test_grey_that_agrees_lifts_a_doubted_colour():
     assert contradicted.conflict and contradicted.right[0] < 0.2
 
 
+def test_several_grey_pictures_that_each_contradict_a_colour_outweigh_it():
+    # fails when they count as one: a wrong mark in the colour picture is then as good as both of them
+    colour = Observation(np.array([41.0, -20.0, 8.0]), 4 * np.eye(3), 0.98)
+    kit = replace(KIT, references=(*KIT.references, Reference("press", Path("press.png"), tone="grey")))
+    part = replace(narrowed(88.0, 4.0), readings=(READING, GreyReading("press", 0.7, "panchromatic")))
+    one = reconcile([colour, grey_observation(part, kit, ("plate",))])
+    both = reconcile([colour, grey_observation(part, kit, ("plate", "press"))])
+    assert one.right[0] == pytest.approx(0.5, abs=0.1)
+    assert both.right[0] < 0.05 and both.right[1] > 0.9
+
+
 def test_grey_sources_share_one_weight():
     part = grey([40, 0, 0], np.eye(3))
     assert [e.weight for e in grey_evidence(part, 0.6)] == [0.6]

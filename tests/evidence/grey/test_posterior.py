@@ -16,7 +16,6 @@ from palette.evidence.grey.picture import AnchorLevel, GreyPicture, Sensitivity
 from palette.evidence.grey.surfaces import at_large, of_labs
 from palette.evidence.grey.tone import Level
 from palette.memory import MEMORY
-from palette.words import say
 
 LABS = np.array([[96.0, 0, 0], [51.0, 0, 0], [20.0, 0, 0], [51.0, 45, 30], [51.0, -35, 20], [35.0, 10, -40]])
 SURFACES = of_labs(LABS)
@@ -160,20 +159,6 @@ def test_no_part_speaks_to_itself_nor_of_a_curve_that_nothing_calibrates() -> No
     by_anchors, by_parts = _beside(0, parts=1)
     assert by_parts["one", "0"] == pytest.approx(by_anchors, abs=1e-4)
     assert _beside(0, anchors=1)[1] == {}
-
-
-def test_reversed_anchors_are_named_and_hardly_believed() -> None:
-    plain = picture()
-    white, grey, black = plain.anchors
-    turned = replace(
-        plain, anchors=(replace(white, level=black.level), grey, replace(black, level=white.level))
-    )
-    calibrated = posterior.calibrate(turned)
-    assert any(
-        "anchor 1" in note and "anchor 3" in note and "darker" in note for note in map(say, calibrated.notes)
-    )
-    assert not posterior.calibrate(plain).notes
-    assert posterior.bits(chances(turned)) < 0.7 * posterior.bits(chances(plain))
 
 
 def test_greys_of_unknown_lightness_tell_less_than_known_ones_and_more_than_none() -> None:
