@@ -47,10 +47,10 @@ def nothing_remembered(request: pytest.FixtureRequest) -> Iterator[None]:
 
 # Begun first, so that no worker is left alone with one of them at the end.
 _LONGEST = (
-    "test_bench_jobs test_docs test_browser test_recipes test_bench test_lost test_guards "
-    "test_correction_contradictions test_outputs test_incremental test_changes test_card test_reconcile "
-    "test_correction test_grey test_pages test_demo"
-).split()
+    *("test_bench_jobs", "test_docs", "test_browser", "test_recipes", "test_bench", "test_lost"),
+    *("test_guards", "test_correction_contradictions", "test_outputs", "test_incremental"),
+    *("test_changes", "test_card", "test_reconcile", "test_correction", "test_grey", "test_pages"),
+)
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:

@@ -157,7 +157,7 @@ function detail(part, row) {
           @click=${() => lookAt(source.reference, part.id)}>${said(source.reference)}</button>` : html`<b>${said(source.reference)}</b>`}
         <span class="soft">${EVIDENCE[source.kind] ?? source.kind}</span>
         <span class="number">${source.radius90 === null || source.radius90 === undefined ? "" : `±${n(source.radius90)}`}${
-          source.weight ? ` · counts ${Math.round(100 * source.weight)} %` : ""}</span>
+          source.weight ? ` · counts ${Math.round(100 * source.weight)} %` : ""}</span>
         ${source.notes?.length ? html`<br><small>${said([].concat(source.notes).join(" "))}</small>` : nothing}</span></li>`;
     })}</ul>` : nothing}
     ${row?.likely?.length && inferred ? html`<h3>Paints it may have been</h3><ul class="evidence">${row.likely.slice(0, 5).map(paint => html`<li>${swatch(

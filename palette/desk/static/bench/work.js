@@ -420,6 +420,8 @@ const miniMark = region => svg`<path class="case" d=${regions.pathOf(region)}></
 function toolbar(entry, picture) {
   const { view, beside } = desk.shown, anchor = desk.target.array === "anchor";
   const missing = { corrected: picture && !picture.corrected, painted: picture && !picture.painted };
+  const why = { corrected: entry.tone === "grey" ? "A grey picture has no colour to correct" : "Nothing corrects this picture yet", painted: entry.tone === "grey"
+    ? "A grey picture is not repainted" : "No part of it has a paint yet" };
   return html`<div class="tools" role="group" aria-label="Tools"><div class="tools-row">
     <div class="group hand" role="group" aria-label="What the hand does">${TOOLS.map(([tool, name, key, path]) => html`<button
       aria-pressed=${desk.tool === tool} title="${name} (${key.toUpperCase()})" @click=${() => setTool(tool)}><svg viewBox="0 0 16 16" aria-hidden="true"><path
@@ -435,8 +437,8 @@ function toolbar(entry, picture) {
       if (event.key === "Escape" && letGo()) event.preventDefault(); }}>${colourField("known-colour", { label: "Its colour", help: "N 9/, #7f8a66, a paint’s id, or neutral" })}</form>` : nothing}
     </div><div class="tools-row">
     <div class="group" role="group" aria-label="How the picture is shown">${VIEWS.map(([id, name]) => html`<button aria-pressed=${view === id}
-      aria-disabled=${missing[id] ? "true" : nothing} title=${missing[id] ? (id === "corrected" ? "Nothing corrects this picture yet" : "No part of it has a paint yet") : nothing}
-      @click=${() => { if (missing[id]) { announce(id === "corrected" ? "Nothing corrects this picture yet." : "No part of it has a paint yet."); return; }
+      aria-disabled=${missing[id] ? "true" : nothing} title=${missing[id] ? why[id] : nothing}
+      @click=${() => { if (missing[id]) { announce(`${why[id]}.`); return; }
         desk.shown.view = id; changed(); }}><span>${name}</span></button>`)}</div>
     <div class="group" role="group" aria-label="Compared with how it is">${BESIDE.map(([id, name]) => html`<button aria-pressed=${beside === id}
       @click=${() => { desk.shown.beside = id; if (id !== "alone" && view === "as-is") desk.shown.view = picture?.corrected ? "corrected" : view; changed(); }}><span>${name}</span></button>`)}</div>
