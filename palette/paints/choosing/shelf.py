@@ -14,6 +14,7 @@ from palette.paints.choosing.rank import PartRecipe, preferred
 from palette.swatches.model import SwatchList
 
 _HARDLY = Visibility.HARDLY.value
+_MIXED = 300  # paints of a long list that are mixed for a tone, as many as for a basket: a rule of thumb
 
 
 class Shelf:
@@ -61,11 +62,13 @@ class Shelf:
     def made(self, lab: Array, count: int, to_hand: bool = True) -> list[Chosen]:
         """Mixtures of two paints to hand, or on sale: of the `count` nearest recipes."""
         from palette.paints.mixing import mixes
+        from palette.paints.mixing.promising import promising
 
         shelf = self.to_hand if to_hand else self.on_sale
         key = (*np.asarray(lab).tolist(), count, to_hand)
         if key not in self._made:
-            recipes = mixes(lab, shelf, 2, count=count, wide=THREES) if len(shelf) > 1 else []
+            some = promising(lab, shelf, _MIXED)
+            recipes = mixes(lab, some, 2, count=count, wide=THREES) if len(some) > 1 else []
             self._made[key] = [
                 Chosen(
                     mix.drops,
