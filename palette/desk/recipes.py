@@ -37,7 +37,7 @@ def best(
     notes = [shortfall(lab, recipes, paints, most[0]), unsearched(paints, most[0])]
     blank = sum(s.owned is None and not s.retired for s in swatches.swatches)
     counted = f"{blank} of {len(swatches)} paints have nothing in the column owned. They count as to hand."
-    told = [counted] if blank and not every and _to_hand(swatches) else []
+    told = [counted] if blank and not every and to_hand(swatches) else []
     seen = mixes_under(light, lab, recipes, paints, RECIPES)
     return {
         "paints": nearest(lab, swatches, light),
@@ -50,14 +50,14 @@ def nearest(lab: Array, swatches: SwatchList, light: str | float = DAYLIGHT) -> 
     """The nearest paints under a light."""
     from palette.paints.choosing.under import paints_under
 
-    paints, mine = {swatch.id: swatch for swatch in swatches.swatches}, _to_hand(swatches)
+    paints, mine = {swatch.id: swatch for swatch in swatches.swatches}, to_hand(swatches)
     return [
         plain.paint(paints[paint.swatch], paint.difference) | {"to_hand": paint.swatch in mine}
         for paint in paints_under(light, lab, swatches, PAINTS)
     ]
 
 
-def _to_hand(swatches: SwatchList) -> frozenset[str]:
+def to_hand(swatches: SwatchList) -> frozenset[str]:
     """The ids of the paints that recipes are made of; none where the lists say nothing of owning."""
     from palette.paints.mixing import usable
 

@@ -434,11 +434,13 @@ def test_the_paints_of_the_kit_page_are_the_guides(tmp_path):
     """Fails where the page names the nearest paint beside a guide that names the one to hand."""
     made = browser(tmp_path)
     made.desk.open(write(tmp_path, part("wall", "colour = { lab = [60, 0, 0] }", 'why = "said"')))
-    rows = ["id,name,owned,lab_l,lab_a,lab_b", "N,Near,no,60.5,0,0", "M,Mine,yes,62,0,0"]
+    rows = ["id,name,owned,lab_l,lab_a,lab_b", "N,Near,no,60.5,0,0", "M,Mine,yes,62,0,0", "B,Blank,,90,0,0"]
     (tmp_path / "bench.csv").write_text("\n".join(rows) + "\n")
     for page in ("/kit/1/", "/kit/1/part?id=wall"):
         said = text(made.get(page)).replace(" ·", "")
         assert "M Mine to hand" in said.partition("Near it")[0] and "N Near to buy" not in said
+    said = text(made.get("/kit/1/paints?colour=%23909090")).replace(" ·", "")
+    assert "B Blank to hand" in said and "N Near to hand" not in said  # as its mixtures have it
     assert made.post("/kit/1/build", paper="a4").status_code == 303
     assert "The guide is written" in text(made.get("/kit/1/guide"))
     assert "Mine" in (tmp_path / "out/guide.html").read_text()

@@ -83,6 +83,7 @@ def _answer(
 ) -> dict[str, Any]:
     from dataclasses import replace
 
+    from palette.desk.recipes import to_hand
     from palette.paints.choosing.under import mixes_under, paints_under
     from palette.paints.match import matched
     from palette.paints.mixing import mixes, shortfall, unsearched, usable
@@ -109,6 +110,7 @@ def _answer(
         "short": shortfall(lab, recipes, paints, most[0]),
         "rest": unsearched(paints, most[0]),
         "left_out": len(swatches) - len(paints),
+        "to_hand": to_hand(swatches),
     }
 
 
