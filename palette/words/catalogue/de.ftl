@@ -657,11 +657,11 @@ note-grey-all-at-odds = Vorlage { $reference }: eines von { $anchors } ist falsc
 note-grey-colour-astray = Teil { $part }: seine Farbe passt nicht zu dem, was { $references } { $count ->
         [one] zeigt
        *[other] zeigen
-    }, alles andere passt: liegt die Markierung in den farbigen Bildern auf dem Teil?
+    }. Alles andere passt. Liegt die Markierung in den farbigen Bildern auf dem richtigen Teil?
 note-grey-either-astray = Teil { $part }: seine Farbe passt nicht zu dem, was { $references } { $count ->
         [one] zeigt
        *[other] zeigen
-    }, alles andere passt: liegt die Markierung dort und in den farbigen Bildern auf dem Teil?
+    }. Alles andere passt. Liegt die Markierung dort und in den farbigen Bildern auf dem richtigen Teil?
 note-is-copy = { $reference } ist eine Kopie des Bildes { $other }, das für beide zählt
 note-with-hint = gewogen mit den Worten { $words }
 note-with-hint-by = gewogen mit den Worten { $words } ({ $source })

@@ -589,11 +589,11 @@ note-grey-all-at-odds = reference { $reference }: one of { $anchors } is wrong, 
 note-grey-colour-astray = part { $part }: its colour from elsewhere does not fit what { $references } { $count ->
         [one] shows
        *[other] show
-    }, and all the rest does: is it marked on the part in the colour pictures?
+    }. Everything else fits. Is it marked on the right part in the colour pictures?
 note-grey-either-astray = part { $part }: its colour from elsewhere does not fit what { $references } { $count ->
         [one] shows
        *[other] show
-    }, and all the rest does: is it marked on the part there, and in the colour pictures?
+    }. Everything else fits. Is it marked on the right part there, and in the colour pictures?
 note-is-copy = { $reference } is a copy of the picture { $other }, which counts for both
 note-with-hint = weighed with the words { $words }
 note-with-hint-by = weighed with the words { $words } ({ $source })
